@@ -1,0 +1,1 @@
+"""swalekit: from a terrain tile to sized, costed level ditches on contour."""

@@ -1,0 +1,1 @@
+"""Volumes, balance, design surface, cost."""

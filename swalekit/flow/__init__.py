@@ -1,0 +1,1 @@
+"""The flow network, made once per terrain; accumulation, hollows, catchments."""

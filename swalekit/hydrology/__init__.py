@@ -1,0 +1,1 @@
+"""Storm, losses, runoff, and water passed from one store to the next."""

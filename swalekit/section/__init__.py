@@ -1,0 +1,1 @@
+"""Ditch-and-berm shape, sizing, overflow sill."""

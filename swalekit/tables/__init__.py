@@ -1,0 +1,1 @@
+"""Published numbers with their unit and source."""

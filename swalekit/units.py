@@ -1,0 +1,58 @@
+"""Conversions between SI, which is used throughout, and the US units accepted at the edge.
+
+Lengths follow the international foot (0.3048 m exactly), which differs from the US survey foot by
+2 parts in a million.
+"""
+
+METRES_PER_FOOT = 0.3048
+METRES_PER_US_SURVEY_FOOT = 1200.0 / 3937.0
+MM_PER_INCH = 25.4
+M2_PER_ACRE = 4046.8564224
+M2_PER_HECTARE = 10_000.0
+M3_PER_CUBIC_YARD = 0.764554857984
+
+UNIT_SUFFIXES: dict[str, tuple[str, float]] = {
+    "ft": ("m", METRES_PER_FOOT),
+    "ft2": ("m2", METRES_PER_FOOT**2),
+    "acres": ("m2", M2_PER_ACRE),
+    "ha": ("m2", M2_PER_HECTARE),
+    "in": ("mm", MM_PER_INCH),
+    "in_h": ("mm_h", MM_PER_INCH),
+    "yd3": ("m3", M3_PER_CUBIC_YARD),
+    "per_yd3": ("per_m3", 1.0 / M3_PER_CUBIC_YARD),
+    "per_ft": ("per_m", 1.0 / METRES_PER_FOOT),
+    "yd3_per_h": ("m3_per_h", M3_PER_CUBIC_YARD),
+}
+"""Suffix of a brief's key -> the SI suffix it stands for and the factor that makes one of the other."""
+
+
+def to_us(value: float, unit: str) -> tuple[float, str]:
+    """Value and unit name as shown to a reader who works in US units.
+
+    Parameters
+    ----------
+    value : float
+        Value in the SI unit named by ``unit``.
+    unit : str
+        One of ``m``, ``mm``, ``m2``, ``m3``, ``mm/h``; any other unit is returned unchanged.
+
+    Examples
+    --------
+    >>> to_us(0.6096, "m")
+    (2.0, 'ft')
+    >>> to_us(25.4, "mm")
+    (1.0, 'in')
+    """
+    match unit:
+        case "m":
+            return value / METRES_PER_FOOT, "ft"
+        case "mm":
+            return value / MM_PER_INCH, "in"
+        case "mm/h":
+            return value / MM_PER_INCH, "in/h"
+        case "m2":
+            return value / M2_PER_ACRE, "acres"
+        case "m3":
+            return value / M3_PER_CUBIC_YARD, "yd3"
+        case _:
+            return value, unit
