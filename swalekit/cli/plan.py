@@ -1,0 +1,71 @@
+"""``swalekit plan``: from a brief or a tile to a folder of results."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from swalekit.cli import options as opt
+from swalekit.cli.brief_of import brief_values, numbers
+
+
+def plan(
+    source: opt.Source,
+    interval: Annotated[float | None, typer.Option("--interval", help="vertical interval [m; ft with --us]")] = None,
+    spacing: Annotated[float | None, typer.Option("--spacing", help="horizontal spacing [m; ft with --us]")] = None,
+    levels: Annotated[str | None, typer.Option("--levels", help="levels separated by commas [m; ft with --us]")] = None,
+    start: opt.Start = None,
+    storm: opt.Storm = None,
+    curve_number: opt.CurveNumber = None,
+    boundary: opt.Boundary = None,
+    keep_outs: opt.KeepOuts = None,
+    crs: opt.Crs = None,
+    cell: opt.Cell = None,
+    name: opt.Name = None,
+    us: opt.Us = False,
+    out: Annotated[Path, typer.Option("--out", help="folder for the results")] = Path("plan"),
+    overwrite: opt.Overwrite = False,
+    json: opt.Json = False,
+    quiet: opt.Quiet = False,
+) -> None:
+    """Lay out, size and cost level swales, and write lines, map, volumes and summary to a folder.
+
+    Examples:
+
+      swalekit plan site.toml --out plan
+
+      swalekit plan hillside.tif --interval 1.5 --storm 60 --curve-number 81
+    """
+    values = brief_values(
+        source,
+        {
+            ("levels", "interval_m"): interval,
+            ("levels", "spacing_m"): spacing,
+            ("levels", "levels_m"): None if levels is None else numbers(levels, option="--levels"),
+            ("levels", "start_m"): start,
+            ("storm", "depth_mm"): storm,
+            ("soil", "curve_number"): curve_number,
+            ("area", "boundary"): boundary,
+            ("area", "keep_outs"): keep_outs,
+            ("terrain", "crs"): crs,
+            ("terrain", "cell_m"): cell,
+            ("site", "name"): name,
+        },
+        us=us,
+    )
+    from swalekit.cli.say import print_plan, progress
+    from swalekit.formats.result_folder import check_free
+    from swalekit.formats.site import read_site, site_from_values, terrain_of
+    from swalekit.formats.summary import summary
+    from swalekit.reporting.plan_results import write_plan
+    from swalekit.design.pipeline import plan as make_plan
+
+    check_free(out, overwrite=overwrite)
+    with progress() as stage:
+        site = read_site(source) if values is None else site_from_values(values)
+        stage("reading the terrain")
+        design = make_plan(site, terrain_of(site), stage=stage)
+        stage("writing the results")
+        write_plan(design, out, overwrite=overwrite)
+    if not quiet:
+        print_plan(design, out, as_json=summary(design) if json else None)

@@ -1,0 +1,131 @@
+"""Which parts of a line are taken out, and what is left."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Intervals = NDArray[np.float64]
+"""Chainages of the beginning and end of parts of a line [m], shape (k, 2)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Cut:
+    """Parts of a line that are taken out for one reason.
+
+    Parameters
+    ----------
+    intervals : ndarray of float64, shape (k, 2)
+        Beginnings and ends of the parts [m]; they may overlap and reach beyond the line's ends.
+    reason : str
+        Why, in a word or two.
+    detail : str
+        The rule and its figures.
+    """
+
+    intervals: Intervals
+    reason: str
+    detail: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """A part of a line between two chainages [m], and the cut that took it out, if any."""
+
+    start_m: float
+    stop_m: float
+    cut: Cut | None
+
+
+def divide(length_m: float, cuts: Sequence[Cut], *, closed: bool) -> list[Part]:
+    """Divide a line into parts that are left and parts that are cut.
+
+    Parameters
+    ----------
+    length_m : float
+        Length of the line [m].
+    cuts : sequence of Cut
+        What is taken out; where cuts overlap, the first in the sequence gives the reason.
+    closed : bool
+        Whether the line is a ring: a part across its seam is joined, its ``stop_m`` passing the length.
+
+    Returns
+    -------
+    list of Part
+        In order along the line; together they are the whole line. Parts shorter than a tenth of a millimetre are lost.
+
+    Examples
+    --------
+    >>> pond = Cut(np.array([[4.0, 6.0]]), "pond")
+    >>> [(part.start_m, part.stop_m, part.cut is None) for part in divide(10.0, [pond], closed=False)]
+    [(0.0, 4.0, True), (4.0, 6.0, False), (6.0, 10.0, True)]
+    >>> [(part.start_m, part.stop_m) for part in divide(10.0, [pond], closed=True)]
+    [(4.0, 6.0), (6.0, 14.0)]
+    """
+    rounds = (-length_m, 0.0, length_m) if closed else (0.0,)
+    taken = [np.vstack([cut.intervals + whole for whole in rounds]) for cut in cuts]
+    ends = np.concatenate([[0.0, length_m], *(each.ravel() for each in taken)]).clip(0.0, length_m)
+    edges = np.unique(np.round(ends, 4))
+    middle = 0.5 * (edges[1:] + edges[:-1])
+    owner = np.full(middle.size, -1)
+    for i in reversed(range(len(cuts))):
+        owner[_within(middle, taken[i])] = i
+    first = np.flatnonzero(np.diff(owner, prepend=-2))
+    start, stop = edges[first].tolist(), edges[np.append(first[1:], middle.size)].tolist()
+    owners = owner[first].tolist()
+    if closed and len(owners) > 1 and owners[0] == owners[-1]:
+        stop[-1] += stop[0]
+        start, stop, owners = start[1:], stop[1:], owners[1:]
+    rows = zip(start, stop, owners, strict=True)
+    return [Part(begin, end, cuts[i] if i >= 0 else None) for begin, end, i in rows]
+
+
+def outside(intervals: Intervals, length_m: float) -> Intervals:
+    """What ordered, separate intervals leave of a line of some length [m].
+
+    Examples
+    --------
+    >>> outside(np.array([[2.0, 5.0]]), 9.0)
+    array([[0., 2.],
+           [5., 9.]])
+    """
+    ends = np.concatenate([[0.0], intervals.ravel(), [length_m]]).reshape(-1, 2)
+    return ends[ends[:, 1] > ends[:, 0]]
+
+
+def runs(chainage_m: ArrayLike, marked: NDArray[np.bool_]) -> Intervals:
+    """Intervals that marked vertices cover.
+
+    Parameters
+    ----------
+    chainage_m : array_like, shape (n,)
+        Chainage of the vertices of a path [m].
+    marked : ndarray of bool, shape (n,)
+        Which vertices, or with n − 1 values which legs between them.
+
+    Returns
+    -------
+    ndarray of float64, shape (k, 2)
+        From marked legs: from their first to their last vertex. From marked vertices: half-way to the unmarked ones.
+
+    Examples
+    --------
+    >>> runs([0.0, 2.0, 4.0, 6.0], np.array([False, True, True, False]))
+    array([[1., 5.]])
+    >>> runs([0.0, 2.0, 4.0, 6.0], np.array([False, True, False]))
+    array([[2., 4.]])
+    """
+    edges = np.asarray(chainage_m, np.float64)
+    if marked.size == edges.size:
+        edges = np.concatenate([edges[:1], 0.5 * (edges[1:] + edges[:-1]), edges[-1:]])
+    change = np.flatnonzero(np.diff(marked, prepend=False, append=False))
+    return edges[change].reshape(-1, 2)
+
+
+def _within(chainage_m: NDArray[np.float64], intervals: Intervals) -> NDArray[np.bool_]:
+    """Which points lie in any of the intervals."""
+    begun = np.searchsorted(np.sort(intervals[:, 0]), chainage_m, side="right")
+    ended = np.searchsorted(np.sort(intervals[:, 1]), chainage_m, side="right")
+    inside: NDArray[np.bool_] = begun > ended
+    return inside

@@ -1,0 +1,171 @@
+"""The level line: a contour as it will be dug, and the stretches that were refused."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit._checks import check_not_negative
+from swalekit.contours.polyline import chainages, path_of
+from swalekit.errors import InputError
+
+
+@dataclass(frozen=True, eq=False)
+class LevelLine:
+    """A line of one level with stations at even chainage; walking them in order, downhill is on the right.
+
+    Parameters
+    ----------
+    level_m : float
+        Height of the line [m].
+    closed : bool
+        Whether the last station is joined to the first.
+    xy : ndarray of float64, shape (n, 2)
+        Easting and northing of the stations [m]; a closed line does not repeat its first station.
+    ground_m : ndarray of float64, shape (n,)
+        Ground height at the stations [m].
+    cross_slope : ndarray of float64, shape (n,)
+        Fall of the ground across the line, left to right [m/m].
+
+    Raises
+    ------
+    InputError
+        If there are too few stations, lengths differ, or a cross slope is not positive.
+
+    Examples
+    --------
+    >>> xy = np.array([[0.0, 0.0], [2.0, 0.0], [4.0, 0.0]])
+    >>> line = LevelLine(10.0, False, xy, np.full(3, 10.0), np.full(3, 0.05))
+    >>> line.length_m, line.width_m.tolist(), line.downhill[0].tolist()
+    (4.0, [1.0, 2.0, 1.0], [0.0, -1.0])
+    >>> line.position_sigma_m(0.1)
+    2.0
+    """
+
+    level_m: float
+    closed: bool
+    xy: NDArray[np.float64]
+    ground_m: NDArray[np.float64]
+    cross_slope: NDArray[np.float64]
+
+    def __post_init__(self) -> None:
+        count, least = len(self.xy), 3 if self.closed else 2
+        if count < least or self.ground_m.shape != (count,) or self.cross_slope.shape != (count,):
+            message = (
+                f"line at {self.level_m:.2f} m has {count} stations, {len(self.ground_m)} ground heights and "
+                f"{len(self.cross_slope)} cross slopes; it needs {least} or more stations and one of each a station"
+            )
+            raise InputError(message)
+        if not (self.cross_slope > 0.0).all():
+            message = (
+                f"line at {self.level_m:.2f} m has a cross slope of {np.min(self.cross_slope):g}; "
+                "every one must be greater than zero, downhill on the right"
+            )
+            raise InputError(message)
+
+    @cached_property
+    def chainage_m(self) -> NDArray[np.float64]:
+        """Distance along the line from the first station to each station [m]."""
+        return chainages(self.xy)
+
+    @cached_property
+    def length_m(self) -> float:
+        """Length of the line, a closed one's last leg included [m]."""
+        return float(chainages(path_of(self.xy, closed=self.closed))[-1])
+
+    @property
+    def spacing_m(self) -> float:
+        """Mean distance between stations [m]."""
+        return self.length_m / (len(self.xy) - (not self.closed))
+
+    @cached_property
+    def width_m(self) -> NDArray[np.float64]:
+        """Length of line that each station stands for, half-way to its neighbours [m]; the sum is the length."""
+        legs = np.diff(chainages(path_of(self.xy, closed=self.closed)))
+        before, after = (np.roll(legs, 1), legs) if self.closed else (np.append(0.0, legs), np.append(legs, 0.0))
+        width: NDArray[np.float64] = 0.5 * (before + after)
+        return width
+
+    @cached_property
+    def downhill(self) -> NDArray[np.float64]:
+        """Unit vectors across the line at the stations, pointing downhill, shape (n, 2)."""
+        return right_hand(path_of(self.xy, closed=self.closed), closed=self.closed)[: len(self.xy)]
+
+    @property
+    def mean_slope(self) -> float:
+        """Mean cross slope along the line [m/m]."""
+        return float(self.cross_slope @ self.width_m / self.length_m)
+
+    def position_sigma_m(self, vertical_sigma_m: float) -> float:
+        """Standard error of the line's place across the slope [m].
+
+        Parameters
+        ----------
+        vertical_sigma_m : float
+            Standard error of the terrain's heights [m].
+
+        Notes
+        -----
+        σ_h = σ_z / s with s the mean cross slope: a height error moves a contour that far up or down the hill. Holds
+        while the ground is about straight over that distance.
+        """
+        check_not_negative(vertical_sigma_m=vertical_sigma_m)
+        return vertical_sigma_m / self.mean_slope
+
+
+@dataclass(frozen=True, eq=False)
+class RefusedLine:
+    """A stretch of contour that was not made a level line.
+
+    Parameters
+    ----------
+    level_m : float
+        Height of the contour [m].
+    xy : ndarray of float64, shape (n, 2)
+        Easting and northing of its vertices [m]; a ring repeats its first vertex.
+    reason : str
+        Why, in a word or two: a keep-out's kind, ``watercourse``, ``pond``, ``void``, ``bend``, ``too flat``,
+        ``too steep``, ``short`` or ``small ring``.
+    detail : str
+        The rule and its figures.
+    """
+
+    level_m: float
+    xy: NDArray[np.float64]
+    reason: str
+    detail: str
+
+    @property
+    def length_m(self) -> float:
+        """Length of the stretch [m]."""
+        return float(chainages(self.xy)[-1])
+
+
+def right_hand(path: NDArray[np.float64], *, closed: bool) -> NDArray[np.float64]:
+    """Unit vectors to the right of a path at its vertices.
+
+    Parameters
+    ----------
+    path : ndarray of float64, shape (n, 2)
+        Vertices [m]; a closed path repeats its first vertex.
+    closed : bool
+        Whether the path is a ring.
+
+    Returns
+    -------
+    ndarray of float64, shape (n, 2)
+        At right angles to the chord between the vertices before and after.
+
+    Examples
+    --------
+    >>> right_hand(np.array([[0.0, 0.0], [0.0, 5.0]]), closed=False)
+    array([[ 1., -0.],
+           [ 1., -0.]])
+    """
+    around = [path[-2:-1], path, path[1:2]] if closed else [path[:1], path, path[-1:]]
+    padded = np.vstack(around)
+    chord = padded[2:] - padded[:-2]
+    right = np.column_stack([chord[:, 1], -chord[:, 0]])
+    unit: NDArray[np.float64] = right / np.maximum(np.hypot(*right.T), np.finfo(np.float64).tiny)[:, None]
+    return unit

@@ -1,0 +1,103 @@
+"""What takes parts of a line out: the site's edge, keep-outs, water, bends, voids and slopes."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import Geometry
+
+from swalekit.contours.clip import over_cells, within_polygon
+from swalekit.contours.course import Course
+from swalekit.contours.cuts import Cut, outside, runs
+from swalekit.contours.keep_outs import KeepOut
+from swalekit.contours.rules import LineRules
+from swalekit.grid import Grid
+
+OUTSIDE = "outside"
+"""Reason of the cut beyond the site's edge, which is not the site's own ground."""
+
+
+@dataclass(frozen=True, eq=False)
+class Obstacles:
+    """All that lies in the way of lines on a site.
+
+    Parameters
+    ----------
+    grid : Grid
+        Where the cells lie.
+    area : shapely geometry
+        Ground that lines may use.
+    keep_outs : sequence of KeepOut
+        Things to keep away from.
+    blocked, ponds : ndarray of bool, shape (rows, columns), optional
+        Cells of watercourses and of ponds.
+    """
+
+    grid: Grid
+    area: Geometry
+    keep_outs: Sequence[KeepOut] = ()
+    blocked: NDArray[np.bool_] | None = None
+    ponds: NDArray[np.bool_] | None = None
+    zones: tuple[Geometry, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "zones", tuple(each.zone for each in self.keep_outs))
+
+
+def cuts_of(course: Course, obstacles: Obstacles, rules: LineRules) -> list[Cut]:
+    """All that takes parts of a course out, the weightier reason first.
+
+    Parameters
+    ----------
+    course : Course
+        The line on its ground.
+    obstacles : Obstacles
+        What lies in the way.
+    rules : LineRules
+        Limits of bend and slope.
+
+    Returns
+    -------
+    list of Cut
+        In the order site's edge, keep-outs, watercourses, ponds, voids, bends, slopes.
+    """
+    inside = within_polygon(course.path, obstacles.area)
+    return [
+        Cut(outside(inside, course.length_m), OUTSIDE),
+        *_keep_out_cuts(course, obstacles),
+        *_water_cuts(course, obstacles, rules),
+        *_ground_cuts(course, rules),
+    ]
+
+
+def _keep_out_cuts(course: Course, obstacles: Obstacles) -> list[Cut]:
+    """Parts within a keep-out's set-back."""
+    pairs = zip(obstacles.keep_outs, obstacles.zones, strict=True)
+    return [Cut(within_polygon(course.path, zone), each.kind, each.label) for each, zone in pairs]
+
+
+def _water_cuts(course: Course, obstacles: Obstacles, rules: LineRules) -> list[Cut]:
+    """Parts over watercourses, with a gap either side, and over ponds."""
+    cuts = []
+    if obstacles.blocked is not None:
+        gap_m = rules.watercourse_gap_m
+        wet = over_cells(course.path, obstacles.grid, obstacles.blocked)
+        cuts.append(Cut(wet + np.array([-gap_m, gap_m]), "watercourse", f"gap {gap_m:g} m either side"))
+    if obstacles.ponds is not None:
+        cuts.append(Cut(over_cells(course.path, obstacles.grid, obstacles.ponds), "pond", "ground that ponds"))
+    return cuts
+
+
+def _ground_cuts(course: Course, rules: LineRules) -> list[Cut]:
+    """Parts beside voids, at sharp bends, on ground too flat or too steep."""
+    at = course.chainage_m
+    bend = f"radius below {rules.bend_radius_m:g} m within {rules.tolerance_m:g} m of the level"
+    flat = f"cross slope below {rules.least_slope:g}"
+    steep = f"cross slope above {rules.greatest_slope:g}"
+    return [
+        Cut(runs(at, np.isnan(course.fall)), "void", "no ground heights beside the line"),
+        Cut(runs(at, course.sharp), "bend", bend),
+        Cut(runs(at, course.fall < rules.least_slope), "too flat", flat),
+        Cut(runs(at, course.fall > rules.greatest_slope), "too steep", steep),
+    ]

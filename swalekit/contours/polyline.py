@@ -1,0 +1,98 @@
+"""Polylines as arrays of vertices: chainage, points along the way, stretches, even steps.
+
+A *path* is an array of vertices, shape (n, 2) [m], in which a closed line repeats its first vertex at the end.
+"""
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+Path = NDArray[np.float64]
+
+
+def path_of(xy: NDArray[np.float64], *, closed: bool) -> Path:
+    """Vertices [m] as a path: a closed line's first vertex is repeated at the end."""
+    return np.vstack([xy, xy[:1]]) if closed else xy
+
+
+def chainages(path: Path) -> NDArray[np.float64]:
+    """Distance walked from the first vertex to each vertex [m].
+
+    Examples
+    --------
+    >>> chainages(np.array([[0.0, 0.0], [3.0, 4.0], [3.0, 5.0]]))
+    array([0., 5., 6.])
+    """
+    return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
+
+
+def points_at(path: Path, chainage_m: Sequence[float] | NDArray[np.float64]) -> Path:
+    """Points at given distances along a path [m], shape (n, 2).
+
+    Examples
+    --------
+    >>> points_at(np.array([[0.0, 0.0], [10.0, 0.0]]), [2.5, 10.0])
+    array([[ 2.5,  0. ],
+           [10. ,  0. ]])
+    """
+    walked = chainages(path)
+    return np.column_stack([np.interp(chainage_m, walked, path[:, axis]) for axis in (0, 1)])
+
+
+def stretch(path: Path, start_m: float, stop_m: float) -> Path:
+    """Part of a path between two chainages [m].
+
+    Parameters
+    ----------
+    path : ndarray of float64, shape (n, 2)
+        The path [m].
+    start_m, stop_m : float
+        Chainages [m]; on a closed path ``stop_m`` may pass the end by less than one round.
+
+    Returns
+    -------
+    ndarray of float64, shape (k, 2)
+        The part with its two end points [m].
+
+    Examples
+    --------
+    >>> stretch(np.array([[0.0, 0.0], [4.0, 0.0], [4.0, 4.0]]), 3.0, 6.0)
+    array([[3., 0.],
+           [4., 0.],
+           [4., 2.]])
+    """
+    walked = chainages(path)
+    if stop_m > walked[-1] and np.array_equal(path[0], path[-1]):
+        path, walked = np.vstack([path, path[1:]]), np.concatenate([walked, walked[1:] + walked[-1]])
+    ends = points_at(path, [start_m, stop_m])
+    inner = path[(walked > start_m) & (walked < stop_m)]
+    return np.vstack([ends[:1], inner, ends[1:]])
+
+
+def even_steps(path: Path, *, step_m: float, least_steps: int = 1) -> Path:
+    """The same path with vertices at even chainage, both ends included.
+
+    Parameters
+    ----------
+    path : ndarray of float64, shape (n, 2)
+        The path [m].
+    step_m : float
+        Greatest distance between vertices [m].
+    least_steps : int
+        Steps taken however short the path.
+
+    Returns
+    -------
+    ndarray of float64, shape (k, 2)
+        Points on the path [m].
+
+    Examples
+    --------
+    >>> even_steps(np.array([[0.0, 0.0], [5.0, 0.0]]), step_m=2.0)[:, 0]
+    array([0.        , 1.66666667, 3.33333333, 5.        ])
+    """
+    length_m = chainages(path)[-1]
+    steps = max(math.ceil(length_m / step_m - 1e-9), least_steps)
+    return points_at(path, np.linspace(0.0, length_m, steps + 1))

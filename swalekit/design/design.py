@@ -1,0 +1,191 @@
+"""The design: every swale with its figures, what was refused, what the water does, and the cautions."""
+
+from dataclasses import dataclass, replace
+from typing import Self
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.contours.line import LevelLine, RefusedLine
+from swalekit.design.ground import Ground
+from swalekit.design.site import Site
+from swalekit.earthwork.quantities import Quantities
+from swalekit.section.sizing import SizedSwale
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A warning of a hazard, raised by a figure or standing for every site.
+
+    Parameters
+    ----------
+    name : str
+        A few words, used in tables.
+    text : str
+        The figure, the hazard, and whom to ask.
+    swale : str
+        The swale it speaks of, '' for the site.
+    """
+
+    name: str
+    text: str
+    swale: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Sill:
+    """The level overflow sill of a swale.
+
+    Parameters
+    ----------
+    xy : tuple of float
+        Its place on the line [m].
+    chainage_m : float
+        Distance from the line's first station [m].
+    level_m : float
+        Level of the sill [m].
+    length_m, head_m : float
+        Length, and depth of water over it at ``flow_m3s`` [m].
+    flow_m3s : float
+        Peak of the check storm over the sill [m³/s].
+    path : ndarray of float64, shape (k, 2)
+        Way of the overflow [m].
+    spills_to : str
+        The swale or hollow that the way ends in, or 'off the tile'.
+    harm : str
+        Worst ground on the way, '' for none.
+    """
+
+    xy: tuple[float, float]
+    chainage_m: float
+    level_m: float
+    length_m: float
+    head_m: float
+    flow_m3s: float
+    path: NDArray[np.float64]
+    spills_to: str
+    harm: str
+
+
+@dataclass(frozen=True, eq=False)
+class Swale:
+    """A level line with its catchment, water, section, sill and volumes."""
+
+    id: str
+    line: LevelLine
+    sized: SizedSwale
+    catchment_m2: float
+    runoff_m3: float
+    spill_in_m3: float
+    spill_m3: float
+    held_storm_mm: float
+    sill: Sill
+    quantities: Quantities
+    machine_h: float
+    cost: float | None
+    standing_h: float | None
+    position_sigma_m: float
+    cautions: tuple[Caution, ...] = ()
+
+    def with_cautions(self, cautions: tuple[Caution, ...]) -> Self:
+        """The same swale with cautions."""
+        return replace(self, cautions=cautions)
+
+    @property
+    def berm_height_m(self) -> float:
+        """Greatest height of the crest above the ground beneath it [m]."""
+        return self.sized.shape.berm_height_m
+
+    @property
+    def storage_m3(self) -> float:
+        """Water held below the sill [m³]."""
+        return self.sized.shape.storage_m3
+
+    @property
+    def held_m3(self) -> float:
+        """Water of the design storm that stays in the swale [m³]."""
+        return self.runoff_m3 + self.spill_in_m3 - self.spill_m3
+
+
+@dataclass(frozen=True)
+class HollowFate:
+    """What the design storm does to a hollow of the ground once the swales are there.
+
+    Parameters
+    ----------
+    id : str
+        Number of the hollow.
+    xy : tuple of float
+        Its lowest cell [m].
+    spill_level_m, water_level_m : float
+        Level at which it runs over, and level to which it fills [m].
+    depth_m, area_m2, volume_m3 : float
+        Depth, surface and volume at the spill level.
+    received_m3, held_m3, passed_m3 : float
+        Water that reaches it, stays, and leaves at its spill point [m³].
+    """
+
+    id: str
+    xy: tuple[float, float]
+    spill_level_m: float
+    water_level_m: float
+    depth_m: float
+    area_m2: float
+    volume_m3: float
+    received_m3: float
+    held_m3: float
+    passed_m3: float
+
+    @property
+    def fate(self) -> str:
+        """In words: stays dry, keeps its water, or fills and passes on the surplus."""
+        if self.received_m3 <= 0:
+            return "stays dry"
+        return "fills and passes on the surplus" if self.passed_m3 > 0 else "keeps its water"
+
+
+@dataclass(frozen=True, eq=False)
+class Design:
+    """A whole layout.
+
+    Parameters
+    ----------
+    site : Site
+        What was asked, in the CRS of the terrain.
+    ground : Ground
+        What the terrain does without swales.
+    swales : tuple of Swale
+        From the top of the site downward.
+    hollows : tuple of HollowFate
+        Hollows of the ground deeper than its noise.
+    refused : tuple of RefusedLine
+        Level lines that were not laid, each with its reason.
+    catchments : ndarray of int32, shape (rows, columns)
+        Number of the swale that catches each cell's water in the design storm, 0 for none, -1 at void cells.
+    held_storm_mm : float
+        Deepest storm that leaves every swale without spilling [mm]; 0 without swales.
+    left_swales_m3 : float
+        Water of the design storm that goes over sills and is not caught again [m³].
+    site_runoff_m3, kept_m3 : float
+        Water that the design storm brings to the site, and what stays in its swales and hollows [m³].
+    cost : float or None
+        With mobilisation; None where the brief names no price.
+    warnings : tuple of str
+        What the reader must know of the input and the result.
+    cautions : tuple of Caution
+        Those of the swales and those that stand for every site.
+    """
+
+    site: Site
+    ground: Ground
+    swales: tuple[Swale, ...]
+    hollows: tuple[HollowFate, ...]
+    refused: tuple[RefusedLine, ...]
+    catchments: NDArray[np.int32]
+    held_storm_mm: float
+    left_swales_m3: float
+    site_runoff_m3: float
+    kept_m3: float
+    cost: float | None
+    warnings: tuple[str, ...]
+    cautions: tuple[Caution, ...]

@@ -1,0 +1,157 @@
+"""Where the lines run, what drains to each, and where each would spill: a layout before it is sized."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from swalekit.contours.barrier import barrier_labels
+from swalekit.contours.lay import lay_lines
+from swalekit.contours.levels import check_levels, levels_by_interval, levels_by_spacing
+from swalekit.contours.line import LevelLine, RefusedLine
+from swalekit.design.ground import Ground
+from swalekit.design.settings import line_rules_of
+from swalekit.design.site import Site
+from swalekit.flow.catchments import first_met
+from swalekit.hydrology.circles import cut_circles
+from swalekit.hydrology.stores import Stores
+from swalekit.section.reach import pond_reach_m
+from swalekit.section.sill_place import SpillPath, place_sill
+from swalekit.section.stations import Stations
+from swalekit.tables.values import setback
+from swalekit.terrain.coarsen import coarsen
+from swalekit.terrain.slope import slope
+from swalekit.terrain.within import cells_within
+
+_SPACING_CELL_M = 3.0
+"""Spacing is judged on ground averaged to about this cell, so that roughness does not count as slope."""
+
+
+@dataclass(frozen=True, eq=False)
+class Layout:
+    """Lines with their catchments and spill paths.
+
+    Parameters
+    ----------
+    lines : tuple of LevelLine
+        n lines, from the top of the site downward.
+    refused : tuple of RefusedLine
+        Stretches that were not laid.
+    labels : ndarray of int32, shape (rows, columns)
+        First store met by each cell's water: 1 … n for lines, then hollows; 0 leaves the tile; -1 void.
+    stations : tuple of Stations
+        What sizing needs of each line.
+    spill_paths : tuple of SpillPath
+        Place of each line's sill and the way of its water.
+    stores : Stores
+        Lines, then hollows; strips are still empty.
+    notes : tuple of str
+        What the reader must know.
+    """
+
+    lines: tuple[LevelLine, ...]
+    refused: tuple[RefusedLine, ...]
+    labels: NDArray[np.int32]
+    stations: tuple[Stations, ...]
+    spill_paths: tuple[SpillPath, ...]
+    stores: Stores
+    notes: tuple[str, ...]
+
+
+def make_layout(site: Site, ground: Ground) -> Layout:
+    """Lay the lines that the brief asks for.
+
+    Parameters
+    ----------
+    site : Site
+        In the CRS of the ground.
+    ground : Ground
+        The ground without swales.
+    """
+    levels = choose_levels(site, ground)
+    lines, refused = lay_lines(
+        ground.terrain,
+        levels,
+        area=_workable_area(site, ground),
+        keep_outs=site.keep_outs,
+        blocked=ground.watercourses,
+        ponds=ground.ponds,
+        rules=line_rules_of(site),
+    )
+    terrain, network = ground.terrain, ground.network
+    stops = barrier_labels(terrain.grid, lines)
+    labels = first_met(network, stops, n_stops=len(lines))
+    paths = tuple(
+        place_sill(
+            line,
+            number,
+            terrain=terrain,
+            network=network,
+            stops=stops,
+            labels=labels,
+            keep_outs=site.keep_outs,
+            boundary=site.boundary,
+        )
+        for number, line in enumerate(lines, start=1)
+    )
+    stations = tuple(
+        Stations(
+            line.level_m,
+            line.ground_m,
+            line.cross_slope,
+            line.width_m,
+            pond_reach_m(line, labels, number, terrain.grid),
+        )
+        for number, line in enumerate(lines, start=1)
+    )
+    stores, notes = _stores_without_circles(ground, labels, lines, paths)
+    return Layout(lines, refused, labels, stations, paths, stores, (*_level_notes(site, levels, lines), *notes))
+
+
+def choose_levels(site: Site, ground: Ground) -> NDArray[np.float64]:
+    """Levels that get a line, from the top down [m]."""
+    part = site.brief.levels
+    if part.levels_m is not None:
+        return check_levels(part.levels_m)
+    heights = ground.terrain.heights[ground.inside]
+    if part.interval_m is not None:
+        highest, lowest = float(heights.max()), float(heights.min())
+        return levels_by_interval(highest, lowest, part.interval_m, start_m=part.start_m)
+    coarse = coarsen(ground.terrain, max(1, round(_SPACING_CELL_M / ground.terrain.grid.cell_m)))
+    inside = cells_within(coarse.grid, ground.area) & coarse.valid
+    return levels_by_spacing(coarse.heights[inside], slope(coarse)[inside], part.spacing_m or 0.0, start_m=part.start_m)
+
+
+def _workable_area(site: Site, ground: Ground) -> BaseGeometry:
+    """The boundary less the setback from the property line; the tile where there is no boundary."""
+    if site.boundary is None:
+        return ground.area
+    given = site.brief.area.setbacks_m.get("property line")
+    return ground.area.buffer(-(setback("property line").value if given is None else given))
+
+
+def _stores_without_circles(
+    ground: Ground, labels: NDArray[np.int32], lines: tuple[LevelLine, ...], paths: tuple[SpillPath, ...]
+) -> tuple[Stores, tuple[str, ...]]:
+    hollows = ground.network.hollows
+    levels = np.concatenate([[line.level_m for line in lines], hollows.spill_level_m])
+    below = np.array([path.met for path in paths], np.int32)
+    downstream, cut = cut_circles(ground.downstream(labels, below), levels)
+    stores = ground.stores(labels, downstream)
+    notes = tuple(
+        f"the overflow of {'swale' if store < len(lines) else 'hollow'} at {levels[store]:.2f} m would come back to it "
+        "over ground as low as the terrain's noise; it is counted as leaving the site"
+        for store in cut
+    )
+    return stores, notes
+
+
+def _level_notes(site: Site, levels: NDArray[np.float64], lines: tuple[LevelLine, ...]) -> tuple[str, ...]:
+    part = site.brief.levels
+    if levels.size == 0:
+        asked = f"interval of {part.interval_m:g} m" if part.interval_m is not None else "spacing and start level"
+        return (f"no level line fits: the {asked} leaves no level on the ground of this site; ask for a smaller one",)
+    if not lines:
+        return ("no level line could be laid: every stretch was refused; the reasons are in the layer 'refused'",)
+    return ()

@@ -1,0 +1,101 @@
+"""The brief's parts as the values that each room works with."""
+
+from swalekit.contours.lay import LineRules
+from swalekit.design.brief import Brief
+from swalekit.design.site import Site
+from swalekit.earthwork.cost import Rates
+from swalekit.hydrology.soil import Soil
+from swalekit.hydrology.storm import Storm
+from swalekit.section.section import DepthRules, Section
+from swalekit.tables.curve_numbers import curve_number
+from swalekit.tables.values import soil_intake, swell, weir_coefficient
+from swalekit.terrain.terrain import Terrain
+
+EARTH_SILL = "grass or earth"
+"""The row of the weir table taken where the brief names no coefficient."""
+
+
+def storm_of(site: Site) -> Storm:
+    """Design and check storm."""
+    return Storm(site.brief.storm.depth_mm, site.brief.storm.check_depth_mm)
+
+
+def soil_of(site: Site) -> Soil:
+    """Curve numbers by class, the brief's own first, then each zone's; and the intake rate."""
+    return Soil(
+        (_curve_number(site.brief), *(zone.curve_number for zone in site.soil_zones)),
+        site.brief.soil.initial_abstraction_ratio,
+        _intake_mm_h(site.brief),
+    )
+
+
+def section_of(site: Site) -> Section:
+    """The cross-section."""
+    part = site.brief.section
+    return Section(
+        bottom_width_m=part.bottom_width_m,
+        uphill_side_slope=part.uphill_side_slope,
+        downhill_side_slope=part.downhill_side_slope,
+        bench_m=part.bench_m,
+        berm_uphill_side_slope=part.berm_uphill_side_slope,
+        berm_downhill_side_slope=part.berm_downhill_side_slope,
+        crest_width_m=part.crest_width_m,
+        freeboard_m=part.freeboard_m,
+    )
+
+
+def depths_of(site: Site) -> DepthRules:
+    """The depths that may be dug."""
+    part = site.brief.section
+    return DepthRules(part.least_depth_m, part.greatest_depth_m, part.depth_step_m)
+
+
+def line_rules_of(site: Site) -> LineRules:
+    """Where a level line is fit to dig."""
+    part = site.brief.lines
+    return LineRules(
+        tolerance_m=part.tolerance_m,
+        bend_radius_m=part.bend_radius_m,
+        least_length_m=part.least_length_m,
+        least_ring_m=part.least_ring_m,
+        least_slope=part.least_slope,
+        greatest_slope=part.greatest_slope,
+        watercourse_gap_m=part.watercourse_gap_m,
+    )
+
+
+def rates_of(site: Site) -> Rates:
+    """Machine output and prices."""
+    part = site.brief.rates
+    return Rates(part.machine_m3_per_h, part.machine_per_h, part.per_m3, part.per_m, part.mobilisation)
+
+
+def swell_percent(site: Site) -> float:
+    """Swell from bank to loose [%]."""
+    given = site.brief.soil.swell
+    return swell(site.brief.soil.material).value if given is None else 100.0 * given
+
+
+def sill_coefficient(site: Site) -> float:
+    """Weir coefficient of the sills [m^½/s]."""
+    given = site.brief.sill.coefficient
+    return weir_coefficient(EARTH_SILL).value if given is None else given
+
+
+def noise_depth_m(site: Site, terrain: Terrain) -> float:
+    """Depth below which a hollow counts as noise: the brief's, or twice the error of a height [m]."""
+    given = site.brief.terrain.hollow_noise_m
+    return 2.0 * terrain.vertical_sigma_m if given is None else given
+
+
+def _curve_number(brief: Brief) -> float:
+    soil = brief.soil
+    if soil.curve_number is not None:
+        return soil.curve_number
+    return curve_number(soil.cover or "", soil.condition, soil.group or "").curve_number
+
+
+def _intake_mm_h(brief: Brief) -> float | None:
+    if brief.soil.intake_mm_h is not None or brief.soil.texture is None:
+        return brief.soil.intake_mm_h
+    return soil_intake(brief.soil.texture).value

@@ -1,0 +1,111 @@
+"""Machine hours and cost."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from swalekit._checks import check_not_negative, check_positive
+
+
+@dataclass(frozen=True)
+class Rates:
+    """What work costs, in the client's currency. A price that isn't known is None.
+
+    Parameters
+    ----------
+    machine_m3_per_h : float
+        Bank volume that the machine digs and places [m³/h]; 25 is common practice for a small excavator.
+    machine_per_h : float, optional
+        Price of a machine hour [1/h].
+    per_m3 : float, optional
+        Price of a bank cubic metre [1/m³].
+    per_m : float, optional
+        Price of a metre of swale, for staking, seeding and mulch [1/m].
+    mobilisation : float
+        Price of bringing the machine, once a job.
+
+    Raises
+    ------
+    InputError
+        If the machine's rate isn't positive or a price is negative.
+    """
+
+    machine_m3_per_h: float = 25.0
+    machine_per_h: float | None = None
+    per_m3: float | None = None
+    per_m: float | None = None
+    mobilisation: float = 0.0
+
+    def __post_init__(self) -> None:
+        check_positive(machine_m3_per_h=self.machine_m3_per_h)
+        for name in ("machine_per_h", "per_m3", "per_m", "mobilisation"):
+            price = getattr(self, name)
+            if price is not None:
+                check_not_negative(**{name: price})
+
+
+def machine_hours(dug_m3: float, rates: Rates) -> float:
+    """Hours that the machine works.
+
+    Parameters
+    ----------
+    dug_m3 : float
+        Bank volume [m³].
+    rates : Rates
+        What the machine does in an hour.
+
+    Returns
+    -------
+    float
+        Time [h].
+
+    Examples
+    --------
+    >>> machine_hours(100.0, Rates())
+    4.0
+    """
+    return dug_m3 / rates.machine_m3_per_h
+
+
+def swale_cost(dug_m3: float, length_m: float, rates: Rates) -> float | None:
+    """Cost of one swale, without mobilisation: the sum over every price that is known.
+
+    Parameters
+    ----------
+    dug_m3 : float
+        Bank volume [m³].
+    length_m : float
+        Length of the line [m].
+    rates : Rates
+        Prices.
+
+    Returns
+    -------
+    float or None
+        Cost; None if no price is known.
+
+    Examples
+    --------
+    >>> swale_cost(100.0, 80.0, Rates(machine_per_h=90.0, per_m=2.0))
+    520.0
+    >>> swale_cost(100.0, 80.0, Rates()) is None
+    True
+    """
+    priced = (
+        (machine_hours(dug_m3, rates), rates.machine_per_h),
+        (dug_m3, rates.per_m3),
+        (length_m, rates.per_m),
+    )
+    parts = [amount * price for amount, price in priced if price is not None]
+    return sum(parts) if parts else None
+
+
+def job_cost(swale_costs: Sequence[float | None], rates: Rates) -> float | None:
+    """Cost of all swales with mobilisation once; None if no price is known or there is no swale.
+
+    Examples
+    --------
+    >>> job_cost([520.0, 300.0], Rates(machine_per_h=90.0, mobilisation=400.0))
+    1220.0
+    """
+    known = [cost for cost in swale_costs if cost is not None]
+    return sum(known) + rates.mobilisation if known else None

@@ -1,0 +1,52 @@
+"""Areas and rims of the ground that drains to each store."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit._checks import check_same_shape
+from swalekit.kernels.label_tally import count_cells, count_rim_cells
+from swalekit.terrain.terrain import Terrain
+
+_ONE_CLASS = np.zeros((1, 1), np.uint8)
+
+
+def label_cells(
+    labels: NDArray[np.int32], *, n_labels: int, classes: NDArray[np.uint8] | None = None, n_classes: int = 1
+) -> NDArray[np.int64]:
+    """Number of cells by label and class.
+
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (rows, columns)
+        0 … n_labels − 1; negative at void cells.
+    n_labels, n_classes : int
+        How many there are.
+    classes : ndarray of uint8, shape (rows, columns), optional
+        Class (of soil) of each cell, 0 … n_classes − 1.
+
+    Returns
+    -------
+    ndarray of int64, shape (n_labels, n_classes)
+
+    Examples
+    --------
+    >>> label_cells(np.array([[0, 1], [1, -1]], np.int32), n_labels=2)
+    array([[1],
+           [2]])
+    """
+    if classes is not None:
+        check_same_shape(labels=labels, classes=classes)
+    counts = np.zeros((n_labels, n_classes), np.int64)
+    count_cells(labels, _ONE_CLASS if classes is None else classes, counts)
+    return counts
+
+
+def rim_cells(terrain: Terrain, labels: NDArray[np.int32], *, n_labels: int) -> NDArray[np.int64]:
+    """Number of cells of each label on the tile's edge or beside a void, shape (n_labels,).
+
+    Ground that drains to a store and lies there may go on beyond the tile: its area is then a least value.
+    """
+    check_same_shape(labels=labels, valid=terrain.valid)
+    counts = np.zeros(n_labels, np.int64)
+    count_rim_cells(labels, terrain.valid, counts)
+    return counts

@@ -1,0 +1,87 @@
+"""Which CRS can carry a plan in metres."""
+
+import math
+
+import numpy as np
+from pyproj import CRS, Proj
+from pyproj.exceptions import CRSError
+
+from swalekit.errors import InputError, TerrainError
+
+_GREATEST_SCALE_ERROR = 0.01
+"""A map whose metres are further off gives way to UTM (at most 0.1 % off); 1 % of a line's length shows in the cost."""
+
+
+def parse_crs(crs: str) -> CRS:
+    """CRS from an EPSG code or WKT.
+
+    Raises
+    ------
+    InputError
+        If it can't be read.
+    """
+    try:
+        return CRS.from_user_input(crs)
+    except CRSError as fault:
+        message = f"crs is '{crs}'; it must be a known code such as EPSG:32612"
+        raise InputError(message) from fault
+
+
+def unfit_reason(crs: CRS, longitude: float, latitude: float) -> str:
+    """Why a CRS can't carry lengths in metres at a point [degrees]; empty if it can.
+
+    Examples
+    --------
+    >>> unfit_reason(CRS("EPSG:3857"), -112.5, 33.4)
+    'its metres are 20 % off here'
+    >>> unfit_reason(CRS("EPSG:2225"), -122.0, 40.0)
+    'its unit is the US survey foot'
+    """
+    if not crs.is_projected:
+        return "its unit is the degree"
+    horizontal = crs.axis_info[:2]
+    if any(axis.unit_conversion_factor != 1.0 for axis in horizontal):
+        return f"its unit is the {horizontal[0].unit_name}"
+    factors = Proj(crs).get_factors(longitude, latitude)
+    scale_error = max(abs(factors.meridional_scale - 1.0), abs(factors.parallel_scale - 1.0))
+    if not scale_error <= _GREATEST_SCALE_ERROR:
+        return f"its metres are {100 * scale_error:.0f} % off here"
+    return ""
+
+
+def utm_crs(longitude: float, latitude: float) -> CRS:
+    """CRS of the UTM zone of a point, on WGS 84.
+
+    Parameters
+    ----------
+    longitude, latitude : float
+        Degrees.
+
+    Raises
+    ------
+    TerrainError
+        If the point lies beyond 80° S or 84° N, where UTM ends.
+
+    Notes
+    -----
+    Zones are 6° wide, numbered from 180° W. Zone 32 is widened to 3-12° E between 56° and 64° N (south-western
+    Norway); between 72° and 84° N (Svalbard) zones 31, 33, 35 and 37 meet at 9°, 21° and 33° E.
+
+    References
+    ----------
+    .. [1] Snyder, J. P. (1987). Map projections: a working manual. USGS Professional Paper 1395, section 8.
+
+    Examples
+    --------
+    >>> utm_crs(-112.5, 33.4).to_epsg(), utm_crs(5.3, 60.4).to_epsg(), utm_crs(151.2, -33.9).to_epsg()
+    (32612, 32632, 32756)
+    """
+    if not -80.0 <= latitude <= 84.0:
+        message = f"latitude {latitude:.2f}° lies beyond UTM (80° S to 84° N); give a metric CRS, such as EPSG:3413"
+        raise TerrainError(message)
+    zone = math.floor((longitude + 180.0) / 6.0) % 60 + 1
+    if 56.0 <= latitude < 64.0 and 3.0 <= longitude < 12.0:
+        zone = 32
+    elif latitude >= 72.0 and 0.0 <= longitude < 42.0:
+        zone = 31 + 2 * int(np.searchsorted((9.0, 21.0, 33.0), longitude, side="right"))
+    return CRS.from_epsg((32600 if latitude >= 0 else 32700) + zone)

@@ -1,0 +1,107 @@
+"""Terrain from a file."""
+
+from pathlib import Path
+
+import numpy as np
+
+from swalekit._checks import check_one_of, check_positive
+from swalekit.errors import TerrainError
+from swalekit.formats.memory import check_fits
+from swalekit.formats.metric_crs import parse_crs
+from swalekit.formats.target_grid import Target, choose_target
+from swalekit.formats.tile_header import VERTICAL_UNITS, TileHeader, open_tile, read_header
+from swalekit.formats.tile_heights import read_heights, warp_heights
+from swalekit.tables.values import terrain_accuracy
+from swalekit.terrain.denoise import denoise
+from swalekit.terrain.terrain import Terrain
+from swalekit.terrain.voids import fill_small_voids
+
+
+def read_terrain(
+    path: str | Path,
+    *,
+    crs: str | None = None,
+    vertical_unit: str | None = None,
+    cell_m: float | None = None,
+    vertical_sigma_m: float | None = None,
+    fill_voids_m2: float | None = 25.0,
+    denoise_radius_m: float = 0.0,
+    memory_bytes: int | None = None,
+) -> Terrain:
+    """Read a terrain tile and bring it to a metric, north-up grid of square cells.
+
+    Parameters
+    ----------
+    path : str or Path
+        GeoTIFF (cloud-optimised or not), ESRI ASCII grid or SRTM HGT file on this machine; band 1 is used.
+    crs : str, optional
+        CRS of a file that names none; otherwise the metric CRS the tile is brought to. Without it a tile in
+        degrees, feet, or metres that are more than 1 % off is brought to the UTM zone of its centre.
+    vertical_unit : str, optional
+        ``m``, ``ft`` or ``us-ft``; by default what the file says.
+    cell_m : float, optional
+        Side of the cells wanted [m]; blocks of cells are averaged on the way in.
+    vertical_sigma_m : float, optional
+        Standard error of a height [m]; by default assumed from the size of the file's cells.
+    fill_voids_m2 : float, optional
+        Greatest enclosed void that is filled [m²]; None leaves all.
+    denoise_radius_m : float
+        Radius of the largest shrub taken off a drone's surface [m]; 0 takes off none.
+    memory_bytes : int, optional
+        Memory the plan may use; by default what is free on this machine.
+
+    Returns
+    -------
+    Terrain
+        The ground, with a note of every step.
+
+    Raises
+    ------
+    TerrainError
+        If the file can't be read, is no terrain, leaves its CRS or the unit of its heights open, or is too large.
+    """
+    if vertical_unit is not None:
+        check_one_of(tuple(VERTICAL_UNITS), vertical_unit=vertical_unit)
+    if cell_m is not None:
+        check_positive(cell_m=cell_m)
+    wanted = None if crs is None else parse_crs(crs)
+    with open_tile(path) as tile:
+        header = read_header(tile, str(path), crs=wanted, vertical_unit=vertical_unit)
+        target = choose_target(header, crs=wanted, cell_m=cell_m)
+        check_fits(target.grid.n_cells, target.grid.cell_m, name=header.name, memory_bytes=memory_bytes)
+        heights = read_heights(tile, header, target.factor)
+    if target.warp_reason:
+        heights = warp_heights(heights, header, target)
+    valid = ~np.isnan(heights)
+    if not valid.any():
+        message = f"terrain '{path}' holds no ground: every cell is void; check its nodata value"
+        raise TerrainError(message)
+    sigma_m, assumed = (vertical_sigma_m, []) if vertical_sigma_m else _assumed_sigma_m(target.native_cell_m)
+    terrain = Terrain(target.grid, heights, valid, sigma_m, (*header.notes, *_told(header, target), *assumed))
+    if fill_voids_m2 is not None:
+        terrain = fill_small_voids(terrain, greatest_m2=fill_voids_m2)
+    return denoise(terrain, radius_m=denoise_radius_m) if denoise_radius_m else terrain
+
+
+def _told(header: TileHeader, target: Target) -> list[str]:
+    """Sentences on how the file's cells became the grid's."""
+    notes = []
+    if target.factor > 1:
+        notes.append(f"averaged blocks of {target.factor} × {target.factor} cells of {target.native_cell_m:.4g} m")
+    if target.warp_reason:
+        grid = target.grid
+        notes.append(
+            f"resampled from {header.crs.name} to cells of {grid.cell_m:g} m in {grid.crs.name} ({target.warp_reason})"
+        )
+    return notes
+
+
+def _assumed_sigma_m(native_cell_m: float) -> tuple[float, list[str]]:
+    """Standard error of a height that is usual for cells of this size [m], and a note that it is assumed."""
+    if native_cell_m <= 2.0:
+        sigma_m, source = terrain_accuracy("lidar").value, "as lidar and drone surveys have it"
+    elif native_cell_m <= 12.0:
+        sigma_m, source = 1.0, "common practice for national models of 5 to 10 m cells"
+    else:
+        sigma_m, source = terrain_accuracy("glo-30").value, "as the global 30 m model has it"
+    return sigma_m, [f"vertical error assumed: {sigma_m:g} m for cells of {native_cell_m:.3g} m ({source})"]

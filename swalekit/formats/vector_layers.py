@@ -1,0 +1,171 @@
+"""Boundaries, keep-outs and soil areas from GeoJSON and GeoPackage files."""
+
+from pathlib import Path
+from typing import Any
+from warnings import catch_warnings, simplefilter
+
+import numpy as np
+import pyogrio
+import shapely
+from numpy.typing import NDArray
+from pyproj import CRS, Transformer
+
+from swalekit.errors import GeometryError
+from swalekit.formats.local_file import local_file
+
+_DRIVERS = ("GeoJSON", "GPKG")
+
+Feature = tuple[Any, dict[str, object]]
+"""A shapely geometry and its properties."""
+
+
+def read_polygon(path: str | Path, crs: CRS, *, what: str = "boundary") -> tuple[Any, tuple[str, ...]]:
+    """Read the area that the polygons of a file cover together.
+
+    Parameters
+    ----------
+    path : str or Path
+        GeoJSON or GeoPackage file on this machine.
+    crs : CRS
+        CRS of the plan, which the area is brought to.
+    what : str
+        What the area is, for messages; in a GeoPackage of several layers the name of the layer.
+
+    Returns
+    -------
+    area : shapely Polygon or MultiPolygon
+        Union of all polygons [m].
+    notes : tuple of str
+        What was repaired or left out, one sentence each.
+
+    Raises
+    ------
+    GeometryError
+        If the file can't be read or holds no polygon.
+    """
+    features, notes = read_features(path, crs, what=what)
+    polygons = [part for geometry, _ in features for part in _polygons(geometry)]
+    if not polygons:
+        kinds = ", ".join(sorted({geometry.geom_type for geometry, _ in features}))
+        message = f"{what} '{path}' holds {kinds} but no polygon; draw it as a closed polygon"
+        raise GeometryError(message)
+    others = sum(not _polygons(geometry) for geometry, _ in features)
+    if others:
+        notes = (*notes, f"{what}: {others} features that are no polygons were left out")
+    return shapely.union_all(polygons), notes
+
+
+def read_features(path: str | Path, crs: CRS, *, what: str) -> tuple[list[Feature], tuple[str, ...]]:
+    """Read every feature of a file.
+
+    Parameters
+    ----------
+    path : str or Path
+        GeoJSON (WGS 84 where it names no CRS) or GeoPackage file on this machine.
+    crs : CRS
+        CRS of the plan, which the geometries are brought to; heights are dropped.
+    what : str
+        What the features are, for messages; in a GeoPackage of several layers the name of the layer.
+
+    Returns
+    -------
+    features : list of (shapely geometry, dict)
+        Geometry [m] and properties of each feature that has a geometry; a property without a value is None.
+    notes : tuple of str
+        Which polygons crossed themselves and were repaired, one sentence each.
+
+    Raises
+    ------
+    GeometryError
+        If the file can't be read, is empty, or a polygon can't be repaired.
+    """
+    name = f"{what} '{path}'"
+    file_crs, geometries, columns = _read_layer(local_file(path, what=what, error=GeometryError), name, what)
+    if file_crs is None:
+        message = f"{name} has no coordinate reference system; export it with one, or as GeoJSON in WGS 84"
+        raise GeometryError(message)
+    features, notes = [], []
+    for i in np.flatnonzero(~(shapely.is_missing(geometries) | shapely.is_empty(geometries))):
+        geometry = _brought(geometries[i], CRS(file_crs), crs, f"{name}, feature {i + 1}")
+        if not geometry.is_valid:
+            geometry, note = _repaired(geometry, f"{name}, feature {i + 1}")
+            notes.append(note)
+        features.append((geometry, {key: _plain(values[i]) for key, values in columns.items()}))
+    if not features:
+        message = f"{name} holds no features; draw at least one and save it again"
+        raise GeometryError(message)
+    return features, tuple(notes)
+
+
+def _read_layer(file: Path, name: str, what: str) -> tuple[str | None, NDArray[np.object_], dict[str, Any]]:
+    """CRS, geometries and columns of the file's layer of that name, or of its only one."""
+    if not _looks_known(file):
+        message = f"{name} is not a GeoJSON or GeoPackage file; export it as one of these"
+        raise GeometryError(message)
+    try:
+        with catch_warnings():
+            simplefilter("ignore", RuntimeWarning)  # GDAL's remarks; what matters is checked on the geometries
+            layers = [layer for layer, _ in pyogrio.list_layers(file)]
+            if len(layers) != 1 and what not in layers:
+                message = f"{name} has layers {layers}; name one of them '{what}' or save it to a file of its own"
+                raise GeometryError(message)
+            layer = what if what in layers else layers[0]
+            driver = pyogrio.read_info(file, layer=layer)["driver"]
+            meta, _, wkb, columns = pyogrio.raw.read(file, layer=layer)
+        geometries = shapely.force_2d(shapely.from_wkb(wkb))
+    except (RuntimeError, shapely.GEOSException) as fault:
+        reason = " ".join(str(fault).split()).partition("; It might help")[0]
+        message = f"{name} is damaged or not GeoJSON ({reason}); export it again"
+        raise GeometryError(message) from fault
+    if driver not in _DRIVERS:
+        message = f"{name} is {driver}, not GeoJSON or GeoPackage; export it as one of these"
+        raise GeometryError(message)
+    return meta["crs"], geometries, dict(zip(meta["fields"], columns, strict=True))
+
+
+def _looks_known(file: Path) -> bool:
+    """Whether the content starts like JSON or a GeoPackage: other kinds of file can pull in further files."""
+    with file.open("rb") as opened:
+        head = opened.read(100)
+    geopackage = head.startswith(b"SQLite format 3\0") and head[68:70] == b"GP"
+    return geopackage or head.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(b"{")
+
+
+def _brought(geometry: Any, source: CRS, target: CRS, name: str) -> Any:
+    """Geometry in another CRS, after a look whether its coordinates can be what the file says."""
+    west, south, east, north = geometry.bounds
+    if source.is_geographic and not (-360 <= west <= east <= 360 and -90 <= south <= north <= 90):
+        message = (
+            f"{name} reaches from ({west:.6g}, {south:.6g}) to ({east:.6g}, {north:.6g}), "
+            f"which are not longitudes and latitudes; export it with its CRS or in WGS 84"
+        )
+        raise GeometryError(message)
+    to_target = Transformer.from_crs(source, target, always_xy=True)
+    moved = shapely.transform(geometry, to_target.transform, interleaved=False)
+    if not np.isfinite(moved.bounds).all():
+        message = f"{name} lies at ({west:.6g}, {south:.6g}), which has no place in {target.name}; check its CRS"
+        raise GeometryError(message)
+    return moved
+
+
+def _repaired(geometry: Any, name: str) -> tuple[Any, str]:
+    """The polygons that an invalid geometry makes where it crosses itself, and a note."""
+    reason = shapely.is_valid_reason(geometry)
+    polygons = _polygons(shapely.make_valid(geometry))
+    if not polygons:
+        message = f"{name} encloses no area ({reason}); draw it again"
+        raise GeometryError(message)
+    area = shapely.union_all(polygons)
+    return area, f"{name} was not a proper polygon ({reason}) and was repaired; it covers {area.area:.0f} m²"
+
+
+def _polygons(geometry: Any) -> list[Any]:
+    """Polygons of a geometry or of its parts that enclose an area."""
+    parts = shapely.get_parts(shapely.get_parts(geometry))
+    return [part for part in parts if part.geom_type == "Polygon" and part.area > 0]
+
+
+def _plain(value: Any) -> object:
+    """A column's value as Python has it; None where it is missing."""
+    plain = value.tolist() if isinstance(value, np.generic | np.ndarray) else value
+    return None if isinstance(plain, float) and np.isnan(plain) else plain

@@ -1,0 +1,76 @@
+"""The site as a graph of stores: swales and hollows, each passing its surplus to the next."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.errors import InputError
+
+
+@dataclass(frozen=True, eq=False)
+class Stores:
+    """What drains to each store, and where its surplus goes.
+
+    Parameters
+    ----------
+    area_m2 : ndarray of float64, shape (n, classes)
+        Ground that drains first to the store, by soil class, the store's own strip included [m²].
+    strip_area_m2 : ndarray of float64, shape (n,)
+        Part of it that is the store's own ditch and pond, from which every drop of rain reaches the store [m²].
+    downstream : ndarray of int32, shape (n,)
+        Store that the surplus goes to; −1 leaves the site.
+
+    Attributes
+    ----------
+    order : ndarray of int32, shape (n,)
+        Every store after all that pass water to it.
+
+    Raises
+    ------
+    InputError
+        If shapes disagree, an area is negative, a store passes to none that exists, or stores pass water in a circle.
+    """
+
+    area_m2: NDArray[np.float64]
+    strip_area_m2: NDArray[np.float64]
+    downstream: NDArray[np.int32]
+    order: NDArray[np.int32] = field(init=False)
+
+    def __post_init__(self) -> None:
+        n = self.downstream.size
+        if self.area_m2.ndim != 2 or self.area_m2.shape[0] != n or self.strip_area_m2.shape != (n,):
+            message = (
+                f"area_m2 has shape {self.area_m2.shape} and strip_area_m2 {self.strip_area_m2.shape}; "
+                f"with {n} stores they must be ({n}, classes) and ({n},)"
+            )
+            raise InputError(message)
+        if not (np.all(self.area_m2 >= 0) and np.all(self.strip_area_m2 >= 0)):
+            message = "a store's area_m2 or strip_area_m2 is negative; areas must be zero or greater"
+            raise InputError(message)
+        if n and (self.downstream.min() < -1 or self.downstream.max() >= n):
+            message = (
+                f"downstream runs from {self.downstream.min()} to {self.downstream.max()}; "
+                f"with {n} stores it must lie between -1 and {n - 1}"
+            )
+            raise InputError(message)
+        object.__setattr__(self, "order", _upstream_first(self.downstream))
+
+
+def _upstream_first(downstream: NDArray[np.int32]) -> NDArray[np.int32]:
+    """Order of stores in which a store comes after all that pass water to it."""
+    waiting_for = np.bincount(downstream[downstream >= 0], minlength=downstream.size)
+    order = list(np.flatnonzero(waiting_for == 0))
+    for store in order:
+        below = downstream[store]
+        if below >= 0:
+            waiting_for[below] -= 1
+            if waiting_for[below] == 0:
+                order.append(below)
+    if len(order) < downstream.size:
+        circle = sorted(set(range(downstream.size)) - set(order))
+        message = (
+            f"stores {', '.join(map(str, circle[:5]))} pass water in a circle; their surplus must leave in the end"
+        )
+        raise InputError(message)
+    return np.array(order, dtype=np.int32)

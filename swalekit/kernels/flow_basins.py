@@ -1,0 +1,164 @@
+"""The graph of basins: which pit each cell drains to, and the lowest saddle between touching basins.
+
+Basin 0 is the outside (all that drains off the tile, and the voids); basin k drains to the k-th pit.
+"""
+
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.kernels.jit import kernel
+
+_UNKNOWN = -1
+OUTSIDE = 0
+
+
+class Saddles(NamedTuple):
+    """The lowest saddle of each pair of touching basins, in the order of discovery.
+
+    Parameters
+    ----------
+    basins : ndarray of int32, shape (n_saddles, 2)
+        The two basins, the greater label first.
+    cells : ndarray of int32, shape (n_saddles, 2)
+        Flat indices of the two adjacent cells, one in each basin; twice the same cell where water leaves the tile
+        from a cell on the rim.
+    heights : ndarray of float32, shape (n_saddles,)
+        The higher of the two cells [m].
+    """
+
+    basins: NDArray[np.int32]
+    cells: NDArray[np.int32]
+    heights: NDArray[np.float32]
+
+
+@kernel
+def label_basins(receiver: NDArray[np.int32], pits: NDArray[np.int32]) -> NDArray[np.int32]:
+    """Basin of every cell: k where the path ends at ``pits[k - 1]``, 0 elsewhere.
+
+    Parameters
+    ----------
+    receiver : ndarray of int32, shape (n_cells,)
+        Flat index of the next cell, itself where a path ends.
+    pits : ndarray of int32
+        Flat indices of the pits.
+
+    Returns
+    -------
+    basin : ndarray of int32, shape (n_cells,)
+        Labels.
+    """
+    basin = np.full(receiver.size, _UNKNOWN, np.int32)
+    for k in range(pits.size):
+        basin[pits[k]] = k + 1
+    for start in range(receiver.size):
+        i = start
+        while basin[i] == _UNKNOWN:
+            if receiver[i] == i:
+                basin[i] = OUTSIDE
+            else:
+                i = receiver[i]
+        label = basin[i]
+        i = start
+        while basin[i] == _UNKNOWN:
+            basin[i] = label
+            i = receiver[i]
+    return basin
+
+
+@kernel
+def _longer(values: NDArray[Any], length: int) -> NDArray[Any]:
+    """The same rows with room for more."""
+    longer = np.empty((length, *values.shape[1:]), values.dtype)
+    longer[: len(values)] = values
+    return longer
+
+
+@kernel
+def _place_in_table(table: NDArray[np.int32], basins: NDArray[np.int32], high: int, low: int) -> int:
+    """Where an open-addressed table holds the row of a pair of basins, or the free place where it belongs."""
+    mixed = np.int64(high) * 40503 + np.int64(low) * 30011
+    place = (mixed ^ (mixed >> 15)) % table.size
+    while table[place] >= 0 and (basins[table[place], 0] != high or basins[table[place], 1] != low):
+        place = (place + 1) % table.size
+    return int(place)
+
+
+@kernel
+def _pair_table(basins: NDArray[np.int32], found: int, size: int) -> NDArray[np.int32]:
+    """Table from a pair of basins to the row of its saddle, -1 in free places."""
+    table = np.full(size, -1, np.int32)
+    for saddle in range(found):
+        table[_place_in_table(table, basins, basins[saddle, 0], basins[saddle, 1])] = saddle
+    return table
+
+
+@kernel
+def lowest_saddles(heights: NDArray[np.float32], basin: NDArray[np.int32], columns: int) -> Saddles:
+    """Lowest saddle between every two basins that touch along a side or at a corner, the outside included.
+
+    A basin that reaches the tile edge or a void meets the outside there, at its own height.
+
+    Parameters
+    ----------
+    heights : ndarray of float32, shape (n_cells,)
+        Ground heights [m], NaN at voids.
+    basin : ndarray of int32, shape (n_cells,)
+        Labels from `label_basins`.
+    columns : int
+        Columns of the grid.
+
+    Returns
+    -------
+    saddles : Saddles
+        One row per pair. Among equally high ones that with the lower of its two cells wins, then the first in row order.
+    """
+    rows = heights.size // columns
+    row_steps, column_steps = (0, 1, 1, 1, 0), (1, -1, 0, 1, 0)  # the last one stands for the outside
+    found, room = 0, 16 * columns
+    basins, cells = np.empty((room, 2), np.int32), np.empty((room, 2), np.int32)
+    levels = np.empty(room, np.float32)
+    table = _pair_table(basins, 0, 2 * room)
+    saddle = 0
+    high = low = np.int32(OUTSIDE)
+    for row in range(rows):
+        if found + 5 * columns > room:  # a cell finds at most five
+            room *= 2
+            basins, cells, levels = _longer(basins, room), _longer(cells, room), _longer(levels, room)
+            table = _pair_table(basins, found, 2 * room)
+        for column in range(columns):
+            i = row * columns + column
+            on_edge = row in (0, rows - 1) or column in (0, columns - 1)
+            for step in range(5 if on_edge else 4):
+                r, c = row + row_steps[step], column + column_steps[step]
+                if on_edge and (r >= rows or c < 0 or c >= columns):
+                    continue
+                j = r * columns + c
+                first, second = basin[i], basin[j]
+                if step == 4:
+                    second = np.int32(OUTSIDE)
+                if first == second:
+                    continue
+                inner, outer = i, j
+                if first < second:
+                    inner, outer, first, second = j, i, second, first
+                if np.isnan(heights[outer]):
+                    outer = inner
+                level, lower = heights[inner], heights[outer]
+                if level < lower:
+                    level, lower = lower, level
+                if first != high or second != low:
+                    high, low = first, second
+                    place = _place_in_table(table, basins, high, low)
+                    saddle = table[place]
+                    if saddle < 0:
+                        saddle = table[place] = found
+                        basins[saddle, 0], basins[saddle, 1] = high, low
+                        levels[saddle] = np.inf
+                        found += 1
+                rival = levels[saddle]
+                if level < rival or (level == rival and lower < heights[cells[saddle]].min()):
+                    levels[saddle] = level
+                    cells[saddle, 0], cells[saddle, 1] = inner, outer
+    return Saddles(basins[:found].copy(), cells[:found].copy(), levels[:found].copy())

@@ -1,0 +1,47 @@
+"""An order of the cells in which each one comes after its receiver."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.kernels.jit import kernel
+
+_PLACED = 255
+
+
+@kernel
+def outlets_first(receiver: NDArray[np.int32], valid: NDArray[np.bool_], n_valid: int) -> NDArray[np.int32]:
+    """Order of the valid cells in which a cell's receiver always comes before it.
+
+    Cells are peeled from the ridges down: a cell is placed, from the back of the order, once all that drain into it
+    have been.
+
+    Parameters
+    ----------
+    receiver : ndarray of int32, shape (n_cells,)
+        Flat index of the next cell, itself where a path ends; without cycles.
+    valid : ndarray of bool, shape (n_cells,)
+        Cells that hold ground.
+    n_valid : int
+        Number of valid cells.
+
+    Returns
+    -------
+    order : ndarray of int32, shape (n_valid,)
+        Flat indices.
+    """
+    waiting = np.zeros(receiver.size, np.uint8)  # at most 8 neighbours and 8 jumps across ponds end in a cell
+    for i in range(receiver.size):
+        if receiver[i] != i:
+            waiting[receiver[i]] += 1
+    order = np.empty(n_valid, np.int32)
+    place = n_valid
+    for start in range(receiver.size):
+        i = start
+        while waiting[i] == 0 and valid[i]:
+            place -= 1
+            order[place] = i
+            waiting[i] = _PLACED
+            if receiver[i] != i:
+                i = receiver[i]
+                waiting[i] -= 1
+    return order

@@ -1,0 +1,190 @@
+"""Where the water of each cell goes next: steepest neighbour, then across flats.
+
+Cells are numbered row by row from the upper left (flat index). A height of NaN marks a void.
+"""
+
+import numpy as np
+from numba import prange
+from numpy.typing import NDArray
+
+from swalekit.kernels.jit import kernel, parallel_kernel
+
+UNDRAINED = -1
+_DIAGONAL = np.float32(np.sqrt(0.5))
+
+
+@kernel
+def neighbour_offsets(columns: int) -> NDArray[np.int64]:
+    """Steps of flat index to the eight neighbours: four sides, then four corners."""
+    return np.array([1, columns, -1, -columns, columns + 1, columns - 1, -columns + 1, -columns - 1], np.int64)
+
+
+@kernel
+def _receiver_near_edge(heights: NDArray[np.float32], row: int, column: int) -> int:
+    """Steepest lower neighbour of a cell on the tile edge, or the cell itself; works for any cell."""
+    rows, columns = heights.shape
+    own = row * columns + column
+    receiver, steepest = own, np.float32(0.0)
+    for step in range(9):
+        r, c = row + step // 3 - 1, column + step % 3 - 1
+        if 0 <= r < rows and 0 <= c < columns:
+            drop = heights[row, column] - heights[r, c]
+            if r != row and c != column:
+                drop *= _DIAGONAL
+            if drop > steepest:
+                receiver, steepest = r * columns + c, drop
+    return int(receiver)
+
+
+@kernel
+def _touches_void(heights: NDArray[np.float32], row: int, column: int) -> bool:
+    """Whether any cell of the 3 by 3 block round an inner cell is void."""
+    return bool(np.isnan(heights[row - 1 : row + 2, column - 1 : column + 2].sum()))
+
+
+@parallel_kernel
+def steepest_receivers(heights: NDArray[np.float32]) -> NDArray[np.int32]:
+    """Steepest lower neighbour of every cell (D8).
+
+    Parameters
+    ----------
+    heights : ndarray of float32, shape (rows, columns)
+        Ground heights [m].
+
+    Returns
+    -------
+    receiver : ndarray of int32, shape (rows * columns,)
+        Flat index of the neighbour with the greatest drop per distance, the first in row order among equals; the cell
+        itself at voids and at cells on the tile edge or beside a void that have no lower neighbour; -1 at any other
+        cell without a lower neighbour.
+    """
+    rows, columns = heights.shape
+    receiver = np.empty(rows * columns, np.int32)
+    for row in prange(rows):
+        start = row * columns
+        if row in (0, rows - 1) or columns < 3:
+            for column in range(columns):
+                receiver[start + column] = _receiver_near_edge(heights, row, column)
+            continue
+        receiver[start] = _receiver_near_edge(heights, row, 0)
+        receiver[start + columns - 1] = _receiver_near_edge(heights, row, columns - 1)
+        above, middle, below = heights[row - 1], heights[row], heights[row + 1]
+        for column in range(1, columns - 1):
+            height = middle[column]
+            own = start + column
+            best, steepest = own, np.float32(0.0)
+            drop = (height - above[column - 1]) * _DIAGONAL
+            if drop > steepest:
+                best, steepest = own - columns - 1, drop
+            drop = height - above[column]
+            if drop > steepest:
+                best, steepest = own - columns, drop
+            drop = (height - above[column + 1]) * _DIAGONAL
+            if drop > steepest:
+                best, steepest = own - columns + 1, drop
+            drop = height - middle[column - 1]
+            if drop > steepest:
+                best, steepest = own - 1, drop
+            drop = height - middle[column + 1]
+            if drop > steepest:
+                best, steepest = own + 1, drop
+            drop = (height - below[column - 1]) * _DIAGONAL
+            if drop > steepest:
+                best, steepest = own + columns - 1, drop
+            drop = height - below[column]
+            if drop > steepest:
+                best, steepest = own + columns, drop
+            drop = (height - below[column + 1]) * _DIAGONAL
+            if drop > steepest:
+                best, steepest = own + columns + 1, drop
+            receiver[own] = best
+        for column in range(1, columns - 1):
+            own = start + column
+            if receiver[own] == own and not _touches_void(heights, row, column):
+                receiver[own] = UNDRAINED
+    return receiver
+
+
+@kernel
+def _undrained_cells(receiver: NDArray[np.int32]) -> NDArray[np.int32]:
+    """Flat indices of the cells marked -1."""
+    count = 0
+    for i in range(receiver.size):
+        count += receiver[i] == UNDRAINED
+    cells = np.empty(count, np.int32)
+    count = 0
+    for i in range(receiver.size):
+        if receiver[i] == UNDRAINED:
+            cells[count] = i
+            count += 1
+    return cells
+
+
+@kernel
+def _spread(
+    heights: NDArray[np.float32],
+    receiver: NDArray[np.int32],
+    offsets: NDArray[np.int64],
+    queue: NDArray[np.int32],
+    head: int,
+    tail: int,
+) -> int:
+    """Give every undrained cell joined to the queue at its own height a receiver, nearest first; the new tail."""
+    while head < tail:
+        i = queue[head]
+        head += 1
+        for offset in offsets:
+            j = i + offset
+            if receiver[j] == UNDRAINED and heights[j] == heights[i]:
+                receiver[j] = i
+                queue[tail] = j
+                tail += 1
+    return tail
+
+
+@kernel
+def drain_flats(heights: NDArray[np.float32], receiver: NDArray[np.int32], columns: int) -> NDArray[np.int32]:
+    """Lead undrained cells across level ground to where it drains; what stays closed gets one pit.
+
+    Undrained cells are inner cells, so all their neighbours exist and hold ground.
+
+    Parameters
+    ----------
+    heights : ndarray of float32, shape (n_cells,)
+        Ground heights [m].
+    receiver : ndarray of int32, shape (n_cells,)
+        From `steepest_receivers`; every -1 is replaced: by the next cell on a shortest way to a drained cell of
+        the same height, else on a shortest way to the pit, and by the cell itself at a pit.
+    columns : int
+        Columns of the grid.
+
+    Returns
+    -------
+    pits : ndarray of int32
+        Flat index of one cell per closed flat (often a single cell), the first in row order; ascending.
+    """
+    offsets = neighbour_offsets(columns)
+    cells = _undrained_cells(receiver)
+    queue = np.empty(cells.size, np.int32)
+    tail = 0
+    for i in cells:
+        for offset in offsets:
+            j = i + offset
+            if receiver[j] >= 0 and heights[j] == heights[i]:
+                receiver[i] = -2 - j  # only marked, so that the next cells don't take it for drained
+                queue[tail] = i
+                tail += 1
+                break
+    for i in queue[:tail]:
+        receiver[i] = -2 - receiver[i]
+    tail = _spread(heights, receiver, offsets, queue, 0, tail)
+    pits = np.empty(cells.size - tail, np.int32)
+    n_pits = 0
+    for i in cells:
+        if receiver[i] == UNDRAINED:
+            receiver[i] = i
+            pits[n_pits] = i
+            n_pits += 1
+            queue[tail] = i
+            tail = _spread(heights, receiver, offsets, queue, tail, tail + 1)
+    return pits[:n_pits].copy()

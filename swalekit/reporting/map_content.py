@@ -1,0 +1,114 @@
+"""What a map shows, as plain values."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit._checks import check_one_of
+from swalekit.terrain.terrain import Terrain
+
+Geometry = Any
+"""A shapely geometry in the terrain's CRS."""
+Polyline = NDArray[np.float64]
+"""Easting and northing [m], shape (n, 2)."""
+
+
+@dataclass(frozen=True, eq=False)
+class MapLine:
+    """One level line on the map.
+
+    Parameters
+    ----------
+    id : str
+        Name set beside the line.
+    xy : ndarray of float64, shape (n, 2)
+        Easting and northing of its stations [m]; a closed line does not repeat the first.
+    level_m : float
+        Level [m].
+    closed : bool
+        Whether the last station joins the first.
+    """
+
+    id: str
+    xy: Polyline
+    level_m: float
+    closed: bool = False
+
+    @property
+    def path(self) -> Polyline:
+        """Stations as they are drawn: a closed line comes back to its first."""
+        return np.vstack([self.xy, self.xy[:1]]) if self.closed else self.xy
+
+
+@dataclass(frozen=True, eq=False)
+class MapContent:
+    """Everything on a map sheet.
+
+    Parameters
+    ----------
+    title, subtitle : str
+        Head of the sheet.
+    terrain : Terrain
+        Ground for relief and reference contours.
+    boundary : shapely geometry or None
+        The site; the sheet is framed on it, or on the whole tile.
+    lines : tuple of MapLine
+        The level lines.
+    catchments, ponds : tuple of (str, shapely geometry)
+        Name and area.
+    sills : tuple of (str, float, float)
+        Name, easting and northing of every overflow sill [m].
+    sill_paths, watercourses : tuple of ndarray of float64, shape (k, 2)
+        Lines of water, downhill [m].
+    keep_outs : tuple of (str, shapely geometry, shapely geometry or None)
+        Kind, what is kept clear of, and the same with its setback.
+    refused : tuple of (str, ndarray of float64)
+        Reason and stretch of each refused line [m].
+    table : tuple of tuple of str
+        Rows of the table of lines, as printed.
+    header : tuple of str
+        Heads of its columns.
+    facts : tuple of (str, str)
+        Totals: label and value, as printed.
+    cautions, credits : tuple of str
+        Sentences printed below the table and at the foot.
+    units : str
+        ``metric`` or ``us``; decides the scale bar, the contours and the choice of round scales.
+
+    Raises
+    ------
+    InputError
+        If the unit system is unknown.
+    """
+
+    title: str
+    terrain: Terrain
+    subtitle: str = ""
+    boundary: Geometry | None = None
+    lines: tuple[MapLine, ...] = ()
+    catchments: tuple[tuple[str, Geometry], ...] = ()
+    sills: tuple[tuple[str, float, float], ...] = ()
+    sill_paths: tuple[Polyline, ...] = ()
+    keep_outs: tuple[tuple[str, Geometry, Geometry | None], ...] = ()
+    watercourses: tuple[Polyline, ...] = ()
+    ponds: tuple[tuple[str, Geometry], ...] = ()
+    refused: tuple[tuple[str, Polyline], ...] = ()
+    table: tuple[tuple[str, ...], ...] = ()
+    header: tuple[str, ...] = ()
+    facts: tuple[tuple[str, str], ...] = ()
+    cautions: tuple[str, ...] = ()
+    credits: tuple[str, ...] = ()
+    units: str = "metric"
+
+    def __post_init__(self) -> None:
+        check_one_of(("metric", "us"), units=self.units)
+
+    @property
+    def framed_bounds(self) -> tuple[float, float, float, float]:
+        """West, south, east and north edge of what must fit on the map [m]."""
+        if self.boundary is None or self.boundary.is_empty:
+            return self.terrain.grid.bounds
+        west, south, east, north = map(float, self.boundary.bounds)
+        return west, south, east, north

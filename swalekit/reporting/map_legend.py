@@ -1,0 +1,120 @@
+"""The legend of a map: what occurs on it, and nothing else."""
+
+from typing import Any
+
+from matplotlib.axes import Axes
+from matplotlib.legend import Legend
+from matplotlib.legend_handler import HandlerTuple
+from matplotlib.lines import Line2D
+from matplotlib.patches import Patch
+
+from swalekit.reporting import palette
+from swalekit.reporting.lettering import FONT_FAMILY, shorten
+from swalekit.reporting.map_content import MapContent
+from swalekit.reporting.map_layers import KEEP_OUT_POINT, keep_out_stroke
+
+_SIZE_PT = 6.8
+_ROW_MM = 4.1
+_COLUMNS = 2
+_SAMPLE_MM = 9.0
+
+
+def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
+    """Words and sample of every kind of thing on the map.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+
+    Returns
+    -------
+    list of (str, matplotlib handle)
+        In reading order; empty for a map of bare ground.
+    """
+    tints = tuple(Patch(facecolor=tint, alpha=palette.CATCHMENT_ALPHA) for tint in palette.CATCHMENT_TINTS)
+    entries = [
+        ("Swale, on contour", bool(content.lines), _stroke(palette.SWALE, palette.SWALE_WIDTH)),
+        ("Catchments, by swale", bool(content.catchments), tints),
+        ("Overflow sill", bool(content.sills), _marker(palette.SPILL, 4.3)),
+        ("Path of spill water", bool(content.sill_paths), _stroke(palette.SPILL, 0.9, palette.SPILL_DASH)),
+        ("Refused stretch", bool(content.refused), _stroke(palette.REFUSED, 0.9, palette.REFUSED_DASH)),
+        ("Watercourse", bool(content.watercourses), _stroke(palette.WATERCOURSE, 0.9)),
+        ("Hollow or pond", bool(content.ponds), _hatched("none", palette.POND, palette.POND_HATCH)),
+        ("Site boundary", content.boundary is not None, _stroke(palette.BOUNDARY, 1.1, palette.BOUNDARY_DASH)),
+    ]
+    shown = [(words, sample) for words, occurs, sample in entries if occurs]
+    kinds = {kind: geometry for kind, geometry, _ in content.keep_outs}
+    shown += [(kind[:1].upper() + kind[1:], _keep_out(kind, geometry.geom_type)) for kind, geometry in kinds.items()]
+    if any(setback is not None and not setback.is_empty for _, _, setback in content.keep_outs):
+        shown.append(("Setback", _stroke(palette.SETBACK, 0.7, palette.SETBACK_DASH)))
+    if not content.terrain.valid.all():
+        shown.append(("No ground data", Patch(facecolor=palette.VOID, edgecolor=palette.CONTOUR, linewidth=0.5)))
+    return shown
+
+
+def legend_height_mm(content: MapContent) -> float:
+    """Room the legend takes [mm]."""
+    return -(-len(legend_entries(content)) // _COLUMNS) * _ROW_MM
+
+
+def draw_legend(content: MapContent, axes: Axes, *, top_mm: float, width_mm: float) -> Axes:
+    """Draw the legend on axes that count in millimetres of paper, downward.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    axes : Axes
+        Where to draw.
+    top_mm, width_mm : float
+        Upper edge and width [mm].
+
+    Returns
+    -------
+    Axes
+        The same axes.
+    """
+    entries = legend_entries(content)
+    rows, column_mm, pt_per_mm = -(-len(entries) // _COLUMNS), width_mm / _COLUMNS, 72 / 25.4
+    for column in range(_COLUMNS):
+        shown = entries[column * rows : (column + 1) * rows]
+        legend = Legend(
+            axes, [sample for _, sample in shown],
+            [shorten(words, column_mm - _SAMPLE_MM - 4.0, _SIZE_PT) for words, _ in shown],
+            loc="upper left", bbox_to_anchor=(column * column_mm, top_mm), bbox_transform=axes.transData,
+            frameon=False, prop={"family": FONT_FAMILY, "size": _SIZE_PT}, labelcolor=palette.INK,
+            borderpad=0, borderaxespad=0, handlelength=_SAMPLE_MM * pt_per_mm / _SIZE_PT, handleheight=1.25,
+            labelspacing=_ROW_MM * pt_per_mm / _SIZE_PT - 1.25, handler_map={tuple: HandlerTuple(ndivide=None, pad=0)},
+        )  # fmt: skip
+        for text in legend.get_texts():
+            text.set_parse_math(False)
+        axes.add_artist(legend)
+    return axes
+
+
+def _stroke(color: str, width_pt: float, dash: Any = "solid") -> Line2D:
+    """Sample of a line."""
+    return Line2D([], [], color=color, linewidth=width_pt, linestyle=dash)
+
+
+def _marker(color: str, size_pt: float) -> Line2D:
+    """Sample of a sill."""
+    return Line2D(
+        [], [], linestyle="none", marker="s", markersize=size_pt, markerfacecolor=palette.HALO, markeredgecolor=color
+    )
+
+
+def _hatched(face: str, edge: str, hatch: str) -> Patch:
+    """Sample of an area."""
+    return Patch(facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0.8)
+
+
+def _keep_out(kind: str, geometry_type: str) -> Any:
+    """Sample of a keep-out, drawn as its geometry is."""
+    if geometry_type.endswith("LineString"):
+        return Line2D([], [], solid_capstyle="butt", **keep_out_stroke(kind))
+    if geometry_type.endswith("Point"):
+        return Line2D([], [], **KEEP_OUT_POINT)
+    hatch = palette.KEEP_OUT_HATCHES.get(kind, palette.KEEP_OUT_HATCH)
+    return _hatched(palette.KEEP_OUT_FACE, palette.KEEP_OUT, hatch)

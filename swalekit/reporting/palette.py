@@ -1,0 +1,51 @@
+"""Colours, hatches and line weights of every drawing, in one place.
+
+Chosen to hold in black-and-white print and for colour-blind eyes: what must be told apart differs in lightness,
+dash or hatch, never in hue alone. Line widths are in points.
+"""
+
+INK = "#1f1b18"
+QUIET_INK = "#6b645c"
+PAPER = "#ffffff"
+PANEL_STRIPE = "#f3efe7"
+HALO = "#ffffff"
+
+RELIEF_DARK = "#928b80"
+RELIEF_LIGHT = "#fbf9f4"
+VOID = "#ececec"
+WASH_ALPHA = 0.42
+
+CONTOUR = "#9a9186"
+CONTOUR_WIDTHS = (0.25, 0.55)  # plain, index
+
+CATCHMENT_TINTS = ("#efd08a", "#8fa889")
+CATCHMENT_ALPHA = 0.42
+CATCHMENT_EDGE = "#7d7a5e"
+
+SWALE = "#5c1616"
+SWALE_WIDTH = 1.5
+REFUSED = "#77716a"
+SPILL = "#1d4e79"
+WATERCOURSE = "#3a7ca5"
+POND = "#24597f"
+BOUNDARY = "#1f1b18"
+SETBACK = "#5b4a73"
+
+KEEP_OUT = "#43355a"
+KEEP_OUT_FACE = "#d8d2e2"
+KEEP_OUT_HATCHES = {"building": "xxxx", "septic field": "....", "well": "", "wetland": "---", "tree": "oo"}
+KEEP_OUT_HATCH = "////"  # any other kind
+KEEP_OUT_DASHES = {"buried utility": (0, (5, 1.6, 1, 1.6))}
+KEEP_OUT_DASH = (0, (3, 1.5))  # any other line; a road is drawn with two edges
+
+BOUNDARY_DASH = (0, (9, 2.5, 1.5, 2.5))
+SETBACK_DASH = (0, (4, 2.5))
+REFUSED_DASH = (0, (1, 1.6))
+SPILL_DASH = (0, (1, 1.5))
+POND_HATCH = "-----"
+
+HOLDS = "#2f5d50"
+FAILS = "#b5651d"
+
+PRINT_STYLE = {"hatch.linewidth": 0.45}
+"""Matplotlib settings that an artist can't carry itself."""

@@ -1,0 +1,97 @@
+"""The cross-section of ditch and berm, and the depths it may be dug to."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit._checks import check_not_negative, check_ordered, check_positive
+
+
+@dataclass(frozen=True)
+class Section:
+    """A ditch on the level line and, downhill of it, a berm of its spoil.
+
+    Side slopes are horizontal : vertical. The ditch's floor is centred on the staked line.
+
+    Parameters
+    ----------
+    bottom_width_m : float
+        Width of the ditch's floor [m].
+    uphill_side_slope, downhill_side_slope : float
+        Sides of the ditch [H:V].
+    bench_m : float
+        Undisturbed ground between ditch and berm [m].
+    berm_uphill_side_slope, berm_downhill_side_slope : float
+        Faces of the berm [H:V].
+    crest_width_m : float
+        Width of the berm's level crest [m].
+    freeboard_m : float
+        Height of the crest above the sill [m].
+
+    Raises
+    ------
+    InputError
+        If a width or side slope isn't positive, or bench or freeboard is negative.
+
+    Examples
+    --------
+    >>> Section(bottom_width_m=1.0).crest_width_m
+    0.5
+    """
+
+    bottom_width_m: float = 0.6
+    uphill_side_slope: float = 1.5
+    downhill_side_slope: float = 1.5
+    bench_m: float = 0.3
+    berm_uphill_side_slope: float = 2.0
+    berm_downhill_side_slope: float = 2.0
+    crest_width_m: float = 0.5
+    freeboard_m: float = 0.15
+
+    def __post_init__(self) -> None:
+        check_positive(
+            bottom_width_m=self.bottom_width_m,
+            uphill_side_slope=self.uphill_side_slope,
+            downhill_side_slope=self.downhill_side_slope,
+            berm_uphill_side_slope=self.berm_uphill_side_slope,
+            berm_downhill_side_slope=self.berm_downhill_side_slope,
+            crest_width_m=self.crest_width_m,
+        )
+        check_not_negative(bench_m=self.bench_m, freeboard_m=self.freeboard_m)
+
+
+@dataclass(frozen=True)
+class DepthRules:
+    """Dig depths that may be tried.
+
+    Parameters
+    ----------
+    least_m, greatest_m, step_m : float
+        Shallowest and deepest dig depth, and the step between trials [m].
+
+    Raises
+    ------
+    InputError
+        If a value isn't positive or the least exceeds the greatest.
+
+    Examples
+    --------
+    >>> DepthRules(0.3, 0.5, 0.1).depths_m
+    array([0.3, 0.4, 0.5])
+    """
+
+    least_m: float = 0.3
+    greatest_m: float = 1.0
+    step_m: float = 0.05
+
+    def __post_init__(self) -> None:
+        check_positive(least_m=self.least_m, greatest_m=self.greatest_m, step_m=self.step_m)
+        check_ordered("least_m", self.least_m, "greatest_m", self.greatest_m)
+
+    @property
+    def depths_m(self) -> NDArray[np.float64]:
+        """Every depth to try, shallow to deep; the greatest is always among them [m]."""
+        steps = int(np.ceil((self.greatest_m - self.least_m) / self.step_m - 1e-9))
+        depths = (self.least_m + self.step_m * np.arange(steps + 1)).round(6)
+        return np.asarray(np.minimum(depths, self.greatest_m))

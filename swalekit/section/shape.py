@@ -1,0 +1,173 @@
+"""The shaped swale: one floor level, one crest level and one sill level along a whole line."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import brentq
+
+from swalekit._checks import check_positive
+from swalekit.section.areas import berm_area_m2, catch_width_m, cut_area_m2, storage_area_m2, strip_width_m
+from swalekit.section.profile import ditch_nodes, profile
+from swalekit.section.section import Section
+from swalekit.section.stations import Stations
+
+_LEVEL_TOLERANCE_M = 1e-9
+
+
+@dataclass(frozen=True, eq=False)
+class ShapedSwale:
+    """A section laid along a line at a dig depth.
+
+    The floor is level, at ``depth_m`` below the line's level; so is the crest.
+
+    Parameters
+    ----------
+    stations : Stations
+        The line.
+    section : Section
+        The cross-section.
+    depth_m : float
+        Dig depth below the level of the line [m].
+    crest_level_m : float
+        Level of the berm's crest [m].
+    """
+
+    stations: Stations
+    section: Section
+    depth_m: float
+    crest_level_m: float
+
+    @property
+    def sill_level_m(self) -> float:
+        """Level at which water leaves over the sill [m]."""
+        return self.crest_level_m - self.section.freeboard_m
+
+    @property
+    def floor_level_m(self) -> float:
+        """Level of the ditch's floor [m]."""
+        return self.stations.level_m - self.depth_m
+
+    @cached_property
+    def station_depth_m(self) -> NDArray[np.float64]:
+        """Dig depth at the stations, none where the ground lies below the floor level, shape (n,) [m]."""
+        return _station_depth_m(self.stations, self.depth_m)
+
+    @cached_property
+    def station_crest_m(self) -> NDArray[np.float64]:
+        """Height of the crest above the ground at the stations, shape (n,) [m]."""
+        return self.crest_level_m - self.stations.ground_m
+
+    @cached_property
+    def cut_area_m2(self) -> NDArray[np.float64]:
+        """Cut at the stations, shape (n,) [m²]."""
+        return cut_area_m2(self.section, self.station_depth_m, self.stations.slope)
+
+    @cached_property
+    def berm_area_m2(self) -> NDArray[np.float64]:
+        """Berm at the stations, shape (n,) [m²]."""
+        return berm_area_m2(self.section, self.station_crest_m, self.station_depth_m, self.stations.slope)
+
+    @cached_property
+    def storage_area_m2(self) -> NDArray[np.float64]:
+        """Pond at the sill's level at the stations, shape (n,) [m²]."""
+        return storage_area_m2(
+            self.section,
+            self.station_crest_m - self.section.freeboard_m,
+            self.station_depth_m,
+            self.station_crest_m,
+            self.stations.slope,
+            reach_m=self.stations.reach_m,
+        )
+
+    @property
+    def berm_height_m(self) -> float:
+        """Greatest height of the crest above the natural ground beneath its downhill edge [m]."""
+        slope = self.stations.slope
+        x, y = profile(self.section, self.station_depth_m, self.station_crest_m, slope, reach_m=0.0)
+        return float(np.max(y[7] + slope * x[7]))
+
+    @property
+    def cut_m3(self) -> float:
+        """Soil dug, bank measure [m³]."""
+        return float(self.cut_area_m2 @ self.stations.width_m)
+
+    @property
+    def berm_m3(self) -> float:
+        """Soil in the berm, compacted [m³]."""
+        return float(self.berm_area_m2 @ self.stations.width_m)
+
+    @property
+    def storage_m3(self) -> float:
+        """Water held at the sill's level [m³]."""
+        return float(self.storage_area_m2 @ self.stations.width_m)
+
+    @property
+    def catch_m2(self) -> float:
+        """Plan area on which every drop is caught, uphill lip to crest [m²]."""
+        width = catch_width_m(self.section, self.station_depth_m, self.station_crest_m, self.stations.slope)
+        return float(width @ self.stations.width_m)
+
+    @property
+    def strip_m2(self) -> float:
+        """Plan area that is disturbed, uphill lip to downhill toe [m²]."""
+        width = strip_width_m(self.section, self.station_depth_m, self.station_crest_m, self.stations.slope)
+        return float(width @ self.stations.width_m)
+
+
+def shape_swale(stations: Stations, depth_m: float, section: Section, *, fill_factor: float = 0.9) -> ShapedSwale:
+    """Dig a line to a depth and build the berm from its spoil.
+
+    Parameters
+    ----------
+    stations : Stations
+        The line.
+    depth_m : float
+        Dig depth below the level of the line [m].
+    section : Section
+        The cross-section.
+    fill_factor : float
+        Compacted volume per bank volume [-]; 0.9 is common practice.
+
+    Returns
+    -------
+    ShapedSwale
+        The swale with the one crest level at which the whole line's berm uses the whole line's spoil.
+
+    Raises
+    ------
+    InputError
+        If depth or fill factor isn't positive, or a side is too flat to meet the ground.
+
+    Notes
+    -----
+    Volumes are areas times the length each station stands for, which at even chainage is the rule of average end
+    areas. They end with the line: the slanting end faces beyond it are left out.
+
+    Examples
+    --------
+    >>> level = Stations(100.0, np.full(11, 100.0), np.full(11, 0.1), np.full(11, 5.0), np.full(11, 20.0))
+    >>> swale = shape_swale(level, 0.5, Section())
+    >>> round(swale.cut_m3, 1), round(swale.berm_m3, 1), round(swale.crest_level_m, 3)
+    (38.1, 34.2, 100.221)
+    """
+    check_positive(depth_m=depth_m, fill_factor=fill_factor)
+    depth = _station_depth_m(stations, depth_m)
+    cut = cut_area_m2(section, depth, stations.slope)
+    spoil_m3 = fill_factor * float(cut @ stations.width_m)
+    outer_edge = ditch_nodes(section, depth, stations.slope)[0][3] + section.bench_m + section.crest_width_m
+
+    def lacking_m3(crest_above_level_m: float) -> float:
+        berm = berm_area_m2(section, crest_above_level_m - stations.rise_m, depth, stations.slope)
+        return float(berm @ stations.width_m) - spoil_m3
+
+    lowest = float(np.min(stations.rise_m - stations.slope * outer_edge))
+    highest = float(np.max(stations.rise_m) + fill_factor * np.max(cut) / section.crest_width_m)
+    crest_above_level = brentq(lacking_m3, lowest, highest, xtol=_LEVEL_TOLERANCE_M)
+    return ShapedSwale(stations, section, depth_m, stations.level_m + float(crest_above_level))
+
+
+def _station_depth_m(stations: Stations, depth_m: float) -> NDArray[np.float64]:
+    """Depth at the stations of a level floor."""
+    return np.maximum(depth_m + stations.rise_m, 0.0)

@@ -1,0 +1,114 @@
+"""The least depth at which a swale holds what the storm brings it."""
+
+import math
+from bisect import bisect_left
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from scipy.optimize import brentq
+
+from swalekit.section.section import DepthRules, Section
+from swalekit.section.shape import ShapedSwale, shape_swale
+from swalekit.section.stations import Stations
+
+GREATEST_BOTTOM_WIDTH_M = 5.0
+"""A wider floor is not offered as a cure; common practice."""
+
+
+@dataclass(frozen=True, eq=False)
+class SizedSwale:
+    """A swale sized for its water.
+
+    Parameters
+    ----------
+    shape : ShapedSwale
+        The swale at the depth chosen.
+    need_m3 : float
+        Water that it should hold [m³].
+    short_m3 : float
+        Water that it can't hold, zero if it holds all [m³].
+    cure : str
+        What would hold the rest, in words with figures; empty if nothing is lacking.
+    """
+
+    shape: ShapedSwale
+    need_m3: float
+    short_m3: float
+    cure: str
+
+
+def size_swale(
+    stations: Stations,
+    need_m3: Callable[[ShapedSwale], float],
+    *,
+    section: Section,
+    depths: DepthRules,
+    fill_factor: float = 0.9,
+) -> SizedSwale:
+    """Find the shallowest swale on a line that holds what it needs to.
+
+    Parameters
+    ----------
+    stations : Stations
+        The line.
+    need_m3 : callable
+        Water to be held by a given shape [m³]: the rain on the strip that it catches depends on it.
+    section : Section
+        The cross-section.
+    depths : DepthRules
+        Depths to try.
+    fill_factor : float
+        Compacted volume per bank volume [-].
+
+    Returns
+    -------
+    SizedSwale
+        The shallowest depth that holds the need; else the greatest, with what is lacking and its cure.
+
+    Raises
+    ------
+    InputError
+        If a side is too flat to meet the ground.
+
+    Notes
+    -----
+    Storage rises with depth faster than the need does, so the depths are searched by halving.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> level = Stations(100.0, np.full(11, 100.0), np.full(11, 0.1), np.full(11, 5.0), np.full(11, 20.0))
+    >>> size_swale(level, lambda shape: 40.0, section=Section(), depths=DepthRules()).shape.depth_m
+    0.5
+    """
+    trial_depths = depths.depths_m.tolist()
+
+    def holds(depth_m: float) -> bool:
+        trial = shape_swale(stations, depth_m, section, fill_factor=fill_factor)
+        return trial.storage_m3 >= need_m3(trial)
+
+    chosen = bisect_left(trial_depths[:-1], True, key=holds)
+    shape = shape_swale(stations, trial_depths[chosen], section, fill_factor=fill_factor)
+    need = need_m3(shape)
+    short = max(need - shape.storage_m3, 0.0)
+    cure = _cure(shape, need_m3, fill_factor) if short > 0 else ""
+    return SizedSwale(shape, need, short, cure)
+
+
+def _cure(shape: ShapedSwale, need_m3: Callable[[ShapedSwale], float], fill_factor: float) -> str:
+    """What would hold the rest."""
+    need, storage = need_m3(shape), shape.storage_m3
+    cures = [f"a line above that keeps back {need - storage:.0f} m3"]
+    if storage > 0:
+        cures.insert(0, f"{math.ceil(10.0 * need / storage) / 10.0:g} times the length")
+
+    def lacking_m3(bottom_width_m: float) -> float:
+        section = replace(shape.section, bottom_width_m=bottom_width_m)
+        wider = shape_swale(shape.stations, shape.depth_m, section, fill_factor=fill_factor)
+        return need_m3(wider) - wider.storage_m3
+
+    narrowest = shape.section.bottom_width_m
+    if narrowest < GREATEST_BOTTOM_WIDTH_M and lacking_m3(GREATEST_BOTTOM_WIDTH_M) <= 0:
+        width = float(brentq(lacking_m3, narrowest, GREATEST_BOTTOM_WIDTH_M, xtol=0.001))
+        cures.insert(0, f"a bottom {math.ceil(10.0 * width) / 10.0:g} m wide")
+    return f"at {shape.depth_m:.2f} m depth: " + ", or ".join(cures)

@@ -1,0 +1,66 @@
+"""Look-ups in the tables that hold one number a name."""
+
+from swalekit.tables.load import TableRow, named_row
+
+
+def swell(material: str) -> TableRow:
+    """Growth in volume from bank to loose [%].
+
+    Examples
+    --------
+    >>> swell("earth").value
+    25.0
+    """
+    return named_row("swell", material=material)
+
+
+def setback(kind: str) -> TableRow:
+    """Distance to keep between a ditch and what stands there already [m].
+
+    Examples
+    --------
+    >>> setback("well").value
+    30.0
+    """
+    return named_row("setbacks", kind=kind)
+
+
+def soil_intake(texture: str) -> TableRow:
+    """Steady intake of a ponded soil by texture, the Green–Ampt conductivity [mm/h].
+
+    Notes
+    -----
+    The mean of many samples; a soil of the same texture may take in ten times more or less. Test on site.
+
+    References
+    ----------
+    .. [1] Rawls, Brakensiek & Miller (1983). J. Hydraul. Eng. 109(1), Table 2.
+
+    Examples
+    --------
+    >>> soil_intake("sandy loam").value
+    10.9
+    """
+    return named_row("soil_intake", texture=texture)
+
+
+def terrain_accuracy(kind: str) -> TableRow:
+    """Standard error of a height by kind of terrain model [m].
+
+    Examples
+    --------
+    >>> terrain_accuracy("glo-30").value
+    2.43
+    """
+    return named_row("terrain_accuracy", kind=kind)
+
+
+def weir_coefficient(crest: str) -> TableRow:
+    """Discharge coefficient C of a broad crest in Q = C L H^1.5 [m^0.5/s].
+
+    Examples
+    --------
+    >>> weir_coefficient("ideal").value
+    1.705
+    """
+    return named_row("weirs", crest=crest)

@@ -1,0 +1,55 @@
+"""Ground height at any point of a tile."""
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from swalekit.terrain.terrain import Terrain
+
+
+def sample_heights(terrain: Terrain, x_m: ArrayLike, y_m: ArrayLike) -> NDArray[np.float64]:
+    """Heights of points by bilinear interpolation between cell centres.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    x_m, y_m : array_like, shape (n,)
+        Easting and northing of the points [m].
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        Ground height [m]; NaN outside the tile and where a void has a say in the height.
+
+    Notes
+    -----
+    With u and v the fractions of a cell between the four surrounding centres,
+    z = (1−u)(1−v) z00 + u(1−v) z01 + (1−u)v z10 + uv z11, which is exact on a plane and on a saddle z = xy.
+    Within half a cell of the tile's edge the height of the nearest row or column of centres is held.
+
+    Examples
+    --------
+    >>> from swalekit.grid import Grid
+    >>> grid = Grid.from_corner((2, 2), cell_m=10.0, west_m=0.0, north_m=20.0)
+    >>> terrain = Terrain.from_heights(np.array([[1.0, 3.0], [5.0, 7.0]]), grid)
+    >>> sample_heights(terrain, [5.0, 10.0, 20.0, 21.0], [15.0, 10.0, 15.0, 15.0])
+    array([ 1.,  4.,  3., nan])
+    """
+    (rows, columns), heights = terrain.grid.shape, terrain.heights
+    row, column = (np.atleast_1d(each) for each in terrain.grid.rows_columns(x_m, y_m))
+    inside = (row >= -0.5) & (row <= rows - 0.5) & (column >= -0.5) & (column <= columns - 0.5)
+    row = np.where(inside, row, 0.0).clip(0, rows - 1)
+    column = np.where(inside, column, 0.0).clip(0, columns - 1)
+    north, west = row.astype(np.intp), column.astype(np.intp)
+    south, east = np.minimum(north + 1, rows - 1), np.minimum(west + 1, columns - 1)
+    v, u = row - north, column - west
+    z = _mix(
+        _mix(heights[north, west], heights[north, east], u), _mix(heights[south, west], heights[south, east], u), v
+    )
+    return np.where(inside, z, np.nan)
+
+
+def _mix(first: NDArray[np.floating], second: NDArray[np.floating], share: NDArray[np.float64]) -> NDArray[np.float64]:
+    """First value moved towards the second by a share; a void second has no say when its share is zero."""
+    moved: NDArray[np.float64] = np.where(share == 0.0, first, first + share * (second - first.astype(np.float64)))
+    return moved

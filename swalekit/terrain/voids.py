@@ -1,0 +1,70 @@
+"""Cells without a height: the small ones filled, the large ones left and told."""
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import ndimage
+
+from swalekit._checks import check_positive
+from swalekit.terrain.harmonic import harmonic_heights
+from swalekit.terrain.terrain import Terrain
+
+
+def fill_small_voids(terrain: Terrain, *, greatest_m2: float) -> Terrain:
+    """Give the cells of small enclosed voids a height drawn across from their rim.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    greatest_m2 : float
+        Greatest area of a void that is filled [m²].
+
+    Returns
+    -------
+    Terrain
+        The ground with small voids filled and a note of what was filled and what was left. Voids that are
+        larger, or that touch the tile's edge, stay void. Cells that touch at a corner belong to one void.
+
+    Notes
+    -----
+    See `harmonic_heights`: exact where the ground around the void is a plane.
+
+    Examples
+    --------
+    >>> from swalekit.grid import Grid
+    >>> heights = np.tile(np.arange(5.0), (5, 1))
+    >>> heights[2, 2] = np.nan
+    >>> terrain = Terrain.from_heights(heights, Grid.from_corner((5, 5), cell_m=2.0))
+    >>> filled = fill_small_voids(terrain, greatest_m2=25.0)
+    >>> print(filled.heights[2, 2], filled.notes[-1])
+    2.0 filled 1 void of 4 m²
+    """
+    check_positive(greatest_m2=greatest_m2)
+    if terrain.valid.all():
+        return terrain
+    label, _ = ndimage.label(~terrain.valid, structure=np.ones((3, 3)))
+    cells = np.flatnonzero(label)
+    void_of_cell = label.ravel()[cells] - 1
+    area_m2 = np.multiply(np.bincount(void_of_cell), terrain.grid.cell_area_m2, dtype=np.float64)
+    small = area_m2 <= greatest_m2
+    for edge in (label[0], label[-1], label[:, 0], label[:, -1]):
+        small[edge[edge > 0] - 1] = False
+    unknown = cells[small[void_of_cell]]
+    left = f"left void (above {greatest_m2:g} m² or at the tile's edge)"
+    notes = _told("filled", area_m2[small]) + _told(left, area_m2[~small])
+    if unknown.size:
+        heights = terrain.heights.copy()
+        heights.flat[unknown] = harmonic_heights(terrain.heights, unknown)
+        terrain = replace(terrain, heights=heights, valid=~np.isnan(heights))
+    return replace(terrain, notes=(*terrain.notes, *notes))
+
+
+def _told(done: str, area_m2: NDArray[np.float64]) -> list[str]:
+    """A sentence on voids with these areas; none if there are none."""
+    if area_m2.size == 0:
+        return []
+    if area_m2.size == 1:
+        return [f"{done} 1 void of {area_m2[0]:.4g} m²"]
+    return [f"{done} {area_m2.size} voids, {area_m2.sum():.4g} m² in all, the largest {area_m2.max():.4g} m²"]

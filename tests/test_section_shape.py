@@ -1,0 +1,106 @@
+"""A section laid along a line: balance, levels, storage."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from swalekit.errors import InputError
+from swalekit.section.areas import berm_area_m2, cut_area_m2
+from swalekit.section.section import Section
+from swalekit.section.shape import shape_swale
+from swalekit.section.stations import Stations
+
+
+def rough_stations(seed: int, *, slope: float, roughness_m: float = 0.05, count: int = 30) -> Stations:
+    """Stations of a line whose ground and slope vary along it."""
+    rng = np.random.default_rng(seed)
+    ground = 250.0 + rng.uniform(-roughness_m, roughness_m, count)
+    return Stations(
+        250.0, ground, slope * rng.uniform(0.7, 1.3, count), np.full(count, 2.0), rng.uniform(5.0, 40.0, count)
+    )
+
+
+@given(st.integers(0, 10_000), st.floats(0.005, 0.25), st.floats(0.3, 1.0), st.floats(0.7, 1.3))
+def test_berm_uses_the_spoil_of_the_whole_line(seed: int, slope: float, depth: float, fill_factor: float) -> None:
+    """Berm volume is cut volume times the fill factor, at one crest level."""
+    swale = shape_swale(rough_stations(seed, slope=slope), depth, Section(), fill_factor=fill_factor)
+    assert swale.berm_m3 == pytest.approx(fill_factor * swale.cut_m3, rel=1e-6)
+
+
+@given(st.integers(0, 10_000), st.floats(0.005, 0.25), st.floats(0.3, 1.0))
+def test_cut_crest_and_storage_rise_with_depth(seed: int, slope: float, depth: float) -> None:
+    """A deeper ditch gives more spoil and holds more water."""
+    stations = rough_stations(seed, slope=slope)
+    shallow, deep = (shape_swale(stations, each, Section()) for each in (depth, depth + 0.02))
+    assert deep.cut_m3 > shallow.cut_m3
+    assert deep.storage_m3 > shallow.storage_m3
+    assert deep.catch_m2 > shallow.catch_m2
+    assert deep.strip_m2 > shallow.strip_m2
+
+
+def test_floor_and_crest_are_level() -> None:
+    """Ground that rises along the line is dug deeper and its berm is lower."""
+    stations = rough_stations(1, slope=0.1)
+    swale = shape_swale(stations, 0.5, Section())
+    np.testing.assert_allclose(stations.ground_m - swale.station_depth_m, swale.floor_level_m)
+    np.testing.assert_allclose(stations.ground_m + swale.station_crest_m, swale.crest_level_m)
+    assert swale.sill_level_m == pytest.approx(swale.crest_level_m - 0.15)
+
+
+def test_ground_below_the_floor_is_not_dug_at_the_stake() -> None:
+    """Where the ground lies below the floor level the dig depth is zero."""
+    stations = Stations(100.0, np.array([100.0, 99.5]), np.full(2, 0.1), np.ones(2), np.full(2, 10.0))
+    assert shape_swale(stations, 0.3, Section()).station_depth_m.tolist() == pytest.approx([0.3, 0.0])
+
+
+def test_even_ground_has_the_section_of_one_station() -> None:
+    """On a plane every station has the same areas, and volumes are those times the length."""
+    stations = Stations(100.0, np.full(11, 100.0), np.full(11, 0.1), np.full(11, 5.0), np.full(11, 20.0))
+    swale = shape_swale(stations, 0.5, Section())
+    assert swale.cut_m3 == pytest.approx(55.0 * float(cut_area_m2(Section(), 0.5, 0.1)))
+    berm = float(berm_area_m2(Section(), swale.crest_level_m - 100.0, 0.5, 0.1))
+    assert berm == pytest.approx(0.9 * float(cut_area_m2(Section(), 0.5, 0.1)))
+    assert swale.storage_m3 == pytest.approx(55.0 * float(swale.storage_area_m2[0]))
+
+
+def test_shape_does_not_depend_on_the_height_of_the_site() -> None:
+    """A site 430 m below the sea has the same volumes."""
+    high = rough_stations(5, slope=0.08)
+    low = Stations(high.level_m - 680.0, high.ground_m - 680.0, high.slope, high.width_m, high.reach_m)
+    above, below = (shape_swale(each, 0.6, Section()) for each in (high, low))
+    assert below.storage_m3 == pytest.approx(above.storage_m3, rel=1e-8)
+    assert below.crest_level_m == pytest.approx(above.crest_level_m - 680.0, abs=1e-8)
+
+
+def test_small_bump_leaves_the_berm_continuous() -> None:
+    """As ground along the line rises through the crest level, the berm there fades to nothing without a jump."""
+    crest = np.linspace(-1.0, 0.5, 4001)
+    area = berm_area_m2(Section(), crest, 0.5, 0.2)
+    assert area[0] == 0
+    assert np.all(np.diff(area) >= 0)
+    assert np.diff(area).max() < 2e-3
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "words"),
+    [
+        ("slope", -0.1, "slope at station 1 of the line at 100.00 m is -0.1; it must be zero or greater"),
+        ("ground_m", np.nan, "ground_m at station 1 of the line at 100.00 m is nan; it must be a finite number"),
+        ("reach_m", np.inf, "reach_m at station 1"),
+    ],
+)
+def test_stations_fail(name: str, value: float, words: str) -> None:
+    """A station with a value that can't be is named."""
+    arrays = {
+        key: np.full(2, 100.0 if key == "ground_m" else 0.1) for key in ("ground_m", "slope", "width_m", "reach_m")
+    }
+    arrays[name][1] = value
+    with pytest.raises(InputError, match=words):
+        Stations(100.0, **arrays)
+
+
+def test_line_on_ground_too_steep_for_its_section_fails() -> None:
+    """A hillside steeper than the berm's face is refused with station and way out."""
+    with pytest.raises(InputError, match=r"never meets the ground at station 0, where it falls 0\.60 m a metre"):
+        shape_swale(rough_stations(1, slope=0.6, count=1), 0.5, Section(uphill_side_slope=2.5))

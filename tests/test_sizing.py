@@ -1,0 +1,71 @@
+"""The depth of a swale for its water."""
+
+import re
+
+import numpy as np
+import pytest
+
+from swalekit.section.section import DepthRules, Section
+from swalekit.section.shape import ShapedSwale, shape_swale
+from swalekit.section.sizing import size_swale
+from swalekit.section.stations import Stations
+
+RULES = DepthRules()
+
+
+def even_stations(*, slope: float = 0.1, length_m: float = 50.0) -> Stations:
+    """Stations of a line on a plane."""
+    count = 11
+    return Stations(
+        100.0, np.full(count, 100.0), np.full(count, slope), np.full(count, length_m / count), np.full(count, 20.0)
+    )
+
+
+def rainy_need(shape: ShapedSwale) -> float:
+    """A need that grows with the strip caught."""
+    return 25.0 + 0.05 * shape.catch_m2
+
+
+@pytest.mark.parametrize("slope", [0.02, 0.1, 0.2])
+@pytest.mark.parametrize("need_m3", [8.0, 20.0, 45.0])
+def test_least_depth_that_holds_is_chosen(slope: float, need_m3: float) -> None:
+    """The depth chosen is that of a plain search from the shallowest."""
+    stations = even_stations(slope=slope)
+    sized = size_swale(stations, lambda _: need_m3, section=Section(), depths=RULES)
+    holding = [d for d in RULES.depths_m if shape_swale(stations, d, Section()).storage_m3 >= need_m3]
+    assert sized.shape.depth_m == holding[0]
+    assert sized.short_m3 == 0
+    assert sized.cure == ""
+
+
+def test_need_may_depend_on_the_shape() -> None:
+    """Rain on the strip counts at the depth chosen."""
+    sized = size_swale(even_stations(), rainy_need, section=Section(), depths=RULES)
+    assert sized.need_m3 == rainy_need(sized.shape)
+    assert sized.shape.storage_m3 >= sized.need_m3
+
+
+def test_shortfall_is_told_with_its_cure() -> None:
+    """A line that can't hold its water is dug to the greatest depth, and every cure offered would hold it."""
+    stations, need = even_stations(), 200.0
+    sized = size_swale(stations, lambda _: need, section=Section(), depths=RULES)
+    assert sized.shape.depth_m == RULES.greatest_m
+    assert sized.short_m3 == pytest.approx(need - sized.shape.storage_m3)
+    words = re.fullmatch(
+        r"at 1\.00 m depth: a bottom ([\d.]+) m wide, or ([\d.]+) times the length, "
+        r"or a line above that keeps back (\d+) m3",
+        sized.cure,
+    )
+    assert words
+    wider, longer, kept_back = map(float, words.groups())
+    assert shape_swale(stations, 1.0, Section(bottom_width_m=wider)).storage_m3 >= need
+    assert shape_swale(stations, 1.0, Section(bottom_width_m=wider - 0.1)).storage_m3 < need
+    assert shape_swale(even_stations(length_m=50.0 * longer), 1.0, Section()).storage_m3 >= need
+    assert kept_back == pytest.approx(sized.short_m3, abs=0.5)
+
+
+def test_cure_offers_no_absurd_width() -> None:
+    """Where even a floor of 5 m isn't enough, width isn't offered."""
+    sized = size_swale(even_stations(), lambda _: 5000.0, section=Section(), depths=RULES)
+    assert "wide" not in sized.cure
+    assert "times the length" in sized.cure
