@@ -48,11 +48,10 @@ def legs(traces: list[Trace]) -> NDArray[np.float64]:
 
 def sorted_legs(pairs: NDArray[np.float64]) -> NDArray[np.float64]:
     """Legs in a form that doesn't depend on direction or order."""
-    rounded = np.round(pairs, 7) + 0.0
-    a, b = rounded[:, :2], rounded[:, 2:]
+    a, b = (np.round(each, 6) for each in (pairs[:, :2], pairs[:, 2:]))
     swap = (a[:, 0] > b[:, 0]) | ((a[:, 0] == b[:, 0]) & (a[:, 1] > b[:, 1]))
-    rounded[swap] = np.hstack([b[swap], a[swap]])
-    return rounded[np.lexsort(rounded.T)]
+    turned = np.where(swap[:, None], pairs[:, [2, 3, 0, 1]], pairs)
+    return turned[np.lexsort(np.round(turned, 6).T)]
 
 
 def assert_traces(terrain: Terrain, traces: list[Trace]) -> None:
@@ -80,7 +79,7 @@ def _assert_vertex(
         return
     axis = int(whole[0])
     first = np.where(whole, np.round(vertex), np.floor(vertex)).astype(int)
-    last = first + [1 - axis, axis]
+    last = first + np.array([1 - axis, axis])
     z = [float(terrain.heights[tuple(end)]) for end in (first, last)]
     share = vertex[axis] - first[axis]
     assert abs(z[0] + share * (z[1] - z[0]) - level_m) < 1e-5 * max(1.0, np.ptp(z)), "a vertex is off its level"

@@ -44,7 +44,7 @@ def test_same_lines_as_contourpy(seed, void_share):
         lines = reference.lines(level_m)
         theirs = sorted_legs(np.vstack([np.hstack([line[:-1], line[1:]]) for line in lines]))
         assert len(ours) == len(lines)
-        np.testing.assert_allclose(legs(ours), theirs, atol=1.5e-7)
+        np.testing.assert_allclose(legs(ours), theirs, rtol=0, atol=1e-9)
 
 
 def test_same_lengths_as_skimage():
@@ -69,7 +69,7 @@ def test_promises_hold_on_any_ground(heights):
 
 @pytest.mark.parametrize(("level", "high_corners_joined"), [(0.4, True), (0.6, False)])
 def test_saddle_is_decided_by_the_mean(level, high_corners_joined):
-    """Two high and two low corners with a mean of 0.5: the branches join the corners on the mean's side of the level."""
+    """Two high and two low corners with a mean of 0.5: the corners on the mean's side of the level are joined."""
     terrain = plain_terrain(np.array([[1.0, 0.0], [0.0, 1.0]]))
     traces = trace_levels(terrain, [level])
     centre = [np.hypot(*(trace.xy.mean(axis=0) - 1.0)) for trace in traces]
@@ -82,7 +82,7 @@ def test_saddle_is_decided_by_the_mean(level, high_corners_joined):
 
 @pytest.mark.parametrize(("a", "b"), [(0.1, 0.0), (0.0, -0.1), (0.06, 0.08)])
 def test_plane_mean_slope_from_contour_length(a, b):
-    """NEH 630 ch. 15 eq. 15-6, slope = length × interval / area, is met by a plane but for the rim; lines are straight."""
+    """NEH 630 ch. 15 eq. 15-6, slope = length × interval / area, holds on a plane; its lines are straight."""
     terrain = ground(lambda x, y: a * x + b * y, rows=101, columns=101)
     traces = trace_levels(terrain, np.arange(-9.75, 10.0, 0.5))
     total = sum(length_m(trace) for trace in traces)
@@ -175,7 +175,7 @@ def test_turned_ground_has_turned_contours(turn, move):
     h, w = heights.shape
     before, after = (trace_levels(plain_terrain(each), LEVELS) for each in (heights, turn(heights)))
     pairs = [np.hstack([move(path[:, :2], w, h), move(path[:, 2:], w, h)]) for path in [legs(before)]]
-    np.testing.assert_allclose(legs(after), sorted_legs(pairs[0]), atol=2.5e-7)
+    np.testing.assert_allclose(legs(after), sorted_legs(pairs[0]), rtol=0, atol=1e-9)
 
 
 def test_ground_below_the_sea_has_the_same_contours():
@@ -183,7 +183,7 @@ def test_ground_below_the_sea_has_the_same_contours():
     heights = random_heights(12)
     before = trace_levels(plain_terrain(heights), LEVELS)
     after = trace_levels(plain_terrain(heights - np.float32(430.0)), np.array(LEVELS) - 430.0)
-    np.testing.assert_allclose(legs(after), legs(before), atol=2.5e-7)
+    np.testing.assert_allclose(legs(after), legs(before), rtol=0, atol=1e-9)
 
 
 def test_levels_come_in_the_order_given():

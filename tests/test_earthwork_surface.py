@@ -11,6 +11,7 @@ from swalekit.contours.line import LevelLine
 from swalekit.earthwork.design_surface import build_design_surface
 from swalekit.earthwork.line_offsets import line_offsets
 from swalekit.grid import Grid
+from swalekit.section.profile import profile
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale, shape_swale
 from swalekit.section.stations import Stations
@@ -37,8 +38,7 @@ def shape_line(surface: Surface, xy: XY, level_m: float, *, closed: bool = False
         (surface(x, y + step) - surface(x, y - step)) / (2 * step),
     )
     line = LevelLine(level_m, closed, xy, surface(x, y), slope)
-    stations = Stations(level_m, line.ground_m, slope, line.width_m, np.full(len(xy), 20.0))
-    return line, shape_swale(stations, 0.5, Section())
+    return line, shape_swale(Stations.of_line(line, np.full(len(xy), 20.0)), 0.5, Section())
 
 
 def plane_case() -> tuple[Surface, XY, float, bool]:
@@ -52,14 +52,14 @@ def plane_case() -> tuple[Surface, XY, float, bool]:
     return surface, centre + along * np.array([0.8, 0.6]), 50.0 - 0.12 * (-4.0), False
 
 
-def cone_case() -> tuple[Surface, XY, float, bool]:
-    """A knoll of 10 % with a ring of 100 m radius; a quarter of it is in the tile."""
+def knoll_case() -> tuple[Surface, XY, float, bool]:
+    """A whole ring of 15 m radius round a knoll of 10 %, downhill outside."""
 
     def surface(x: XY, y: XY) -> XY:
-        return 90.0 - 0.10 * np.hypot(x + 70.0, y + 70.0)
+        return 10.0 - 0.10 * np.hypot(x - 25.0, y - 25.0)
 
-    angle = np.linspace(np.pi / 4 + 0.12, np.pi / 4 - 0.12, 25)
-    return surface, 100.0 * np.column_stack([np.cos(angle), np.sin(angle)]) - 70.0, 80.0, False
+    angle = np.linspace(0.0, 2 * np.pi, 95)[:-1]
+    return surface, 25.0 + 15.0 * np.column_stack([np.cos(angle), np.sin(angle)]), 8.5, True
 
 
 def basin_case() -> tuple[Surface, XY, float, bool]:
@@ -68,8 +68,8 @@ def basin_case() -> tuple[Surface, XY, float, bool]:
     def surface(x: XY, y: XY) -> XY:
         return 10.0 + 0.10 * np.hypot(x - 50.0, y - 50.0)
 
-    angle = np.linspace(0.0, -2 * np.pi, 127)[:-1]
-    return surface, 50.0 + 40.0 * np.column_stack([np.cos(angle), -np.sin(angle)]), 14.0, True
+    angle = np.linspace(2 * np.pi, 0.0, 127)[:-1]
+    return surface, 50.0 + 40.0 * np.column_stack([np.cos(angle), np.sin(angle)]), 14.0, True
 
 
 def sinusoidal_case() -> tuple[Surface, XY, float, bool]:
@@ -79,13 +79,15 @@ def sinusoidal_case() -> tuple[Surface, XY, float, bool]:
     def surface(x: XY, y: XY) -> XY:
         return 0.15 * y + 0.3 * np.sin(wave * x)
 
-    x = np.linspace(70.0, 10.0, 61)
+    x = np.linspace(10.0, 70.0, 61)
     return surface, np.column_stack([x, 40.0 - 2.0 * np.sin(wave * x)]), 6.0, False
 
 
 @pytest.mark.parametrize("cell_m", [0.25, 0.5])
 @pytest.mark.parametrize(
-    ("case", "size_m"), [(plane_case, 40.0), (cone_case, 40.0), (sinusoidal_case, 80.0)], ids=["plane", "cone", "waves"]
+    ("case", "size_m"),
+    [(plane_case, 40.0), (knoll_case, 50.0), (basin_case, 100.0), (sinusoidal_case, 80.0)],
+    ids=["plane", "knoll", "basin", "waves"],
 )
 def test_both_routes_agree(case: Callable[[], tuple[Surface, XY, float, bool]], size_m: float, cell_m: float) -> None:
     """Cut and fill on the raster are within 3 % of end areas on smooth ground."""
@@ -97,14 +99,16 @@ def test_both_routes_agree(case: Callable[[], tuple[Surface, XY, float, bool]], 
     assert built.fill_m3[0] == pytest.approx(shape.berm_m3, rel=0.03)
 
 
-def test_curved_line_moves_earth_by_its_offset() -> None:
-    """On a ring with downhill inside, the berm is shorter than the line by its distance over the radius."""
-    surface, xy, level_m, closed = basin_case()
-    line, shape = shape_line(surface, xy, level_m, closed=closed)
-    built = build_design_surface(make_terrain(surface, 0.5, 100.0), [line], [shape])
-    assert built.cut_m3[0] == pytest.approx(shape.cut_m3, rel=0.03)
-    berm_offset = 2.1  # centroid of the default section's berm at this depth
-    assert built.fill_m3[0] == pytest.approx(shape.berm_m3 * (1 - berm_offset / 40.0), rel=0.015)
+def test_storage_on_a_ring_is_that_of_the_cone() -> None:
+    """The pond behind a ring round a knoll is the solid of revolution, found by fine rings."""
+    surface, xy, level_m, closed = knoll_case()
+    _, shape = shape_line(surface, xy, level_m, closed=closed)
+    x, y = profile(shape.section, 0.5, shape.crest_level_m - level_m, 0.1, reach_m=14.9)
+    radius = np.linspace(0.1, 15.0 + x[6], 200_001)
+    bed = np.interp(radius - 15.0, x, y)
+    depth = np.maximum(shape.sill_level_m - level_m - bed, 0.0)
+    solid = float((2 * np.pi * radius * depth).mean() * (radius[-1] - radius[0]))
+    assert shape.storage_m3 == pytest.approx(solid, rel=0.005)
 
 
 def test_heights_hold_the_volumes() -> None:
@@ -115,18 +119,9 @@ def test_heights_hold_the_volumes() -> None:
     built = build_design_surface(terrain, [line], [shape])
     moved = (built.heights.astype(float) - terrain.heights).sum() * terrain.grid.cell_area_m2
     assert moved == pytest.approx(built.fill_m3[0] - built.cut_m3[0], abs=0.01)
-    middle = line.xy[12]
-    seen = line_offsets(
-        line.xy,
-        np.column_stack([c.ravel() for c in terrain.grid.centres(*np.indices(terrain.grid.shape))]),
-        closed=False,
-    )
-    near = (
-        np.hypot(
-            *(np.column_stack([c.ravel() for c in terrain.grid.centres(*np.indices(terrain.grid.shape))]) - middle).T
-        )
-        < 6.0
-    )
+    points = np.column_stack([part.ravel() for part in terrain.grid.centres(*np.indices(terrain.grid.shape))])
+    seen = line_offsets(line.xy, points, closed=False)
+    near = np.hypot(*(points - line.xy[12]).T) < 6.0
     on_floor = near & (np.abs(seen.offset_m) < 0.1)
     np.testing.assert_allclose(built.heights.ravel()[on_floor], shape.floor_level_m, atol=1e-3)
     assert built.heights.ravel()[near & (seen.offset_m > 0)].max() == pytest.approx(shape.crest_level_m, abs=1e-3)

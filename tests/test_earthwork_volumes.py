@@ -90,7 +90,7 @@ def test_quantities_agree_with_sizing(closed: bool) -> None:
     xy = 60.0 * np.column_stack([np.cos(angle), -np.sin(angle)])
     ground = 80.0 + 0.05 * np.sin(3 * angle)
     line = LevelLine(80.0, closed, xy, ground, np.full(90, 0.12))
-    stations = Stations(80.0, ground, line.cross_slope, line.width_m, np.full(90, 20.0))
+    stations = Stations.of_line(line, np.full(90, 20.0))
     shape = shape_swale(stations, 0.5, Section())
     measured = measure_quantities(line, shape, swell_percent=25.0, topsoil_depth_m=0.2)
     assert measured.dug_m3 == pytest.approx(shape.cut_m3, rel=1e-9)

@@ -1,6 +1,7 @@
 """Terrain files in and out."""
 
 import math
+from warnings import catch_warnings, simplefilter
 
 import matplotlib.cbook
 import numpy as np
@@ -8,7 +9,8 @@ import pytest
 import rasterio
 from affine import Affine
 from pyproj import CRS, Transformer
-from rasterio.crs import CRS as RasterCRS
+from pyproj.enums import WktVersion
+from scipy import ndimage
 
 from swalekit.errors import InputError, OutputError, TerrainError
 from swalekit.formats.cog import write_terrain
@@ -28,12 +30,15 @@ def plane(x, y):
     return 300.0 + 0.05 * (np.asarray(x) - 360_000.0) + 0.02 * (np.asarray(y) - 3_696_000.0)
 
 
+PLANE = plane(X, Y)
+
+
 @pytest.fixture
 def tile(tmp_path):
     """Write a raster the way the named choices say and give its path."""
 
-    def write(heights=plane(X, Y), name="tile.tif", *, transform=NORTH_UP, crs=UTM12, unit=None, dtype="float32", **more):
-        path, bands = tmp_path / name, np.atleast_3d(np.asarray(heights).T).T
+    def write(heights=PLANE, *, transform=NORTH_UP, crs=UTM12, unit=None, dtype="float32", **more):
+        path, bands = tmp_path / "tile.tif", np.atleast_3d(np.asarray(heights).T).T
         profile = {"driver": "GTiff", "count": bands.shape[0], "height": bands.shape[1], "width": bands.shape[2]}
         with rasterio.open(path, "w", **{**profile, "dtype": dtype, "transform": transform, "crs": crs, **more}) as out:
             out.write(bands.astype(dtype))
@@ -63,7 +68,9 @@ def test_metric_geotiff_is_read_as_it_is(tile):
     assert terrain.notes == ("vertical error assumed: 0.1 m for cells of 2 m (as lidar and drone surveys have it)",)
 
 
-@pytest.mark.parametrize("options", [{"driver": "COG"}, {"compress": "deflate", "tiled": True, "blockxsize": 16, "blockysize": 16}])
+@pytest.mark.parametrize(
+    "options", [{"driver": "COG"}, {"compress": "deflate", "tiled": True, "blockxsize": 16, "blockysize": 16}]
+)
 def test_kinds_of_geotiff_are_read(tile, options):
     """Cloud-optimised and tiled compressed files give the same heights."""
     assert_plane(read_terrain(tile(**options)), tolerance=1e-4)
@@ -131,19 +138,385 @@ def test_first_of_several_bands_is_used(tile):
     assert terrain.notes[0] == "used band 1 of 2"
 
 
-@pytest.mark.parametrize(
-    ("options", "reason"),
-    [
-        ({"transform": NORTH_UP @ Affine.translation(0, 40) @ Affine.scale(1, -1)}, "north to south"),
-        ({"transform": NORTH_UP @ Affine.scale(1, 0.5)}, "oblong"),
-        ({"transform": NORTH_UP @ Affine.rotation(30)}, "don't run east"),
-    ],
-    ids=["south-up", "oblong", "rotated"],
-)
-def test_odd_frames_become_north_up_squares(tile, options, reason):
+FRAMES = {
+    "rows don't run from north to south": Affine(2.0, 0.0, 360_000.0, 0.0, 2.0, 3_695_920.0),
+    "cells are oblong": Affine(2.0, 0.0, 360_000.0, 0.0, -1.0, 3_696_000.0),
+    "rows don't run east": Affine(3**0.5, 1.0, 360_000.0, 1.0, -(3**0.5), 3_696_000.0),
+}
+
+
+@pytest.mark.parametrize("reason", FRAMES)
+def test_odd_frames_become_north_up_squares(tile, reason):
     """South-up, oblong and rotated cells are resampled in the same CRS; a plane stays a plane."""
-    x, y = options["transform"] @ (COLUMN + 0.5, ROW + 0.5)
-    terrain = read_terrain(tile(plane(x, y), **options))
-    assert_plane(terrain, tolerance=5e-3, rim=1 if reason != "don't run east" else 0) if reason != "don't run east" else None
+    a = FRAMES[reason]
+    column, row = COLUMN + 0.5, ROW + 0.5
+    heights = plane(a.a * column + a.b * row + a.c, a.d * column + a.e * row + a.f)
+    terrain = read_terrain(tile(heights, transform=a))
+    assert_plane(terrain, tolerance=0.06)  # at the rim the outermost height is held for half a cell
+    eroded = ndimage.binary_erosion(terrain.valid, np.ones((3, 3)))
+    x, y = terrain.grid.centres(*np.nonzero(eroded))
+    np.testing.assert_allclose(terrain.heights[eroded], plane(x, y), atol=2e-4)
     assert terrain.grid.crs == CRS(UTM12)
     assert reason in terrain.notes[0]
+
+
+@pytest.mark.parametrize(
+    ("options", "unit", "factor"),
+    [
+        ({"unit": "US survey foot"}, None, 1200 / 3937),
+        ({"unit": "ft"}, None, 0.3048),
+        ({"unit": "m"}, None, 1.0),
+        ({}, "us-ft", 1200 / 3937),
+        ({}, "ft", 0.3048),
+        ({}, "m", 1.0),
+        ({"crs": "EPSG:2225+6360"}, None, 1200 / 3937),
+    ],
+)
+def test_feet_become_metres(tile, options, unit, factor):
+    """A tile in US survey feet is brought to UTM; heights follow the file's unit, or the one that is given."""
+    heights = np.full((40, 50), 400.0) + COLUMN
+    corner = Affine(3.0, 0.0, 6_500_000.0, 0.0, -3.0, 2_100_000.0)
+    terrain = read_terrain(tile(heights, **{"crs": "EPSG:2225", "transform": corner, **options}), vertical_unit=unit)
+    assert terrain.grid.crs == CRS("EPSG:32610")
+    assert terrain.grid.cell_m == 0.91
+    middle = terrain.heights[20, 20:30]
+    assert middle.mean() / factor == pytest.approx(424.5, abs=1.0)
+    assert np.diff(middle).mean() / factor == pytest.approx(0.91 / 0.9144, rel=0.01)
+
+
+@pytest.mark.parametrize("unit", [None, "furlong"])
+def test_open_vertical_unit_fails(tile, unit):
+    """A map in feet that doesn't say what its heights are in, or says it in an unknown unit, asks for the unit."""
+    corner = Affine(3.0, 0.0, 6_500_000.0, 0.0, -3.0, 2_100_000.0)
+    with pytest.raises(TerrainError, match="vertical_unit = m, ft or us-ft"):
+        read_terrain(tile(crs="EPSG:2225", transform=corner, unit=unit))
+
+
+def test_degrees_go_to_the_utm_zone_of_the_centre(tile):
+    """A tile in degrees becomes a metric one, with square cells of the native size, on the same ground."""
+    step = 2.5e-5
+    lon, lat = -112.5 + step * (COLUMN + 0.5), 33.4 - step * (ROW + 0.5)
+    heights = plane(*Transformer.from_crs("EPSG:4326", UTM12, always_xy=True).transform(lon, lat))
+    terrain = read_terrain(tile(heights, crs="EPSG:4326", transform=Affine(step, 0, -112.5, 0, -step, 33.4)))
+    assert terrain.grid.crs == CRS(UTM12)
+    assert terrain.grid.cell_m == 2.5  # √(2.325 × 2.773) = 2.54 m
+    assert_plane(terrain, tolerance=0.08)
+    assert_plane(terrain, tolerance=1e-3, rim=2)
+    assert "unit is the degree" in terrain.notes[0]
+
+
+def test_web_mercator_goes_to_utm(tile):
+    """Metres of a web map are 20 % off at 33° N (1/cos φ), so the tile goes to UTM."""
+    corner = Transformer.from_crs("EPSG:4326", "EPSG:3857", always_xy=True).transform(-112.5, 33.4)
+    terrain = read_terrain(tile(crs="EPSG:3857", transform=Affine(2.0, 0, corner[0], 0, -2.0, corner[1])))
+    assert terrain.grid.crs == CRS(UTM12)
+    assert terrain.grid.cell_m == pytest.approx(2.0 * math.cos(math.radians(33.4)), abs=0.05)
+    assert "its metres are 20 % off here" in terrain.notes[0]
+
+
+def test_given_crs_is_brought_to(tile):
+    """A metric CRS that is asked for gets the tile, with heights at their places."""
+    terrain = read_terrain(tile(), crs="EPSG:26912")
+    assert terrain.grid.crs == CRS("EPSG:26912")
+    assert "NAD83 / UTM zone 12N was asked for" in terrain.notes[0]
+    assert_plane(terrain, tolerance=0.1)
+
+
+@pytest.mark.parametrize("crs", ["EPSG:4326", "EPSG:2868", "EPSG:3857", "EPSG:32650"])
+def test_given_crs_must_be_metric_and_near(tile, crs):
+    """A plan can't be carried in degrees, feet, stretched metres or a zone half round the earth."""
+    with pytest.raises(TerrainError, match="can't carry a plan"):
+        read_terrain(tile(), crs=crs)
+
+
+def test_missing_crs_is_asked_for_and_taken(tile):
+    """Without a CRS the error says how to give one; with one given the tile is read and the note says so."""
+    path = tile(crs=None)
+    with pytest.raises(TerrainError, match=r'crs = "EPSG:32612" under \[terrain\].*--crs EPSG:32612'):
+        read_terrain(path)
+    terrain = read_terrain(path, crs=UTM12)
+    assert terrain.grid.crs == CRS(UTM12)
+    assert terrain.notes[0] == "the file names no CRS; taken as WGS 84 / UTM zone 12N, as given"
+
+
+@pytest.mark.parametrize("with_prj", [True, False])
+def test_ascii_grid_takes_its_crs_from_the_prj_beside_it(tmp_path, with_prj):
+    """An ESRI ASCII grid is read with its .prj; without it the error names the .prj as one way out."""
+    path = tmp_path / "dem.asc"
+    rows = "\n".join(" ".join(f"{z:.4f}" for z in row) for row in plane(X, Y))
+    header = "ncols 50\nnrows 40\nxllcorner 360000\nyllcorner 3695920\ncellsize 2\nNODATA_value -9999\n"
+    path.write_text(header + rows + "\n")
+    if with_prj:
+        path.with_suffix(".prj").write_text(CRS(UTM12).to_wkt(WktVersion.WKT1_ESRI))
+        assert_plane(read_terrain(path), tolerance=1e-3)
+    else:
+        with pytest.raises(TerrainError, match=r"dem\.prj"):
+            read_terrain(path)
+
+
+def test_srtm_tile_is_read(tmp_path):
+    """An HGT file, placed by its name, goes to UTM zone 16 with its voids left and a 2.43 m error assumed."""
+    lat = 37.0 - np.arange(1201)[:, None] / 1200
+    heights = np.rint(np.tile(200 + 100 * (lat - 36.0), (1, 1201))).astype(">i2")
+    heights[:3, :3] = -32768
+    path = tmp_path / "N36W085.hgt"
+    path.write_bytes(heights.tobytes())
+    terrain = read_terrain(path, fill_voids_m2=None)
+    assert terrain.grid.crs == CRS("EPSG:32616")
+    assert terrain.grid.cell_m == 83.0
+    assert terrain.vertical_sigma_m == 2.43  # Copernicus GLO-30: 4 m LE90 / 1.6449
+    x, y = Transformer.from_crs("EPSG:4326", "EPSG:32616", always_xy=True).transform([-84.5, -84.2], [36.5, 36.9])
+    np.testing.assert_allclose(sample_heights(terrain, x, y), [250.0, 290.0], atol=0.6)
+
+
+def test_real_relief_survives_the_way_to_utm(tile):
+    """The Jacksboro fault (SRTM, 3 arc seconds) keeps its relief, every cell the height interpolated at its place."""
+    with np.load(matplotlib.cbook.get_sample_data("jacksboro_fault_dem.npz", asfileobj=False)) as dem:
+        heights, step, west, north = dem["elevation"], float(dem["dx"]), float(dem["xmin"]), float(dem["ymax"])
+    path = tile(heights, dtype="int16", crs="EPSG:4326", transform=Affine(step, 0, west, 0, -step, north))
+    terrain = read_terrain(path)
+    assert terrain.grid.crs == CRS("EPSG:32616")
+    assert terrain.relief_m == pytest.approx(float(np.ptp(heights)), rel=0.015)  # a peak falls between cell centres
+    to_degrees = Transformer.from_crs(terrain.grid.crs, "EPSG:4326", always_xy=True)
+    longitude, latitude = to_degrees.transform(*terrain.grid.centres(*np.indices(terrain.grid.shape)))
+    places = [(north - latitude) / step - 0.5, (longitude - west) / step - 0.5]
+    bilinear = ndimage.map_coordinates(heights.astype(float), places, order=1, mode="nearest")
+    assert np.nanmax(np.abs(terrain.heights - bilinear)) < 1e-3
+    assert terrain.valid.mean() > 0.9
+
+
+def test_coarser_cells_average_on_the_way_in(tile, monkeypatch):
+    """Blocks are averaged strip by strip; the strips don't show, and the grid keeps the tile's corner."""
+    path = tile()
+    whole = read_terrain(path, cell_m=8.0)
+    monkeypatch.setattr("swalekit.formats.tile_heights._STRIP_CELLS", 500)
+    strips = read_terrain(path, cell_m=8.0)
+    assert strips.grid.transform == Affine(8.0, 0, 360_000.0, 0, -8.0, 3_696_000.0)
+    np.testing.assert_array_equal(whole.heights, strips.heights)
+    assert_plane(whole, tolerance=0.11)  # the last column is the mean of half a block
+    assert whole.notes[0] == "averaged blocks of 4 × 4 cells of 2 m"
+    assert whole.vertical_sigma_m == 0.10
+
+
+def test_cell_between_multiples_goes_to_the_nearest(tile):
+    """5 m from 2 m cells: 2 cells are averaged; where cells are resampled anyway, 5 m is reached exactly."""
+    assert read_terrain(tile(), cell_m=5.0).grid.cell_m == 4.0
+    assert read_terrain(tile(), cell_m=5.0, crs="EPSG:26912").grid.cell_m == 5.0
+
+
+def test_finer_cells_than_the_tile_fail(tile):
+    """Averaging can't refine."""
+    with pytest.raises(TerrainError, match=r"cell_m = 0.5 is finer than the cells .* \(2 m\)"):
+        read_terrain(tile(), cell_m=0.5)
+
+
+def test_too_large_a_tile_fails_before_reading(tmp_path):
+    """A sparse file of 3.6 thousand million cells is refused by its header, with a cell that fits."""
+    path = tmp_path / "huge.tif"
+    profile = {"driver": "GTiff", "width": 60_000, "height": 60_000, "count": 1, "dtype": "float32", "crs": UTM12}
+    with rasterio.open(path, "w", **profile, transform=Affine(0.5, 0, 0, 0, -0.5, 0), SPARSE_OK=True, tiled=True):
+        pass
+    with pytest.raises(TerrainError, match=r"huge\.tif' has 3,600,000,000 cells.*115 GB.*8 GB.*cell_m = 2$"):
+        read_terrain(path, memory_bytes=8 * 10**9)
+    with pytest.raises(TerrainError, match="cells"):
+        read_terrain(path, memory_bytes=10**15)  # more cells than 32-bit integers count
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "http://x.org/a.tif",
+        "s3://b/a.tif",
+        "/vsicurl/http://x.org/a.tif",
+        "/vsizip/a.zip/a.tif",
+        "zip:a.zip!a.tif",
+        "GTIFF_DIR:1:a.tif",
+        "file:///tmp/a.tif",
+        r"\\server\share\a.tif",
+        "NETCDF:a.nc:z",
+    ],
+)
+def test_paths_that_lead_elsewhere_are_refused(name):
+    """Network, archive, virtual and subdataset paths are refused before anything is opened."""
+    with pytest.raises(TerrainError, match="can pull in other files"):
+        read_terrain(name)
+
+
+VRT = """<VRTDataset rasterXSize="50" rasterYSize="40"><VRTRasterBand dataType="Float32" band="1"><SimpleSource>
+<SourceFilename relativeToVRT="1">tile.tif</SourceFilename></SimpleSource></VRTRasterBand></VRTDataset>"""
+
+
+@pytest.mark.parametrize("name", ["mosaic.vrt", "renamed.tif"])
+def test_virtual_rasters_are_refused(tile, tmp_path, name):
+    """A virtual raster is refused by content, whatever its name, since it can pull in other files."""
+    tile()
+    (tmp_path / name).write_text(VRT)
+    with pytest.raises(TerrainError, match=rf"{name}.*virtual rasters are refused"):
+        read_terrain(tmp_path / name)
+
+
+@pytest.mark.parametrize(
+    ("content", "found"),
+    [
+        (None, "does not exist"),
+        (b"", "is empty"),
+        (b"hello\n" * 50, "is not a GeoTIFF"),
+        (b"II*\0" + b"\xff" * 90, "GeoTIFF"),
+    ],
+)
+def test_what_is_no_raster_fails_in_one_line(tmp_path, capfd, content, found):
+    """Missing, empty, renamed and broken files end in one line that names the file; nothing leaks to stderr."""
+    path = tmp_path / "bad.tif"
+    if content is not None:
+        path.write_bytes(content)
+    with pytest.raises(TerrainError, match=rf"bad\.tif.*{found}") as caught:
+        read_terrain(path)
+    assert "\n" not in str(caught.value)
+    assert capfd.readouterr().err == ""
+
+
+def test_folder_fails(tmp_path):
+    """A folder is no tile."""
+    with pytest.raises(TerrainError, match="not a regular file"):
+        read_terrain(tmp_path)
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_damaged_files_fail_cleanly(tile, capfd, seed):
+    """A good file with bytes flipped, or cut short, is read or refused; nothing else comes out of it."""
+    path, rng = tile(compress="deflate", tiled=True, blockxsize=16, blockysize=16), np.random.default_rng(seed)
+    content = bytearray(path.read_bytes())
+    for place in rng.integers(4, len(content), 20):
+        content[place] = rng.integers(256)
+    path.write_bytes(content[: len(content) if seed % 2 else rng.integers(8, len(content))])
+    try:
+        told = read_terrain(path, memory_bytes=10**9).grid.crs.name
+    except TerrainError as fault:
+        told = str(fault)
+    assert "tile.tif" in told or "UTM zone 12N" in told
+    assert "\n" not in told
+    assert capfd.readouterr().err == ""
+
+
+@pytest.mark.parametrize(
+    ("options", "found"),
+    [
+        ({"heights": np.full((4, 4), -9999.0)}, "every cell is void"),
+        ({"heights": np.ones((1, 4))}, "has 1 × 4 cells"),
+        ({"heights": np.ones((1, 1))}, "has 1 × 1 cells"),
+        ({"transform": None}, "no position"),
+        ({"heights": np.ones((3, 4, 4)), "dtype": "uint8", "photometric": "RGB"}, "holds a picture"),
+        ({"crs": "EPSG:4326"}, "nowhere on the earth"),
+        ({"crs": "EPSG:4326", "transform": Affine(0.1, 0, 10, 0, -0.1, 88)}, "beyond UTM"),
+    ],
+)
+def test_unusable_tiles_fail(tile, options, found):
+    """Tiles without ground, place or extent are refused with the reason and the file's name."""
+    with catch_warnings():
+        simplefilter("ignore", rasterio.errors.NotGeoreferencedWarning)
+        path = tile(**options)
+    with pytest.raises(TerrainError, match=found):
+        read_terrain(path)
+
+
+@pytest.mark.parametrize(
+    ("options", "found"),
+    [
+        ({"vertical_unit": "yards"}, "vertical_unit is 'yards'"),
+        ({"cell_m": 0.0}, "cell_m is 0"),
+        ({"crs": "EPSG:nowhere"}, "crs is 'EPSG:nowhere'"),
+        ({"vertical_sigma_m": -1.0}, "vertical_sigma_m is -1"),
+        ({"fill_voids_m2": -1.0}, "greatest_m2 is -1"),
+        ({"denoise_radius_m": -1.0}, "radius_m is -1"),
+    ],
+)
+def test_wrong_choices_fail(tile, options, found):
+    """A choice that breaks its rule is named with its value."""
+    with pytest.raises(InputError, match=found):
+        read_terrain(tile(plane(X, Y) + np.where(COLUMN == 20, np.nan, 0)), **options)
+
+
+def test_vertical_error_is_taken_as_given(tile):
+    """A given error is used without a note; 10 m cells are assumed to err by 1 m (common practice)."""
+    assert read_terrain(tile(), vertical_sigma_m=0.05).notes == ()
+    ten = read_terrain(tile(transform=Affine(10.0, 0, 360_000, 0, -10.0, 3_696_000)))
+    assert ten.vertical_sigma_m == 1.0
+
+
+@pytest.mark.parametrize(
+    ("longitude", "latitude", "epsg"),
+    [
+        (9, 0, 32632),
+        (9, 48, 32632),
+        (-111, 33, 32612),
+        (-112.5, 33.4, 32612),
+        (0, 0, 32631),
+        (179.9, -10, 32760),
+        (-180, 10, 32601),
+        (180, 10, 32601),
+        (2.9, 60, 32631),
+        (3, 56, 32632),
+        (11.9, 63.9, 32632),
+        (5, 64, 32631),
+        (8.9, 78, 32631),
+        (9, 78, 32633),
+        (21, 78, 32635),
+        (33, 83.9, 32637),
+        (42, 78, 32638),
+    ],
+)
+def test_utm_zones(longitude, latitude, epsg):
+    """Zones, hemispheres and the exceptions of Norway and Svalbard (Snyder 1987, section 8; from memory)."""
+    assert utm_crs(longitude, latitude).to_epsg() == epsg
+
+
+@pytest.mark.parametrize(
+    ("longitude", "latitude", "x_m", "y_m"),
+    [
+        (9, 0, 500_000.0, 0.0),
+        (9, 48, 500_000.0, 5_316_300.2245),
+        (-111, 33, 500_000.0, 3_651_286.9440),
+        (-112.5, 33.4, 360_505.6199, 3_696_637.7119),
+    ],
+)
+def test_utm_coordinates(longitude, latitude, x_m, y_m):
+    """Easting and northing as PROJ 9.5.1 gives them, to a tenth of a millimetre."""
+    to_utm = Transformer.from_crs("EPSG:4326", utm_crs(longitude, latitude), always_xy=True)
+    assert to_utm.transform(longitude, latitude) == pytest.approx((x_m, y_m), abs=1e-4)
+
+
+def test_national_grids_are_fit():
+    """UTM, a national transverse Mercator and a conic map all keep their metres within 1 %."""
+    assert unfit_reason(CRS(UTM12), -112.5, 33.4) == ""
+    assert unfit_reason(CRS("EPSG:27700"), -2.0, 52.0) == ""
+    assert unfit_reason(CRS("EPSG:2154"), 3.0, 46.0) == ""
+
+
+def test_written_terrain_reads_back(tmp_path):
+    """What is written is read: heights, voids, grid and unit; and the file is cloud-optimised."""
+    grid = Grid((600, 700), NORTH_UP, CRS(UTM12))
+    heights = np.random.default_rng(2).normal(300, 5, grid.shape).astype(np.float32)
+    heights[100:200, 300:400] = np.nan
+    write_terrain(tmp_path / "out.tif", heights, grid)
+    terrain = read_terrain(tmp_path / "out.tif")
+    assert terrain.grid == grid
+    np.testing.assert_array_equal(terrain.heights, heights)
+    with rasterio.open(tmp_path / "out.tif") as tile:
+        assert tile.tags(ns="IMAGE_STRUCTURE")["LAYOUT"] == "COG"
+        assert (tile.units, tile.compression.value) == (("m",), "DEFLATE")
+        assert tile.overviews(1) == [2]
+
+
+def test_same_terrain_gives_the_same_bytes(tmp_path):
+    """Writing twice gives one and the same file."""
+    grid = Grid((600, 700), NORTH_UP, CRS(UTM12))
+    heights = np.random.default_rng(2).normal(300, 5, grid.shape)
+    write_terrain(tmp_path / "first.tif", heights, grid)
+    write_terrain(tmp_path / "second.tif", heights, grid)
+    assert (tmp_path / "first.tif").read_bytes() == (tmp_path / "second.tif").read_bytes()
+
+
+def test_writing_to_nowhere_fails(tmp_path):
+    """A folder that doesn't exist is an output error that names the path."""
+    with pytest.raises(OutputError, match=r"none/out\.tif"):
+        write_terrain(tmp_path / "none" / "out.tif", np.ones((40, 50)), Grid((40, 50), NORTH_UP, CRS(UTM12)))

@@ -22,6 +22,7 @@ from swalekit.section.profile import profile
 from swalekit.section.section import DepthRules, Section
 
 FAR, DEEP = 500.0, 300.0
+SNAP = 1e-9  # polygons are clipped on a grid this fine, so that no slivers part them
 
 sections = st.builds(
     Section,
@@ -35,7 +36,7 @@ sections = st.builds(
     freeboard_m=st.floats(0.01, 0.3),
 )
 slopes = st.floats(0.005, 0.28)
-depths = st.floats(0.0, 1.2)
+depths = st.floats(0.01, 1.2)
 crests = st.floats(-0.4, 0.9)
 
 
@@ -74,7 +75,8 @@ def clipped_pond(section: Section, depth: float, crest: float, slope: float, rea
     half = section.bottom_width_m / 2
     wall = max(reach, -ditch.bounds[0])
     downhill_of_berm = berm.bounds[2] if berm.area > 0 else ditch.bounds[2]
-    air = box(-wall, -DEEP, downhill_of_berm, sill) - (ground - ditch) - berm
+    earth = shapely.union(shapely.difference(ground, ditch, grid_size=SNAP), berm, grid_size=SNAP)
+    air = shapely.difference(box(-wall, -DEEP, downhill_of_berm, sill), earth, grid_size=SNAP)
     floor = LineString([(-half, -depth + 1e-6), (half, -depth + 1e-6)]).buffer(2e-6)
     parts = [part for part in shapely.get_parts(air) if part.intersects(floor)]
     inner_edge = max((x for x, y in berm.exterior.coords if y > sill), default=0.0) if berm.area > 0 else 0.0

@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
 from swalekit.section.areas import berm_area_m2, cut_area_m2
 from swalekit.section.section import Section
@@ -17,7 +18,12 @@ def rough_stations(seed: int, *, slope: float, roughness_m: float = 0.05, count:
     rng = np.random.default_rng(seed)
     ground = 250.0 + rng.uniform(-roughness_m, roughness_m, count)
     return Stations(
-        250.0, ground, slope * rng.uniform(0.7, 1.3, count), np.full(count, 2.0), rng.uniform(5.0, 40.0, count)
+        250.0,
+        ground,
+        slope * rng.uniform(0.7, 1.3, count),
+        np.full(count, 2.0),
+        rng.uniform(5.0, 40.0, count),
+        rng.uniform(-0.05, 0.05, count),
     )
 
 
@@ -67,7 +73,9 @@ def test_even_ground_has_the_section_of_one_station() -> None:
 def test_shape_does_not_depend_on_the_height_of_the_site() -> None:
     """A site 430 m below the sea has the same volumes."""
     high = rough_stations(5, slope=0.08)
-    low = Stations(high.level_m - 680.0, high.ground_m - 680.0, high.slope, high.width_m, high.reach_m)
+    low = Stations(
+        high.level_m - 680.0, high.ground_m - 680.0, high.slope, high.width_m, high.reach_m, high.curvature_per_m
+    )
     above, below = (shape_swale(each, 0.6, Section()) for each in (high, low))
     assert below.storage_m3 == pytest.approx(above.storage_m3, rel=1e-8)
     assert below.crest_level_m == pytest.approx(above.crest_level_m - 680.0, abs=1e-8)
@@ -79,7 +87,7 @@ def test_small_bump_leaves_the_berm_continuous() -> None:
     area = berm_area_m2(Section(), crest, 0.5, 0.2)
     assert area[0] == 0
     assert np.all(np.diff(area) >= 0)
-    assert np.diff(area).max() < 2e-3
+    assert np.diff(area).max() < 4e-3
 
 
 @pytest.mark.parametrize(
@@ -93,7 +101,8 @@ def test_small_bump_leaves_the_berm_continuous() -> None:
 def test_stations_fail(name: str, value: float, words: str) -> None:
     """A station with a value that can't be is named."""
     arrays = {
-        key: np.full(2, 100.0 if key == "ground_m" else 0.1) for key in ("ground_m", "slope", "width_m", "reach_m")
+        key: np.full(2, 100.0 if key == "ground_m" else 0.1)
+        for key in ("ground_m", "slope", "width_m", "reach_m", "curvature_per_m")
     }
     arrays[name][1] = value
     with pytest.raises(InputError, match=words):
@@ -102,5 +111,33 @@ def test_stations_fail(name: str, value: float, words: str) -> None:
 
 def test_line_on_ground_too_steep_for_its_section_fails() -> None:
     """A hillside steeper than the berm's face is refused with station and way out."""
-    with pytest.raises(InputError, match=r"never meets the ground at station 0, where it falls 0\.60 m a metre"):
-        shape_swale(rough_stations(1, slope=0.6, count=1), 0.5, Section(uphill_side_slope=2.5))
+    stations = Stations(100.0, np.full(3, 100.0), np.array([0.1, 0.6, 0.1]), np.ones(3), np.full(3, 10.0))
+    with pytest.raises(InputError, match=r"never meets the ground at station 1, where it falls 0\.60 m a metre"):
+        shape_swale(stations, 0.5, Section())
+
+
+def test_curvature_is_the_turn_over_the_length() -> None:
+    """Round a knoll it is one over the radius, in a basin minus that, and the turns of a ring sum to a circle."""
+    angle = np.linspace(0.0, 2 * np.pi, 73)[:-1]
+    ring = 20.0 * np.column_stack([np.cos(angle), np.sin(angle)])
+    for xy, sign in ((ring, 1.0), (ring[::-1], -1.0)):
+        line = LevelLine(10.0, True, np.ascontiguousarray(xy), np.full(72, 10.0), np.full(72, 0.1))
+        curvature = np.asarray(Stations.of_line(line, np.full(72, 20.0)).curvature_per_m)
+        np.testing.assert_allclose(curvature, sign / 20.0, rtol=1e-3)
+        assert curvature @ line.width_m == pytest.approx(sign * 2 * np.pi)
+
+
+def test_ends_of_an_open_line_are_straight() -> None:
+    """The ends of an open line have no turn, and neither has a straight line."""
+    xy = np.array([[0.0, 0.0], [2.0, 0.0], [4.0, 0.0], [6.0, 1.0]])
+    line = LevelLine(10.0, False, xy, np.full(4, 10.0), np.full(4, 0.1))
+    curvature = np.asarray(Stations.of_line(line, np.full(4, 20.0)).curvature_per_m)
+    assert curvature[[0, 1, 3]].tolist() == [0.0, 0.0, 0.0]
+    assert curvature[2] > 0
+
+
+def test_berm_without_room_inside_a_bend_fails() -> None:
+    """Where every bend is tighter than the berm is far, no berm can be built."""
+    stations = Stations(100.0, np.full(3, 100.0), np.full(3, 0.1), np.ones(3), np.full(3, 10.0), np.full(3, -2.0))
+    with pytest.raises(InputError, match=r"the spoil of the line at 100\.00 m, .* follow wider bends"):
+        shape_swale(stations, 0.5, Section())

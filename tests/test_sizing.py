@@ -17,7 +17,11 @@ def even_stations(*, slope: float = 0.1, length_m: float = 50.0) -> Stations:
     """Stations of a line on a plane."""
     count = 11
     return Stations(
-        100.0, np.full(count, 100.0), np.full(count, slope), np.full(count, length_m / count), np.full(count, 20.0)
+        100.0,
+        np.full(count, 100.0),
+        np.full(count, slope),
+        np.full(count, length_m / count),
+        np.full(count, 20.0),
     )
 
 

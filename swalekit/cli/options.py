@@ -5,7 +5,9 @@ from typing import Annotated
 
 import typer
 
-Source = Annotated[Path, typer.Argument(help="site brief (.toml), or a terrain tile (GeoTIFF, ESRI ASCII grid, SRTM HGT)")]
+Source = Annotated[
+    Path, typer.Argument(help="site brief (.toml), or a terrain tile (GeoTIFF, ESRI ASCII grid, SRTM HGT)")
+]
 Storm = Annotated[float | None, typer.Option("--storm", help="design storm: depth of rain to hold [mm; in with --us]")]
 CurveNumber = Annotated[float | None, typer.Option("--curve-number", help="NRCS curve number, 30 to 100")]
 Start = Annotated[float | None, typer.Option("--start", help="highest level [m; ft with --us]")]

@@ -30,11 +30,9 @@ def plan(
 ) -> None:
     """Lay out, size and cost level swales, and write lines, map, volumes and summary to a folder.
 
-    Examples:
+    As in: swalekit plan site.toml --out plan
 
-      swalekit plan site.toml --out plan
-
-      swalekit plan hillside.tif --interval 1.5 --storm 60 --curve-number 81
+    or: swalekit plan hillside.tif --interval 1.5 --storm 60 --curve-number 81
     """
     values = brief_values(
         source,
@@ -53,19 +51,21 @@ def plan(
         },
         us=us,
     )
-    from swalekit.cli.say import print_plan, progress
+    from swalekit.cli.results import write_plan
+    from swalekit.cli.say import print_json, print_plan, progress
+    from swalekit.design.pipeline import plan as make_plan
     from swalekit.formats.result_folder import check_free
     from swalekit.formats.site import read_site, site_from_values, terrain_of
     from swalekit.formats.summary import summary
-    from swalekit.reporting.plan_results import write_plan
-    from swalekit.design.pipeline import plan as make_plan
 
     check_free(out, overwrite=overwrite)
     with progress() as stage:
-        site = read_site(source) if values is None else site_from_values(values)
         stage("reading the terrain")
+        site = read_site(source) if values is None else site_from_values(values)
         design = make_plan(site, terrain_of(site), stage=stage)
         stage("writing the results")
         write_plan(design, out, overwrite=overwrite)
-    if not quiet:
-        print_plan(design, out, as_json=summary(design) if json else None)
+    if json:
+        print_json(summary(design))
+    elif not quiet:
+        print_plan(design, out)

@@ -65,11 +65,16 @@ class _Strings:
         before, after = np.where(before < 0, own, before), np.where(after < 0, own, after)
         return _Strings(self.xy[kept], self.level_m[kept], before, after)
 
+    @property
+    def ends(self) -> NDArray[np.bool_]:
+        """Vertices without a neighbour on one side."""
+        own = np.arange(len(self.xy))
+        ends: NDArray[np.bool_] = (self.before == own) | (self.after == own)
+        return ends
+
     def moved(self, xy: NDArray[np.float64], free: NDArray[np.bool_]) -> "_Strings":
         """The same with some vertices moved to new places; the ends of lines stay put."""
-        own = np.arange(len(xy))
-        free = free & (self.before != own) & (self.after != own)
-        return replace(self, xy=np.where(free[:, None], xy, self.xy))
+        return replace(self, xy=np.where((free & ~self.ends)[:, None], xy, self.xy))
 
     def spread(self, marked: NDArray[np.bool_], steps: int) -> NDArray[np.bool_]:
         """Marked vertices and those up to some steps away."""
@@ -165,7 +170,7 @@ def _tight(strings: _Strings, bend_radius_m: float) -> NDArray[np.bool_]:
     twice_area = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
     sides = np.hypot(*a.T) * np.hypot(*b.T) * np.hypot(*(a + b).T)
     turned_back = (a * b).sum(axis=1) < 0.0
-    tight: NDArray[np.bool_] = turned_back | (2.0 * np.abs(twice_area) * bend_radius_m > sides)
+    tight: NDArray[np.bool_] = turned_back | (2.0 * np.abs(twice_area) * bend_radius_m >= sides) & ~strings.ends
     return tight
 
 

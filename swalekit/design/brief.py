@@ -12,6 +12,14 @@ Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
 NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
 Finite = Annotated[float, Field(allow_inf_nan=False)]
 
+PATH_KEYS: tuple[tuple[str, str], ...] = (
+    ("terrain", "file"),
+    ("area", "boundary"),
+    ("area", "keep_outs"),
+    ("soil", "zones"),
+)
+"""Part and key of every file that a brief may name."""
+
 
 class _Part(BaseModel):
     """A part of the brief: frozen, and a key it does not know is an error."""

@@ -11,7 +11,7 @@ from pyproj import CRS, Transformer
 from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.keep_outs import KeepOut
-from swalekit.design.brief import Brief
+from swalekit.design.brief import Brief, LevelsPart
 from swalekit.hydrology.soil_zones import SoilZone
 
 WGS84 = CRS.from_epsg(4326)
@@ -57,19 +57,20 @@ class Site:
             crs=crs,
         )
 
-    def with_settings(self, part: str, **values: Any) -> Self:
-        """The same site with some settings of one part of the brief replaced, checked anew.
+    def with_levels(self, **values: Any) -> Self:
+        """The same site with other levels asked for: keys of the brief's ``levels`` part, checked anew.
+
+        A start level stays unless another is given.
 
         Examples
         --------
-        >>> from swalekit.formats.brief import check_brief
-        >>> site = Site(check_brief({"terrain": {"file": "t.tif"}, "storm": {"depth_mm": 60},
-        ...     "soil": {"curve_number": 81}, "levels": {"interval_m": 2}}))
-        >>> site.with_settings("storm", depth_mm=80).brief.storm.depth_mm
-        80.0
+        >>> site = Site(Brief.model_validate({"terrain": {"file": "t.tif"}, "storm": {"depth_mm": 60},
+        ...     "soil": {"curve_number": 81}, "levels": {"interval_m": 2, "start_m": 50}}))
+        >>> site.with_levels(spacing_m=20).brief.levels
+        LevelsPart(interval_m=None, spacing_m=20.0, levels_m=None, start_m=50.0)
         """
-        old = self.brief.model_dump(exclude_unset=True)
-        return replace(self, brief=Brief.model_validate(old | {part: old.get(part, {}) | values}))
+        levels = LevelsPart.model_validate({"start_m": self.brief.levels.start_m} | values)
+        return replace(self, brief=self.brief.model_copy(update={"levels": levels}))
 
 
 def _mover(source: CRS, target: CRS) -> Callable[[BaseGeometry], BaseGeometry]:

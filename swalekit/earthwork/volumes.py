@@ -34,7 +34,8 @@ def end_area_volume_m3(area_m2: ArrayLike, chainage_m: ArrayLike, *, closed_leng
     -----
     V = Σ L (A1 + A2) / 2. An open ditch's end faces are in truth as flat as its sides: the wedge beyond each end
     station, about a third of the end area times depth times side slope, is left out, as is its share of the storage.
-    On a curve of radius R, earth that lies a distance x off the line is x / R more, or less, than the rule says.
+    The rule is for straight lines: earth a distance x outside a bend of radius R is x / R more than it says, unless the
+    areas are weighted for it, as those of `swalekit.section.areas` can be.
 
     Examples
     --------

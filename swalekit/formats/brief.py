@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
-from swalekit.design.brief import Brief
+from swalekit.design.brief import PATH_KEYS, Brief
 from swalekit.errors import BriefError
 from swalekit.units import UNIT_SUFFIXES
 
@@ -119,7 +119,7 @@ def _scaled(value: Any, factor: float) -> Any:
 
 def _with_paths_from(values: dict[str, Any], folder: Path) -> dict[str, Any]:
     """Relative file names in the brief become paths from the brief's folder."""
-    for part, key in (("terrain", "file"), ("area", "boundary"), ("area", "keep_outs"), ("soil", "zones")):
+    for part, key in PATH_KEYS:
         entries = values.get(part)
         if isinstance(entries, dict) and isinstance(entries.get(key), str):
             entries[key] = str(folder / entries[key]) if "://" not in entries[key] else entries[key]

@@ -29,6 +29,10 @@ def write_terrain(path: str | Path, heights: NDArray[np.floating], grid: Grid) -
     OutputError
         If the file can't be written.
     """
+    path = Path(path)
+    if not path.parent.is_dir():
+        message = f"terrain can't be written to '{path}': the folder doesn't exist"
+        raise OutputError(message)
     try:
         with rasterio.open(
             path,

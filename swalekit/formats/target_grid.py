@@ -72,7 +72,7 @@ def choose_target(header: TileHeader, *, crs: CRS | None, cell_m: float | None) 
         grid = Grid(shape, Affine(a.a * factor, 0.0, a.c, 0.0, a.e * factor, a.f), target_crs)
         return Target(grid, factor, native_m, "")
     turned_only = target_crs is header.crs and abs(squareness - 1.0) < 1e-6
-    cell = cell_m or float(f"{native_m:.9g}" if turned_only else f"{native_m:.2g}")
+    cell = cell_m or (native_m if turned_only else float(f"{native_m:.2g}"))
     grid = _covering_grid(header, to_target, cell, target_crs)
     return Target(grid, max(1, math.floor(cell / native_m + 1e-6)), native_m, reason)
 
@@ -123,7 +123,8 @@ def _native_cell_m(header: TileHeader, to_target: Transformer) -> float:
     """Side of the square that has the area of the tile's middle cell [m]."""
     rows, columns = header.shape
     x, y = to_target.transform(*_position(header, columns / 2 + np.array([0, 1, 0]), rows / 2 + np.array([0, 0, 1])))
-    return math.sqrt(abs((x[1] - x[0]) * (y[2] - y[0]) - (x[2] - x[0]) * (y[1] - y[0])))
+    area_m2 = abs((x[1] - x[0]) * (y[2] - y[0]) - (x[2] - x[0]) * (y[1] - y[0]))
+    return float(f"{math.sqrt(area_m2):.9g}")
 
 
 def _covering_grid(header: TileHeader, to_target: Transformer, cell_m: float, crs: CRS) -> Grid:

@@ -89,10 +89,9 @@ def _told(header: TileHeader, target: Target) -> list[str]:
     if target.factor > 1:
         notes.append(f"averaged blocks of {target.factor} × {target.factor} cells of {target.native_cell_m:.4g} m")
     if target.warp_reason:
-        grid = target.grid
-        notes.append(
-            f"resampled from {header.crs.name} to cells of {grid.cell_m:g} m in {grid.crs.name} ({target.warp_reason})"
-        )
+        crs, cell_m = target.grid.crs, target.grid.cell_m
+        moved = "" if crs is header.crs else f" from {header.crs.name} to {crs.name}"
+        notes.append(f"resampled{moved} with cells of {cell_m:g} m: {target.warp_reason}")
     return notes
 
 

@@ -3,17 +3,15 @@
 import math
 
 import numpy as np
-from affine import Affine
 from numpy.typing import NDArray
-from rasterio.crs import CRS
-from rasterio.enums import Resampling
+from pyproj import Transformer
 from rasterio.io import DatasetReader
-from rasterio.warp import reproject
 from rasterio.windows import Window
 
 from swalekit.formats.target_grid import Target
 from swalekit.formats.tile_header import TileHeader
 from swalekit.terrain.coarsen import block_mean
+from swalekit.terrain.sample import bilinear
 from swalekit.terrain.sentinels import mask_sentinels
 
 _STRIP_CELLS = 2**22
@@ -46,19 +44,17 @@ def _read_strip(tile: DatasetReader, window: Window, metres_per_unit: float) -> 
 
 
 def warp_heights(heights: NDArray[np.float32], header: TileHeader, target: Target) -> NDArray[np.float32]:
-    """Averaged heights of a file resampled bilinearly to the cells of a grid [m], NaN where there are none."""
-    a, factor = header.transform, target.factor
-    warped = np.full(target.grid.shape, np.nan, np.float32)
-    reproject(
-        heights,
-        warped,
-        src_transform=Affine(a.a * factor, a.b * factor, a.c, a.d * factor, a.e * factor, a.f),
-        src_crs=CRS.from_wkt(header.crs.to_wkt()),
-        src_nodata=np.nan,
-        dst_transform=target.grid.transform,
-        dst_crs=CRS.from_wkt(target.grid.crs.to_wkt()),
-        dst_nodata=np.nan,
-        resampling=Resampling.bilinear,
-        tolerance=0.01,
-    )
+    """Averaged heights of a file at the cell centres of a grid [m], bilinear; NaN where there are none."""
+    a, grid = header.transform, target.grid
+    to_file = Transformer.from_crs(grid.crs, header.crs, always_xy=True)
+    warped = np.empty(grid.shape, np.float32)
+    step = max(1, _STRIP_CELLS // (8 * grid.shape[1]))
+    for first in range(0, grid.shape[0], step):
+        row, column = np.mgrid[first : min(first + step, grid.shape[0]), : grid.shape[1]]
+        x, y = to_file.transform(*grid.centres(row, column))
+        column_in_file = (a.e * (x - a.c) - a.b * (y - a.f)) / a.determinant
+        row_in_file = (a.a * (y - a.f) - a.d * (x - a.c)) / a.determinant
+        warped[first : first + step] = bilinear(
+            heights, row_in_file / target.factor - 0.5, column_in_file / target.factor - 0.5
+        )
     return warped

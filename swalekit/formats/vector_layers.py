@@ -9,17 +9,18 @@ import pyogrio
 import shapely
 from numpy.typing import NDArray
 from pyproj import CRS, Transformer
+from shapely.geometry.base import BaseGeometry
 
 from swalekit.errors import GeometryError
 from swalekit.formats.local_file import local_file
 
 _DRIVERS = ("GeoJSON", "GPKG")
 
-Feature = tuple[Any, dict[str, object]]
+Feature = tuple[BaseGeometry, dict[str, Any]]
 """A shapely geometry and its properties."""
 
 
-def read_polygon(path: str | Path, crs: CRS, *, what: str = "boundary") -> tuple[Any, tuple[str, ...]]:
+def read_polygon(path: str | Path, crs: CRS, *, what: str = "boundary") -> tuple[BaseGeometry, tuple[str, ...]]:
     """Read the area that the polygons of a file cover together.
 
     Parameters
@@ -27,14 +28,14 @@ def read_polygon(path: str | Path, crs: CRS, *, what: str = "boundary") -> tuple
     path : str or Path
         GeoJSON or GeoPackage file on this machine.
     crs : CRS
-        CRS of the plan, which the area is brought to.
+        CRS the area is brought to; easting or longitude comes first.
     what : str
         What the area is, for messages; in a GeoPackage of several layers the name of the layer.
 
     Returns
     -------
     area : shapely Polygon or MultiPolygon
-        Union of all polygons [m].
+        Union of all polygons, in ``crs``.
     notes : tuple of str
         What was repaired or left out, one sentence each.
 
@@ -63,14 +64,14 @@ def read_features(path: str | Path, crs: CRS, *, what: str) -> tuple[list[Featur
     path : str or Path
         GeoJSON (WGS 84 where it names no CRS) or GeoPackage file on this machine.
     crs : CRS
-        CRS of the plan, which the geometries are brought to; heights are dropped.
+        CRS the geometries are brought to; easting or longitude comes first, heights are dropped.
     what : str
         What the features are, for messages; in a GeoPackage of several layers the name of the layer.
 
     Returns
     -------
     features : list of (shapely geometry, dict)
-        Geometry [m] and properties of each feature that has a geometry; a property without a value is None.
+        Geometry in ``crs`` and properties of each feature that has a geometry; a property without a value is None.
     notes : tuple of str
         Which polygons crossed themselves and were repaired, one sentence each.
 
@@ -131,7 +132,7 @@ def _looks_known(file: Path) -> bool:
     return geopackage or head.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(b"{")
 
 
-def _brought(geometry: Any, source: CRS, target: CRS, name: str) -> Any:
+def _brought(geometry: BaseGeometry, source: CRS, target: CRS, name: str) -> BaseGeometry:
     """Geometry in another CRS, after a look whether its coordinates can be what the file says."""
     west, south, east, north = geometry.bounds
     if source.is_geographic and not (-360 <= west <= east <= 360 and -90 <= south <= north <= 90):
@@ -148,18 +149,17 @@ def _brought(geometry: Any, source: CRS, target: CRS, name: str) -> Any:
     return moved
 
 
-def _repaired(geometry: Any, name: str) -> tuple[Any, str]:
+def _repaired(geometry: BaseGeometry, name: str) -> tuple[BaseGeometry, str]:
     """The polygons that an invalid geometry makes where it crosses itself, and a note."""
     reason = shapely.is_valid_reason(geometry)
     polygons = _polygons(shapely.make_valid(geometry))
     if not polygons:
         message = f"{name} encloses no area ({reason}); draw it again"
         raise GeometryError(message)
-    area = shapely.union_all(polygons)
-    return area, f"{name} was not a proper polygon ({reason}) and was repaired; it covers {area.area:.0f} m²"
+    return shapely.union_all(polygons), f"{name} was not a proper polygon ({reason}) and was repaired"
 
 
-def _polygons(geometry: Any) -> list[Any]:
+def _polygons(geometry: BaseGeometry) -> list[BaseGeometry]:
     """Polygons of a geometry or of its parts that enclose an area."""
     parts = shapely.get_parts(shapely.get_parts(geometry))
     return [part for part in parts if part.geom_type == "Polygon" and part.area > 0]

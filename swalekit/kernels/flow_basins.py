@@ -112,7 +112,7 @@ def lowest_saddles(heights: NDArray[np.float32], basin: NDArray[np.int32], colum
     Returns
     -------
     saddles : Saddles
-        One row per pair. Among equally high ones that with the lower of its two cells wins, then the first in row order.
+        One row per pair: the lowest; among equals that with the lower of its two cells, then the first in row order.
     """
     rows = heights.size // columns
     row_steps, column_steps = (0, 1, 1, 1, 0), (1, -1, 0, 1, 0)  # the last one stands for the outside

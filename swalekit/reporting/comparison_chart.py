@@ -7,15 +7,17 @@ from typing import Any
 import numpy as np
 import shapely
 from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
 
 from swalekit._checks import check_not_negative, check_one_of
+from swalekit.errors import InputError
 from swalekit.reporting import palette
 from swalekit.reporting.label_placement import Label, place_labels, spots_around
-from swalekit.reporting.lettering import font, halo, shorten, text_width_mm
+from swalekit.reporting.lettering import FONT_FAMILY, font, halo, shorten, text_width_mm
 from swalekit.units import to_us
 
 _LABEL_PT = 8.0
-_LONGEST_MM = 45.0
+_LONGEST_MM = 40.0
 _MARK_PT = 7.0
 _POINTS_PER_MM = 72 / 25.4
 
@@ -42,7 +44,7 @@ class OptionPoint:
     Raises
     ------
     InputError
-        If a figure is negative or not finite.
+        If a figure is negative or not finite, or the cheapest doesn't hold.
     """
 
     label: str
@@ -54,6 +56,9 @@ class OptionPoint:
 
     def __post_init__(self) -> None:
         check_not_negative(dug_m3=self.dug_m3, held_storm_mm=self.held_storm_mm, cost=self.cost)
+        if self.cheapest and not self.meets:
+            message = f"option '{self.label}' is marked cheapest but doesn't hold the design storm; mark one that does"
+            raise InputError(message)
 
 
 def draw_comparison(
@@ -96,8 +101,12 @@ def draw_comparison(
     axes.axhspan(0, design, color=palette.PANEL_STRIPE, zorder=0)
     axes.axhline(design, color=palette.INK, linewidth=1.0, linestyle=(0, (5, 2)), zorder=1)
     for point, x, y in zip(points, dug, held, strict=True):
-        axes.plot([x], [y], linestyle="none", zorder=3, clip_on=False, **_mark(point))
+        axes.plot(
+            [x], [y], linestyle="none", zorder=3, clip_on=False, **_mark(meets=point.meets, cheapest=point.cheapest)
+        )
     axes.spines[["top", "right"]].set_visible(False)
+    axes.tick_params(labelsize=_LABEL_PT, labelfontfamily=FONT_FAMILY)
+    _explain(points, axes)
     _letter(points, np.column_stack([dug, held]), (design, f"design storm {design:.3g} {depth}"), axes)
     return axes
 
@@ -107,11 +116,11 @@ def _shown(value: float, unit: str, units: str) -> float:
     return to_us(value, unit)[0] if units == "us" else value
 
 
-def _mark(point: OptionPoint) -> dict[str, Any]:
+def _mark(*, meets: bool, cheapest: bool) -> dict[str, Any]:
     """Star for the cheapest that holds, full dot for what holds, open dot for what doesn't."""
-    if point.cheapest:
+    if cheapest:
         return {"marker": "*", "markersize": 15, "markerfacecolor": palette.SWALE, "markeredgecolor": palette.INK}
-    if point.meets:
+    if meets:
         return {"marker": "o", "markersize": _MARK_PT, "color": palette.HOLDS}
     face, edge = palette.PAPER, palette.FAILS
     return {
@@ -157,5 +166,22 @@ def _letter(points: Sequence[OptionPoint], at: Any, design: tuple[float, str], a
 
 
 def _name(point: OptionPoint) -> str:
-    """Label of an option on the chart."""
-    return shorten(point.label + (" – cheapest that holds" if point.cheapest else ""), _LONGEST_MM, _LABEL_PT, "bold")
+    """Label and cost of an option, as lettered beside its mark."""
+    return f"{shorten(point.label, _LONGEST_MM, _LABEL_PT)} · {point.cost:,.0f}"
+
+
+def _explain(points: Sequence[OptionPoint], axes: Axes) -> None:
+    """Legend of the marks that occur, above the chart."""
+    meanings = ((True, True, "cheapest that holds"), (True, False, "holds"), (False, False, "falls short"))
+    occurring = {(point.meets, point.cheapest) for point in points}
+    samples = [
+        Line2D([], [], linestyle="none", label=meaning, **_mark(meets=meets, cheapest=cheapest))
+        for meets, cheapest, meaning in meanings
+        if (meets, cheapest) in occurring
+    ]
+    if samples:
+        legend = axes.legend(
+            handles=samples, title="Option · cost", loc="lower left", bbox_to_anchor=(0, 1), ncols=3, frameon=False,
+            prop={"family": FONT_FAMILY, "size": _LABEL_PT}, alignment="left", borderaxespad=0,
+        )  # fmt: skip
+        legend.get_title().set(fontfamily=FONT_FAMILY, fontsize=_LABEL_PT)

@@ -73,8 +73,8 @@ def wrap(text: str, width_mm: float, size_pt: float, weight: str = "normal") -> 
 
     Examples
     --------
-    >>> wrap("hold the water", 12.0, 8.0)
-    ['hold', 'the', 'water']
+    >>> wrap("hold the water", 13.0, 8.0)
+    ['hold the', 'water']
     """
     lines: list[str] = []
     for paragraph in text.split("\n"):
@@ -98,13 +98,13 @@ def shorten(text: str, width_mm: float, size_pt: float, weight: str = "normal") 
     Examples
     --------
     >>> shorten("upper terrace", 12.0, 8.0)
-    'upper …'
+    'upper…'
     """
     if text_width_mm(text, size_pt, weight) <= width_mm:
         return text
     kept = text
     while kept and text_width_mm(kept + "…", size_pt, weight) > width_mm:
-        kept = kept[:-1]
+        kept = kept[:-1].rstrip()
     return kept + "…"
 
 

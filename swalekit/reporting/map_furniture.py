@@ -103,7 +103,7 @@ def draw_grid(view: MapView, axes: Axes) -> Axes:
 
 def _multiples(step: float, low: float, high: float) -> NDArray[np.float64]:
     """Whole multiples of a step between two values."""
-    return np.arange(math.ceil(low / step), math.floor(high / step) + 1) * step
+    return np.arange(math.ceil(low / step), math.floor(high / step) + 1, dtype=np.float64) * step
 
 
 def _grouped(value: float) -> str:

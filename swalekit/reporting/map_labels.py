@@ -21,6 +21,7 @@ _MANY_LINES = 25
 _NAME_PT, _CROWDED_NAME_PT, _PLACE_PT = 7.5, 6.5, 6.5
 _LONGEST_MM = 32.0
 _CLEARANCE_PT = 5.0
+_MARK_PT = 3.0  # half the width of a point drawn as a mark
 
 
 @dataclass(frozen=True, eq=False)
@@ -122,7 +123,11 @@ def _keep_out_names(content: MapContent, view: MapView) -> list[_Wording]:
     names = []
     for kind, geometry in largest.items():
         lines = lines_of(geometry)
-        place = _visible(max(lines, key=len), view) if lines else shapely.box(*_in_points(geometry, view).bounds)
+        place = (
+            _visible(max(lines, key=len), view)
+            if lines
+            else shapely.box(*_in_points(geometry, view).buffer(_MARK_PT).bounds)
+        )
         text = shorten(kind, _LONGEST_MM, _PLACE_PT)
         names.append(_Wording(text, _PLACE_PT, palette.KEEP_OUT, place, optional=True))
     return names
@@ -158,7 +163,7 @@ def _kept_free(content: MapContent, view: MapView) -> list[Geometry]:
     free = [shapely.Point(view.to_points(np.array([x, y]))).buffer(_CLEARANCE_PT) for _, x, y in content.sills]
     for geometry in (*(place for _, place, _ in content.keep_outs), *(area for _, area in content.ponds)):
         if geometry.area > 0 or geometry.geom_type.endswith("Point"):
-            free.append(_in_points(geometry, view).buffer(_CLEARANCE_PT / 2))
+            free.append(_in_points(geometry, view).buffer(_MARK_PT))
     return free
 
 

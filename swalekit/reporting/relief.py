@@ -52,8 +52,8 @@ def terrain_in_view(terrain: Terrain, view: MapView, *, greatest_side: int) -> T
     """
     grid = terrain.grid
     (bottom, top), (left, right) = grid.rows_columns([view.west_m, view.east_m], [view.south_m, view.north_m])
-    rows = slice(max(math.floor(top), 0), max(math.ceil(bottom) + 1, 0))
-    columns = slice(max(math.floor(left), 0), max(math.ceil(right) + 1, 0))
+    rows = slice(max(math.floor(top + 0.5), 0), max(math.ceil(bottom + 0.5), 0))
+    columns = slice(max(math.floor(left + 0.5), 0), max(math.ceil(right + 0.5), 0))
     cut = terrain.heights[rows, columns]
     if not cut.size:
         return None

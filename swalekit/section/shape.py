@@ -1,5 +1,6 @@
 """The shaped swale: one floor level, one crest level and one sill level along a whole line."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -8,12 +9,14 @@ from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from swalekit._checks import check_positive
+from swalekit.errors import InputError
 from swalekit.section.areas import berm_area_m2, catch_width_m, cut_area_m2, storage_area_m2, strip_width_m
 from swalekit.section.profile import ditch_nodes, profile
 from swalekit.section.section import Section
 from swalekit.section.stations import Stations
 
 _LEVEL_TOLERANCE_M = 1e-9
+_HIGHEST_BERM_M = 10.0  # far beyond any berm of a ditch's spoil
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,12 +65,20 @@ class ShapedSwale:
     @cached_property
     def cut_area_m2(self) -> NDArray[np.float64]:
         """Cut at the stations, shape (n,) [m²]."""
-        return cut_area_m2(self.section, self.station_depth_m, self.stations.slope)
+        stations = self.stations
+        return cut_area_m2(self.section, self.station_depth_m, stations.slope, curvature_per_m=stations.curvature_per_m)
 
     @cached_property
     def berm_area_m2(self) -> NDArray[np.float64]:
         """Berm at the stations, shape (n,) [m²]."""
-        return berm_area_m2(self.section, self.station_crest_m, self.station_depth_m, self.stations.slope)
+        stations = self.stations
+        return berm_area_m2(
+            self.section,
+            self.station_crest_m,
+            self.station_depth_m,
+            stations.slope,
+            curvature_per_m=stations.curvature_per_m,
+        )
 
     @cached_property
     def storage_area_m2(self) -> NDArray[np.float64]:
@@ -79,6 +90,7 @@ class ShapedSwale:
             self.station_crest_m,
             self.stations.slope,
             reach_m=self.stations.reach_m,
+            curvature_per_m=self.stations.curvature_per_m,
         )
 
     @property
@@ -106,14 +118,24 @@ class ShapedSwale:
     @property
     def catch_m2(self) -> float:
         """Plan area on which every drop is caught, uphill lip to crest [m²]."""
-        width = catch_width_m(self.section, self.station_depth_m, self.station_crest_m, self.stations.slope)
-        return float(width @ self.stations.width_m)
+        return self._plan_area_m2(catch_width_m)
 
     @property
     def strip_m2(self) -> float:
         """Plan area that is disturbed, uphill lip to downhill toe [m²]."""
-        width = strip_width_m(self.section, self.station_depth_m, self.station_crest_m, self.stations.slope)
-        return float(width @ self.stations.width_m)
+        return self._plan_area_m2(strip_width_m)
+
+    def _plan_area_m2(self, width_m: Callable[..., NDArray[np.float64]]) -> float:
+        """Plan area of a strip whose width is given by a function of the section."""
+        stations = self.stations
+        width = width_m(
+            self.section,
+            self.station_depth_m,
+            self.station_crest_m,
+            stations.slope,
+            curvature_per_m=stations.curvature_per_m,
+        )
+        return float(width @ stations.width_m)
 
 
 def shape_swale(stations: Stations, depth_m: float, section: Section, *, fill_factor: float = 0.9) -> ShapedSwale:
@@ -138,12 +160,13 @@ def shape_swale(stations: Stations, depth_m: float, section: Section, *, fill_fa
     Raises
     ------
     InputError
-        If depth or fill factor isn't positive, or a side is too flat to meet the ground.
+        If depth or fill factor isn't positive, a side is too flat to meet the ground, or the berm finds no room inside
+        the line's bends.
 
     Notes
     -----
-    Volumes are areas times the length each station stands for, which at even chainage is the rule of average end
-    areas. They end with the line: the slanting end faces beyond it are left out.
+    Volumes are areas, weighted for the line's bends, times the length each station stands for, which at even chainage
+    is the rule of average end areas. They end with the line: the slanting end faces beyond it are left out.
 
     Examples
     --------
@@ -154,16 +177,23 @@ def shape_swale(stations: Stations, depth_m: float, section: Section, *, fill_fa
     """
     check_positive(depth_m=depth_m, fill_factor=fill_factor)
     depth = _station_depth_m(stations, depth_m)
-    cut = cut_area_m2(section, depth, stations.slope)
+    cut = cut_area_m2(section, depth, stations.slope, curvature_per_m=stations.curvature_per_m)
     spoil_m3 = fill_factor * float(cut @ stations.width_m)
     outer_edge = ditch_nodes(section, depth, stations.slope)[0][3] + section.bench_m + section.crest_width_m
 
     def lacking_m3(crest_above_level_m: float) -> float:
-        berm = berm_area_m2(section, crest_above_level_m - stations.rise_m, depth, stations.slope)
+        crest = crest_above_level_m - stations.rise_m
+        berm = berm_area_m2(section, crest, depth, stations.slope, curvature_per_m=stations.curvature_per_m)
         return float(berm @ stations.width_m) - spoil_m3
 
     lowest = float(np.min(stations.rise_m - stations.slope * outer_edge))
-    highest = float(np.max(stations.rise_m) + fill_factor * np.max(cut) / section.crest_width_m)
+    highest = float(np.max(stations.rise_m)) + _HIGHEST_BERM_M
+    if lacking_m3(highest) < 0:
+        message = (
+            f"the spoil of the line at {stations.level_m:.2f} m, {spoil_m3 / stations.length_m:.1f} m3 a metre, "
+            f"makes no berm below {_HIGHEST_BERM_M:g} m; dig less deep or follow wider bends"
+        )
+        raise InputError(message)
     crest_above_level = brentq(lacking_m3, lowest, highest, xtol=_LEVEL_TOLERANCE_M)
     return ShapedSwale(stations, section, depth_m, stations.level_m + float(crest_above_level))
 

@@ -1,12 +1,16 @@
 """What sizing needs to know of a level line."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_finite, check_same_shape
+from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
+
+_SIGNED = ("ground_m", "curvature_per_m")
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,6 +29,8 @@ class Stations:
         Length of line that each station stands for [m].
     reach_m : ndarray of float64, shape (n,)
         How far uphill of the line its pond may stand [m].
+    curvature_per_m : ndarray of float64, shape (n,), or float
+        Curvature of the line, zero for a straight one, positive where its downhill side is the outer one, as round a knoll [1/m].
 
     Raises
     ------
@@ -37,21 +43,31 @@ class Stations:
     slope: NDArray[np.float64]
     width_m: NDArray[np.float64]
     reach_m: NDArray[np.float64]
+    curvature_per_m: NDArray[np.float64] | float = 0.0
 
     def __post_init__(self) -> None:
         check_finite(level_m=self.level_m)
-        arrays = {field.name: getattr(self, field.name) for field in fields(self)[1:]}
+        arrays = {name: getattr(self, name) for name in ("ground_m", "slope", "width_m", "reach_m")}
         check_same_shape(**arrays)
+        if self.ground_m.size == 0:
+            message = f"the line at {self.level_m:.2f} m has no station; it needs at least one"
+            raise InputError(message)
+        arrays["curvature_per_m"] = np.broadcast_to(self.curvature_per_m, self.ground_m.shape)
         for name, values in arrays.items():
-            wrong = ~np.isfinite(values) if name == "ground_m" else ~(np.isfinite(values) & (values >= 0))
-            if values.size == 0 or wrong.any():
-                station = int(np.argmax(wrong)) if values.size else 0
-                found = f"{values[station]:g}" if values.size else "missing"
-                rule = "a finite number" if name == "ground_m" else "zero or greater"
+            wrong = ~np.isfinite(values) | ((values < 0) & (name not in _SIGNED))
+            if wrong.any():
+                station = int(np.argmax(wrong))
+                rule = "a finite number" if name in _SIGNED else "zero or greater"
                 message = (
-                    f"{name} at station {station} of the line at {self.level_m:.2f} m is {found}; it must be {rule}"
+                    f"{name} at station {station} of the line at {self.level_m:.2f} m is {values[station]:g}; "
+                    f"it must be {rule}"
                 )
                 raise InputError(message)
+
+    @classmethod
+    def of_line(cls, line: LevelLine, reach_m: NDArray[np.float64]) -> Self:
+        """Stations of a level line whose pond may stand as far uphill as given [m]."""
+        return cls(line.level_m, line.ground_m, line.cross_slope, line.width_m, reach_m, _curvature_per_m(line))
 
     @property
     def length_m(self) -> float:
@@ -62,3 +78,14 @@ class Stations:
     def rise_m(self) -> NDArray[np.float64]:
         """Ground at the stations above the level of the line [m]."""
         return self.ground_m - self.level_m
+
+
+def _curvature_per_m(line: LevelLine) -> NDArray[np.float64]:
+    """Turn to the left at each station over the length it stands for; none at the ends of an open line."""
+    around = np.vstack([line.xy[-1:], line.xy, line.xy[:1]])
+    legs = np.diff(around, axis=0)
+    (x_in, y_in), (x_out, y_out) = legs[:-1].T, legs[1:].T
+    turn = np.arctan2(x_in * y_out - y_in * x_out, x_in * x_out + y_in * y_out)
+    if not line.closed:
+        turn[[0, -1]] = 0.0
+    return np.asarray(turn / line.width_m)

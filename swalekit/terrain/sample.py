@@ -35,18 +35,42 @@ def sample_heights(terrain: Terrain, x_m: ArrayLike, y_m: ArrayLike) -> NDArray[
     >>> sample_heights(terrain, [5.0, 10.0, 20.0, 21.0], [15.0, 10.0, 15.0, 15.0])
     array([ 1.,  4.,  3., nan])
     """
-    (rows, columns), heights = terrain.grid.shape, terrain.heights
-    row, column = (np.atleast_1d(each) for each in terrain.grid.rows_columns(x_m, y_m))
+    row, column = terrain.grid.rows_columns(x_m, y_m)
+    return bilinear(terrain.heights, np.atleast_1d(row), np.atleast_1d(column))
+
+
+def bilinear(
+    heights: NDArray[np.float32], row: NDArray[np.float64], column: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Heights between cell centres, as `sample_heights` gives them, by fractional row and column.
+
+    Parameters
+    ----------
+    heights : ndarray of float32, shape (rows, columns)
+        Heights, NaN where void [m].
+    row, column : ndarray of float64, any one shape
+        Where to look; whole numbers at cell centres.
+
+    Returns
+    -------
+    ndarray of float64, the shape of ``row``
+        Height [m]; NaN further than half a cell beyond the outermost centres and where a void has a say.
+
+    Examples
+    --------
+    >>> bilinear(np.array([[1, 3], [5, 7]], np.float32), np.array([0.5, -0.5, 2.0]), np.array([0.5, 1.0, 0.0]))
+    array([ 4.,  3., nan])
+    """
+    rows, columns = heights.shape
     inside = (row >= -0.5) & (row <= rows - 0.5) & (column >= -0.5) & (column <= columns - 0.5)
     row = np.where(inside, row, 0.0).clip(0, rows - 1)
     column = np.where(inside, column, 0.0).clip(0, columns - 1)
     north, west = row.astype(np.intp), column.astype(np.intp)
     south, east = np.minimum(north + 1, rows - 1), np.minimum(west + 1, columns - 1)
     v, u = row - north, column - west
-    z = _mix(
-        _mix(heights[north, west], heights[north, east], u), _mix(heights[south, west], heights[south, east], u), v
-    )
-    return np.where(inside, z, np.nan)
+    above = _mix(heights[north, west], heights[north, east], u)
+    below = _mix(heights[south, west], heights[south, east], u)
+    return np.where(inside, _mix(above, below, v), np.nan)
 
 
 def _mix(first: NDArray[np.floating], second: NDArray[np.floating], share: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -65,6 +65,7 @@ def _told(done: str, area_m2: NDArray[np.float64]) -> list[str]:
     """A sentence on voids with these areas; none if there are none."""
     if area_m2.size == 0:
         return []
+    whole, largest = (f"{area:,.0f}" if area >= 10 else f"{area:.2g}" for area in (area_m2.sum(), area_m2.max()))
     if area_m2.size == 1:
-        return [f"{done} 1 void of {area_m2[0]:.4g} m²"]
-    return [f"{done} {area_m2.size} voids, {area_m2.sum():.4g} m² in all, the largest {area_m2.max():.4g} m²"]
+        return [f"{done} 1 void of {whole} m²"]
+    return [f"{done} {area_m2.size:,} voids, {whole} m² in all, the largest {largest} m²"]

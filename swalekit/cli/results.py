@@ -1,0 +1,75 @@
+"""The results of a plan in a folder."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from swalekit.design.design import Design
+from swalekit.design.options import Option
+from swalekit.earthwork.design_surface import build_design_surface
+from swalekit.formats.cog import write_terrain
+from swalekit.formats.earthwork_csv import write_earthwork
+from swalekit.formats.geojson import write_geojson
+from swalekit.formats.geopackage import write_geopackage
+from swalekit.formats.layers import catchment_polygons, pond_polygons
+from swalekit.formats.options_csv import write_options
+from swalekit.formats.result_folder import result_folder
+from swalekit.formats.summary import write_json, write_summary
+from swalekit.reporting.comparison_sheet import comparison_sheet
+from swalekit.reporting.map_sheet import map_sheet
+from swalekit.reporting.plan_map import plan_content
+from swalekit.reporting.save import save_pdf, save_png
+
+
+def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False) -> None:
+    """Write lines, layers, design surface, tables, map and summary of a design to a folder, whole or not at all.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+    folder : str or Path
+        Where the results go.
+    overwrite : bool
+        Replace an earlier result there.
+
+    Raises
+    ------
+    OutputError
+        If the folder is taken or can't be written.
+    """
+    terrain, swales = design.ground.terrain, design.swales
+    with result_folder(folder, overwrite=overwrite) as results:
+        write_geojson(design, results / "swales.geojson")
+        write_geopackage(design, results / "site.gpkg")
+        write_earthwork(design, results / "earthwork.csv")
+        surface = build_design_surface(terrain, [each.line for each in swales], [each.sized.shape for each in swales])
+        write_terrain(results / "design_surface.tif", surface.heights, terrain.grid)
+        del surface
+        content = plan_content(design, catchments=catchment_polygons(design), ponds=pond_polygons(design))
+        sheet = map_sheet(content)
+        save_png(sheet, results / "map.png")
+        save_pdf(sheet, results / "map.pdf")
+        write_summary(design, results / "summary.json")
+
+
+def write_comparison(options: Sequence[Option], folder: str | Path, *, overwrite: bool = False) -> None:
+    """Write the table of options, its chart and a summary to a folder, whole or not at all.
+
+    Parameters
+    ----------
+    options : sequence of Option
+        The options, one or more.
+    folder : str or Path
+        Where the results go.
+    overwrite : bool
+        Replace an earlier result there.
+
+    Raises
+    ------
+    OutputError
+        If the folder is taken or can't be written.
+    """
+    with result_folder(folder, overwrite=overwrite) as results:
+        write_options(options, results / "options.csv")
+        save_png(comparison_sheet(options), results / "options.png")
+        write_json({"options": [option.figures for option in options]}, results / "summary.json")

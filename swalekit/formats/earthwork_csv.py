@@ -1,0 +1,28 @@
+"""The table of swales and its totals as CSV."""
+
+import csv
+from pathlib import Path
+
+from swalekit.design.columns import SWALE_COLUMNS, TOTAL_COLUMNS
+from swalekit.design.design import Design
+from swalekit.design.table import swale_row, totals
+
+
+def write_earthwork(design: Design, path: str | Path) -> None:
+    """Write a row a swale and a last row ``total``; a column without a total stays empty there.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+    path : str or Path
+        File to write, UTF-8, decimal points, comma separated.
+    """
+    names = [column.name for column in SWALE_COLUMNS]
+    total_names = {column.name for column in TOTAL_COLUMNS}
+    with Path(path).open("w", encoding="utf-8", newline="") as file:
+        writer = csv.DictWriter(file, names, lineterminator="\n")
+        writer.writeheader()
+        writer.writerows(swale_row(swale) for swale in design.swales)
+        summed = {name: value for name, value in totals(design).items() if name in total_names & set(names)}
+        writer.writerow({"swale": "total"} | summed)

@@ -1,0 +1,147 @@
+"""A design as layers of features, in the CRS of the project."""
+
+from collections.abc import Sequence
+from typing import Any
+
+import geopandas
+import numpy as np
+import rasterio.features
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from swalekit.design.design import Design, Swale
+from swalekit.design.table import swale_row
+from swalekit.section.profile import profile
+
+
+def swale_layer(design: Design) -> geopandas.GeoDataFrame:
+    """Level lines with every figure of `SWALE_COLUMNS`; a ring comes back to its first station."""
+    return _layer(
+        design, [swale_row(swale) for swale in design.swales], [line_of(swale) for swale in design.swales], "LineString"
+    )
+
+
+def layers(design: Design) -> dict[str, geopandas.GeoDataFrame]:
+    """Every layer of the GeoPackage by its name."""
+    swales, hollows = design.swales, design.hollows
+    ids = [{"swale": swale.id} for swale in swales]
+    catchments = catchment_polygons(design)
+    courses = design.ground.watercourse_lines
+    return {
+        "swales": swale_layer(design),
+        "berms": _layer(design, ids, [berm_polygon(swale) for swale in swales], "MultiPolygon"),
+        "catchments": _layer(
+            design, [{"swale": each} for each in catchments], list(catchments.values()), "MultiPolygon"
+        ),
+        "sills": _layer(
+            design, [_sill_row(swale) for swale in swales], [_sill_point(swale) for swale in swales], "Point"
+        ),
+        "overflow": _layer(design, ids, [_way(swale.sill.path) for swale in swales], "LineString"),
+        "hollows": _layer(design, _hollow_rows(design), [shapely.Point(each.xy) for each in hollows], "Point"),
+        "refused": _layer(
+            design,
+            [
+                {
+                    "level_m": each.level_m,
+                    "reason": each.reason,
+                    "detail": each.detail,
+                    "length_m": round(each.length_m, 1),
+                }
+                for each in design.refused
+            ],
+            [_way(each.xy) for each in design.refused],
+            "LineString",
+        ),
+        "watercourses": _layer(design, [{} for _ in courses], [_way(each) for each in courses], "LineString"),
+    }
+
+
+def line_of(swale: Swale) -> shapely.LineString:
+    """A swale's line; closed ones return to their first station."""
+    xy = swale.line.xy
+    return shapely.LineString(np.vstack([xy, xy[:1]]) if swale.line.closed else xy)
+
+
+def berm_polygon(swale: Swale) -> shapely.MultiPolygon:
+    """Ground that a swale's berm stands on, from its uphill toe to its downhill toe."""
+    shape, line = swale.sized.shape, swale.line
+    x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, shape.stations.slope, reach_m=0.0)
+    inner, outer = (line.xy + line.downhill * x[node][:, np.newaxis] for node in (5, 8))
+    if line.closed:
+        inner, outer = (np.vstack([edge, edge[:1]]) for edge in (inner, outer))
+    strips = shapely.polygons(np.stack([inner[:-1], inner[1:], outer[1:], outer[:-1], inner[:-1]], axis=1))
+    return _polygons(shapely.union_all(shapely.make_valid(strips), grid_size=0.001))
+
+
+def catchment_polygons(design: Design) -> dict[str, shapely.MultiPolygon]:
+    """Catchment of each swale that has one, along the edges of cells."""
+    outlines = _outlines(design.catchments, design)
+    return {f"S{number}": outlines[number] for number in sorted(outlines)}
+
+
+def pond_polygons(design: Design) -> tuple[shapely.MultiPolygon, ...]:
+    """Water that stands in the hollows of the ground at the end of the design storm if no swale is dug."""
+    return tuple(_outlines(design.ground.ponds.astype(np.uint8), design).values())
+
+
+def _outlines(numbers: NDArray[np.integer], design: Design) -> dict[int, shapely.MultiPolygon]:
+    """Outlines of the cells of each number above zero."""
+    parts: dict[int, list[BaseGeometry]] = {}
+    transform = design.ground.terrain.grid.transform
+    for ring, number in rasterio.features.shapes(numbers, mask=numbers > 0, connectivity=4, transform=transform):
+        parts.setdefault(int(number), []).append(shapely.geometry.shape(ring))
+    return {number: _polygons(shapely.union_all(rings)) for number, rings in parts.items()}
+
+
+def _layer(
+    design: Design, rows: Sequence[dict[str, Any]], geometries: Sequence[BaseGeometry], kind: str
+) -> geopandas.GeoDataFrame:
+    frame = geopandas.GeoDataFrame(list(rows), geometry=list(geometries), crs=design.ground.terrain.grid.crs)
+    frame.attrs["geometry_type"] = kind
+    return frame
+
+
+def _sill_point(swale: Swale) -> shapely.Point:
+    return shapely.Point(swale.sill.xy)
+
+
+def _sill_row(swale: Swale) -> dict[str, Any]:
+    sill, row = swale.sill, swale_row(swale)
+    return {
+        "swale": swale.id,
+        "chainage_m": round(sill.chainage_m, 1),
+        "sill_m": row["sill_m"],
+        "sill_length_m": row["sill_length_m"],
+        "head_m": round(sill.head_m, 3),
+        "check_flow_m3s": row["check_flow_m3s"],
+        "spills_to": sill.spills_to,
+        "harm": sill.harm,
+    }
+
+
+def _hollow_rows(design: Design) -> list[dict[str, Any]]:
+    return [
+        {
+            "hollow": each.id,
+            "spill_level_m": round(each.spill_level_m, 2),
+            "water_level_m": round(each.water_level_m, 2),
+            "depth_m": round(each.depth_m, 2),
+            "area_m2": round(each.area_m2, 0),
+            "volume_m3": round(each.volume_m3, 1),
+            "received_m3": round(each.received_m3, 1),
+            "held_m3": round(each.held_m3, 1),
+            "passed_m3": round(each.passed_m3, 1),
+            "fate": each.fate,
+        }
+        for each in design.hollows
+    ]
+
+
+def _way(xy: NDArray[np.float64]) -> shapely.LineString:
+    return shapely.LineString(xy if len(xy) > 1 else np.vstack([xy, xy]))
+
+
+def _polygons(geometry: BaseGeometry) -> shapely.MultiPolygon:
+    parts = [part for part in shapely.get_parts(geometry) if isinstance(part, shapely.Polygon)]
+    return shapely.MultiPolygon(parts)

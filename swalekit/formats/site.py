@@ -1,0 +1,99 @@
+"""The site: a brief with the polygon files it names."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from swalekit._checks import check_one_of
+from swalekit.contours.keep_outs import KEEP_OUT_KINDS, KeepOut
+from swalekit.design.brief import Brief
+from swalekit.design.site import WGS84, Site
+from swalekit.errors import GeometryError, InputError
+from swalekit.formats.brief import check_brief, read_brief
+from swalekit.formats.terrain_raster import read_terrain
+from swalekit.formats.vector_layers import read_features, read_polygon
+from swalekit.hydrology.soil_zones import SoilZone
+from swalekit.tables.values import setback
+from swalekit.terrain.terrain import Terrain
+
+
+def read_site(path: str | Path) -> Site:
+    """Read a brief and the polygon files it names.
+
+    Parameters
+    ----------
+    path : str or Path
+        Brief, a TOML file; paths in it are taken from its folder.
+
+    Raises
+    ------
+    BriefError, GeometryError
+        If the brief or a polygon file can't be used, in one line.
+    """
+    return site_of(read_brief(path))
+
+
+def site_from_values(values: Mapping[str, Any]) -> Site:
+    """A site from nested dictionaries laid out as the brief's parts; paths are taken from the working folder."""
+    return site_of(check_brief(values, source="brief"))
+
+
+def site_of(brief: Brief) -> Site:
+    """Read the polygon files that a brief names."""
+    area = brief.area
+    for kind in area.setbacks_m:
+        check_one_of(KEEP_OUT_KINDS, setbacks_m=kind)
+    boundary, notes = (None, ()) if area.boundary is None else read_polygon(area.boundary, WGS84, what="boundary")
+    keep_outs, more = ((), ()) if area.keep_outs is None else _read_keep_outs(area.keep_outs, area.setbacks_m)
+    zones, still_more = ((), ()) if brief.soil.zones is None else _read_soil_zones(brief.soil.zones)
+    return Site(brief, boundary, keep_outs, zones, WGS84, (*notes, *more, *still_more))
+
+
+def terrain_of(site: Site) -> Terrain:
+    """Read the terrain tile that a site's brief names, conditioned as it says."""
+    part = site.brief.terrain
+    return read_terrain(
+        part.file,
+        crs=part.crs,
+        vertical_unit=part.vertical_unit,
+        cell_m=part.cell_m,
+        vertical_sigma_m=part.vertical_sigma_m,
+        fill_voids_m2=part.fill_voids_m2,
+        denoise_radius_m=part.denoise_radius_m,
+    )
+
+
+def _read_keep_outs(path: str, setbacks_m: Mapping[str, float]) -> tuple[tuple[KeepOut, ...], tuple[str, ...]]:
+    """Keep-outs with the setback of the feature, else of the brief, else of the table."""
+    features, notes = read_features(path, WGS84, what="keep_outs")
+    keep_outs = []
+    for number, (geometry, properties) in enumerate(features, start=1):
+        where = f"keep_outs '{path}', feature {number}"
+        kind = properties.get("kind")
+        if not isinstance(kind, str):
+            message = (
+                f"{where} has kind {kind!r}; give each feature a property kind, one of {', '.join(KEEP_OUT_KINDS)}"
+            )
+            raise GeometryError(message)
+        try:
+            check_one_of(KEEP_OUT_KINDS, kind=kind)
+            given = properties.get("setback_m")
+            distance = setbacks_m.get(kind, setback(kind).value) if given is None else float(given)
+            keep_outs.append(KeepOut(kind, geometry, distance, str(properties.get("name") or "")))
+        except (InputError, TypeError, ValueError) as error:
+            message = f"{where}: {error}"
+            raise GeometryError(message) from error
+    return tuple(keep_outs), notes
+
+
+def _read_soil_zones(path: str) -> tuple[tuple[SoilZone, ...], tuple[str, ...]]:
+    features, notes = read_features(path, WGS84, what="soil zones")
+    zones = []
+    for number, (geometry, properties) in enumerate(features, start=1):
+        try:
+            zones.append(SoilZone(float(properties["curve_number"]), geometry))
+        except (KeyError, TypeError, ValueError) as error:
+            found = properties.get("curve_number")
+            message = f"soil zones '{path}', feature {number} has curve_number {found!r}; give a number from 30 to 100"
+            raise GeometryError(message) from error
+    return tuple(zones), notes

@@ -1,0 +1,79 @@
+"""Figures as a reader sees them, in metric or US units."""
+
+from collections.abc import Iterable
+
+from swalekit.units import to_us
+
+_NAMES = {"m2": "m²", "m3": "m³", "yd3": "yd³"}
+
+
+def shown(value: float | None, unit: str, *, units: str, decimals: int = 0) -> str:
+    """Number with its unit.
+
+    Parameters
+    ----------
+    value : float or None
+        In SI; None is shown as a dash.
+    unit : str
+        SI unit of the value, as `swalekit.units.to_us` knows it.
+    units : str
+        ``metric`` or ``us``.
+    decimals : int
+        Digits after the point.
+
+    Examples
+    --------
+    >>> shown(1234.5, "m3", units="metric"), shown(25.4, "mm", units="us", decimals=1), shown(None, "m", units="us")
+    ('1,234 m³', '1.0 in', '–')
+    """
+    if value is None:
+        return "–"
+    number, name = to_us(value, unit) if units == "us" else (value, unit)
+    return f"{number:,.{decimals}f} {_NAMES.get(name, name)}".strip()
+
+
+def number(value: float | None, unit: str, *, units: str, decimals: int = 0) -> str:
+    """The same without its unit, for a table whose header names it."""
+    return shown(value, unit, units=units, decimals=decimals).split(" ")[0]
+
+
+def unit_name(unit: str, *, units: str) -> str:
+    """Unit as a header names it.
+
+    Examples
+    --------
+    >>> unit_name("m3", units="us")
+    'yd³'
+    """
+    name = to_us(0.0, unit)[1] if units == "us" else unit
+    return _NAMES.get(name, name)
+
+
+def area_shown(area_m2: float, *, units: str) -> str:
+    """Area in hectares or acres.
+
+    Examples
+    --------
+    >>> area_shown(12_345.0, units="metric")
+    '1.23 ha'
+    """
+    return shown(area_m2, "m2", units=units, decimals=2) if units == "us" else f"{area_m2 / 10_000:.2f} ha"
+
+
+def listed(ids: Iterable[str]) -> str:
+    """Numbers of swales in one phrase, runs joined.
+
+    Examples
+    --------
+    >>> listed(["S1", "S2", "S3", "S7"])
+    'S1–S3, S7'
+    """
+    runs: list[list[int]] = []
+    for value in sorted(int(each[1:]) for each in ids):
+        if runs and value == runs[-1][1] + 1:
+            runs[-1][1] = value
+        else:
+            runs.append([value, value])
+    return ", ".join(
+        f"S{first}" if first == last else f"S{first}{'–' if last > first + 1 else ', '}S{last}" for first, last in runs
+    )

@@ -1,0 +1,116 @@
+"""Ponds at and below the spill level."""
+
+import numpy as np
+import pytest
+from flow_twins import make_terrain, rough_heights
+from scipy import ndimage
+
+from swalekit.errors import InputError
+from swalekit.flow.hollow_ponds import pond_labels, pond_level_m
+from swalekit.flow.network import build_flow_network
+
+
+def rough_example(seed):
+    """Rough terrain with hollows and its network."""
+    terrain = make_terrain(rough_heights(np.random.default_rng(seed), (22, 26)), cell_m=0.5)
+    network = build_flow_network(terrain, noise_depth_m=0.5)
+    assert network.hollows.pit.size > 2
+    return terrain, network
+
+
+def volumes_m3(terrain, labels, level_m):
+    """Water above the ground in each pond."""
+    depth = np.where(labels > 0, np.append(0.0, level_m)[labels] - terrain.heights, 0.0)
+    return 0.25 * ndimage.sum_labels(depth, labels, np.arange(1, level_m.size + 1))
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_full_ponds_have_the_hollows_area_and_volume(seed):
+    """At the spill level each pond covers and holds what its hollow says."""
+    terrain, network = rough_example(seed)
+    hollows = network.hollows
+    labels = pond_labels(network, terrain, hollows.spill_level_m)
+    assert (0.25 * np.bincount(labels.ravel())[1:] == hollows.area_m2).all()
+    np.testing.assert_allclose(volumes_m3(terrain, labels, hollows.spill_level_m), hollows.volume_m3, rtol=1e-12)
+
+
+@pytest.mark.parametrize("share", [0.0, 0.3, 0.7])
+@pytest.mark.parametrize("seed", range(3))
+def test_ponds_are_the_joined_cells_below_their_level(seed, share):
+    """Wet are the cells below the level that are joined to the pit, along sides or corners, and no others."""
+    terrain, network = rough_example(seed)
+    hollows = network.hollows
+    level_m = hollows.spill_level_m - (1 - share) * hollows.depth_m
+    labels = pond_labels(network, terrain, level_m)
+    for h, pit in enumerate(hollows.pit):
+        parts, _ = ndimage.label(terrain.heights < level_m[h], np.ones((3, 3)))
+        expected = parts == parts.flat[pit] if parts.flat[pit] else np.zeros(parts.shape, bool)
+        assert ((labels == h + 1) == expected).all()
+
+
+@pytest.mark.parametrize("share", [0.01, 0.2, 0.6, 0.95, 1.0, 1.5])
+@pytest.mark.parametrize("seed", range(3))
+def test_pond_level_holds_the_volume(seed, share):
+    """Just above the level found the pond holds at least the volume, just below no more; the full pond bounds both."""
+    terrain, network = rough_example(seed)
+    hollows = network.hollows
+    wanted_m3 = share * hollows.volume_m3
+    level_m = pond_level_m(network, terrain, wanted_m3)
+    above_m = np.minimum(level_m + 1e-9, hollows.spill_level_m)
+    more_m3, less_m3 = (
+        volumes_m3(terrain, pond_labels(network, terrain, level), level) for level in (above_m, level_m - 1e-9)
+    )
+    assert (more_m3 > np.minimum(wanted_m3, hollows.volume_m3) - 1e-6).all()
+    assert (less_m3 < wanted_m3 + 1e-6).all()
+
+
+def test_cone_pond_follows_the_cone():
+    """In an inverted cone z = k r the level at volume V is (3 V k² / pi)^(1/3), up to the cells along the shore."""
+    row, column = np.indices((121, 121))
+    radius_m = 0.25 * np.hypot(row - 60, column - 60)
+    terrain = make_terrain(0.2 * radius_m, cell_m=0.25)
+    network = build_flow_network(terrain, noise_depth_m=0.1)
+    expected_m = np.array([0.6, 1.2, 2.4])
+    for level_m in expected_m:
+        volume_m3 = np.pi * level_m**3 / (3 * 0.2**2)
+        # one shore cell in radius is 0.05 m; the pond's cells average it out to a tenth
+        assert pond_level_m(network, terrain, np.array([volume_m3]))[0] == pytest.approx(level_m, abs=0.005)
+
+
+def test_level_stands_while_an_inner_hollow_fills():
+    """Between the volumes with and without the inner hollow the level stays at the saddle."""
+    row = [9, 3, 5, 2, 7, 1]
+    terrain = make_terrain([[9] * 6, row, [9] * 6])
+    network = build_flow_network(terrain, noise_depth_m=0.5)
+    levels = [pond_level_m(network, terrain, np.array([volume]))[0] for volume in (0, 1.5, 3, 4, 5, 5.75, 99)]
+    assert levels == [2, 3.5, 5, 5, 5, 5.25, 7]
+
+
+def test_level_above_spill_fails():
+    """A level that the hollow can't hold is refused with both levels."""
+    terrain, network = rough_example(0)
+    with pytest.raises(InputError, match=r"level of hollow 0 is .* must not lie above its spill level"):
+        pond_labels(network, terrain, network.hollows.spill_level_m + 0.01)
+
+
+def test_negative_volume_fails():
+    """A volume below zero is refused."""
+    terrain, network = rough_example(0)
+    with pytest.raises(InputError, match="volume of hollow 0 is -1 m³"):
+        pond_level_m(network, terrain, np.full(network.hollows.pit.size, -1.0))
+
+
+@pytest.mark.parametrize("function", [pond_labels, pond_level_m])
+def test_wrong_number_of_values_fails(function):
+    """There is one level or volume a hollow."""
+    terrain, network = rough_example(0)
+    with pytest.raises(InputError, match="differ in shape"):
+        function(network, terrain, np.zeros(1))
+
+
+def test_ground_without_hollows_has_no_ponds():
+    """A plain slope has no hollow and nothing under water."""
+    terrain = make_terrain(np.add.outer(np.arange(5.0), np.arange(6.0)))
+    network = build_flow_network(terrain, noise_depth_m=0.0)
+    assert pond_level_m(network, terrain, np.empty(0)).size == 0
+    assert (pond_labels(network, terrain, np.empty(0)) == 0).all()

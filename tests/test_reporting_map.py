@@ -1,0 +1,368 @@
+"""Maps, sheets and charts: what is drawn is true to scale, complete and the same each time."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+
+from swalekit.errors import InputError, OutputError
+from swalekit.grid import Grid
+from swalekit.reporting.comparison_chart import OptionPoint, draw_comparison
+from swalekit.reporting.hillshade import hillshade
+from swalekit.reporting.label_placement import Label, Spot, label_box, place_labels, spots_along, spots_around
+from swalekit.reporting.lettering import text_width_mm, wrap
+from swalekit.reporting.map import draw_map
+from swalekit.reporting.map_furniture import round_length
+from swalekit.reporting.map_legend import legend_entries
+from swalekit.reporting.map_sheet import PAPERS_MM, MapContent, MapLine, map_sheet
+from swalekit.reporting.map_table import fit_table
+from swalekit.reporting.map_view import MapView, round_scale
+from swalekit.reporting.relief import reference_contours, terrain_in_view
+from swalekit.reporting.save import save_pdf, save_png
+from swalekit.terrain.terrain import Terrain
+
+WEST, NORTH = 500_000.0, 4_000_000.0
+
+
+def hillside(rows=60, columns=80, cell_m=2.0):
+    """A plane that falls south at 10 % under a gentle wave."""
+    y, x = np.mgrid[:rows, :columns] * cell_m
+    heights = 500.0 - 0.1 * y + 0.8 * np.sin(x / 30.0)
+    return Terrain.from_heights(heights, Grid.from_corner((rows, columns), cell_m=cell_m, west_m=WEST, north_m=NORTH))
+
+
+def site(line_count=3, **changes):
+    """A small site with one of everything on its map."""
+    x = np.linspace(WEST + 30, WEST + 130, 40)
+    levels = np.linspace(NORTH - 20, NORTH - 100, max(line_count, 1))[:line_count]
+    lines = tuple(
+        MapLine(f"L{k}", np.column_stack([x, y + 2 * np.sin(x / 9)]), 490.0 - k) for k, y in enumerate(levels)
+    )
+    house = shapely.box(WEST + 60, NORTH - 85, WEST + 70, NORTH - 78)
+    content = MapContent(
+        title="Ladera Ñorquíña",
+        terrain=hillside(),
+        subtitle="three lines",
+        boundary=shapely.box(WEST + 20, NORTH - 110, WEST + 140, NORTH - 10),
+        lines=lines,
+        catchments=tuple((line.id, shapely.LineString(line.xy).buffer(6, single_sided=True)) for line in lines),
+        sills=tuple((line.id, *map(float, line.xy[10])) for line in lines),
+        sill_paths=tuple(line.xy[10] + np.array([[0.0, 0.0], [0.0, -8.0]]) for line in lines),
+        keep_outs=(("building", house, house.buffer(5)), ("well", shapely.Point(WEST + 100, NORTH - 60), None)),
+        watercourses=(np.array([[WEST + 50, NORTH - 10], [WEST + 55, NORTH - 110]]),),
+        ponds=(("hollow", shapely.Point(WEST + 120, NORTH - 60).buffer(4)),),
+        refused=(("setback", np.array([[WEST + 60, NORTH - 95], [WEST + 75, NORTH - 95]])),),
+        header=("Swale", "Level [m]"),
+        table=tuple((line.id, f"{line.level_m:.2f}") for line in lines),
+        facts=(("Dug", "120 m³"), ("Cost", "$ 900")),
+        cautions=("Level on site before digging.",),
+        credits=("Drawn for a test.",),
+    )
+    return replace(content, **changes)
+
+
+def words(figure):
+    """Every text on a figure."""
+    return [text.get_text() for text in figure.findobj(Text) if text.get_text()]
+
+
+# --- scale ---------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("paper", sorted(PAPERS_MM))
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_sheet_scale_is_true_and_round(paper, units):
+    """Millimetres on paper times the printed denominator are metres on the ground, both ways."""
+    figure = map_sheet(site(units=units), paper=paper)
+    axes = figure.axes[0]
+    figure.canvas.draw()
+    width_m, height_m = np.ptp(axes.get_xlim()), np.ptp(axes.get_ylim())
+    box_in = axes.get_window_extent().width / figure.dpi, axes.get_window_extent().height / figure.dpi
+    denominators = width_m / (box_in[0] * 0.0254), height_m / (box_in[1] * 0.0254)
+    printed = float(next(text for text in words(figure) if text.startswith("Scale")).split(":")[1].strip(" )"))
+    assert denominators == pytest.approx((printed, printed), rel=1e-3)
+    leading = printed / 12 if units == "us" else printed
+    assert leading / 10 ** np.floor(np.log10(leading)) in (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.5)
+
+
+@pytest.mark.parametrize("size_m", [(60, 400), (400, 60), (5, 5), (12_000, 9_000)])
+def test_site_fits_its_frame_at_the_largest_round_scale(size_m):
+    """The site is inside the frame, and the next larger scale would not hold it."""
+    bounds = (0.0, 0.0, *map(float, size_m))
+    scale = round_scale(bounds, (280.0, 260.0), units="metric")
+    ground = np.array([280.0, 260.0]) / 1000 * scale
+    assert (ground >= size_m).all()
+    larger = [s for s in (200, 250, 500, 750, 1000, 1500, 2000, 2500, 5000, 7500, 10_000, 15_000, 25_000) if s < scale]
+    assert not larger or (np.array([280.0, 260.0]) / 1000 * larger[-1] < size_m).any()
+
+
+def test_scale_bar_lengths_are_round():
+    """Each part of the bar is 1, 2 or 5 times a power of ten and fits the room."""
+    assert [round_length(room) for room in (1.0, 1.99, 4.9, 5.0, 730.0)] == [1.0, 1.0, 2.0, 5.0, 500.0]
+
+
+def test_unknown_paper_fails():
+    """A paper that isn't stocked is named with those that are."""
+    with pytest.raises(InputError, match=r"paper is 'A9'; it must be one of A4, A3"):
+        map_sheet(site(), paper="A9")
+
+
+# --- what is on it -------------------------------------------------------------------------------------------------
+
+
+def test_draw_map_gives_back_its_axes_framed_on_the_site():
+    """The axes that went in come out, and show the whole boundary at one scale both ways."""
+    axes = Figure(figsize=(6, 4)).subplots()
+    content = site()
+    assert draw_map(content, axes) is axes
+    assert MapView.of_axes(axes).rectangle.contains(content.boundary)
+    assert axes.get_aspect() == 1.0
+
+
+def test_draw_map_keeps_limits_that_were_set():
+    """Axes with limits of their own are not framed anew."""
+    axes = Figure(figsize=(4, 4)).subplots()
+    axes.set(xlim=(WEST + 40, WEST + 80), ylim=(NORTH - 80, NORTH - 40))
+    draw_map(site(), axes)
+    assert axes.get_xlim() == (WEST + 40, WEST + 80)
+
+
+@pytest.mark.parametrize("count", [1, 3, 30])
+def test_every_line_is_named_on_the_map(count):
+    """Each line's name stands on the map itself, once."""
+    axes = map_sheet(site(line_count=count)).axes[0]
+    names = [text.get_text() for text in axes.texts]
+    assert [names.count(f"L{k}") for k in range(count)] == [1] * count
+
+
+def test_line_names_stand_on_their_lines():
+    """A name's centre is no farther from its own line than half its lettering."""
+    content = site()
+    axes = map_sheet(content).axes[0]
+    allowed_m = MapView.of_axes(axes).metres(1.5)
+    for line in content.lines:
+        at = next(text.get_position() for text in axes.texts if text.get_text() == line.id)
+        assert shapely.LineString(line.xy).distance(shapely.Point(at)) < allowed_m
+
+
+def test_empty_content_makes_a_sheet():
+    """Bare ground with neither boundary nor lines nor words still gives a map with its scale."""
+    figure = map_sheet(MapContent("", hillside()))
+    assert any(text.startswith("Scale 1 :") for text in words(figure))
+    assert legend_entries(MapContent("", hillside())) == []
+
+
+def test_site_beyond_the_terrain_makes_a_sheet():
+    """A boundary that lies off the tile gives a sheet without relief rather than an error."""
+    figure = map_sheet(site(boundary=shapely.box(0, 0, 100, 100)))
+    assert not figure.axes[0].images
+
+
+@pytest.mark.parametrize("words_given", ["A $x_1$ and a $", "مزرعة", "x" * 300, "two\nlines", "Größe – Ñ"])
+def test_any_words_are_drawn_as_they_are(words_given, tmp_path):
+    """Dollar signs are no formulas, and endless words don't run out of the panel."""
+    figure = map_sheet(site(title=words_given, cautions=(words_given,), facts=((words_given, words_given),)))
+    save_png(figure, tmp_path / "sheet.png", dpi=40)
+    panel = figure.axes[1]
+    right_edge = panel.get_window_extent().x1 + 0.03 * figure.bbox.width
+    assert all(text.get_window_extent().x1 <= right_edge for text in panel.texts)
+
+
+def test_letters_the_font_lacks_pass_silently(tmp_path):
+    """A title in a script without glyphs is drawn as boxes; warnings are errors here."""
+    path = save_png(
+        map_sheet(site(title="農場", lines=(replace(site().lines[0], id="農"),))), tmp_path / "a.png", dpi=40
+    )
+    assert path.stat().st_size > 0
+
+
+@pytest.mark.parametrize("count", [40, 200])
+def test_table_shows_or_counts_every_line(count):
+    """Rows that find no room are counted in a last line; nothing is set smaller than 6 pt."""
+    rows = tuple((f"R{k}", f"{k}.00") for k in range(count))
+    figure = map_sheet(site(table=rows))
+    shown = sum(text.startswith("R") and text[1:].isdigit() for text in words(figure))
+    left_out = [int(text.split()[2]) for text in words(figure) if text.endswith("more in earthwork.csv")]
+    assert shown + sum(left_out) == count
+    assert shown >= 40
+    assert min(text.get_fontsize() for text in figure.axes[1].texts) >= 6.0
+
+
+def test_cautions_are_shown_whole_or_counted():
+    """Cautions beyond the room are counted, and leave the table some rows."""
+    figure = map_sheet(site(cautions=tuple(f"Caution {k}: keep clear of the edge." for k in range(300))))
+    shown = sum(text.startswith("– Caution") for text in words(figure))
+    left_out = next(int(text.split()[2]) for text in words(figure) if text.endswith("more in summary.json"))
+    assert shown + left_out == 300
+    assert "L0" in [text.get_text() for text in figure.axes[1].texts]
+
+
+def test_panel_lettering_does_not_overlap():
+    """No two pieces of lettering in the panel lie on one another."""
+    figure = map_sheet(site(line_count=30), paper="A4")
+    figure.canvas.draw()
+    boxes = [shapely.box(*text.get_window_extent().extents) for text in figure.axes[1].texts if text.get_text()]
+    tree = shapely.STRtree(boxes)
+    pairs = [(a, b) for a, b in tree.query(boxes, predicate="intersects").T if a < b]
+    assert all(boxes[a].intersection(boxes[b]).area < 0.2 * min(boxes[a].area, boxes[b].area) for a, b in pairs)
+
+
+def test_us_sheet_speaks_feet():
+    """Scale, bar and contour interval are in feet where the reader's units are."""
+    text = " ".join(words(map_sheet(site(units="us"))))
+    assert " ft (1 :" in text
+    assert "Grey contours every" in text
+    assert text.split("Grey contours every ")[1].split(",")[0].endswith(" ft")
+
+
+def test_unknown_units_fail():
+    """Units other than metric and us are refused with the nearest of them."""
+    with pytest.raises(InputError, match=r"units is 'metrics'.*did you mean 'metric'"):
+        site(units="metrics")
+
+
+# --- bytes ---------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("save", [save_png, save_pdf])
+def test_same_content_gives_same_bytes(save, tmp_path):
+    """Two sheets from equal content are equal files."""
+    first, second = (save(map_sheet(site()), tmp_path / name) for name in ("a", "b"))
+    assert first.read_bytes() == second.read_bytes()
+
+
+def test_unwritable_place_fails(tmp_path):
+    """A folder that isn't there is named in one line."""
+    with pytest.raises(OutputError, match=r"drawing can't be written to .*choose another folder"):
+        save_png(Figure(), tmp_path / "missing" / "map.png")
+
+
+# --- ground --------------------------------------------------------------------------------------------------------
+
+
+def test_hillshade_of_planes():
+    """A plane square to the light is fully lit, a level one sin 45°, one parallel to the light dark."""
+    y, x = np.mgrid[:6, :6].astype(np.float32)
+    toward = (x + y) / np.sqrt(2)  # y counts southward: rises to the south-east, faces the north-west at 45°
+    for heights, expected in ((toward, 1.0), (0 * x, np.sqrt(0.5)), (-toward, 0.0)):
+        assert hillshade(heights.astype(np.float32), 1.0)[2:4, 2:4] == pytest.approx(expected, abs=1e-6)
+
+
+def test_large_terrain_is_averaged_down_to_the_view():
+    """The image holds no more cells than asked for, covers the view and keeps the mean height."""
+    ground = hillside(rows=300, columns=400, cell_m=0.5)
+    view = MapView(WEST + 10, NORTH - 120, WEST + 170, NORTH - 20, 1.0)
+    part = terrain_in_view(ground, view, greatest_side=50)
+    assert max(part.grid.shape) <= 50
+    assert part.grid.bounds[0] <= view.west_m
+    assert part.grid.bounds[3] >= view.north_m
+    inside = ground.heights[40:240, 20:340]
+    assert np.nanmean(part.heights) == pytest.approx(inside.mean(), abs=0.1)
+
+
+def test_reference_contours_lie_on_their_level():
+    """On a plane that falls south at 10 %, each contour is a line at the northing of its level."""
+    heights = 500.0 - 0.1 * (np.arange(60)[:, None] * 2.0 + 1.0) + np.zeros((1, 80))
+    ground = Terrain.from_heights(heights, Grid.from_corner((60, 80), cell_m=2.0, west_m=WEST, north_m=NORTH))
+    view = MapView(WEST, NORTH - 120, WEST + 160, NORTH, 72 / 25.4)
+    interval, contours = reference_contours(ground, view, units="metric")
+    assert interval == 0.5
+    inner = [contour for contour in contours if 489 < contour.level_m < 499]
+    assert len(inner) == 19
+    for contour in inner:
+        assert contour.xy[:, 1] == pytest.approx(NORTH - (500.0 - contour.level_m) / 0.1, abs=0.05)
+
+
+# --- lettering -----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("width_mm", [8.0, 20.0, 55.0])
+def test_wrapped_lines_fit_and_keep_every_letter(width_mm):
+    """No line is wider than the room and no letter is lost."""
+    text = "Hold each drop on the hillside as long as the ground can take it, in Llanfairpwllgwyngyllgogerychwyrn"
+    lines = wrap(text, width_mm, 7.0)
+    assert max(text_width_mm(line, 7.0) for line in lines) <= width_mm
+    assert "".join(lines).replace(" ", "") == text.replace(" ", "")
+
+
+def test_labels_avoid_one_another():
+    """Labels that all prefer one place end up side by side."""
+    spots = spots_around((100.0, 100.0, 100.0, 100.0), 30.0, 8.0)
+    labels = [Label(30.0, 8.0, spots) for _ in range(4)]
+    chosen = place_labels(labels, shapely.box(0, 0, 200, 200))
+    boxes = [label_box(label, spot) for label, spot in zip(labels, chosen, strict=True)]
+    assert shapely.union_all(boxes).area == pytest.approx(4 * 30 * 8)
+
+
+def test_optional_label_gives_way():
+    """An optional label is left out where only a taken place remains."""
+    label = Label(10.0, 5.0, [Spot(20.0, 20.0)], optional=True)
+    room, stone = shapely.box(0, 0, 40, 40), shapely.box(15, 15, 25, 25)
+    assert place_labels([label], room) == [Spot(20.0, 20.0)]
+    assert place_labels([label], room, taken=[stone]) == [None]
+
+
+def test_lettering_on_a_line_reads_from_below():
+    """A line drawn backward carries its name no more upside down than one drawn forward."""
+    line = np.array([[0.0, 0.0], [60.0, 20.0], [120.0, 40.0]])
+    for path in (line, line[::-1]):
+        assert spots_along(path, 20.0)[0].angle_deg == pytest.approx(np.degrees(np.arctan(1 / 3)))
+
+
+def test_wide_table_is_set_smaller_and_stays_within_its_width():
+    """Columns never add up to more than the panel is wide."""
+    rows = tuple((f"swale with a rather long name {k}", *["123456.78"] * 5) for k in range(4))
+    layout = fit_table(("Swale", *["Held storm [mm]"] * 5), rows, 100.0, 80.0)
+    assert layout.size_pt < 7.5
+    assert sum(layout.column_widths_mm) == pytest.approx(100.0)
+
+
+# --- comparison ----------------------------------------------------------------------------------------------------
+
+OPTIONS = [
+    OptionPoint("1.0 m", 1900.0, 96.0, 13_000.0, meets=True),
+    OptionPoint("1.5 m", 1290.0, 71.0, 8_450.0, meets=True, cheapest=True),
+    OptionPoint("1.5 m deep", 1295.0, 71.5, 8_900.0, meets=True),
+    OptionPoint("3 m", 700.0, 38.0, 4_500.0, meets=False),
+]
+
+
+def test_comparison_shows_every_option_where_it_lies():
+    """The axes come back with one mark an option, at its dug volume and held storm."""
+    axes = Figure(figsize=(7, 5)).subplots()
+    assert draw_comparison(OPTIONS, 60.0, axes) is axes
+    marks = {tuple(line.get_xydata()[0]) for line in axes.lines if len(line.get_xydata()) == 1}
+    assert marks == {(option.dug_m3, option.held_storm_mm) for option in OPTIONS}
+    assert {text.get_text().split(" · ")[0] for text in axes.texts} >= {option.label for option in OPTIONS}
+
+
+def test_comparison_labels_do_not_overlap():
+    """Options that nearly coincide keep their labels apart."""
+    figure = Figure(figsize=(7, 5))
+    axes = draw_comparison(OPTIONS, 60.0, figure.subplots())
+    figure.canvas.draw()
+    boxes = [shapely.box(*text.get_window_extent().extents) for text in axes.texts]
+    assert shapely.union_all(boxes).area == pytest.approx(sum(box.area for box in boxes), rel=0.01)
+
+
+def test_comparison_in_us_units():
+    """Cubic yards and inches where asked for: 100 m³ is 130.8 yd³, 25.4 mm is one inch."""
+    point = OptionPoint("a", 100.0, 25.4, 1.0, meets=True)
+    axes = draw_comparison([point], 50.8, Figure().subplots(), units="us")
+    mark = next(line.get_xydata()[0] for line in axes.lines if len(line.get_xydata()) == 1)
+    assert mark == pytest.approx((130.795, 1.0), rel=1e-4)
+    assert axes.get_xlabel() == "Soil dug [yd³]"
+
+
+def test_comparison_of_nothing():
+    """Without options only the design storm is drawn."""
+    assert len(draw_comparison([], 60.0, Figure().subplots()).lines) == 1
+
+
+def test_cheapest_option_must_hold():
+    """An option that falls short can't be the cheapest that holds."""
+    with pytest.raises(InputError, match="marked cheapest but doesn't hold"):
+        OptionPoint("a", 1.0, 1.0, 1.0, meets=False, cheapest=True)
