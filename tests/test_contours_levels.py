@@ -67,6 +67,13 @@ def test_spacing_on_a_dome():
     assert np.sqrt(-levels[0] / 0.001) == pytest.approx(80.0, rel=0.005)
 
 
+def test_spacing_from_above_the_ground():
+    """A start above the ground is the same as none: the top is where the ground begins."""
+    heights, steepness = np.linspace(0.0, 10.0, 2001), np.full(2001, 0.1)
+    above = levels_by_spacing(heights, steepness, 20.0, start_m=15.0)
+    np.testing.assert_array_equal(above, levels_by_spacing(heights, steepness, 20.0))
+
+
 def test_spacing_beyond_the_ground_gives_no_level():
     """A spacing that the whole ground does not reach gives none, and flat ground has none."""
     assert levels_by_spacing([0.0, 1.0, 2.0], [0.1, 0.1, 0.1], 50.0).size == 0

@@ -32,6 +32,13 @@ def test_ring_figures():
     np.testing.assert_allclose(ring.downhill, -ring.xy / 20.0, atol=1e-12)
 
 
+def test_ring_with_uneven_legs():
+    """Each station of a ring stands for half of the legs on both sides."""
+    xy = np.array([[0.0, 0.0], [0.0, 3.0], [4.0, 3.0]])
+    ring = LevelLine(50.0, True, xy, np.full(3, 50.0), np.full(3, 0.1))
+    np.testing.assert_allclose(ring.width_m, [4.0, 3.5, 4.5])
+
+
 @pytest.mark.parametrize(("sigma", "slope", "expected"), [(0.05, 0.03, 1.67), (0.10, 0.05, 2.0), (2.43, 0.10, 24.0)])
 def test_position_error(sigma, slope, expected):
     """σ_z / slope; rounded values computed by hand for lidar, drone and satellite ground."""

@@ -11,7 +11,6 @@ from swalekit.contours.line import LevelLine
 from swalekit.earthwork.design_surface import build_design_surface
 from swalekit.earthwork.line_offsets import line_offsets
 from swalekit.grid import Grid
-from swalekit.section.profile import profile
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale, shape_swale
 from swalekit.section.stations import Stations
@@ -97,18 +96,6 @@ def test_both_routes_agree(case: Callable[[], tuple[Surface, XY, float, bool]], 
     built = build_design_surface(terrain, [line], [shape])
     assert built.cut_m3[0] == pytest.approx(shape.cut_m3, rel=0.03)
     assert built.fill_m3[0] == pytest.approx(shape.berm_m3, rel=0.03)
-
-
-def test_storage_on_a_ring_is_that_of_the_cone() -> None:
-    """The pond behind a ring round a knoll is the solid of revolution, found by fine rings."""
-    surface, xy, level_m, closed = knoll_case()
-    _, shape = shape_line(surface, xy, level_m, closed=closed)
-    x, y = profile(shape.section, 0.5, shape.crest_level_m - level_m, 0.1, reach_m=14.9)
-    radius = np.linspace(0.1, 15.0 + x[6], 200_001)
-    bed = np.interp(radius - 15.0, x, y)
-    depth = np.maximum(shape.sill_level_m - level_m - bed, 0.0)
-    solid = float((2 * np.pi * radius * depth).mean() * (radius[-1] - radius[0]))
-    assert shape.storage_m3 == pytest.approx(solid, rel=0.005)
 
 
 def test_heights_hold_the_volumes() -> None:

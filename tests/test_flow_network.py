@@ -15,8 +15,8 @@ from swalekit.flow.network import build_flow_network
 from swalekit.kernels.flow_receivers import steepest_receivers
 
 shapes = array_shapes(min_dims=2, max_dims=2, min_side=1, max_side=9)
-levels = arrays(np.float32, shapes, elements=st.sampled_from([0, 1, 2, 3, 4, 5, 6, np.nan]))
-heights_m = arrays(np.float32, shapes, elements=st.floats(-430, 2000, width=32))
+levels = arrays(np.float32, shapes, elements=st.sampled_from([*range(7)] * 5 + [np.nan]), fill=st.nothing())
+heights_m = arrays(np.float32, shapes, elements=st.floats(-430, 2000, width=32), fill=st.nothing())
 any_ground = st.one_of(levels, heights_m).filter(lambda heights: np.isfinite(heights).any())
 noise_depths_m = st.sampled_from([0.0, 1.0, 2.5, np.finfo(np.float32).max])
 
@@ -102,16 +102,17 @@ def test_hollow_on_the_rim_spills_off_the_tile(noise_depth_m):
     assert network.hollows.spill_to.tolist() == ([4] if noise_depth_m < 2 else [])
 
 
-def test_flats_drain_by_a_shortest_way():
+@pytest.mark.parametrize("drain_column", [0, 8])
+def test_flats_drain_by_a_shortest_way(drain_column):
     """Water crosses level ground in as few steps as there are, toward where the flat drains."""
     heights = np.full((7, 9), 5.0)
     heights[[0, -1]] = heights[:, [0, -1]] = 9.0
-    heights[3, 8] = 1.0
+    heights[3, drain_column] = 1.0
     network = build_flow_network(make_terrain(heights), noise_depth_m=0.5)
     assert network.hollows.pit.size == 0
     for row, column in np.argwhere(heights == 5.0):
         steps = len(walk(network, row * 9 + column)) - 1
-        assert steps == max(8 - column, abs(row - 3))
+        assert steps == max(abs(drain_column - column), abs(row - 3))
 
 
 def test_void_is_where_water_leaves():
@@ -143,6 +144,14 @@ def test_mirror_turn_and_shift_change_nothing(how, seed):
     assert networks[0].hollows.pit.size > 2
     for name in ("depth_m", "volume_m3", "area_m2"):
         np.testing.assert_array_equal(*(np.sort(getattr(network.hollows, name)) for network in networks))
+
+
+def test_long_narrow_tile_keeps_the_promises():
+    """A tile with far more basins than columns is no exception."""
+    terrain = make_terrain(np.random.default_rng(5).random((200, 5)))
+    network = build_flow_network(terrain, noise_depth_m=0.0)
+    assert_flow_network(network, terrain)
+    assert network.hollows.pit.size == len(flooded_ponds(terrain.heights.astype(np.float64))[1]) > 50
 
 
 def test_number_of_threads_changes_nothing():

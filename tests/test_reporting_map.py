@@ -148,6 +148,14 @@ def test_line_names_stand_on_their_lines():
         assert shapely.LineString(line.xy).distance(shapely.Point(at)) < allowed_m
 
 
+def test_name_of_scattered_ponds_stands_beside_the_largest():
+    """An area in several parts is named at its largest part, not between them."""
+    large, small = shapely.Point(WEST + 40, NORTH - 90).buffer(6), shapely.Point(WEST + 125, NORTH - 25).buffer(2)
+    axes = map_sheet(site(ponds=(("two ponds", large.union(small)),))).axes[0]
+    at = next(text.get_position() for text in axes.texts if text.get_text() == "two ponds")
+    assert large.distance(shapely.Point(at)) < MapView.of_axes(axes).metres(12.0)
+
+
 def test_empty_content_makes_a_sheet():
     """Bare ground with neither boundary nor lines nor words still gives a map with its scale."""
     figure = map_sheet(MapContent("", hillside()))
@@ -161,12 +169,13 @@ def test_site_beyond_the_terrain_makes_a_sheet():
     assert not figure.axes[0].images
 
 
-@pytest.mark.parametrize("words_given", ["A $x_1$ and a $", "مزرعة", "x" * 300, "two\nlines", "Größe – Ñ"])
+@pytest.mark.parametrize("words_given", ["A $x_1$ stone", "مزرعة", "x" * 300, "two\nlines", "Größe – Ñ"])
 def test_any_words_are_drawn_as_they_are(words_given, tmp_path):
     """Dollar signs are no formulas, and endless words don't run out of the panel."""
     figure = map_sheet(site(title=words_given, cautions=(words_given,), facts=((words_given, words_given),)))
     save_png(figure, tmp_path / "sheet.png", dpi=40)
     panel = figure.axes[1]
+    assert not any(text.get_parse_math() for text in figure.findobj(Text) if "$" in text.get_text())
     right_edge = panel.get_window_extent().x1 + 0.03 * figure.bbox.width
     assert all(text.get_window_extent().x1 <= right_edge for text in panel.texts)
 
@@ -346,6 +355,13 @@ def test_comparison_labels_do_not_overlap():
     figure.canvas.draw()
     boxes = [shapely.box(*text.get_window_extent().extents) for text in axes.texts]
     assert shapely.union_all(boxes).area == pytest.approx(sum(box.area for box in boxes), rel=0.01)
+
+
+@pytest.mark.parametrize(("cost", "lettering"), [(None, "a"), (0.0, "a · 0"), (8450.0, "a · 8,450")])
+def test_comparison_letters_the_cost_where_one_is_known(cost, lettering):
+    """An option without rates is named alone."""
+    axes = draw_comparison([OptionPoint("a", 1.0, 1.0, cost, meets=False)], 60.0, Figure().subplots())
+    assert lettering in [text.get_text() for text in axes.texts]
 
 
 def test_comparison_in_us_units():

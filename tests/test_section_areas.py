@@ -167,6 +167,29 @@ def test_hollow_behind_the_bench_counts_only_when_the_ditch_overflows_into_it() 
     assert hollow == pytest.approx(drop * (run + drop * section.berm_uphill_side_slope) / 2, abs=1e-4)
 
 
+@pytest.mark.parametrize("curvature", [-0.1, 0.0, 0.06])
+@pytest.mark.parametrize("slope", [0.02, 0.15])
+def test_areas_on_a_bend_are_weighted_by_their_length(curvature: float, slope: float) -> None:
+    """On a bend every strip counts with its own length, 1 + curvature · x, up to the bend's centre."""
+    section, depth, crest, reach = Section(), 0.5, 0.45, 25.0
+    x, y = profile(section, depth, crest, slope, reach_m=min(reach, 1 / curvature if curvature > 0 else reach))
+    fine = np.linspace(x[0], x[8], 400_001)
+    surface, ground, length = np.interp(fine, x, y), -slope * fine, 1.0 + curvature * fine
+
+    def summed(height: np.ndarray) -> float:
+        return float((np.maximum(height, 0.0) * length).mean() * (fine[-1] - fine[0]))
+
+    pond = np.where(fine < x[6], 0.3 - surface, 0.0)
+    assert cut_area_m2(section, depth, slope, curvature_per_m=curvature) == pytest.approx(
+        summed(ground - surface), rel=1e-4
+    )
+    assert berm_area_m2(section, crest, depth, slope, curvature_per_m=curvature) == pytest.approx(
+        summed(surface - ground), rel=1e-4
+    )
+    storage = storage_area_m2(section, 0.3, depth, crest, slope, reach_m=reach, curvature_per_m=curvature)
+    assert storage == pytest.approx(summed(pond), rel=1e-4)
+
+
 def test_catch_width_ends_at_the_crest() -> None:
     """The strip that catches every drop ends at the crest, short of the berm's downhill face."""
     section = Section()

@@ -12,10 +12,22 @@ from rich.table import Table
 
 from swalekit.design.design import Design
 from swalekit.design.options import Option
-from swalekit.design.table import totals
+from swalekit.design.table import swale_row, totals
 from swalekit.reporting.shown import listed, number, shown, unit_name
 
 _ROWS_SHOWN = 40
+_PLAN_COLUMNS: tuple[tuple[str, str, str, int], ...] = (
+    ("level", "level_m", "m", 2),
+    ("length", "length_m", "m", 0),
+    ("catchment", "catchment_m2", "m2", 0),
+    ("runoff", "runoff_m3", "m3", 0),
+    ("depth", "depth_m", "m", 2),
+    ("stores", "storage_m3", "m3", 0),
+    ("holds", "held_storm_mm", "mm", 1),
+    ("dug", "dug_m3", "m3", 0),
+    ("sill", "sill_length_m", "m", 1),
+)
+"""Head, name of the figure, its unit, decimals."""
 
 
 @contextmanager
@@ -96,23 +108,15 @@ def _console() -> Console:
 
 def _swale_table(design: Design, units: str) -> Table:
     table = Table(box=None, pad_edge=False)
-    columns = (
-        ("level", "m", 2, lambda each: each.line.level_m),
-        ("length", "m", 0, lambda each: each.line.length_m),
-        ("catchment", "m2", 2 if units == "us" else 0, lambda each: each.catchment_m2),
-        ("runoff", "m3", 0, lambda each: each.runoff_m3),
-        ("depth", "m", 2, lambda each: each.sized.shape.depth_m),
-        ("stores", "m3", 0, lambda each: each.storage_m3),
-        ("holds", "mm", 1, lambda each: each.held_storm_mm),
-        ("dug", "m3", 0, lambda each: each.quantities.dug_m3),
-        ("sill", "m", 1, lambda each: each.sill.length_m),
-    )
     table.add_column("swale")
-    for name, unit, _, _ in columns:
-        table.add_column(f"{name}\n{unit_name(unit, units=units)}", justify="right")
+    for head, _, unit, _ in _PLAN_COLUMNS:
+        table.add_column(f"{head}\n{unit_name(unit, units=units)}", justify="right")
     for swale in design.swales[:_ROWS_SHOWN]:
-        cells = [number(of(swale), unit, units=units, decimals=decimals) for _, unit, decimals, of in columns]
-        table.add_row(swale.id, *cells)
+        row: dict[str, Any] = swale_row(swale)
+        table.add_row(
+            swale.id,
+            *(number(row[name], unit, units=units, decimals=digits) for _, name, unit, digits in _PLAN_COLUMNS),
+        )
     if len(design.swales) > _ROWS_SHOWN:
-        table.add_row("…", f"and {len(design.swales) - _ROWS_SHOWN} more in earthwork.csv")
+        table.add_row("…", f"{len(design.swales) - _ROWS_SHOWN} more in earthwork.csv")
     return table

@@ -154,7 +154,7 @@ def _ease(
         faulty = _tight(part, bend_radius_m) | _astray(terrain, part, tolerance_m)
         if not faulty.any():
             break
-        part = _filtered(part, averages=_STEPS_A_RADIUS, around=part.spread(faulty, _STEPS_A_RADIUS))
+        part = _filtered(part, averages=_STEPS_A_RADIUS, around=part.spread(faulty, 2 * _STEPS_A_RADIUS))
         part = _recalled(terrain, part, tolerance_m)
     xy = strings.xy.copy()
     xy[near] = part.xy

@@ -96,13 +96,7 @@ def make_layout(site: Site, ground: Ground) -> Layout:
         for number, line in enumerate(lines, start=1)
     )
     stations = tuple(
-        Stations(
-            line.level_m,
-            line.ground_m,
-            line.cross_slope,
-            line.width_m,
-            pond_reach_m(line, labels, number, terrain.grid),
-        )
+        Stations.of_line(line, pond_reach_m(line, labels, number, terrain.grid))
         for number, line in enumerate(lines, start=1)
     )
     stores, notes = _stores_without_circles(ground, labels, lines, paths)

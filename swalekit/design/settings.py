@@ -1,6 +1,6 @@
 """The brief's parts as the values that each room works with."""
 
-from swalekit.contours.lay import LineRules
+from swalekit.contours.rules import LineRules
 from swalekit.design.brief import Brief
 from swalekit.design.site import Site
 from swalekit.earthwork.cost import Rates

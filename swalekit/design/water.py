@@ -1,6 +1,7 @@
 """The design storm on a layout: sections sized from the top down, what each swale holds, spills and hands on."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -88,7 +89,7 @@ def _size_downward(site: Site, ground: Ground, layout: Layout) -> tuple[SizedSwa
         if store < n_lines:
             sized[store] = size_swale(
                 layout.stations[store],
-                lambda shape, store=store: received[store] + _own_m3(stores, store, shape, depth_mm, soil),
+                partial(_need_m3, float(received[store]), stores, store, depth_mm, soil),
                 section=section_of(site),
                 depths=depths_of(site),
                 fill_factor=site.brief.soil.fill_factor,
@@ -101,7 +102,9 @@ def _size_downward(site: Site, ground: Ground, layout: Layout) -> tuple[SizedSwa
     return tuple(sized[store] for store in range(n_lines))
 
 
-def _own_m3(stores: Stores, store: int, shape: ShapedSwale, depth_mm: float, soil: Soil) -> float:
-    """Water that a swale of a given shape gets from its own ground and ditch."""
+def _need_m3(
+    received_m3: float, stores: Stores, store: int, depth_mm: float, soil: Soil, shape: ShapedSwale
+) -> float:
+    """Water that a swale of a given shape must hold: from above, from its own ground, and on its ditch."""
     alone = Stores(stores.area_m2[[store]], np.array([shape.catch_m2]), np.array([-1], np.int32))
-    return float(local_runoff_m3(alone, depth_mm, soil)[0])
+    return received_m3 + float(local_runoff_m3(alone, depth_mm, soil)[0])

@@ -74,7 +74,7 @@ def build_design_surface(terrain: Terrain, lines: Sequence[LevelLine], shapes: S
     fill = np.zeros(len(lines))
     for index, (line, shape) in enumerate(zip(lines, shapes, strict=True)):
         planes = _station_planes(shape)
-        for cells in _cells_near(terrain.grid, line, _half_width_m(shape)):
+        for cells in _cells_beside(terrain.grid, line, *_offset_range_m(shape)):
             lowered, raised = _cut_and_fill_m(terrain, line, shape, planes, cells)
             heights.ravel()[cells] += (raised - lowered).astype(np.float32)
             cut[index] += lowered.sum() * terrain.grid.cell_area_m2
@@ -82,10 +82,10 @@ def build_design_surface(terrain: Terrain, lines: Sequence[LevelLine], shapes: S
     return DesignSurface(heights, cut, fill)
 
 
-def _half_width_m(shape: ShapedSwale) -> float:
-    """Greatest distance from the line at which earth is moved."""
+def _offset_range_m(shape: ShapedSwale) -> tuple[float, float]:
+    """Farthest uphill (negative) and downhill distance from the line at which earth is moved."""
     x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, shape.stations.slope, reach_m=0.0)
-    return _MARGIN * float(np.abs(x).max())
+    return _MARGIN * float(x.min()), _MARGIN * float(x.max())
 
 
 def _station_planes(shape: ShapedSwale) -> NDArray[np.float64]:
@@ -97,16 +97,19 @@ def _station_planes(shape: ShapedSwale) -> NDArray[np.float64]:
     return np.stack([floor_level, toe, stations.ground_m - stations.slope * toe, x[7]])
 
 
-def _cells_near(grid: Grid, line: LevelLine, distance_m: float) -> Iterator[NDArray[np.int64]]:
-    """Flat indices of the cells within a distance of a line (and some beyond), a chunk at a time."""
+def _cells_beside(grid: Grid, line: LevelLine, uphill_m: float, downhill_m: float) -> Iterator[NDArray[np.int64]]:
+    """Flat indices of the cells within a range of offsets from a line, a chunk at a time."""
     rows, columns = grid.rows_columns(line.xy[:, 0], line.xy[:, 1])
-    radius = int(np.ceil((distance_m + line.spacing_m / 2.0) / grid.cell_m)) + 1
+    radius = int(np.ceil((max(-uphill_m, downhill_m) + line.spacing_m / 2.0) / grid.cell_m)) + 1
     window = np.arange(-radius, radius + 1)
     row = np.rint(rows).astype(np.int64)[:, np.newaxis, np.newaxis] + window[:, np.newaxis]
     column = np.rint(columns).astype(np.int64)[:, np.newaxis, np.newaxis] + window
     row, column = np.broadcast_arrays(row, column)
     inside = (row >= 0) & (row < grid.shape[0]) & (column >= 0) & (column < grid.shape[1])
     cells = np.unique(row[inside] * grid.shape[1] + column[inside])
+    centres = np.column_stack(grid.centres(cells // grid.shape[1], cells % grid.shape[1]))
+    offset = line_offsets(line.xy, centres, closed=line.closed).offset_m
+    cells = cells[(offset > uphill_m - grid.cell_m) & (offset < downhill_m + grid.cell_m)]
     for start in range(0, cells.size, _CHUNK_CELLS):
         yield cells[start : start + _CHUNK_CELLS]
 

@@ -5,6 +5,7 @@ from pathlib import Path
 import numpy as np
 import rasterio
 from numpy.typing import NDArray
+from rasterio._err import CPLE_BaseError
 from rasterio.crs import CRS
 from rasterio.errors import RasterioError
 
@@ -29,10 +30,6 @@ def write_terrain(path: str | Path, heights: NDArray[np.floating], grid: Grid) -
     OutputError
         If the file can't be written.
     """
-    path = Path(path)
-    if not path.parent.is_dir():
-        message = f"terrain can't be written to '{path}': the folder doesn't exist"
-        raise OutputError(message)
     try:
         with rasterio.open(
             path,
@@ -52,6 +49,6 @@ def write_terrain(path: str | Path, heights: NDArray[np.floating], grid: Grid) -
         ) as tile:
             tile.write(heights.astype(np.float32, copy=False), 1)
             tile.units = ("m",)
-    except (RasterioError, OSError) as fault:
+    except (RasterioError, CPLE_BaseError, OSError) as fault:
         message = f"terrain can't be written to '{path}': {fault}"
         raise OutputError(message) from fault

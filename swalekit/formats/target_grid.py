@@ -13,6 +13,9 @@ from swalekit.formats.metric_crs import unfit_reason, utm_crs
 from swalekit.formats.tile_header import TileHeader
 from swalekit.grid import Grid
 
+_LEAST_CELL_M, _GREATEST_CELL_M = 1e-3, 1e5
+"""Cells beyond these come from a damaged or misread file."""
+
 
 @dataclass(frozen=True)
 class Target:
@@ -55,11 +58,11 @@ def choose_target(header: TileHeader, *, crs: CRS | None, cell_m: float | None) 
         If the coordinates don't fit the CRS, the wanted CRS isn't metric, or the wanted cell is finer than the file's.
     """
     target_crs, reason = _choose_crs(header, crs)
+    to_target = Transformer.from_crs(header.crs, target_crs, always_xy=True)
+    native_m = _native_cell_m(header, to_target)
     a = header.transform
     squareness = math.hypot(a.a, a.d) / math.hypot(a.b, a.e)
     reason = reason or _unfit_frame(a, squareness)
-    to_target = Transformer.from_crs(header.crs, target_crs, always_xy=True)
-    native_m = _native_cell_m(header, to_target)
     if cell_m is not None and cell_m < 0.9 * native_m:
         message = (
             f"cell_m = {cell_m:g} is finer than the cells of terrain '{header.name}' ({native_m:.3g} m); "
@@ -123,8 +126,11 @@ def _native_cell_m(header: TileHeader, to_target: Transformer) -> float:
     """Side of the square that has the area of the tile's middle cell [m]."""
     rows, columns = header.shape
     x, y = to_target.transform(*_position(header, columns / 2 + np.array([0, 1, 0]), rows / 2 + np.array([0, 0, 1])))
-    area_m2 = abs((x[1] - x[0]) * (y[2] - y[0]) - (x[2] - x[0]) * (y[1] - y[0]))
-    return float(f"{math.sqrt(area_m2):.9g}")
+    cell_m = math.sqrt(abs((x[1] - x[0]) * (y[2] - y[0]) - (x[2] - x[0]) * (y[1] - y[0])))
+    if not _LEAST_CELL_M <= cell_m <= _GREATEST_CELL_M:
+        message = f"terrain '{header.name}' has cells of {cell_m:.3g} m, which is no terrain; check its georeference"
+        raise TerrainError(message)
+    return float(f"{cell_m:.9g}")
 
 
 def _covering_grid(header: TileHeader, to_target: Transformer, cell_m: float, crs: CRS) -> Grid:

@@ -10,6 +10,7 @@ import rasterio
 from affine import Affine
 from pyproj import CRS
 from pyproj.exceptions import CRSError
+from rasterio._err import CPLE_BaseError
 from rasterio.enums import ColorInterp
 from rasterio.errors import NotGeoreferencedWarning, RasterioError, RasterioIOError
 from rasterio.io import DatasetReader
@@ -69,12 +70,11 @@ def open_tile(path: str | Path) -> Iterator[DatasetReader]:
     file = local_file(path, what="terrain", error=TerrainError)
     with catch_warnings(), rasterio.Env():
         simplefilter("ignore", NotGeoreferencedWarning)
-        tile = _first_opened(file, str(path))
         try:
-            with tile:
+            with _first_opened(file, str(path)) as tile:
                 yield tile
-        except RasterioError as fault:
-            message = f"terrain '{path}' is damaged or cut short: its heights can't be read; copy or export it again"
+        except (RasterioError, CPLE_BaseError, UnicodeDecodeError) as fault:
+            message = f"terrain '{path}' is damaged or cut short and can't be read; copy or export it again"
             raise TerrainError(message) from fault
 
 

@@ -37,8 +37,8 @@ def _read_strip(tile: DatasetReader, window: Window, metres_per_unit: float) -> 
         strip: NDArray[np.float32] = stored.data.astype(np.float32)
         if (tile.scales[0], tile.offsets[0]) != (1.0, 0.0):
             strip = strip * np.float32(tile.scales[0]) + np.float32(tile.offsets[0])
-    valid = mask_sentinels(strip, metres_per_unit=metres_per_unit) & ~np.ma.getmaskarray(stored)
-    strip *= np.float32(metres_per_unit)
+        valid = mask_sentinels(strip, metres_per_unit=metres_per_unit) & ~np.ma.getmaskarray(stored)
+        strip *= np.float32(metres_per_unit)
     strip[~valid] = np.nan
     return strip
 

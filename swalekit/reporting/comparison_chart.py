@@ -34,8 +34,8 @@ class OptionPoint:
         Soil dug [m³].
     held_storm_mm : float
         Deepest storm that leaves no line spilling [mm].
-    cost : float
-        Cost of the earthwork [currency].
+    cost : float or None
+        Cost of the earthwork [currency]; None where no rates are known.
     meets : bool
         Whether it holds the design storm.
     cheapest : bool
@@ -50,12 +50,12 @@ class OptionPoint:
     label: str
     dug_m3: float
     held_storm_mm: float
-    cost: float
+    cost: float | None
     meets: bool
     cheapest: bool = False
 
     def __post_init__(self) -> None:
-        check_not_negative(dug_m3=self.dug_m3, held_storm_mm=self.held_storm_mm, cost=self.cost)
+        check_not_negative(dug_m3=self.dug_m3, held_storm_mm=self.held_storm_mm, cost=self.cost or 0.0)
         if self.cheapest and not self.meets:
             message = f"option '{self.label}' is marked cheapest but doesn't hold the design storm; mark one that does"
             raise InputError(message)
@@ -167,7 +167,8 @@ def _letter(points: Sequence[OptionPoint], at: Any, design: tuple[float, str], a
 
 def _name(point: OptionPoint) -> str:
     """Label and cost of an option, as lettered beside its mark."""
-    return f"{shorten(point.label, _LONGEST_MM, _LABEL_PT)} · {point.cost:,.0f}"
+    label = shorten(point.label, _LONGEST_MM, _LABEL_PT)
+    return label if point.cost is None else f"{label} · {point.cost:,.0f}"
 
 
 def _explain(points: Sequence[OptionPoint], axes: Axes) -> None:
@@ -179,9 +180,10 @@ def _explain(points: Sequence[OptionPoint], axes: Axes) -> None:
         for meets, cheapest, meaning in meanings
         if (meets, cheapest) in occurring
     ]
+    title = "Option · cost" if any(point.cost is not None for point in points) else None
     if samples:
         legend = axes.legend(
-            handles=samples, title="Option · cost", loc="lower left", bbox_to_anchor=(0, 1), ncols=3, frameon=False,
+            handles=samples, title=title, loc="lower right", bbox_to_anchor=(1, 1), ncols=3, frameon=False,
             prop={"family": FONT_FAMILY, "size": _LABEL_PT}, alignment="left", borderaxespad=0,
         )  # fmt: skip
         legend.get_title().set(fontfamily=FONT_FAMILY, fontsize=_LABEL_PT)

@@ -108,7 +108,7 @@ def _pond_names(content: MapContent, view: MapView) -> list[_Wording]:
     names = []
     for name, area in content.ponds:
         if name and area.intersects(view.rectangle):
-            place = shapely.box(*_in_points(area, view).bounds)
+            place = _marked_box(area.intersection(view.rectangle), view)
             names.append(_Wording(shorten(name, _LONGEST_MM, _PLACE_PT), _PLACE_PT, palette.POND, place))
     return names
 
@@ -123,11 +123,7 @@ def _keep_out_names(content: MapContent, view: MapView) -> list[_Wording]:
     names = []
     for kind, geometry in largest.items():
         lines = lines_of(geometry)
-        place = (
-            _visible(max(lines, key=len), view)
-            if lines
-            else shapely.box(*_in_points(geometry, view).buffer(_MARK_PT).bounds)
-        )
+        place = _visible(max(lines, key=len), view) if lines else _marked_box(geometry, view)
         text = shorten(kind, _LONGEST_MM, _PLACE_PT)
         names.append(_Wording(text, _PLACE_PT, palette.KEEP_OUT, place, optional=True))
     return names
@@ -147,6 +143,12 @@ def _contour_heights(contours: list[ReferenceContour], units: str, view: MapView
 def _size(geometry: Geometry | None) -> tuple[float, float]:
     """Area [m²] and length [m], to compare geometries by."""
     return (-1.0, -1.0) if geometry is None else (float(geometry.area), float(geometry.length))
+
+
+def _marked_box(geometry: Geometry, view: MapView) -> Geometry:
+    """Box round the largest part of an area, or the mark of a point [pt]."""
+    part = max(getattr(geometry, "geoms", [geometry]), key=_size)
+    return shapely.box(*_in_points(part, view).buffer(_MARK_PT).bounds)
 
 
 def _visible(path: Polyline, view: MapView) -> Geometry | None:

@@ -19,7 +19,7 @@ def shown(value: float | None, unit: str, *, units: str, decimals: int = 0) -> s
     units : str
         ``metric`` or ``us``.
     decimals : int
-        Digits after the point.
+        Digits after the point; acres get two more than the square metres they stand for.
 
     Examples
     --------
@@ -29,6 +29,8 @@ def shown(value: float | None, unit: str, *, units: str, decimals: int = 0) -> s
     if value is None:
         return "–"
     number, name = to_us(value, unit) if units == "us" else (value, unit)
+    if name == "acres":
+        decimals += 2
     return f"{number:,.{decimals}f} {_NAMES.get(name, name)}".strip()
 
 
@@ -57,7 +59,7 @@ def area_shown(area_m2: float, *, units: str) -> str:
     >>> area_shown(12_345.0, units="metric")
     '1.23 ha'
     """
-    return shown(area_m2, "m2", units=units, decimals=2) if units == "us" else f"{area_m2 / 10_000:.2f} ha"
+    return shown(area_m2, "m2", units=units) if units == "us" else f"{area_m2 / 10_000:.2f} ha"
 
 
 def listed(ids: Iterable[str]) -> str:

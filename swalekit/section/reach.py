@@ -47,4 +47,4 @@ def pond_reach_m(
         if going.size == 0:
             break
         reach[going] = step * grid.cell_m
-    return np.minimum(reach, greatest_m)
+    return reach.clip(max=greatest_m)

@@ -30,7 +30,8 @@ class Stations:
     reach_m : ndarray of float64, shape (n,)
         How far uphill of the line its pond may stand [m].
     curvature_per_m : ndarray of float64, shape (n,), or float
-        Curvature of the line, zero for a straight one, positive where its downhill side is the outer one, as round a knoll [1/m].
+        Curvature of the line, positive where its downhill side is the outer one, as round a knoll; zero for a straight
+        line [1/m].
 
     Raises
     ------

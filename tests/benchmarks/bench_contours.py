@@ -4,12 +4,9 @@ Run by hand: ``python tests/benchmarks/bench_contours.py [--size 4096] [--levels
 """
 
 import argparse
-import multiprocessing
-import resource
-import tempfile
 import time
+import tracemalloc
 from collections.abc import Callable
-from pathlib import Path
 
 import numpy as np
 from contourpy import contour_generator
@@ -45,7 +42,7 @@ def main() -> None:
     print(f"trace_levels        {ours:8.3f} s")
     print(f"contourpy, serial   {contourpy:8.3f} s   {contourpy / ours:6.1f} times ours")
     print(f"scikit-image        {skimage:8.3f} s   {skimage / ours:6.1f} times ours (from 1 in {SKIMAGE_SHARE} levels)")
-    print(f"peak memory         {_peak_bytes(heights, levels) / heights.size:8.2f} bytes a cell beyond the terrain")
+    print(f"peak memory         {_peak_bytes(terrain, levels) / heights.size:8.2f} bytes a cell beyond the terrain")
     _print_growth(chosen.size, chosen.levels)
 
 
@@ -80,20 +77,13 @@ def _warm_up() -> None:
     trace_levels(_terrain(np.eye(8, dtype=np.float32)), [0.5])
 
 
-def _peak_bytes(heights: NDArray[np.float32], levels: NDArray[np.float64]) -> float:
-    """Greatest memory of a fresh process while tracing, less what it held before [bytes]."""
-    with tempfile.TemporaryDirectory() as folder, multiprocessing.get_context("spawn").Pool(1) as pool:
-        path = Path(folder) / "heights.npy"
-        np.save(path, heights)
-        return pool.apply(_traced_growth, (path, levels))
-
-
-def _traced_growth(path: Path, levels: NDArray[np.float64]) -> float:
-    terrain = _terrain(np.load(path))
-    _warm_up()
-    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+def _peak_bytes(terrain: Terrain, levels: NDArray[np.float64]) -> float:
+    """Greatest memory of all arrays made while tracing, but for a few rows inside the kernels [bytes]."""
+    tracemalloc.start()
     trace_levels(terrain, levels)
-    return 1024.0 * (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    return peak
 
 
 if __name__ == "__main__":
