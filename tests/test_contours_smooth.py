@@ -109,7 +109,7 @@ def test_valley_bend_is_eased_where_the_tolerance_allows(along, across, is_sharp
 
 
 def test_vertices_that_leave_the_tolerance_are_brought_back():
-    """Waves 6 m long have bends of 1.4 m, on a 30 % hillside 0.7 m to and fro: too tight as they are, eased within 0.10 m."""
+    """Waves 6 m long and 0.7 m to and fro on a 30 % hillside bend at 1.4 m radius: they are eased within 0.10 m."""
     terrain = ground(lambda x, y: 0.3 * y + 0.2 * np.sin(2.0 * np.pi * x / 6.0), cell_m=0.5)
     _, [smooth] = _smooth(terrain, [0.3])
     assert not smooth.sharp.any()

@@ -24,6 +24,7 @@ def test_written_terrain_reads_back(tmp_path):
         assert tile.tags(ns="IMAGE_STRUCTURE")["LAYOUT"] == "COG"
         assert (tile.units, tile.compression.value) == (("m",), "DEFLATE")
         assert tile.overviews(1) == [2]
+        assert np.isnan(tile.nodata)
 
 
 def test_same_terrain_gives_the_same_bytes(tmp_path):

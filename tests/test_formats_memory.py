@@ -1,5 +1,7 @@
 """Tiles too large for the machine."""
 
+from pathlib import Path
+
 import pytest
 import rasterio
 from affine import Affine
@@ -38,6 +40,17 @@ def test_a_cell_takes_32_bytes(n_cells, fits):
             check_fits(n_cells, 1.0, name="tile.tif", memory_bytes=32_000)
 
 
-def test_small_tile_fits_this_machine():
-    """Without a figure the machine's own free memory counts."""
-    check_fits(1_000, 1.0, name="tile.tif")
+def test_free_memory_of_the_machine_counts(monkeypatch):
+    """Without a figure the memory the kernel calls available counts: 32 kB are 1024 cells."""
+    monkeypatch.setattr(Path, "read_text", lambda *_, **__: "MemTotal: 99 kB\nMemAvailable: 32 kB\n")
+    check_fits(1_024, 1.0, name="tile.tif")
+    with pytest.raises(TerrainError, match="1,025 cells"):
+        check_fits(1_025, 1.0, name="tile.tif")
+
+
+def test_without_a_kernel_that_tells_only_the_cell_numbers_count(monkeypatch):
+    """Where free memory isn't told, a tile may have as many cells as 32-bit integers count."""
+    monkeypatch.setattr(Path, "read_text", lambda *_, **__: "")
+    check_fits(2**31 - 1, 1.0, name="tile.tif")
+    with pytest.raises(TerrainError, match="coarsen it"):
+        check_fits(2**31, 1.0, name="tile.tif")

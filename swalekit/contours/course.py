@@ -75,13 +75,13 @@ def course_of(terrain: Terrain, smooth: SmoothTrace, rules: LineRules) -> Course
     trace = smooth.trace
     path = path_of(trace.xy, closed=trace.closed)
     sharp = np.append(smooth.sharp, smooth.sharp[:1]) if trace.closed else smooth.sharp
-    step_m = chainages(path)[-1] / (len(path) - 1)
+    step_m = max(chainages(path)[-1] / (len(path) - 1), rules.station_m / len(path))
     fall = cross_slopes(
         terrain,
         path,
         closed=trace.closed,
         support_m=rules.slope_support_m,
-        vertices_averaged=2 * round(1.5 * rules.station_m / max(step_m, 1e-9)) + 1,
+        vertices_averaged=2 * round(1.5 * rules.station_m / step_m) + 1,
     )
     if np.count_nonzero(fall < 0.0) > np.count_nonzero(fall > 0.0):
         path, fall, sharp = path[::-1], -fall[::-1], sharp[::-1]

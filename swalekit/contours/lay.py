@@ -123,7 +123,9 @@ def _window(terrain: Terrain, area: Geometry, margin_m: float) -> Terrain | None
     valid = terrain.valid[rows, columns]
     if not valid.any():
         return None
-    part = Grid(valid.shape, grid.transform @ Affine.translation(columns.start, rows.start), grid.crs)
+    a = grid.transform
+    corner = Affine(a.a, 0.0, a.c + columns.start * a.a, 0.0, a.e, a.f + rows.start * a.e)
+    part = Grid(valid.shape, corner, grid.crs)
     return Terrain(part, np.ascontiguousarray(terrain.heights[rows, columns]), valid, terrain.vertical_sigma_m)
 
 

@@ -20,15 +20,15 @@ STANDING_CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         "trench and machine",
-        "Nobody works in an unprotected trench or below the machine; spoil stays 0.6 m from the edge; stop when it is wet.",
+        "Nobody in an unprotected trench or below the machine; spoil stays 0.6 m from the edge; stop when it is wet.",
     ),
     Caution(
         "permits and water rights",
-        "Ask the local authority about permits, water rights, watercourses, wetlands and heritage before work starts.",
+        "Ask the local authority about permits, water rights, wetlands and heritage before work starts.",
     ),
     Caution(
         "licensed practice",
-        "These figures are for planning. Where law or risk asks for it, have the layout checked by a licensed engineer.",
+        "These figures are for planning. Where law or risk asks for it, a licensed engineer checks the layout.",
     ),
     Caution(
         "level on site",

@@ -77,7 +77,7 @@ def make_layout(site: Site, ground: Ground) -> Layout:
         keep_outs=site.keep_outs,
         blocked=ground.watercourses,
         ponds=ground.ponds,
-        rules=line_rules_of(site),
+        rules=line_rules_of(site, ground.terrain),
     )
     terrain, network = ground.terrain, ground.network
     stops = barrier_labels(terrain.grid, lines)

@@ -168,7 +168,7 @@ def _sill(site: Site, ground: Ground, layout: Layout, water: Water, *, number: i
         flow_m3s=flow,
         path=path.xy,
         spills_to=_store_name(int(water.stores.downstream[number]), len(layout.lines)),
-        harm=path.harm if path.harm in {"", "property line"} else f"{path.harm} {path.harm_name}".strip(),
+        harm=f"{path.harm} '{path.harm_name}'" if path.harm_name else path.harm,
     )
 
 

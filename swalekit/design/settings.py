@@ -1,6 +1,6 @@
 """The brief's parts as the values that each room works with."""
 
-from swalekit.contours.rules import LineRules
+from swalekit.contours.rules import DEFAULT_RULES, LineRules
 from swalekit.design.brief import Brief
 from swalekit.design.site import Site
 from swalekit.earthwork.cost import Rates
@@ -50,8 +50,8 @@ def depths_of(site: Site) -> DepthRules:
     return DepthRules(part.least_depth_m, part.greatest_depth_m, part.depth_step_m)
 
 
-def line_rules_of(site: Site) -> LineRules:
-    """Where a level line is fit to dig."""
+def line_rules_of(site: Site, terrain: Terrain) -> LineRules:
+    """Where a level line is fit to dig; its slope is measured over 6 m, or over two cells where these are wider."""
     part = site.brief.lines
     return LineRules(
         tolerance_m=part.tolerance_m,
@@ -60,6 +60,7 @@ def line_rules_of(site: Site) -> LineRules:
         least_ring_m=part.least_ring_m,
         least_slope=part.least_slope,
         greatest_slope=part.greatest_slope,
+        slope_support_m=max(DEFAULT_RULES.slope_support_m, 2.0 * terrain.grid.cell_m),
         watercourse_gap_m=part.watercourse_gap_m,
     )
 

@@ -17,7 +17,7 @@ class Quantities:
     dug_m3 : float
         Bank volume of the ditch [m³].
     berm_m3 : float
-        Compacted volume of the berm [m³].
+        Compacted volume of the berm and its returns [m³].
     loose_m3 : float
         Volume of the spoil as it is moved [m³].
     balance_m3 : float
@@ -39,7 +39,7 @@ class Quantities:
 def measure_quantities(
     line: LevelLine, shape: ShapedSwale, *, swell_percent: float, fill_factor: float = 0.9, topsoil_depth_m: float = 0.1
 ) -> Quantities:
-    """Measure the earthwork of a shaped swale by average end areas.
+    """Measure the earthwork of a shaped swale by average end areas, and the returns at its ends.
 
     Parameters
     ----------
@@ -68,7 +68,8 @@ def measure_quantities(
     check_positive(fill_factor=fill_factor)
     closed_length_m = line.length_m if line.closed else None
     dug = end_area_volume_m3(shape.cut_area_m2, line.chainage_m, closed_length_m=closed_length_m)
-    berm = end_area_volume_m3(shape.berm_area_m2, line.chainage_m, closed_length_m=closed_length_m)
+    line_berm = end_area_volume_m3(shape.berm_area_m2, line.chainage_m, closed_length_m=closed_length_m)
+    berm = line_berm + shape.returns_m3
     return Quantities(
         dug_m3=dug,
         berm_m3=berm,

@@ -128,7 +128,7 @@ def _with_paths_from(values: dict[str, Any], folder: Path) -> dict[str, Any]:
 
 def _one_line(error: ValidationError, source: str) -> str:
     """The first thing that is wrong, in one line, and how many more there are."""
-    problems = error.errors(include_url=False)
+    problems = sorted(error.errors(include_url=False), key=lambda each: each["type"] != "extra_forbidden")
     first = problems[0]
     where, key = _place(first["loc"])
     if first["type"] == "extra_forbidden":

@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from swalekit.design.design import Design, Swale
 from swalekit.design.table import swale_row
 from swalekit.section.profile import profile
+from swalekit.section.returns import outline_xy
 
 
 def swale_layer(design: Design) -> geopandas.GeoDataFrame:
@@ -64,14 +65,15 @@ def line_of(swale: Swale) -> shapely.LineString:
 
 
 def berm_polygon(swale: Swale) -> shapely.MultiPolygon:
-    """Ground that a swale's berm stands on, from its uphill toe to its downhill toe."""
+    """Ground that a swale's berm and its returns stand on, from toe to toe."""
     shape, line = swale.sized.shape, swale.line
     x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, shape.stations.slope, reach_m=0.0)
     inner, outer = (line.xy + line.downhill * x[node][:, np.newaxis] for node in (5, 8))
     if line.closed:
         inner, outer = (np.vstack([edge, edge[:1]]) for edge in (inner, outer))
     strips = shapely.polygons(np.stack([inner[:-1], inner[1:], outer[1:], outer[:-1], inner[:-1]], axis=1))
-    return _polygons(shapely.union_all(shapely.make_valid(strips), grid_size=0.001))
+    returns = shapely.polygons(outline_xy(line, shape.returns))
+    return _polygons(shapely.union_all(shapely.make_valid([*strips, *returns]), grid_size=0.001))
 
 
 def catchment_polygons(design: Design) -> dict[str, shapely.MultiPolygon]:

@@ -76,16 +76,21 @@ def read_terrain(
     if not valid.any():
         message = f"terrain '{path}' holds no ground: every cell is void; check its nodata value"
         raise TerrainError(message)
-    sigma_m, assumed = (vertical_sigma_m, []) if vertical_sigma_m else _assumed_sigma_m(target.native_cell_m)
-    terrain = Terrain(target.grid, heights, valid, sigma_m, (*header.notes, *_told(header, target), *assumed))
+    notes = [*header.notes, *_told(header, target, cell_m)]
+    if vertical_sigma_m is None:
+        vertical_sigma_m, assumed = _assumed_sigma_m(target.native_cell_m)
+        notes.append(assumed)
+    terrain = Terrain(target.grid, heights, valid, vertical_sigma_m, tuple(notes))
     if fill_voids_m2 is not None:
         terrain = fill_small_voids(terrain, greatest_m2=fill_voids_m2)
     return denoise(terrain, radius_m=denoise_radius_m) if denoise_radius_m else terrain
 
 
-def _told(header: TileHeader, target: Target) -> list[str]:
+def _told(header: TileHeader, target: Target, wanted_cell_m: float | None) -> list[str]:
     """Sentences on how the file's cells became the grid's."""
     notes = []
+    if wanted_cell_m is not None and wanted_cell_m != target.grid.cell_m:
+        notes.append(f"cell_m = {wanted_cell_m:g} taken as {target.grid.cell_m:g}, a whole number of the file's cells")
     if target.factor > 1:
         notes.append(f"averaged blocks of {target.factor} × {target.factor} cells of {target.native_cell_m:.4g} m")
     if target.warp_reason:
@@ -95,7 +100,7 @@ def _told(header: TileHeader, target: Target) -> list[str]:
     return notes
 
 
-def _assumed_sigma_m(native_cell_m: float) -> tuple[float, list[str]]:
+def _assumed_sigma_m(native_cell_m: float) -> tuple[float, str]:
     """Standard error of a height that is usual for cells of this size [m], and a note that it is assumed."""
     if native_cell_m <= 2.0:
         sigma_m, source = terrain_accuracy("lidar").value, "as lidar and drone surveys have it"
@@ -103,4 +108,4 @@ def _assumed_sigma_m(native_cell_m: float) -> tuple[float, list[str]]:
         sigma_m, source = 1.0, "common practice for national models of 5 to 10 m cells"
     else:
         sigma_m, source = terrain_accuracy("glo-30").value, "as the global 30 m model has it"
-    return sigma_m, [f"vertical error assumed: {sigma_m:g} m for cells of {native_cell_m:.3g} m ({source})"]
+    return sigma_m, f"vertical error assumed: {sigma_m:g} m for cells of {native_cell_m:.3g} m ({source})"

@@ -132,8 +132,7 @@ def read_header(tile: DatasetReader, name: str, *, crs: CRS | None, vertical_uni
     if own_crs is None:
         notes.append(f"the file names no CRS; taken as {tile_crs.name}, as given")
     metres_per_unit, told = _vertical_unit(tile, name, tile_crs, vertical_unit)
-    horizontal = tile_crs.sub_crs_list[0] if tile_crs.is_compound else tile_crs.to_2d()
-    return TileHeader(name, tile.shape, tile.transform, horizontal, metres_per_unit, (*notes, *told))
+    return TileHeader(name, tile.shape, tile.transform, tile_crs.to_2d(), metres_per_unit, (*notes, *told))
 
 
 def _own_crs(tile: DatasetReader) -> CRS | None:

@@ -113,7 +113,7 @@ def _read_layer(file: Path, name: str, what: str) -> tuple[str | None, NDArray[n
             layer = what if what in layers else layers[0]
             driver = pyogrio.read_info(file, layer=layer)["driver"]
             meta, _, wkb, columns = pyogrio.raw.read(file, layer=layer)
-        geometries = shapely.force_2d(shapely.from_wkb(wkb))
+        geometries = shapely.from_wkb(wkb)
     except (RuntimeError, shapely.GEOSException) as fault:
         reason = " ".join(str(fault).split()).partition("; It might help")[0]
         message = f"{name} is damaged or not GeoJSON ({reason}); export it again"

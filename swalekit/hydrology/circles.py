@@ -4,7 +4,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 
-def cut_circles(downstream: NDArray[np.int32], level_m: NDArray[np.float64]) -> tuple[NDArray[np.int32], tuple[int, ...]]:
+def cut_circles(
+    downstream: NDArray[np.int32], level_m: NDArray[np.float64]
+) -> tuple[NDArray[np.int32], tuple[int, ...]]:
     """Let the surplus of the lowest store of every circle leave.
 
     Circles come up where the ground between two stores is as low as its noise; water can't circle uphill.

@@ -157,8 +157,10 @@ def lowest_saddles(heights: NDArray[np.float32], basin: NDArray[np.int32], colum
                         basins[saddle, 0], basins[saddle, 1] = high, low
                         levels[saddle] = np.inf
                         found += 1
-                rival = levels[saddle]
-                if level < rival or (level == rival and lower < heights[cells[saddle]].min()):
+                wins = level < levels[saddle]
+                if level == levels[saddle]:
+                    wins = lower < min(heights[cells[saddle, 0]], heights[cells[saddle, 1]])
+                if wins:
                     levels[saddle] = level
                     cells[saddle, 0], cells[saddle, 1] = inner, outer
     return Saddles(basins[:found].copy(), cells[:found].copy(), levels[:found].copy())

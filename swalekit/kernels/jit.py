@@ -15,5 +15,5 @@ def kernel(function: Callable[_P, _R]) -> Callable[_P, _R]:
 
 
 def parallel_kernel(function: Callable[_P, _R]) -> Callable[_P, _R]:
-    """Compile a function whose ``prange`` loops write each element once: the result is the same for any thread count."""
+    """Compile a function whose ``prange`` loops write each element once: one result for any number of threads."""
     return cast(Callable[_P, _R], numba.njit(cache=True, parallel=True)(function))

@@ -25,7 +25,7 @@ def comparison_sheet(options: Sequence[Option]) -> Figure:
             option.label,
             sum(each.quantities.dug_m3 for each in option.design.swales),
             option.design.held_storm_mm,
-            option.design.cost or 0.0,
+            option.design.cost,
             meets=option.holds,
             cheapest=option.cheapest,
         )

@@ -12,6 +12,7 @@ from swalekit._checks import check_positive
 from swalekit.errors import InputError
 from swalekit.section.areas import berm_area_m2, catch_width_m, cut_area_m2, storage_area_m2, strip_width_m
 from swalekit.section.profile import ditch_nodes, profile
+from swalekit.section.returns import Returns, shape_returns
 from swalekit.section.section import Section
 from swalekit.section.stations import Stations
 
@@ -93,6 +94,23 @@ class ShapedSwale:
             curvature_per_m=self.stations.curvature_per_m,
         )
 
+    @cached_property
+    def returns(self) -> Returns:
+        """What closes the first and the last station of an open line, in that order.
+
+        They go no farther uphill than the pond reaches along half of the line: the reach at the end stations themselves
+        says little, since just beyond them the ground drains past the line.
+        """
+        stations = self.stations
+        ends = np.array([] if stations.closed else [0, -1], np.intp)
+        return shape_returns(
+            self.section,
+            self.station_depth_m[ends],
+            self.station_crest_m[ends],
+            stations.slope[ends],
+            reach_m=np.median(stations.reach_m),
+        )
+
     @property
     def berm_height_m(self) -> float:
         """Greatest height of the crest above the natural ground beneath its downhill edge [m]."""
@@ -106,9 +124,19 @@ class ShapedSwale:
         return float(self.cut_area_m2 @ self.stations.width_m)
 
     @property
-    def berm_m3(self) -> float:
-        """Soil in the berm, compacted [m³]."""
+    def line_berm_m3(self) -> float:
+        """Soil in the berm along the line, compacted [m³]."""
         return float(self.berm_area_m2 @ self.stations.width_m)
+
+    @property
+    def returns_m3(self) -> float:
+        """Soil in the returns at both ends, compacted [m³]."""
+        return float(self.returns.volume_m3.sum())
+
+    @property
+    def berm_m3(self) -> float:
+        """Soil in the berm and its returns, compacted [m³]."""
+        return self.line_berm_m3 + self.returns_m3
 
     @property
     def storage_m3(self) -> float:
@@ -122,8 +150,8 @@ class ShapedSwale:
 
     @property
     def strip_m2(self) -> float:
-        """Plan area that is disturbed, uphill lip to downhill toe [m²]."""
-        return self._plan_area_m2(strip_width_m)
+        """Plan area that is disturbed, uphill lip to downhill toe, and under the returns [m²]."""
+        return self._plan_area_m2(strip_width_m) + float(self.returns.ground_m2.sum())
 
     def _plan_area_m2(self, width_m: Callable[..., NDArray[np.float64]]) -> float:
         """Plan area of a strip whose width is given by a function of the section."""
@@ -155,7 +183,8 @@ def shape_swale(stations: Stations, depth_m: float, section: Section, *, fill_fa
     Returns
     -------
     ShapedSwale
-        The swale with the one crest level at which the whole line's berm uses the whole line's spoil.
+        The swale with the one crest level at which the whole line's berm, its returns included, uses the whole line's
+        spoil.
 
     Raises
     ------
@@ -166,14 +195,14 @@ def shape_swale(stations: Stations, depth_m: float, section: Section, *, fill_fa
     Notes
     -----
     Volumes are areas, weighted for the line's bends, times the length each station stands for, which at even chainage
-    is the rule of average end areas. They end with the line: the slanting end faces beyond it are left out.
+    is the rule of average end areas. Ditch and pond end with the line: the slanting end faces beyond it are left out.
 
     Examples
     --------
     >>> level = Stations(100.0, np.full(11, 100.0), np.full(11, 0.1), np.full(11, 5.0), np.full(11, 20.0))
     >>> swale = shape_swale(level, 0.5, Section())
     >>> round(swale.cut_m3, 1), round(swale.berm_m3, 1), round(swale.crest_level_m, 3)
-    (38.1, 34.2, 100.221)
+    (38.1, 34.2, 100.199)
     """
     check_positive(depth_m=depth_m, fill_factor=fill_factor)
     depth = _station_depth_m(stations, depth_m)
@@ -182,9 +211,7 @@ def shape_swale(stations: Stations, depth_m: float, section: Section, *, fill_fa
     outer_edge = ditch_nodes(section, depth, stations.slope)[0][3] + section.bench_m + section.crest_width_m
 
     def lacking_m3(crest_above_level_m: float) -> float:
-        crest = crest_above_level_m - stations.rise_m
-        berm = berm_area_m2(section, crest, depth, stations.slope, curvature_per_m=stations.curvature_per_m)
-        return float(berm @ stations.width_m) - spoil_m3
+        return ShapedSwale(stations, section, depth_m, stations.level_m + crest_above_level_m).berm_m3 - spoil_m3
 
     lowest = float(np.min(stations.rise_m - stations.slope * outer_edge))
     highest = float(np.max(stations.rise_m)) + _HIGHEST_BERM_M

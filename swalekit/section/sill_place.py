@@ -64,8 +64,8 @@ def place_sill(
     """The end or stretch of a line from which overflow does least harm.
 
     Both ends and a station every 10 m are looked at. The path of the water is followed to the next store or off the
-    tile; the least harmful one is taken: first by the worst ground it crosses (`HARM_ORDER`; leaving the boundary counts
-    as the property line), then by the slope of the ground below the sill, which sets how fast the water runs.
+    tile; the least harmful one is taken: first by the worst ground it crosses (`HARM_ORDER`; leaving the boundary
+    counts as the property line), then by the slope of the ground below the sill, which sets how fast the water runs.
 
     Parameters
     ----------
@@ -136,7 +136,7 @@ def _with_harm(
     way = shapely.LineString(path.xy) if len(path.xy) > 1 else shapely.Point(path.xy[0])
     met = [(kind, name) for kind, name, ground in harmful if shapely.intersects(way, ground)]
     if boundary is not None and not shapely.covers(boundary, way):
-        met.append(("property line", "boundary"))
+        met.append(("property line", ""))
     if not met:
         return path
     kind, name = min(met, key=lambda each: HARM_ORDER.index(each[0]))

@@ -32,6 +32,8 @@ class Stations:
     curvature_per_m : ndarray of float64, shape (n,), or float
         Curvature of the line, positive where its downhill side is the outer one, as round a knoll; zero for a straight
         line [1/m].
+    closed : bool
+        Whether the last station is joined to the first; a row of stations has two ends unless told otherwise.
 
     Raises
     ------
@@ -45,6 +47,7 @@ class Stations:
     width_m: NDArray[np.float64]
     reach_m: NDArray[np.float64]
     curvature_per_m: NDArray[np.float64] | float = 0.0
+    closed: bool = False
 
     def __post_init__(self) -> None:
         check_finite(level_m=self.level_m)
@@ -68,7 +71,8 @@ class Stations:
     @classmethod
     def of_line(cls, line: LevelLine, reach_m: NDArray[np.float64]) -> Self:
         """Stations of a level line whose pond may stand as far uphill as given [m]."""
-        return cls(line.level_m, line.ground_m, line.cross_slope, line.width_m, reach_m, _curvature_per_m(line))
+        curvature = _curvature_per_m(line)
+        return cls(line.level_m, line.ground_m, line.cross_slope, line.width_m, reach_m, curvature, line.closed)
 
     @property
     def length_m(self) -> float:
