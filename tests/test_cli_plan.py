@@ -128,7 +128,7 @@ def test_a_boundary_in_degrees_and_a_keep_out_in_another_crs_are_reprojected(swa
     summary = json.loads(out)
     refused = summary["refused"]["building"]
     assert refused["stretches"] >= 1
-    assert refused["length_m"] == pytest.approx(20.0 * refused["stretches"], abs=0.5)
+    assert 10.0 * refused["stretches"] < refused["length_m"] <= 20.1 * refused["stretches"]
     assert all(swale["length_m"] <= 74.1 for swale in summary["swales"])
 
 

@@ -85,3 +85,8 @@ def test_merged_intervals():
     """Intervals that overlap or touch are joined whatever their order."""
     given_ones = np.array([[8.0, 9.0], [0.0, 5.0], [1.0, 2.0], [5.0, 6.0]])
     np.testing.assert_allclose(merged(given_ones), [[0.0, 6.0], [8.0, 9.0]])
+
+
+def test_a_line_without_length_has_no_parts():
+    """A contour that shrank to a point, as at a summit exactly on its level, is nothing."""
+    assert divide(0.0, [], closed=True) == []

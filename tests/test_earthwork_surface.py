@@ -6,11 +6,13 @@ import numpy as np
 import pytest
 import shapely
 from numpy.typing import NDArray
+from scipy import ndimage
 
 from swalekit.contours.line import LevelLine
 from swalekit.earthwork.design_surface import build_design_surface
 from swalekit.earthwork.line_offsets import line_offsets
 from swalekit.grid import Grid
+from swalekit.section.returns import outline_xy
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale, shape_swale
 from swalekit.section.stations import Stations
@@ -28,7 +30,9 @@ def make_terrain(surface: Surface, cell_m: float, size_m: float) -> Terrain:
     return Terrain.from_heights(surface(x, y), grid)
 
 
-def shape_line(surface: Surface, xy: XY, level_m: float, *, closed: bool = False) -> tuple[LevelLine, ShapedSwale]:
+def shape_line(
+    surface: Surface, xy: XY, level_m: float, *, closed: bool = False, reach_m: float = 20.0
+) -> tuple[LevelLine, ShapedSwale]:
     """A swale 0.5 m deep along stations, with cross slopes taken from the surface itself."""
     step = 1e-3
     x, y = xy.T
@@ -37,18 +41,18 @@ def shape_line(surface: Surface, xy: XY, level_m: float, *, closed: bool = False
         (surface(x, y + step) - surface(x, y - step)) / (2 * step),
     )
     line = LevelLine(level_m, closed, xy, surface(x, y), slope)
-    return line, shape_swale(Stations.of_line(line, np.full(len(xy), 20.0)), 0.5, Section())
+    return line, shape_swale(Stations.of_line(line, np.full(len(xy), reach_m)), 0.5, Section())
 
 
-def plane_case() -> tuple[Surface, XY, float, bool]:
-    """A plane that falls to the south-east, 12 %."""
+def plane_case(slope: float = 0.12) -> tuple[Surface, XY, float, bool]:
+    """A plane that falls to the south-east."""
 
     def surface(x: XY, y: XY) -> XY:
-        return 50.0 - 0.12 * (0.6 * x - 0.8 * y)
+        return 50.0 - slope * (0.6 * x - 0.8 * y)
 
     along = np.linspace(-12.0, 12.0, 25)[:, np.newaxis]
     centre = np.array([20.0, 20.0])
-    return surface, centre + along * np.array([0.8, 0.6]), 50.0 - 0.12 * (-4.0), False
+    return surface, centre + along * np.array([0.8, 0.6]), 50.0 - slope * (-4.0), False
 
 
 def knoll_case() -> tuple[Surface, XY, float, bool]:
@@ -59,6 +63,12 @@ def knoll_case() -> tuple[Surface, XY, float, bool]:
 
     angle = np.linspace(0.0, 2 * np.pi, 95)[:-1]
     return surface, 25.0 + 15.0 * np.column_stack([np.cos(angle), np.sin(angle)]), 8.5, True
+
+
+def arc_case() -> tuple[Surface, XY, float, bool]:
+    """Two thirds of the ring round the knoll."""
+    surface, xy, level_m, _ = knoll_case()
+    return surface, xy[:63], level_m, False
 
 
 def basin_case() -> tuple[Surface, XY, float, bool]:
@@ -85,8 +95,8 @@ def sinusoidal_case() -> tuple[Surface, XY, float, bool]:
 @pytest.mark.parametrize("cell_m", [0.25, 0.5])
 @pytest.mark.parametrize(
     ("case", "size_m"),
-    [(plane_case, 40.0), (knoll_case, 50.0), (basin_case, 100.0), (sinusoidal_case, 80.0)],
-    ids=["plane", "knoll", "basin", "waves"],
+    [(plane_case, 40.0), (knoll_case, 50.0), (arc_case, 50.0), (basin_case, 100.0), (sinusoidal_case, 80.0)],
+    ids=["plane", "knoll", "arc", "basin", "waves"],
 )
 def test_both_routes_agree(case: Callable[[], tuple[Surface, XY, float, bool]], size_m: float, cell_m: float) -> None:
     """Cut and fill on the raster are within 3 % of end areas on smooth ground."""
@@ -114,16 +124,63 @@ def test_heights_hold_the_volumes() -> None:
     assert built.heights.ravel()[near & (seen.offset_m > 0)].max() == pytest.approx(shape.crest_level_m, abs=1e-3)
 
 
-def test_ground_beyond_the_ends_is_left_alone() -> None:
-    """Nothing is dug or filled beyond the end stations of an open line."""
+def test_only_the_returns_lie_beyond_the_ends() -> None:
+    """Nothing is dug beyond the end stations of an open line, and only the ground under its returns is raised."""
     surface, xy, level_m, _ = plane_case()
     terrain = make_terrain(surface, 0.5, 40.0)
     line, shape = shape_line(surface, xy, level_m)
+    change = build_design_surface(terrain, [line], [shape]).heights - terrain.heights
+    points = np.column_stack([part.ravel() for part in terrain.grid.centres(*np.indices(terrain.grid.shape))])
+    beyond = np.abs((points - 20.0) @ np.array([0.8, 0.6])) > 12.0 + 0.5
+    outlines = shapely.union_all(shapely.polygons(outline_xy(line, shape.returns)))
+    under = shapely.contains_xy(outlines.buffer(-0.5), points)
+    aside = ~shapely.contains_xy(outlines.buffer(0.5), points)
+    assert (change.ravel()[beyond & under] > 0).all()
+    assert (change.ravel()[beyond & aside] == 0).all()
+
+
+def pond_of(heights: NDArray[np.floating], grid: Grid, line: LevelLine, sill_level_m: float) -> NDArray[np.bool_]:
+    """Cells below the sill that hang together with the ditch."""
+    labels, _ = ndimage.label(heights < sill_level_m, np.ones((3, 3)))
+    row, column = (round(float(part)) for part in grid.rows_columns(*line.xy[len(line.xy) // 2]))
+    assert labels[row, column] > 0
+    return labels == labels[row, column]
+
+
+def reaches_the_edge(pond: NDArray[np.bool_]) -> bool:
+    """Whether water stands at the tile's edge."""
+    return bool(pond[[0, -1]].any() or pond[:, [0, -1]].any())
+
+
+@pytest.mark.parametrize("cell_m", [0.25, 0.5])
+@pytest.mark.parametrize(
+    "case", [plane_case, lambda: plane_case(0.05), arc_case, sinusoidal_case], ids=["12 %", "5 %", "arc", "waves"]
+)
+def test_pond_cannot_run_round_the_ends(case: Callable[[], tuple[Surface, XY, float, bool]], cell_m: float) -> None:
+    """With its returns the pond stays behind the berm and holds the storage; on the ground without them it runs out."""
+    surface, xy, level_m, _ = case()
+    terrain = make_terrain(surface, cell_m, 80.0)
+    line, shape = shape_line(surface, xy, level_m)
+    closed = build_design_surface(terrain, [line], [shape]).heights
+    pond = pond_of(closed, terrain.grid, line, shape.sill_level_m)
+    assert not reaches_the_edge(pond)
+    held_m3 = (shape.sill_level_m - closed[pond]).sum() * terrain.grid.cell_area_m2
+    assert held_m3 > 0.97 * shape.storage_m3
+    points = np.column_stack([part.ravel() for part in terrain.grid.centres(*np.indices(terrain.grid.shape))])
+    beyond = ~line_offsets(line.xy, points, closed=False).beside.reshape(terrain.grid.shape)
+    left_open = np.where(beyond, terrain.heights, closed)
+    assert reaches_the_edge(pond_of(left_open, terrain.grid, line, shape.sill_level_m))
+
+
+def test_return_on_flat_ground_ends_with_the_reach() -> None:
+    """On a slope of 1 % the returns stop where the pond may reach no farther, on the raster as in the volumes."""
+    surface, xy, level_m, _ = plane_case(0.01)
+    terrain = make_terrain(surface, 0.25, 40.0)
+    line, shape = shape_line(surface, xy, level_m, reach_m=8.0)
     built = build_design_surface(terrain, [line], [shape])
-    x, y = terrain.grid.centres(*np.nonzero(built.heights != terrain.heights))
-    along = (np.column_stack([x, y]) - 20.0) @ np.array([0.8, 0.6])
-    assert np.abs(along).max() < 12.0 + 0.5
-    assert np.abs(along).max() > 11.0
+    points = np.column_stack(terrain.grid.centres(*np.nonzero(built.heights != terrain.heights)))
+    assert ((points - 20.0) @ np.array([0.6, -0.8])).min() == pytest.approx(-8.0, abs=0.25)
+    assert built.fill_m3[0] == pytest.approx(shape.berm_m3, rel=0.03)
 
 
 def test_voids_stay_void() -> None:

@@ -63,7 +63,8 @@ def test_metric_geotiff_is_read_as_it_is(tile):
     assert terrain.grid == Grid((40, 50), NORTH_UP, CRS(UTM12))
     np.testing.assert_array_equal(terrain.heights, plane(X, Y).astype(np.float32))
     assert terrain.vertical_sigma_m == 0.10
-    assert terrain.notes == ("vertical error assumed: 0.1 m for cells of 2 m (as lidar and drone surveys have it)",)
+    (note,) = terrain.notes
+    assert note.startswith("vertical error assumed: 0.1 m for cells of 2 m, as of lidar")
 
 
 @pytest.mark.parametrize(
@@ -259,7 +260,7 @@ def test_ascii_grid_takes_its_crs_from_the_prj_beside_it(tmp_path, with_prj):
 
 
 def test_srtm_tile_is_read(tmp_path):
-    """An HGT file, placed by its name, goes to UTM zone 16 with its voids left and a 2.43 m error assumed."""
+    """An HGT file, placed by its name, goes to UTM zone 16 with its voids left and a 9.73 m error assumed."""
     lat = 37.0 - np.arange(1201)[:, None] / 1200
     heights = np.rint(np.tile(200 + 100 * (lat - 36.0), (1, 1201))).astype(">i2")
     heights[:3, :3] = -32768
@@ -268,7 +269,7 @@ def test_srtm_tile_is_read(tmp_path):
     terrain = read_terrain(path, fill_voids_m2=None)
     assert terrain.grid.crs == CRS("EPSG:32616")
     assert terrain.grid.cell_m == 83.0
-    assert terrain.vertical_sigma_m == 2.43  # Copernicus GLO-30: 4 m LE90 / 1.6449
+    assert terrain.vertical_sigma_m == 9.73  # SRTM specification: 16 m LE90 / 1.6449
     x, y = Transformer.from_crs("EPSG:4326", "EPSG:32616", always_xy=True).transform([-84.5, -84.2], [36.5, 36.9])
     np.testing.assert_allclose(sample_heights(terrain, x, y), [250.0, 290.0], atol=0.6)
 

@@ -1,5 +1,6 @@
 """The whole job on ground that nobody here made."""
 
+import json
 import os
 from pathlib import Path
 
@@ -41,7 +42,15 @@ def jacksboro(tmp_path) -> Path:
 @pytest.mark.compiled
 def test_a_coarse_public_tile_is_planned_and_called_unsure(jacksboro, tmp_path):
     """Degrees become metres of the UTM zone; lines of a 90 m grid are laid but their place is cautioned."""
-    values = brief_values(terrain={"file": str(jacksboro)}, levels={"interval_m": 8.0}, lines={"bend_radius_m": 20.0})
+    area = tmp_path / "area.geojson"
+    ring = [[-84.30, 36.53], [-84.27, 36.53], [-84.27, 36.56], [-84.30, 36.56], [-84.30, 36.53]]
+    area.write_text(json.dumps({"type": "Polygon", "coordinates": [ring]}), encoding="utf-8")
+    values = brief_values(
+        terrain={"file": str(jacksboro)},
+        area={"boundary": str(area)},
+        levels={"interval_m": 8.0},
+        lines={"bend_radius_m": 20.0, "watercourse_area_m2": 500_000.0},
+    )
     site = site_from_values(values)
     design = plan(site, terrain_of(site))
     assert design.ground.terrain.grid.crs.to_epsg() == 32616

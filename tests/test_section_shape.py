@@ -61,8 +61,8 @@ def test_ground_below_the_floor_is_not_dug_at_the_stake() -> None:
 
 
 def test_even_ground_has_the_section_of_one_station() -> None:
-    """On a plane every station has the same areas, and volumes are those times the length."""
-    stations = Stations(100.0, np.full(11, 100.0), np.full(11, 0.1), np.full(11, 5.0), np.full(11, 20.0))
+    """On even ground every station of a ring has the same areas, and volumes are those times the length."""
+    stations = Stations(100.0, np.full(11, 100.0), np.full(11, 0.1), np.full(11, 5.0), np.full(11, 20.0), closed=True)
     swale = shape_swale(stations, 0.5, Section())
     assert swale.cut_m3 == pytest.approx(55.0 * float(cut_area_m2(Section(), 0.5, 0.1)))
     berm = float(berm_area_m2(Section(), swale.crest_level_m - 100.0, 0.5, 0.1))
@@ -138,6 +138,8 @@ def test_ends_of_an_open_line_are_straight() -> None:
 
 def test_berm_without_room_inside_a_bend_fails() -> None:
     """Where every bend is tighter than the berm is far, no berm can be built."""
-    stations = Stations(100.0, np.full(3, 100.0), np.full(3, 0.1), np.ones(3), np.full(3, 10.0), np.full(3, -2.0))
+    stations = Stations(
+        100.0, np.full(3, 100.0), np.full(3, 0.1), np.ones(3), np.full(3, 10.0), np.full(3, -2.0), closed=True
+    )
     with pytest.raises(InputError, match=r"the spoil of the line at 100\.00 m, .* follow wider bends"):
         shape_swale(stations, 0.5, Section())

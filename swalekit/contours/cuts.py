@@ -67,6 +67,8 @@ def divide(length_m: float, cuts: Sequence[Cut], *, closed: bool) -> list[Part]:
     taken = [np.vstack([cut.intervals + whole for whole in rounds]) for cut in cuts]
     ends = np.concatenate([[0.0, length_m], *(each.ravel() for each in taken)]).clip(0.0, length_m)
     edges = np.unique(np.round(ends, 4))
+    if edges.size == 1:
+        return []
     middle = 0.5 * (edges[1:] + edges[:-1])
     owner = np.full(middle.size, -1)
     for i in reversed(range(len(cuts))):

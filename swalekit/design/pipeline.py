@@ -85,7 +85,7 @@ def lay_out(site: Site, ground: Ground, *, stage: Stage = silent) -> Design:
         site_runoff_m3=ground.site_runoff_m3 + float((water.local_m3 - water.ground_runoff_m3).sum()),
         kept_m3=float(held[:n_lines].sum() + held[n_lines:][hollow_inside].sum()),
         cost=job_cost([swale.cost for swale in swales], rates_of(site)),
-        warnings=(*site.notes, *ground.terrain.notes, *layout.notes, *_held_warnings(swales)),
+        warnings=(*site.notes, *ground.terrain.notes, *layout.notes, *_swale_notes(swales, ground.terrain)),
         cautions=(*(caution for swale in swales for caution in swale.cautions), *STANDING_CAUTIONS),
     )
 
@@ -152,10 +152,7 @@ def _swale(site: Site, ground: Ground, layout: Layout, water: Water, *, number: 
 
 def _sill(site: Site, ground: Ground, layout: Layout, water: Water, *, number: int, catchment_m2: float) -> Sill:
     line, path, part = layout.lines[number], layout.spill_paths[number], site.brief.sill
-    excess_m3 = float(water.check.spilled_m3[number])
-    mean_cn = area_weighted_curve_number(ground.soil.curve_number, water.stores.area_m2[number])
-    concentration_h = time_of_concentration_h(flow_length_m(catchment_m2), line.mean_slope, mean_cn)
-    flow = peak_flow_m3s(excess_m3, concentration_h, burst_h=site.brief.storm.burst_h)
+    flow = _check_flow_m3s(site, ground, layout, water, number=number, catchment_m2=catchment_m2)
     coefficient = sill_coefficient(site)
     length = max(part.least_length_m, sill_length_m(flow, part.head_m, coefficient=coefficient))
     x, y = line.xy[path.station]
@@ -170,6 +167,20 @@ def _sill(site: Site, ground: Ground, layout: Layout, water: Water, *, number: i
         spills_to=_store_name(int(water.stores.downstream[number]), len(layout.lines)),
         harm=f"{path.harm} '{path.harm_name}'" if path.harm_name else path.harm,
     )
+
+
+def _check_flow_m3s(
+    site: Site, ground: Ground, layout: Layout, water: Water, *, number: int, catchment_m2: float
+) -> float:
+    """Peak of what the check storm sends over a sill."""
+    excess_m3 = float(water.check.spilled_m3[number])
+    if excess_m3 <= 0:
+        return 0.0
+    area_m2 = water.stores.area_m2[number]
+    mean_cn = area_weighted_curve_number(ground.soil.curve_number, area_m2 if area_m2.any() else area_m2 + 1.0)
+    length_m = flow_length_m(max(catchment_m2, float(water.stores.strip_area_m2[number])))
+    concentration_h = time_of_concentration_h(length_m, layout.lines[number].mean_slope, mean_cn)
+    return peak_flow_m3s(excess_m3, concentration_h, burst_h=site.brief.storm.burst_h)
 
 
 def _store_name(store: int, n_lines: int) -> str:
@@ -208,8 +219,16 @@ def _spacing_m(line: LevelLine, lines: tuple[LevelLine, ...]) -> float | None:
     return min(falls) / line.mean_slope if falls else None
 
 
-def _held_warnings(swales: tuple[Swale, ...]) -> tuple[str, ...]:
+def _swale_notes(swales: tuple[Swale, ...], terrain: Terrain) -> tuple[str, ...]:
+    """What the reader must know of single swales."""
     capped = [swale.id for swale in swales if swale.held_storm_mm >= GREATEST_STORM_MM]
-    if not capped:
-        return ()
-    return (f"{', '.join(capped)}: holds {GREATEST_STORM_MM:.0f} mm or more, the deepest storm looked at",)
+    crowded = [swale.id for swale in swales if swale.catchment_m2 == 0]
+    notes = []
+    if capped:
+        notes.append(f"{', '.join(capped)}: holds {GREATEST_STORM_MM:.0f} mm or more, the deepest storm looked at")
+    if crowded:
+        notes.append(
+            f"{', '.join(crowded)}: no catchment, since the line above takes the same cells; cells of "
+            f"{terrain.grid.cell_m:g} m are too wide for this interval: ask for a larger one or use a finer terrain"
+        )
+    return tuple(notes)

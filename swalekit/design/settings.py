@@ -68,7 +68,7 @@ def line_rules_of(site: Site, terrain: Terrain) -> LineRules:
 def rates_of(site: Site) -> Rates:
     """Machine output and prices."""
     part = site.brief.rates
-    return Rates(part.machine_m3_per_h, part.machine_per_h, part.per_m3, part.per_m, part.mobilisation)
+    return Rates(part.machine_m3_per_h, part.machine_per_h, part.dig_per_m3, part.swale_per_m, part.mobilisation)
 
 
 def swell_percent(site: Site) -> float:

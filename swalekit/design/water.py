@@ -102,9 +102,7 @@ def _size_downward(site: Site, ground: Ground, layout: Layout) -> tuple[SizedSwa
     return tuple(sized[store] for store in range(n_lines))
 
 
-def _need_m3(
-    received_m3: float, stores: Stores, store: int, depth_mm: float, soil: Soil, shape: ShapedSwale
-) -> float:
+def _need_m3(received_m3: float, stores: Stores, store: int, depth_mm: float, soil: Soil, shape: ShapedSwale) -> float:
     """Water that a swale of a given shape must hold: from above, from its own ground, and on its ditch."""
     alone = Stores(stores.area_m2[[store]], np.array([shape.catch_m2]), np.array([-1], np.int32))
     return received_m3 + float(local_runoff_m3(alone, depth_mm, soil)[0])

@@ -10,7 +10,7 @@ from swalekit.contours.line import LevelLine
 from swalekit.earthwork.line_offsets import line_offsets
 from swalekit.grid import Grid
 from swalekit.section.profile import profile
-from swalekit.section.returns import Returns, end_axes
+from swalekit.section.returns import BermReturns, end_axes
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale
 from swalekit.terrain.sample import sample_heights
@@ -192,7 +192,7 @@ def _returns_level_m(line: LevelLine, shape: ShapedSwale, points_xy: NDArray[np.
     return level
 
 
-def _return_bounds_m(returns: Returns, end: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _return_bounds_m(returns: BermReturns, end: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Least and greatest distance beyond an end station, and downhill of it, at which its return raises the ground."""
     turn, outline = returns.inner_corner_m[end], returns.outline_m[end]
     lowest, highest = (turn + _MARGIN * (corner - turn) for corner in (outline.min(axis=0), outline.max(axis=0)))

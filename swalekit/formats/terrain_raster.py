@@ -16,6 +16,9 @@ from swalekit.terrain.denoise import denoise
 from swalekit.terrain.terrain import Terrain
 from swalekit.terrain.voids import fill_small_voids
 
+_KIND_BY_CELL = ((2.0, "lidar"), (12.0, "national model"), (45.0, "glo-30"), (float("inf"), "srtm"))
+"""Widest cell [m], and the kind of terrain model that cells up to that width are taken for; common practice."""
+
 
 def read_terrain(
     path: str | Path,
@@ -102,10 +105,7 @@ def _told(header: TileHeader, target: Target, wanted_cell_m: float | None) -> li
 
 def _assumed_sigma_m(native_cell_m: float) -> tuple[float, str]:
     """Standard error of a height that is usual for cells of this size [m], and a note that it is assumed."""
-    if native_cell_m <= 2.0:
-        sigma_m, source = terrain_accuracy("lidar").value, "as lidar and drone surveys have it"
-    elif native_cell_m <= 12.0:
-        sigma_m, source = 1.0, "common practice for national models of 5 to 10 m cells"
-    else:
-        sigma_m, source = terrain_accuracy("glo-30").value, "as the global 30 m model has it"
-    return sigma_m, f"vertical error assumed: {sigma_m:g} m for cells of {native_cell_m:.3g} m ({source})"
+    kind = next(kind for widest_m, kind in _KIND_BY_CELL if native_cell_m <= widest_m)
+    row = terrain_accuracy(kind)
+    note = f"vertical error assumed: {row.value:g} m for cells of {native_cell_m:.3g} m, as of {kind} ({row.source})"
+    return row.value, note

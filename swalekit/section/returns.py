@@ -6,15 +6,16 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit.contours.line import LevelLine
-from swalekit.section.areas import berm_area_m2
 from swalekit.section.profile import profile
 from swalekit.section.section import Section
+
+Rows = NDArray[np.float64]  # a row a corner, a column an end
 
 _DOWNHILL_LIP, _UPHILL_TOE, _CREST_INNER_EDGE, _CREST_OUTER_EDGE, _DOWNHILL_TOE = 4, 5, 6, 7, 8  # nodes of `profile`
 
 
 @dataclass(frozen=True, eq=False)
-class Returns:
+class BermReturns:
     """What closes the ends of a line; none of them for a closed one.
 
     Parameters
@@ -53,7 +54,7 @@ def shape_returns(
     slope: NDArray[np.float64],
     *,
     reach_m: ArrayLike,
-) -> Returns:
+) -> BermReturns:
     """Turn a berm uphill at end stations, up to where the ground reaches its crest.
 
     Parameters
@@ -71,44 +72,50 @@ def shape_returns(
 
     Returns
     -------
-    Returns
+    BermReturns
         Place, length, volume and ground of each.
 
     Notes
     -----
     Common practice. The ditch ends at the end station; the berm goes on and turns at right angles, so that the return
-    is as far beyond the ditch's end as the berm is below the ditch's downhill lip. The corner is mitred: a strip of the
-    berm a distance x below the lip goes on for x beyond the end station, V = ∫ h x dx, and the return is counted from
-    the middle of the berm's crest, so that nothing counts twice. That is exact where the berm's faces are alike and the
-    ground falls little over their width.
+    is as far beyond the ditch's end as the berm is below the ditch's downhill lip. Berm and return are one embankment,
+    an L, of which everything beyond the end station counts, once. A height h below the crest it covers in plan
+
+        a(h) = (bo + nd h) (xo + nd h − g) − (bi − nu h) (xi − nu h − g)
+
+    with the outer and inner edge of the crest b beyond the end station and x downhill of it, the faces n, and the
+    ground reaching that height at g, linear in h on a plane. V = ∫ a dh, by Simpson's rule in slices between the
+    corners of the outline, which is exact. Of the straight part of the return it is, between the heights h of its ends,
+
+        ∫ (t h + (nu + nd) h² / 2) dx = [t h² / 2 + (nu + nd) h³ / 6] / s
+
+    with t the width of the crest and s the slope. The ground is taken as level along the line.
 
     Examples
     --------
     >>> ends = shape_returns(Section(), *np.array([[0.5], [0.2], [0.1]]), reach_m=np.array([20.0]))
     >>> ends.length_m.round(2), ends.volume_m3.round(2)
-    (array([4.11]), array([1.65]))
+    (array([4.11]), array([1.69]))
     """
     x, _ = profile(section, depth_m, crest_m, slope, reach_m=reach_m)
     lip, inner_edge, outer_edge = x[_DOWNHILL_LIP], x[_CREST_INNER_EDGE], x[_CREST_OUTER_EDGE]
     middle = (inner_edge + outer_edge) / 2.0
-    height = np.maximum(crest_m + slope * middle, 0.0)
-    length = return_length_m(height, slope, reach_m=middle - x[0])
-    area, weighted = (
-        berm_area_m2(section, crest_m, depth_m, slope, curvature_per_m=weight_per_m) for weight_per_m in (0.0, 1.0)
-    )
-    mitred_berm = weighted - (1.0 + lip) * area
-    return Returns(
-        inner_corner_m=np.stack([inner_edge - lip, inner_edge], axis=-1),
-        outer_corner_m=np.stack([outer_edge - lip, outer_edge], axis=-1),
+    length = return_length_m(np.maximum(crest_m + slope * middle, 0.0), slope, reach_m=middle - x[0])
+    inner, outer = (np.stack([edge - lip, edge]) for edge in (inner_edge, outer_edge))
+    toes = np.stack([middle - length, x[_UPHILL_TOE], x[_DOWNHILL_TOE]])
+    height = np.maximum(crest_m + slope * toes, 0.0)
+    return BermReturns(
+        inner_corner_m=inner.T,
+        outer_corner_m=outer.T,
         reach_m=-x[0],
         length_m=length,
-        volume_m3=mitred_berm + return_volume_m3(section, height, slope, length_m=length),
-        outline_m=_outline_m(section, x, crest_m, slope, upper_end_m=middle - length),
+        volume_m3=_volume_m3(section, inner, outer, toes, height),
+        outline_m=_outline_m(section, inner, outer, toes, height),
     )
 
 
 def end_axes(line: LevelLine) -> NDArray[np.float64]:
-    """Directions at the first and the last station in which `Returns` are laid out.
+    """Directions at the first and the last station in which `BermReturns` are laid out.
 
     Parameters
     ----------
@@ -134,7 +141,7 @@ def end_axes(line: LevelLine) -> NDArray[np.float64]:
     return np.stack([onward * [[-1.0], [1.0]], downhill], axis=1)
 
 
-def outline_xy(line: LevelLine, returns: Returns) -> NDArray[np.float64]:
+def outline_xy(line: LevelLine, returns: BermReturns) -> NDArray[np.float64]:
     """Corners of the ground under a line's returns, shape (ends, 6, 2) [m]."""
     axes = end_axes(line)
     return np.asarray(line.xy[[0, -1]][: len(axes), np.newaxis] + returns.outline_m @ axes)
@@ -167,64 +174,26 @@ def return_length_m(height_m: ArrayLike, slope: ArrayLike, *, reach_m: ArrayLike
     return np.asarray(np.divide(height, gradient, out=reach.astype(np.float64), where=meets))
 
 
-def return_volume_m3(
-    section: Section, height_m: ArrayLike, slope: ArrayLike, *, length_m: ArrayLike
-) -> NDArray[np.float64]:
-    """Volume of an embankment with the berm's crest and faces that runs straight uphill.
+def _volume_m3(section: Section, inner: Rows, outer: Rows, toes: Rows, height: Rows) -> NDArray[np.float64]:
+    """Volume of the L from its plan areas in three slices: to the return's upper end, the uphill and downhill toe."""
+    ground = np.stack([toes[0], *toes])
+    below_crest = np.stack([np.zeros_like(height[0]), *height])
+    inside = np.array([[1.0], [1.0], [0.0]])  # the slice below the berm's uphill toe has no inner edge
 
-    Parameters
-    ----------
-    section : Section
-        Shape of the berm.
-    height_m : array_like, shape (...)
-        Height of the level crest above the ground where it begins [m].
-    slope : array_like, shape (...)
-        Slope of the ground along it [m/m].
-    length_m : array_like, shape (...)
-        Length, at most to where the ground meets the crest [m].
+    def plan_area(part: float) -> NDArray[np.float64]:
+        at, drop = (rows[:-1] + part * np.diff(rows, axis=0) for rows in (ground, below_crest))
+        spread, shrink = section.berm_downhill_side_slope * drop, section.berm_uphill_side_slope * drop
+        around = (outer[0] + spread) * (outer[1] + spread - at)
+        return np.asarray(around - inside * (inner[0] - shrink) * (inner[1] - shrink - at))
 
-    Returns
-    -------
-    ndarray of float64, shape (...)
-        Volume [m³].
-
-    Notes
-    -----
-    The ground is level across, so the section is A(h) = t h + (nu + nd) h² / 2 with t the crest's width and n the
-    faces. With the height falling evenly from H to h0 = H − s L,
-
-        V = ∫ A dx = [t h² / 2 + (nu + nd) h³ / 6] / s, between h0 and H.
-
-    A is a quadratic along the run, for which the prismoidal rule V = L (A(H) + 4 A((H + h0) / 2) + A(h0)) / 6 gives
-    the same without a division by the slope: it holds on level ground too.
-
-    Examples
-    --------
-    >>> round(float(return_volume_m3(Section(), 0.4, 0.1, length_m=4.0)), 4)
-    0.8267
-    """
-    first, run = np.asarray(height_m, np.float64), np.asarray(length_m, np.float64)
-    fall = run * np.asarray(slope, np.float64)
-    faces = section.berm_uphill_side_slope + section.berm_downhill_side_slope
-    first_area, middle_area, last_area = (
-        section.crest_width_m * height + faces * height**2 / 2.0 for height in (first, first - fall / 2.0, first - fall)
-    )
-    return np.asarray(run * (first_area + 4.0 * middle_area + last_area) / 6.0)
+    area = (plan_area(0.0) + 4.0 * plan_area(0.5) + plan_area(1.0)) / 6.0
+    return np.asarray((np.diff(below_crest, axis=0) * area).sum(axis=0))
 
 
-def _outline_m(
-    section: Section,
-    x: NDArray[np.float64],
-    crest_m: NDArray[np.float64],
-    slope: NDArray[np.float64],
-    *,
-    upper_end_m: NDArray[np.float64],
-) -> NDArray[np.float64]:
-    """Corners of the ground under berm and return, from the berm's uphill toe at the end station."""
-    downhill = np.stack([x[_UPHILL_TOE], x[_UPHILL_TOE], upper_end_m, upper_end_m, x[_DOWNHILL_TOE], x[_DOWNHILL_TOE]])
-    height = np.maximum(crest_m + slope * downhill[1:5], 0.0)
-    inner_toe = x[_CREST_INNER_EDGE] - section.berm_uphill_side_slope * height[:2]
-    outer_toe = x[_CREST_OUTER_EDGE] + section.berm_downhill_side_slope * height[2:]
-    lip = x[_DOWNHILL_LIP]
-    beyond = np.stack([lip, *inner_toe, *outer_toe, lip]) - lip
-    return np.stack([beyond.T, downhill.T], axis=-1)
+def _outline_m(section: Section, inner: Rows, outer: Rows, toes: Rows, height: Rows) -> NDArray[np.float64]:
+    """Corners of the ground under the L, from the berm's uphill toe at the end station."""
+    inner_toe = inner[0] - section.berm_uphill_side_slope * height[[1, 0]]
+    outer_toe = outer[0] + section.berm_downhill_side_slope * height[[0, 2]]
+    station = np.zeros_like(inner[:1])
+    beyond = np.concatenate([station, inner_toe, outer_toe, station])
+    return np.stack([beyond.T, toes[[1, 1, 0, 0, 2, 2]].T], axis=-1)

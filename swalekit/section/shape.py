@@ -12,7 +12,7 @@ from swalekit._checks import check_positive
 from swalekit.errors import InputError
 from swalekit.section.areas import berm_area_m2, catch_width_m, cut_area_m2, storage_area_m2, strip_width_m
 from swalekit.section.profile import ditch_nodes, profile
-from swalekit.section.returns import Returns, shape_returns
+from swalekit.section.returns import BermReturns, shape_returns
 from swalekit.section.section import Section
 from swalekit.section.stations import Stations
 
@@ -95,7 +95,7 @@ class ShapedSwale:
         )
 
     @cached_property
-    def returns(self) -> Returns:
+    def returns(self) -> BermReturns:
         """What closes the first and the last station of an open line, in that order.
 
         They go no farther uphill than the pond reaches along half of the line: the reach at the end stations themselves
@@ -202,7 +202,7 @@ def shape_swale(stations: Stations, depth_m: float, section: Section, *, fill_fa
     >>> level = Stations(100.0, np.full(11, 100.0), np.full(11, 0.1), np.full(11, 5.0), np.full(11, 20.0))
     >>> swale = shape_swale(level, 0.5, Section())
     >>> round(swale.cut_m3, 1), round(swale.berm_m3, 1), round(swale.crest_level_m, 3)
-    (38.1, 34.2, 100.199)
+    (38.1, 34.2, 100.198)
     """
     check_positive(depth_m=depth_m, fill_factor=fill_factor)
     depth = _station_depth_m(stations, depth_m)

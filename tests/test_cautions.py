@@ -1,0 +1,81 @@
+"""Each caution is raised by its figure and not without it."""
+
+from dataclasses import replace
+
+import pytest
+from sites import make_site, plane
+
+from swalekit.design.cautions import STANDING_CAUTIONS, swale_cautions
+from swalekit.design.pipeline import plan
+from swalekit.design.table import swale_row
+
+
+def names(slope: float = 0.1, **parts) -> set[str]:
+    """Cautions of a plan on a plane with two lines in the middle of the tile."""
+    design = plan(make_site(**({"levels": {"levels_m": [106.0, 104.0]}} | parts)), plane(slope, shape=(140, 100)))
+    return {caution.name for caution in design.cautions if caution.swale}
+
+
+@pytest.fixture(scope="module")
+def swale():
+    """The upper swale of two on a gentle plane."""
+    return plan(make_site(levels={"levels_m": [106.0, 104.0]}), plane()).swales[0]
+
+
+@pytest.mark.parametrize(
+    ("name", "raised", "not_raised"),
+    [
+        ("steep ground", {"slope": 0.2}, {"slope": 0.1}),
+        ("too small", {"storm": {"depth_mm": 200.0}, "section": {"greatest_depth_m": 0.3}}, {}),
+        (
+            "stands long",
+            {"soil": {"curve_number": 80, "intake_mm_h": 1.0}},
+            {"soil": {"curve_number": 80, "intake_mm_h": 30.0}},
+        ),
+        ("stands long", {"soil": {"curve_number": 80, "texture": "clay"}}, {"soil": {"curve_number": 80}}),
+        ("deep trench", {"section": {"least_depth_m": 1.3, "greatest_depth_m": 1.4}}, {}),
+        ("high fill", {"section": {"least_depth_m": 1.6, "greatest_depth_m": 1.7}}, {}),
+    ],
+)
+def test_a_figure_over_its_limit_raises_its_caution(name, raised, not_raised):
+    """Over the limit the caution stands, under it it does not."""
+    assert name in names(**raised)
+    assert name not in names(**not_raised)
+
+
+@pytest.mark.parametrize(
+    ("name", "choices"),
+    [
+        ("catchment cut off", {"cut_off_m": 3.0}),
+        ("spill towards building 'House'", {"spill_harm": "building 'House'"}),
+        ("place unsure", {"spacing_m": 0.8}),
+    ],
+)
+def test_what_the_place_raises(swale, name, choices):
+    """Edge, harm and spacing are looked at one by one."""
+    quiet = {"spacing_m": 20.0, "cut_off_m": 0.0, "spill_harm": ""}
+    assert name in {caution.name for caution in swale_cautions(swale, **(quiet | choices))}
+    assert name not in {caution.name for caution in swale_cautions(swale, **quiet)}
+
+
+def test_the_place_is_unsure_beyond_half_the_spacing(swale):
+    """σ_z / slope = 0.05 / 0.1 = 0.5 m: unsure below a spacing of 1 m."""
+    assert swale.position_sigma_m == pytest.approx(0.5, rel=1e-3)
+    for spacing, expected in ((0.99, True), (1.01, False)):
+        found = swale_cautions(swale, spacing_m=spacing, cut_off_m=0.0, spill_harm="")
+        assert ("place unsure" in {caution.name for caution in found}) == expected
+
+
+def test_the_standing_cautions_are_always_there():
+    """Utilities, trench, permits, licensed practice and levelling on site, even without a swale."""
+    design = plan(make_site(levels={"interval_m": 900.0}), plane())
+    assert design.cautions == STANDING_CAUTIONS
+    words = " ".join(caution.text for caution in STANDING_CAUTIONS)
+    for word in ("utilities", "trench", "permits", "water rights", "engineer", "level"):
+        assert word in words
+
+
+def test_cautions_in_a_table_are_their_names(swale):
+    """The column holds the names, separated by semicolons."""
+    cautions = swale_cautions(swale, spacing_m=0.5, cut_off_m=4.0, spill_harm="")
+    assert swale_row(replace(swale, cautions=cautions))["cautions"] == "catchment cut off; place unsure"

@@ -1,0 +1,67 @@
+"""How far a pond reaches uphill, and from where it spills."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from sites import NORTH, WEST, make_site, plane
+
+from swalekit.contours.keep_outs import KeepOut
+from swalekit.design.pipeline import plan
+from swalekit.section.reach import pond_reach_m
+
+
+@pytest.fixture(scope="module")
+def two_lines():
+    """Lines 20 m apart on a slope of 10 %, 100 m wide."""
+    return plan(make_site(levels={"levels_m": [106.0, 104.0]}), plane())
+
+
+def test_a_pond_reaches_to_the_line_above(two_lines):
+    """The lower line's pond ends 20 m uphill, at the upper one's cells."""
+    swale = two_lines.swales[1]
+    reach = pond_reach_m(swale.line, two_lines.catchments, 2, two_lines.ground.terrain.grid)
+    np.testing.assert_allclose(reach, 19.0, atol=1.0)
+
+
+def test_a_pond_reaches_no_farther_than_asked(two_lines):
+    """The top line's ground goes on for 60 m; a limit of 25 m holds."""
+    line = two_lines.swales[0].line
+    reach = pond_reach_m(line, two_lines.catchments, 1, two_lines.ground.terrain.grid, greatest_m=25.0)
+    assert reach.max() == 25.0
+
+
+def test_overflow_keeps_clear_of_a_house_where_it_can(two_lines):
+    """With a house below the western half, the sill stands in the eastern half, and nothing is cautioned."""
+    house = shapely.box(WEST - 5, NORTH - 100, WEST + 45, NORTH - 90)
+    site = replace(make_site(levels={"levels_m": [104.0]}), keep_outs=(KeepOut("building", house, 2.0, "House"),))
+    (swale,) = plan(site, plane()).swales
+    assert swale.sill.xy[0] > WEST + 47
+    assert swale.sill.harm == ""
+
+
+def test_overflow_that_can_only_reach_a_house_is_cautioned():
+    """With a house along the whole line, the caution names it."""
+    house = shapely.box(WEST - 5, NORTH - 100, WEST + 105, NORTH - 90)
+    site = replace(make_site(levels={"levels_m": [104.0]}), keep_outs=(KeepOut("building", house, 2.0, "House"),))
+    (swale,) = plan(site, plane()).swales
+    assert swale.sill.harm == "building 'House'"
+    assert "spill towards building 'House'" in [caution.name for caution in swale.cautions]
+
+
+def test_overflow_leaving_the_boundary_is_named():
+    """The last line's water goes over the property line."""
+    boundary = shapely.box(WEST, NORTH - 110, WEST + 100, NORTH)
+    (swale,) = plan(make_site(boundary, levels={"levels_m": [104.0]}), plane()).swales
+    assert swale.sill.harm == "property line"
+    assert swale.sill.spills_to == "off the tile"
+
+
+def test_the_sill_passes_the_check_storm_below_the_crest(two_lines):
+    """Head over the sill at the check flow by Q = 1.5 L H^1.5, and below the freeboard."""
+    for swale in two_lines.swales:
+        sill = swale.sill
+        assert sill.flow_m3s == pytest.approx(1.5 * sill.length_m * sill.head_m**1.5)
+        assert sill.head_m <= 0.1 + 1e-9
+        assert sill.level_m + sill.head_m < swale.sized.shape.crest_level_m
