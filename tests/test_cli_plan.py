@@ -23,7 +23,6 @@ def swalekit(monkeypatch, capsys, tmp_path):
         monkeypatch.setattr(sys, "argv", ["swalekit", *map(str, words)])
         with pytest.raises(SystemExit) as stop:
             run()
-            sys.exit(0)
         out, err = capsys.readouterr()
         return int(stop.value.code or 0), out, err
 

@@ -9,6 +9,8 @@ from sites import NORTH, WEST, make_site, plane
 
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.design.pipeline import plan
+from swalekit.section.clearance import reached_by_works
+from swalekit.section.footprint import works_footprint
 from swalekit.section.reach import pond_reach_m
 
 
@@ -65,3 +67,21 @@ def test_the_sill_passes_the_check_storm_below_the_crest(two_lines):
         assert sill.flow_m3s == pytest.approx(1.5 * sill.length_m * sill.head_m**1.5)
         assert sill.head_m <= 0.1 + 1e-9
         assert sill.level_m + sill.head_m < swale.sized.shape.crest_level_m
+
+
+def test_a_thing_within_the_works_is_cautioned(two_lines):
+    """A pipe 1 m below a line lies under its berm, though its setback of 0.5 m is kept; 20 m below it does not."""
+    swale = two_lines.swales[0]
+    works = works_footprint(swale.line, swale.sized.shape)
+    for below_m, expected in ((1.0, ("buried utility 'Pipe'",)), (20.0, ())):
+        pipe = shapely.LineString(swale.line.xy + swale.line.downhill * below_m)
+        keep_out = KeepOut("buried utility", pipe, 0.5, "Pipe")
+        assert reached_by_works(works, keep_outs=[keep_out], boundary=None) == expected
+
+
+def test_works_that_cross_the_property_line_are_cautioned():
+    """Without a setback from the boundary the works of a line along it reach over it."""
+    boundary = shapely.box(WEST, NORTH - 81, WEST + 100, NORTH)
+    setbacks = {"setbacks_m": {"property line": 0.0}}
+    (swale,) = plan(make_site(boundary, levels={"levels_m": [104.0]}, area=setbacks), plane()).swales
+    assert "works reach property line" in [caution.name for caution in swale.cautions]

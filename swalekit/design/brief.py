@@ -158,7 +158,7 @@ class LinesPart(_Part):
     least_slope: NotNegative = Field(0.01, description="flatter ground is left out [m/m]")
     greatest_slope: Annotated[float, Field(gt=0, le=0.5)] = Field(0.25, description="steeper ground is left out [m/m]")
     watercourse_area_m2: Positive = Field(10_000.0, description="contributing area that makes a watercourse [m²]")
-    watercourse_gap_m: NotNegative = Field(3.0, description="lines end this far from a watercourse [m]")
+    watercourse_gap_m: NotNegative = Field(5.0, description="lines end this far from a watercourse [m]")
 
     @model_validator(mode="after")
     def _window_is_open(self) -> Self:

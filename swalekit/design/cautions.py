@@ -37,7 +37,9 @@ STANDING_CAUTIONS: tuple[Caution, ...] = (
 )
 
 
-def swale_cautions(swale: Swale, *, spacing_m: float | None, cut_off_m: float, spill_harm: str) -> tuple[Caution, ...]:
+def swale_cautions(
+    swale: Swale, *, spacing_m: float | None, cut_off_m: float, spill_harm: str, reached: tuple[str, ...] = ()
+) -> tuple[Caution, ...]:
     """Cautions that the figures of one swale raise.
 
     Parameters
@@ -50,6 +52,8 @@ def swale_cautions(swale: Swale, *, spacing_m: float | None, cut_off_m: float, s
         Length of the tile's edge, or of a void's rim, within its catchment [m].
     spill_harm : str
         Kind and name of the worst ground on the way of its overflow, '' for none.
+    reached : tuple of str
+        Things that stand within ditch, berm or the ground between.
     """
     shape, short_m3 = swale.sized.shape, swale.sized.short_m3
     steepest, stands_h = float(swale.line.cross_slope.max()), swale.standing_h or 0.0
@@ -85,6 +89,11 @@ def swale_cautions(swale: Swale, *, spacing_m: float | None, cut_off_m: float, s
             spill_harm != "",
             f"spill towards {spill_harm}",
             f"its overflow runs towards {spill_harm}: move or extend the line, or lead the water past",
+        ),
+        (
+            bool(reached),
+            "works reach " + ", ".join(reached),
+            f"ditch or berm reaches {', '.join(reached)}: give a greater setback, which is measured from the line",
         ),
         (
             stands_h > STANDING_LIMIT_H,

@@ -123,8 +123,7 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
     site_water = pass_down(site_stores, local_runoff_m3(site_stores, depth_mm, soil), capacity)
     del labels
     stage("finding the watercourses")
-    accumulated_m2 = accumulate(network, closed=closed)
-    threshold_m2 = site.brief.lines.watercourse_area_m2
+    watercourses = watercourse_cells(accumulate(network, closed=closed), site.brief.lines.watercourse_area_m2)
     return Ground(
         terrain=terrain,
         network=network,
@@ -134,8 +133,8 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
         soil_class=soil_class,
         closed=closed,
         ponds=ponds,
-        watercourses=watercourse_cells(accumulated_m2, threshold_m2),
-        watercourse_lines=tuple(watercourse_lines(network, accumulated_m2, threshold_m2)),
+        watercourses=watercourses,
+        watercourse_lines=tuple(watercourse_lines(network, watercourses)),
         site_runoff_m3=float(site_water.received_m3[0]),
     )
 

@@ -19,6 +19,8 @@ from swalekit.hydrology.cascade import GREATEST_STORM_MM
 from swalekit.hydrology.composite import area_weighted_curve_number
 from swalekit.hydrology.flow_length import flow_length_m
 from swalekit.hydrology.peak import peak_flow_m3s, time_of_concentration_h
+from swalekit.section.clearance import reached_by_works
+from swalekit.section.footprint import works_footprint
 from swalekit.section.sill import sill_head_m, sill_length_m
 from swalekit.terrain.terrain import Terrain
 
@@ -116,6 +118,9 @@ def _swales(
             spacing_m=_spacing_m(line, layout.lines),
             cut_off_m=float(rim_m[number]),
             spill_harm=swale.sill.harm,
+            reached=reached_by_works(
+                works_footprint(line, swale.sized.shape), keep_outs=site.keep_outs, boundary=site.boundary
+            ),
         )
         swales.append(swale.with_cautions(cautions))
     return tuple(swales)

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit._checks import check_positive
+from swalekit._checks import check_positive, check_same_shape
 from swalekit.flow.network import FlowNetwork
 from swalekit.kernels.flow_paths import split_watercourses
 
@@ -36,19 +36,15 @@ def watercourse_cells(accumulated_m2: NDArray[np.float64], threshold_m2: float) 
     return accumulated_m2 >= threshold_m2
 
 
-def watercourse_lines(
-    network: FlowNetwork, accumulated_m2: NDArray[np.float64], threshold_m2: float
-) -> list[NDArray[np.float64]]:
+def watercourse_lines(network: FlowNetwork, cells: NDArray[np.bool_]) -> list[NDArray[np.float64]]:
     """Lines of the watercourses between heads, confluences and ends.
 
     Parameters
     ----------
     network : FlowNetwork
         The flow network.
-    accumulated_m2 : ndarray of float64, shape (rows, columns)
-        Area that drains through each cell, from `accumulate` [m²].
-    threshold_m2 : float
-        Least area of a watercourse [m²].
+    cells : ndarray of bool, shape (rows, columns)
+        Watercourse cells, from `watercourse_cells`.
 
     Returns
     -------
@@ -59,7 +55,7 @@ def watercourse_lines(
     Raises
     ------
     InputError
-        If the threshold is not greater than zero.
+        If the cells have another shape than the grid.
 
     Examples
     --------
@@ -69,11 +65,11 @@ def watercourse_lines(
     >>> from swalekit.terrain.terrain import Terrain
     >>> grid = Grid.from_corner((1, 4), cell_m=10.0, west_m=0.0, north_m=10.0)
     >>> network = build_flow_network(Terrain.from_heights(np.array([[4.0, 3.0, 2.0, 1.0]]), grid), noise_depth_m=0.0)
-    >>> watercourse_lines(network, accumulate(network), 300.0)
+    >>> watercourse_lines(network, watercourse_cells(accumulate(network), 300.0))
     [array([[25.,  5.],
            [35.,  5.]])]
     """
-    wet = watercourse_cells(accumulated_m2, threshold_m2)
-    cells, starts = split_watercourses(network.receiver_ending_at(network.hollows.pit), wet.ravel())
-    xy = np.column_stack(network.grid.centres(*np.divmod(cells, network.grid.shape[1])))
+    check_same_shape(cells=cells, grid=network.grid)
+    path, starts = split_watercourses(network.receiver_ending_at(network.hollows.pit), cells.ravel())
+    xy = np.column_stack(network.grid.centres(*np.divmod(path, network.grid.shape[1])))
     return np.split(xy, starts[1:]) if starts.size else []

@@ -12,8 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.design.design import Design, Swale
 from swalekit.design.table import swale_row
-from swalekit.section.profile import profile
-from swalekit.section.returns import outline_xy
+from swalekit.section.footprint import berm_footprint
 
 
 def swale_layer(design: Design) -> geopandas.GeoDataFrame:
@@ -31,7 +30,9 @@ def layers(design: Design) -> dict[str, geopandas.GeoDataFrame]:
     courses = design.ground.watercourse_lines
     return {
         "swales": swale_layer(design),
-        "berms": _layer(design, ids, [berm_polygon(swale) for swale in swales], "MultiPolygon"),
+        "berms": _layer(
+            design, ids, [berm_footprint(swale.line, swale.sized.shape) for swale in swales], "MultiPolygon"
+        ),
         "catchments": _layer(
             design, [{"swale": each} for each in catchments], list(catchments.values()), "MultiPolygon"
         ),
@@ -62,18 +63,6 @@ def line_of(swale: Swale) -> shapely.LineString:
     """A swale's line; closed ones return to their first station."""
     xy = swale.line.xy
     return shapely.LineString(np.vstack([xy, xy[:1]]) if swale.line.closed else xy)
-
-
-def berm_polygon(swale: Swale) -> shapely.MultiPolygon:
-    """Ground that a swale's berm and its returns stand on, from toe to toe."""
-    shape, line = swale.sized.shape, swale.line
-    x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, shape.stations.slope, reach_m=0.0)
-    inner, outer = (line.xy + line.downhill * x[node][:, np.newaxis] for node in (5, 8))
-    if line.closed:
-        inner, outer = (np.vstack([edge, edge[:1]]) for edge in (inner, outer))
-    strips = shapely.polygons(np.stack([inner[:-1], inner[1:], outer[1:], outer[:-1], inner[:-1]], axis=1))
-    returns = shapely.polygons(outline_xy(line, shape.returns))
-    return _polygons(shapely.union_all(shapely.make_valid([*strips, *returns]), grid_size=0.001))
 
 
 def catchment_polygons(design: Design) -> dict[str, shapely.MultiPolygon]:

@@ -16,6 +16,13 @@ from pathlib import Path
 import numpy as np
 from yardstick import yardstick_heights
 
+from swalekit.design.ground import study_ground
+from swalekit.design.pipeline import lay_out, plan
+from swalekit.design.site import Site
+from swalekit.formats.brief import check_brief
+from swalekit.grid import Grid
+from swalekit.terrain.terrain import Terrain
+
 BRIEF = {
     "terrain": {"file": "yardstick.tif"},
     "storm": {"depth_mm": 60.0},
@@ -32,13 +39,6 @@ def peak_bytes() -> int:
 
 def work(tile: str) -> dict[str, float]:
     """Plan a tile once, and then with another interval on the same ground."""
-    from swalekit.design.ground import study_ground
-    from swalekit.design.pipeline import lay_out, plan
-    from swalekit.design.site import Site
-    from swalekit.formats.brief import check_brief
-    from swalekit.grid import Grid
-    from swalekit.terrain.terrain import Terrain
-
     site = Site(check_brief(BRIEF))
     small = Terrain.from_heights(yardstick_heights(256), Grid.from_corner((256, 256), cell_m=0.5))
     plan(site, small)  # compiled once

@@ -6,14 +6,14 @@ import shapely
 from sites import make_site, plane
 
 from swalekit.design.pipeline import plan
-from swalekit.formats.layers import berm_polygon
+from swalekit.section.footprint import berm_footprint
 from swalekit.section.returns import outline_xy
 
 
 def test_berm_turns_uphill_at_both_ends():
     """On a plane the polygon is the strip under the berm and the ground under both returns, in one piece."""
     (swale,) = plan(make_site(levels={"levels_m": [106.0]}), plane()).swales
-    returns, berm = swale.sized.shape.returns, berm_polygon(swale)
+    returns, berm = swale.sized.shape.returns, berm_footprint(swale.line, swale.sized.shape)
     uphill_toe, downhill_toe = returns.outline_m[0, [0, 5], 1]
     assert len(berm.geoms) == 1
     strip_m2 = swale.line.length_m * (downhill_toe - uphill_toe)

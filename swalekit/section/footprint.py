@@ -1,0 +1,38 @@
+"""The ground that a swale stands on, in plan."""
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from swalekit.contours.line import LevelLine
+from swalekit.section.profile import profile
+from swalekit.section.returns import outline_xy
+from swalekit.section.shape import ShapedSwale
+
+_LIP, _BERM_TOE, _DOWNHILL_TOE = 1, 5, 8  # nodes of `profile`
+_SNAP_M = 0.001
+
+
+def berm_footprint(line: LevelLine, shape: ShapedSwale) -> shapely.MultiPolygon:
+    """Ground under the berm and its returns, from toe to toe."""
+    return _footprint(line, shape, _BERM_TOE)
+
+
+def works_footprint(line: LevelLine, shape: ShapedSwale) -> shapely.MultiPolygon:
+    """Ground under ditch, bench, berm and returns, from the ditch's uphill lip to the berm's downhill toe."""
+    return _footprint(line, shape, _LIP)
+
+
+def _footprint(line: LevelLine, shape: ShapedSwale, first_node: int) -> shapely.MultiPolygon:
+    x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, shape.stations.slope, reach_m=0.0)
+    inner, outer = _edge(line, x[first_node]), _edge(line, x[_DOWNHILL_TOE])
+    strips = shapely.polygons(np.stack([inner[:-1], inner[1:], outer[1:], outer[:-1], inner[:-1]], axis=1))
+    returns = shapely.polygons(outline_xy(line, shape.returns))
+    whole = shapely.union_all(shapely.make_valid([*strips, *returns]), grid_size=_SNAP_M)
+    return shapely.MultiPolygon([part for part in shapely.get_parts(whole) if isinstance(part, shapely.Polygon)])
+
+
+def _edge(line: LevelLine, offset_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Points beside the stations, downhill positive; those of a ring come back to the first."""
+    edge = line.xy + line.downhill * offset_m[:, np.newaxis]
+    return np.vstack([edge, edge[:1]]) if line.closed else edge
