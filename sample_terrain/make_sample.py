@@ -236,8 +236,8 @@ def main() -> None:
         (turned_box(BARN, (5, 4)), {"kind": "building", "name": "Barn"}),
         (Polygon(SEPTIC_FIELD), {"kind": "septic field", "name": "Septic field"}),
         (Point(WELL), {"kind": "well", "name": "Well"}),
-        (LineString(PIPE), {"kind": "buried utility", "name": "Water pipe, well to house", "setback_m": 3.0}),
-        (track.intersection(Polygon(BOUNDARY).buffer(20)), {"kind": "road", "name": "Farm track", "setback_m": 3.0}),
+        (LineString(PIPE), {"kind": "buried utility", "name": "Water pipe, well to house", "setback_m": 7.0}),
+        (track.intersection(Polygon(BOUNDARY).buffer(20)), {"kind": "road", "name": "Farm track", "setback_m": 8.0}),
     ]
     write_geojson(FOLDER / "keep_outs.geojson", keep_outs)
 

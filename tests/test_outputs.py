@@ -71,6 +71,8 @@ def test_geopackage_opens_with_every_layer_in_the_project_crs(folder, design):
         assert catchments.loc[swale.id].geometry.area == pytest.approx(swale.catchment_m2)
     berms = pyogrio.read_dataframe(folder / "site.gpkg", layer="berms")
     assert (berms.area > 0).all()
+    hollows = pyogrio.read_dataframe(folder / "site.gpkg", layer="hollows")
+    np.testing.assert_allclose(hollows.area, [each.area_m2 for each in design.hollows])
     assert len(pyogrio.read_dataframe(folder / "site.gpkg", layer="refused")) == len(design.refused)
 
 

@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.design.design import Design, Swale
 from swalekit.design.table import swale_row
+from swalekit.flow.hollow_ponds import pond_labels
 from swalekit.section.footprint import berm_footprint
 
 
@@ -24,7 +25,7 @@ def swale_layer(design: Design) -> geopandas.GeoDataFrame:
 
 def layers(design: Design) -> dict[str, geopandas.GeoDataFrame]:
     """Every layer of the GeoPackage by its name."""
-    swales, hollows = design.swales, design.hollows
+    swales = design.swales
     ids = [{"swale": swale.id} for swale in swales]
     catchments = catchment_polygons(design)
     courses = design.ground.watercourse_lines
@@ -40,7 +41,7 @@ def layers(design: Design) -> dict[str, geopandas.GeoDataFrame]:
             design, [_sill_row(swale) for swale in swales], [_sill_point(swale) for swale in swales], "Point"
         ),
         "overflow": _layer(design, ids, [_way(swale.sill.path) for swale in swales], "LineString"),
-        "hollows": _layer(design, _hollow_rows(design), [shapely.Point(each.xy) for each in hollows], "Point"),
+        "hollows": _layer(design, _hollow_rows(design), hollow_polygons(design), "MultiPolygon"),
         "refused": _layer(
             design,
             [
@@ -74,6 +75,14 @@ def catchment_polygons(design: Design) -> dict[str, shapely.MultiPolygon]:
 def pond_polygons(design: Design) -> tuple[shapely.MultiPolygon, ...]:
     """Water that stands in the hollows of the ground at the end of the design storm if no swale is dug."""
     return tuple(_outlines(design.ground.ponds.astype(np.uint8), design).values())
+
+
+def hollow_polygons(design: Design) -> list[shapely.MultiPolygon]:
+    """Water surface of each hollow when it stands at its spill level."""
+    ground = design.ground
+    full = pond_labels(ground.network, ground.terrain, ground.network.hollows.spill_level_m)
+    outlines = _outlines(full, design)
+    return [outlines.get(number, shapely.MultiPolygon()) for number in range(1, len(design.hollows) + 1)]
 
 
 def _outlines(numbers: NDArray[np.integer], design: Design) -> dict[int, shapely.MultiPolygon]:
