@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from swalekit.design.brief import Brief
     from swalekit.design.design import Design, Swale
     from swalekit.design.ground import Ground, study_ground
-    from swalekit.design.options import Option, compare
+    from swalekit.design.options import Comparison, Option, compare
     from swalekit.design.pipeline import lay_out, plan
     from swalekit.design.site import Site
     from swalekit.design.table import swale_row, totals
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 _HOME: dict[str, str] = {
     "Brief": "swalekit.design.brief",
     "BriefError": "swalekit.errors",
+    "Comparison": "swalekit.design.options",
     "Design": "swalekit.design.design",
     "GeometryError": "swalekit.errors",
     "Grid": "swalekit.grid",
@@ -60,6 +61,7 @@ _HOME: dict[str, str] = {
 __all__ = [
     "Brief",
     "BriefError",
+    "Comparison",
     "Design",
     "GeometryError",
     "Grid",

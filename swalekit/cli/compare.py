@@ -52,7 +52,7 @@ def compare(
     if values is not None:
         values.setdefault("levels", {}).update(level_variations(interval, spacing, us=us)[0][1])
     from swalekit.cli.results import write_comparison
-    from swalekit.cli.say import print_json, print_options, progress
+    from swalekit.cli.say import print_comparison, print_json, progress
     from swalekit.design.options import compare as lay_out_options
     from swalekit.formats.result_folder import check_free
     from swalekit.formats.site import read_site, site_from_values, terrain_of
@@ -62,10 +62,10 @@ def compare(
         stage("reading the terrain")
         site = read_site(source) if values is None else site_from_values(values)
         variations = level_variations(interval, spacing, us=site.brief.site.units == "us")
-        options = lay_out_options(site, terrain_of(site), variations, stage=stage)
+        comparison = lay_out_options(site, terrain_of(site), variations, stage=stage)
         stage("writing the results")
-        write_comparison(options, out, overwrite=overwrite)
+        write_comparison(comparison, out, overwrite=overwrite)
     if json:
-        print_json({"options": [option.figures for option in options]})
+        print_json({"options": [option.figures for option in comparison.options]})
     elif not quiet:
-        print_options(options, out)
+        print_comparison(comparison, out)

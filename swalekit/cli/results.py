@@ -1,10 +1,9 @@
 """The results of a plan in a folder."""
 
-from collections.abc import Sequence
 from pathlib import Path
 
 from swalekit.design.design import Design
-from swalekit.design.options import Option
+from swalekit.design.options import Comparison
 from swalekit.earthwork.design_surface import build_design_surface
 from swalekit.formats.cog import write_terrain
 from swalekit.formats.earthwork_csv import write_earthwork
@@ -52,12 +51,12 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False) -
         write_summary(design, results / "summary.json")
 
 
-def write_comparison(options: Sequence[Option], folder: str | Path, *, overwrite: bool = False) -> None:
+def write_comparison(comparison: Comparison, folder: str | Path, *, overwrite: bool = False) -> None:
     """Write the table of options, its chart and a summary to a folder, whole or not at all.
 
     Parameters
     ----------
-    options : sequence of Option
+    comparison : Comparison
         The options, one or more.
     folder : str or Path
         Where the results go.
@@ -70,6 +69,6 @@ def write_comparison(options: Sequence[Option], folder: str | Path, *, overwrite
         If the folder is taken or can't be written.
     """
     with result_folder(folder, overwrite=overwrite) as results:
-        write_options(options, results / "options.csv")
-        save_png(comparison_sheet(options), results / "options.png")
-        write_json({"options": [option.figures for option in options]}, results / "summary.json")
+        write_options(comparison, results / "options.csv")
+        save_png(comparison_sheet(comparison), results / "options.png")
+        write_json({"options": [option.figures for option in comparison.options]}, results / "summary.json")

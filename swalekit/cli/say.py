@@ -2,7 +2,7 @@
 
 import json
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -11,7 +11,7 @@ from rich.console import Console
 from rich.table import Table
 
 from swalekit.design.design import Design
-from swalekit.design.options import Option
+from swalekit.design.options import Comparison
 from swalekit.design.table import swale_row, totals
 from swalekit.reporting.shown import listed, number, shown, unit_name
 
@@ -73,10 +73,9 @@ def print_plan(design: Design, folder: Path) -> None:
     console.print(f"results in {folder}", markup=False)
 
 
-def print_options(options: Sequence[Option], folder: Path) -> None:
+def print_comparison(comparison: Comparison, folder: Path) -> None:
     """Print the table of options."""
-    console, units = _console(), options[0].design.site.brief.site.units
-    priced = any(option.design.cost is not None for option in options)
+    console, units, options = _console(), comparison.site.brief.site.units, comparison.options
     table = Table(box=None, pad_edge=False)
     table.add_column("option")
     heads = ("swales", f"length\n{unit_name('m', units=units)}", f"dug\n{unit_name('m3', units=units)}", "cost")
@@ -90,7 +89,7 @@ def print_options(options: Sequence[Option], folder: Path) -> None:
             str(figures["swales"]),
             number(figures["length_m"], "m", units=units),
             number(figures["dug_m3"], "m3", units=units),
-            f"{figures['cost']:,}" if priced and figures["cost"] is not None else "–",
+            "–" if figures["cost"] is None else f"{figures['cost']:,}",
             number(figures["held_m3"], "m3", units=units),
             number(figures["held_storm_mm"], "mm", units=units, decimals=1),
             f"{figures['kept_share']:.0%}",

@@ -28,28 +28,26 @@ OPTION_COLUMNS: tuple[Column, ...] = (
 )
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Option:
-    """One layout of a comparison.
+    """One layout of a comparison: its figures, not the layout itself, so that many options stay small.
 
     Parameters
     ----------
     label : str
         What was varied, in words.
-    design : Design
-        The layout.
+    totals : dict
+        Its totals by the names of `TOTAL_COLUMNS`.
+    holds : bool
+        Whether there are swales and each holds the design storm.
     cheapest : bool
         Whether it is the cheapest that holds the design storm.
     """
 
     label: str
-    design: Design
+    totals: dict[str, Figure]
+    holds: bool
     cheapest: bool = False
-
-    @property
-    def holds(self) -> bool:
-        """Whether there are swales and each holds the design storm."""
-        return bool(self.design.swales) and self.design.held_storm_mm >= self.design.site.brief.storm.depth_mm
 
     @property
     def figures(self) -> dict[str, Figure]:
@@ -59,13 +57,29 @@ class Option:
             "holds": "yes" if self.holds else "no",
             "cheapest": "yes" if self.cheapest else "",
         }
-        known = totals(self.design) | own
+        known = self.totals | own
         return {column.name: known[column.name] for column in OPTION_COLUMNS}
+
+
+@dataclass(frozen=True, eq=False)
+class Comparison:
+    """Layouts of one site side by side.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    options : tuple of Option
+        In the order asked for.
+    """
+
+    site: Site
+    options: tuple[Option, ...]
 
 
 def compare(
     site: Site, terrain: Terrain, variations: Sequence[tuple[str, dict[str, Any]]], *, stage: Stage = silent
-) -> tuple[Option, ...]:
+) -> Comparison:
     """Lay out a site once for every variation of its levels; the terrain is routed once.
 
     Parameters
@@ -81,8 +95,8 @@ def compare(
 
     Returns
     -------
-    tuple of Option
-        In the order given; the cheapest that holds the design storm is marked.
+    Comparison
+        The options in the order given; the cheapest that holds the design storm is marked.
 
     Raises
     ------
@@ -93,19 +107,22 @@ def compare(
     options = []
     for label, levels in variations:
         stage(f"laying out {label}")
-        options.append(Option(label, lay_out(site.with_levels(**levels), ground)))
-    return _with_cheapest_marked(options)
+        options.append(_option(label, lay_out(site.with_levels(**levels), ground)))
+    return Comparison(site, _with_cheapest_marked(options))
+
+
+def _option(label: str, design: Design) -> Option:
+    holds = bool(design.swales) and design.held_storm_mm >= design.site.brief.storm.depth_mm
+    return Option(label, totals(design), holds)
 
 
 def _with_cheapest_marked(options: Sequence[Option]) -> tuple[Option, ...]:
     """By cost where prices are known, else by dug volume; the first of equals."""
     holding = [number for number, option in enumerate(options) if option.holds]
-    if not holding:
-        return tuple(options)
-    best = min(holding, key=lambda number: _price(options[number]))
+    best = min(holding, key=lambda number: _price(options[number]), default=None)
     return tuple(replace(option, cheapest=number == best) for number, option in enumerate(options))
 
 
 def _price(option: Option) -> float:
-    cost = option.design.cost
-    return cost if cost is not None else sum(each.quantities.dug_m3 for each in option.design.swales)
+    cost, dug_m3 = option.totals["cost"], option.totals["dug_m3"]
+    return float((dug_m3 if cost is None else cost) or 0.0)

@@ -1,15 +1,14 @@
 """The table of compared options as CSV."""
 
 import csv
-from collections.abc import Sequence
 from pathlib import Path
 
-from swalekit.design.options import OPTION_COLUMNS, Option
+from swalekit.design.options import OPTION_COLUMNS, Comparison
 
 
-def write_options(options: Sequence[Option], path: str | Path) -> None:
+def write_options(comparison: Comparison, path: str | Path) -> None:
     """Write a row an option, UTF-8, decimal points, comma separated."""
     with Path(path).open("w", encoding="utf-8", newline="") as file:
         writer = csv.DictWriter(file, [column.name for column in OPTION_COLUMNS], lineterminator="\n")
         writer.writeheader()
-        writer.writerows(option.figures for option in options)
+        writer.writerows(option.figures for option in comparison.options)

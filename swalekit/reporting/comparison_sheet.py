@@ -1,36 +1,30 @@
 """The options of a comparison as one chart."""
 
-from collections.abc import Sequence
+from typing import Any
 
 from matplotlib import rc_context
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-from swalekit.design.options import Option
+from swalekit.design.options import Comparison
 from swalekit.reporting.comparison_chart import OptionPoint, draw_comparison
 from swalekit.reporting.palette import PRINT_STYLE
 
 
-def comparison_sheet(options: Sequence[Option]) -> Figure:
+def comparison_sheet(comparison: Comparison) -> Figure:
     """Soil dug against storm held, one mark an option.
 
     Parameters
     ----------
-    options : sequence of Option
+    comparison : Comparison
         One or more options of one site.
     """
-    brief = options[0].design.site.brief
-    points = [
-        OptionPoint(
-            option.label,
-            sum(each.quantities.dug_m3 for each in option.design.swales),
-            option.design.held_storm_mm,
-            option.design.cost,
-            meets=option.holds,
-            cheapest=option.cheapest,
-        )
-        for option in options
-    ]
+    brief = comparison.site.brief
+    points = []
+    for option in comparison.options:
+        figures: dict[str, Any] = option.totals
+        dug_m3, held_mm, cost = figures["dug_m3"], figures["held_storm_mm"], figures["cost"]
+        points.append(OptionPoint(option.label, dug_m3, held_mm, cost, meets=option.holds, cheapest=option.cheapest))
     with rc_context(PRINT_STYLE):
         figure = Figure(figsize=(8.0, 5.5))
         FigureCanvasAgg(figure)
