@@ -8,7 +8,9 @@ import shapely
 from sites import NORTH, WEST, make_site, plane
 
 from swalekit.contours.keep_outs import KeepOut
+from swalekit.contours.line import LevelLine
 from swalekit.design.pipeline import plan
+from swalekit.grid import Grid
 from swalekit.section.clearance import reached_by_works
 from swalekit.section.footprint import works_footprint
 from swalekit.section.reach import pond_reach_m
@@ -32,6 +34,23 @@ def test_a_pond_reaches_no_farther_than_asked(two_lines):
     line = two_lines.swales[0].line
     reach = pond_reach_m(line, two_lines.catchments, 1, two_lines.ground.terrain.grid, greatest_m=25.0)
     assert reach.max() == 25.0
+
+
+def test_a_pond_reaches_as_far_as_a_walk_uphill_finds_its_label():
+    """On labels strewn at random every station's reach is that of walking from it cell by cell."""
+    rng = np.random.default_rng(4)
+    grid = Grid.from_corner((40, 50), cell_m=0.5, west_m=0.0, north_m=20.0)
+    labels = (rng.uniform(size=grid.shape) < 0.9).astype(np.int32)
+    xy = np.column_stack([np.linspace(0.6, 24.1, 48), rng.uniform(4.0, 12.0, 48)])
+    line = LevelLine(10.0, False, xy, np.full(48, 10.0), np.full(48, 0.1))
+    for place, downhill, reach in zip(xy, line.downhill, pond_reach_m(line, labels, 1, grid), strict=True):
+        walked = 0
+        while True:
+            row, column = np.rint(grid.rows_columns(*(place - downhill * 0.5 * (walked + 1)))).astype(int)
+            if not (0 <= row < 40 and 0 <= column < 50 and labels[row, column] == 1):
+                break
+            walked += 1
+        assert reach == max(0.5 * walked, 0.25)
 
 
 def test_overflow_keeps_clear_of_a_house_where_it_can(two_lines):

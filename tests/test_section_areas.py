@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon, box
 
@@ -83,6 +83,7 @@ def clipped_pond(section: Section, depth: float, crest: float, slope: float, rea
     return sum((part & box(-wall, -DEEP, inner_edge or ditch.bounds[2], sill)).area for part in parts)
 
 
+@settings(deadline=None)
 @given(sections, depths, slopes)
 def test_cut_area_equals_clipped_polygon(section: Section, depth: float, slope: float) -> None:
     """Cut area is that of the ground clipped by the ditch."""
@@ -92,6 +93,7 @@ def test_cut_area_equals_clipped_polygon(section: Section, depth: float, slope: 
         assert top_width_m(section, depth, slope) == pytest.approx(ditch.bounds[2] - ditch.bounds[0], abs=1e-6)
 
 
+@settings(deadline=None)
 @given(sections, depths, crests, slopes)
 def test_berm_area_equals_clipped_polygon(section: Section, depth: float, crest: float, slope: float) -> None:
     """Berm area is that of the heap above the ground."""
@@ -102,15 +104,19 @@ def test_berm_area_equals_clipped_polygon(section: Section, depth: float, crest:
         assert strip_width_m(section, depth, crest, slope) == pytest.approx(strip, abs=1e-6)
 
 
+@settings(deadline=None)
 @given(sections, st.floats(0.15, 1.2), st.floats(0.0, 0.9), slopes, st.floats(0.5, 80.0))
 def test_storage_area_equals_clipped_polygon(
     section: Section, depth: float, crest: float, slope: float, reach: float
 ) -> None:
     """Storage area is that of the air below the sill that hangs together with the ditch."""
-    storage = storage_area_m2(section, crest - section.freeboard_m, depth, crest, slope, reach_m=reach)
+    sill, lip = crest - section.freeboard_m, profile(section, depth, crest, slope, reach_m=reach)[1][4]
+    assume(abs(sill - lip) > 1e-5)  # there the hollow behind the bench joins the ditch at once
+    storage = storage_area_m2(section, sill, depth, crest, slope, reach_m=reach)
     assert storage == pytest.approx(clipped_pond(section, depth, crest, slope, reach), abs=1e-6)
 
 
+@settings(deadline=None)
 @given(sections, depths, st.floats(0.0, 0.8), slopes)
 def test_stations_at_once_equal_one_by_one(section: Section, depth: float, crest: float, slope: float) -> None:
     """An array of stations gives what each station gives alone."""
@@ -167,7 +173,7 @@ def test_hollow_behind_the_bench_counts_only_when_the_ditch_overflows_into_it() 
     assert hollow == pytest.approx(drop * (run + drop * section.berm_uphill_side_slope) / 2, abs=1e-4)
 
 
-@pytest.mark.parametrize("curvature", [-0.1, 0.0, 0.06])
+@pytest.mark.parametrize("curvature", [-0.1, 0.0, 0.1])
 @pytest.mark.parametrize("slope", [0.02, 0.15])
 def test_areas_on_a_bend_are_weighted_by_their_length(curvature: float, slope: float) -> None:
     """On a bend every strip counts with its own length, 1 + curvature · x, up to the bend's centre."""

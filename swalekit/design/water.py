@@ -10,8 +10,7 @@ from swalekit.design.ground import Ground
 from swalekit.design.layout import Layout
 from swalekit.design.settings import depths_of, section_of, storm_of
 from swalekit.design.site import Site
-from swalekit.hydrology.cascade import Cascade, held_storm_mm, local_runoff_m3, pass_down
-from swalekit.hydrology.soil import Soil
+from swalekit.hydrology.cascade import Cascade, ground_runoff, held_storm_mm, local_runoff_m3, pass_down
 from swalekit.hydrology.stores import Stores
 from swalekit.section.shape import ShapedSwale
 from swalekit.section.sizing import SizedSwale, size_swale
@@ -81,28 +80,27 @@ def pour(site: Site, ground: Ground, layout: Layout) -> Water:
 def _size_downward(site: Site, ground: Ground, layout: Layout) -> tuple[SizedSwale, ...]:
     """Each swale after all that spill to it; hollows hand on their surplus on the way."""
     depth_mm, n_lines = storm_of(site).depth_mm, len(layout.lines)
-    stores, soil, hollow_m3 = layout.stores, ground.soil, ground.network.hollows.volume_m3
+    stores, hollow_m3 = layout.stores, ground.network.hollows.volume_m3
     received = np.zeros(stores.downstream.size)
-    local = local_runoff_m3(stores, depth_mm, soil)
+    runoff_m3, kept_m = ground_runoff(stores, depth_mm, ground.soil)
     sized: dict[int, SizedSwale] = {}
     for store in stores.order.tolist():
         if store < n_lines:
             sized[store] = size_swale(
                 layout.stations[store],
-                partial(_need_m3, float(received[store]), stores, store, depth_mm, soil),
+                partial(_need_m3, float(received[store] + runoff_m3[store]), float(kept_m[store])),
                 section=section_of(site),
                 depths=depths_of(site),
                 fill_factor=site.brief.soil.fill_factor,
             )
             surplus = sized[store].short_m3
         else:
-            surplus = max(received[store] + local[store] - hollow_m3[store - n_lines], 0.0)
+            surplus = max(received[store] + runoff_m3[store] - hollow_m3[store - n_lines], 0.0)
         if stores.downstream[store] >= 0:
             received[stores.downstream[store]] += surplus
     return tuple(sized[store] for store in range(n_lines))
 
 
-def _need_m3(received_m3: float, stores: Stores, store: int, depth_mm: float, soil: Soil, shape: ShapedSwale) -> float:
-    """Water that a swale of a given shape must hold: from above, from its own ground, and on its ditch."""
-    alone = Stores(stores.area_m2[[store]], np.array([shape.catch_m2]), np.array([-1], np.int32))
-    return received_m3 + float(local_runoff_m3(alone, depth_mm, soil)[0])
+def _need_m3(arriving_m3: float, kept_m: float, shape: ShapedSwale) -> float:
+    """Water that a swale of a given shape must hold: from above and its own ground, and all rain on its strip."""
+    return arriving_m3 + kept_m * shape.catch_m2

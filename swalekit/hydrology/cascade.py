@@ -11,7 +11,7 @@ from swalekit.hydrology.stores import Stores
 GREATEST_STORM_MM = 1000.0
 """Held storms are sought up to this depth; a store that still holds it is said to hold this much."""
 
-_M3_PER_MM_M2 = 0.001
+_M_PER_MM = 0.001
 _HALVINGS = 17  # 1000 mm / 2^17 = 0.008 mm
 
 
@@ -31,6 +31,34 @@ class Cascade:
     held_m3: NDArray[np.float64]
     spilled_m3: NDArray[np.float64]
     left_m3: NDArray[np.float64]
+
+
+def ground_runoff(
+    stores: Stores, storm_depth_mm: ArrayLike, soil: Soil
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Runoff from the ground of each store as if it had no strip, and what a strip adds.
+
+    Parameters
+    ----------
+    stores : Stores
+        The stores with their ground.
+    storm_depth_mm : array_like, shape (...)
+        One storm, or several [mm].
+    soil : Soil
+        The loss method; one class for each column of ``stores.area_m2``.
+
+    Returns
+    -------
+    runoff_m3 : ndarray of float64, shape (..., n)
+        Runoff of every soil class times its area [m³].
+    kept_m : ndarray of float64, shape (..., n)
+        Rain less the mean runoff of the store's ground [m].
+    """
+    rain_mm = np.asarray(storm_depth_mm, np.float64)
+    runoff_mm_m2 = soil.runoff_mm(rain_mm) @ stores.area_m2.T
+    ground_m2 = stores.area_m2.sum(axis=1)
+    mean_mm = np.divide(runoff_mm_m2, ground_m2, out=np.zeros_like(runoff_mm_m2), where=ground_m2 > 0)
+    return runoff_mm_m2 * _M_PER_MM, (rain_mm[..., np.newaxis] - mean_mm) * _M_PER_MM
 
 
 def local_runoff_m3(stores: Stores, storm_depth_mm: ArrayLike, soil: Soil) -> NDArray[np.float64]:
@@ -61,12 +89,8 @@ def local_runoff_m3(stores: Stores, storm_depth_mm: ArrayLike, soil: Soil) -> ND
     >>> local_runoff_m3(stores, 50.0, Soil((80.0,))).round(2)
     array([15.61])
     """
-    rain_mm = np.asarray(storm_depth_mm, np.float64)
-    runoff_mm_m2 = soil.runoff_mm(rain_mm) @ stores.area_m2.T
-    ground_m2 = stores.area_m2.sum(axis=1)
-    mean_mm = np.divide(runoff_mm_m2, ground_m2, out=np.zeros_like(runoff_mm_m2), where=ground_m2 > 0)
-    kept_on_strip = stores.strip_area_m2 * (rain_mm[..., np.newaxis] - mean_mm)
-    return np.asarray((runoff_mm_m2 + kept_on_strip) * _M3_PER_MM_M2)
+    runoff_m3, kept_m = ground_runoff(stores, storm_depth_mm, soil)
+    return runoff_m3 + stores.strip_area_m2 * kept_m
 
 
 def pass_down(stores: Stores, inflow_m3: NDArray[np.float64], capacity_m3: NDArray[np.float64]) -> Cascade:

@@ -8,10 +8,10 @@ volumes and plan areas on bends too. On a straight line they are the plain ones.
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from swalekit.section.profile import berm_nodes, ditch_nodes, profile
+from swalekit.kernels.section_areas import berm_areas, cut_areas, plan_widths, storage_areas
+from swalekit.kernels.section_nodes import CREST_INNER_EDGE, DOWNHILL_TOE
+from swalekit.section.profile import at_stations, check_ditch_meets_ground, check_meets_ground, ditch_nodes
 from swalekit.section.section import Section
-
-_DOWNHILL_LIP, _CREST_INNER_EDGE, _DOWNHILL_TOE = 4, 6, 8  # nodes of `profile`
 
 
 def cut_area_m2(
@@ -44,8 +44,9 @@ def cut_area_m2(
     >>> round(float(cut_area_m2(Section(), 0.5, 0.0)), 3)
     0.675
     """
-    x, y = ditch_nodes(section, depth_m, slope)
-    return _area_under(x, -np.asarray(slope) * x - y, curvature_per_m)
+    (depth, gradient, curvature), shape = at_stations(depth_m, slope, curvature_per_m)
+    check_ditch_meets_ground(section, gradient)
+    return cut_areas(section.dimensions, depth, gradient, curvature).reshape(shape)
 
 
 def berm_area_m2(
@@ -76,9 +77,9 @@ def berm_area_m2(
     >>> round(float(berm_area_m2(Section(), 0.5, 0.5, 0.0)), 2)
     0.75
     """
-    lip = ditch_nodes(section, depth_m, slope)[0][3]
-    x, y = berm_nodes(section, crest_m, lip, slope)
-    return _area_under(x, y + np.asarray(slope) * x, curvature_per_m)
+    (crest, depth, gradient, curvature), shape = at_stations(crest_m, depth_m, slope, curvature_per_m)
+    check_meets_ground(section, gradient)
+    return berm_areas(section.dimensions, crest, depth, gradient, curvature).reshape(shape)
 
 
 def storage_area_m2(
@@ -124,17 +125,9 @@ def storage_area_m2(
     >>> round(float(storage_area_m2(Section(), 0.25, 0.5, 0.4, 0.1, reach_m=20.0)), 3)
     1.519
     """
-    sill, depth, reach, curvature = np.broadcast_arrays(sill_m, depth_m, reach_m, curvature_per_m)
-    within_bend = np.minimum(reach, np.divide(1.0, curvature, out=np.full(reach.shape, np.inf), where=curvature > 0))
-    x, y = profile(section, depth, crest_m, slope, reach_m=within_bend)
-    below = sill - y[: _CREST_INNER_EDGE + 1]
-    wet, whole = np.maximum(below, 0.0), np.abs(below[1:]) + np.abs(below[:-1])
-    share = np.divide(wet[1:] + wet[:-1], whole, out=np.zeros_like(whole), where=whole > 0)
-    width = np.diff(x[: _CREST_INNER_EDGE + 1], axis=0) * share
-    start = np.where(below[:-1] < 0, x[1 : _CREST_INNER_EDGE + 1] - width, x[:_CREST_INNER_EDGE])
-    area = _trapezoids(start, width, wet[:-1], wet[1:], curvature)
-    area[_DOWNHILL_LIP:] *= below[_DOWNHILL_LIP] > 0
-    return np.asarray(area.sum(axis=0))
+    rows, shape = at_stations(sill_m, depth_m, crest_m, slope, reach_m, curvature_per_m)
+    check_meets_ground(section, rows[3])
+    return storage_areas(section.dimensions, *rows).reshape(shape)
 
 
 def top_width_m(section: Section, depth_m: ArrayLike, slope: ArrayLike) -> NDArray[np.float64]:
@@ -185,8 +178,7 @@ def catch_width_m(
     >>> round(float(catch_width_m(Section(), 0.5, 0.5, 0.0)), 2)
     3.4
     """
-    x, _ = profile(section, depth_m, crest_m, slope, reach_m=0.0)
-    return _area_under(x[[0, _CREST_INNER_EDGE]], np.ones_like(x[:2]), curvature_per_m)
+    return _plan_width_m(section, depth_m, crest_m, slope, curvature_per_m, CREST_INNER_EDGE)
 
 
 def strip_width_m(
@@ -213,23 +205,18 @@ def strip_width_m(
     >>> round(float(strip_width_m(Section(), 0.5, 0.5, 0.0)), 2)
     4.9
     """
-    x, _ = profile(section, depth_m, crest_m, slope, reach_m=0.0)
-    return _area_under(x[[0, _DOWNHILL_TOE]], np.ones_like(x[:2]), curvature_per_m)
+    return _plan_width_m(section, depth_m, crest_m, slope, curvature_per_m, DOWNHILL_TOE)
 
 
-def _area_under(x: NDArray[np.float64], height: NDArray[np.float64], curvature_per_m: ArrayLike) -> NDArray[np.float64]:
-    """Area under a broken line of heights, summed over its nodes."""
-    return np.asarray(_trapezoids(x[:-1], np.diff(x, axis=0), height[:-1], height[1:], curvature_per_m).sum(axis=0))
-
-
-def _trapezoids(
-    start: NDArray[np.float64],
-    width: NDArray[np.float64],
-    first: NDArray[np.float64],
-    last: NDArray[np.float64],
+def _plan_width_m(
+    section: Section,
+    depth_m: ArrayLike,
+    crest_m: ArrayLike,
+    slope: ArrayLike,
     curvature_per_m: ArrayLike,
+    last_node: int,
 ) -> NDArray[np.float64]:
-    """Trapezoids weighted by their length along the bend, by Simpson's rule, which is exact for them."""
-    curvature = np.asarray(curvature_per_m, np.float64)
-    at_first, middle, at_last = (np.maximum(1.0 + curvature * (start + part * width), 0.0) for part in (0.0, 0.5, 1.0))
-    return np.asarray(width * (first * at_first + 2.0 * (first + last) * middle + last * at_last) / 6.0)
+    """Width from the ditch's uphill lip to a node of the profile."""
+    rows, shape = at_stations(depth_m, crest_m, slope, curvature_per_m)
+    check_meets_ground(section, rows[2])
+    return plan_widths(section.dimensions, last_node, *rows).reshape(shape)

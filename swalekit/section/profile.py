@@ -8,11 +8,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit.errors import InputError
+from swalekit.kernels.section_nodes import berm_rows, ditch_rows, profile_rows
 from swalekit.section.section import Section
 
 Nodes = tuple[NDArray[np.float64], NDArray[np.float64]]
-
-_TINY = 1e-12  # stands in for a slope of zero where one divides
 
 
 def ditch_nodes(section: Section, depth_m: ArrayLike, slope: ArrayLike) -> Nodes:
@@ -48,16 +47,9 @@ def ditch_nodes(section: Section, depth_m: ArrayLike, slope: ArrayLike) -> Nodes
     >>> x.round(3)
     array([-1.235, -0.3 ,  0.3 ,  0.913])
     """
-    depth, gradient = np.broadcast_arrays(np.asarray(depth_m, np.float64), np.asarray(slope, np.float64))
-    _check_daylight(gradient, section.uphill_side_slope, "the ditch's uphill side")
-    half = section.bottom_width_m / 2.0
-    uphill, downhill = section.uphill_side_slope, section.downhill_side_slope
-    uphill_lip = -(half + uphill * depth) / (1.0 - uphill * gradient)
-    run_out = depth / np.maximum(gradient, _TINY)
-    downhill_lip = np.minimum((half + downhill * depth) / (1.0 + downhill * gradient), run_out)
-    x = np.stack([uphill_lip, np.full_like(depth, -half), np.minimum(half, downhill_lip), downhill_lip])
-    y = np.stack([-gradient * uphill_lip, -depth, -depth, -gradient * downhill_lip])
-    return x, y
+    (depth, gradient), shape = at_stations(depth_m, slope)
+    check_ditch_meets_ground(section, gradient)
+    return _shaped(ditch_rows(section.dimensions, depth, gradient), shape)
 
 
 def berm_nodes(section: Section, crest_m: ArrayLike, downhill_lip_m: ArrayLike, slope: ArrayLike) -> Nodes:
@@ -95,26 +87,9 @@ def berm_nodes(section: Section, crest_m: ArrayLike, downhill_lip_m: ArrayLike, 
     >>> x.round(3), y.round(3)
     (array([1.213, 2.256, 2.756, 4.445]), array([-0.121,  0.4  ,  0.4  , -0.444]))
     """
-    crest, lip, gradient = np.broadcast_arrays(
-        np.asarray(crest_m, np.float64), np.asarray(downhill_lip_m, np.float64), np.asarray(slope, np.float64)
-    )
-    _check_daylight(gradient, section.berm_downhill_side_slope, "the berm's downhill face")
-    toe = lip + section.bench_m
-    face_width = section.berm_uphill_side_slope * np.maximum(crest + gradient * toe, 0.0)
-    outer_edge = toe + face_width + section.crest_width_m
-    outer_height = np.maximum(crest + gradient * outer_edge, 0.0)
-    inner_edge = outer_edge - np.minimum(section.crest_width_m, outer_height / np.maximum(gradient, _TINY))
-    downhill = section.berm_downhill_side_slope
-    x = np.stack(
-        [
-            inner_edge - face_width,
-            inner_edge,
-            outer_edge,
-            outer_edge + downhill * outer_height / (1.0 - downhill * gradient),
-        ]
-    )
-    level = outer_height - gradient * outer_edge
-    return x, np.stack([-gradient * x[0], level, level, -gradient * x[3]])
+    (crest, lip, gradient), shape = at_stations(crest_m, downhill_lip_m, slope)
+    _check_berm_meets_ground(section, gradient)
+    return _shaped(berm_rows(section.dimensions, crest, lip, gradient), shape)
 
 
 def profile(section: Section, depth_m: ArrayLike, crest_m: ArrayLike, slope: ArrayLike, *, reach_m: ArrayLike) -> Nodes:
@@ -149,21 +124,46 @@ def profile(section: Section, depth_m: ArrayLike, crest_m: ArrayLike, slope: Arr
     >>> x.round(1)
     array([-20. ,  -1.2,  -0.3,   0.3,   0.9,   1.2,   2.3,   2.8,   4.4])
     """
-    depth, crest, gradient, reach = np.broadcast_arrays(depth_m, crest_m, slope, reach_m)
-    x_ditch, y_ditch = ditch_nodes(section, depth, gradient)
-    x_berm, y_berm = berm_nodes(section, crest, x_ditch[3], gradient)
-    x_end = np.minimum(-reach, x_ditch[:1])
-    y_end = -gradient * x_end
-    return np.concatenate([x_end, x_ditch, x_berm]), np.concatenate([y_end, y_ditch, y_berm])
+    (depth, crest, gradient, reach), shape = at_stations(depth_m, crest_m, slope, reach_m)
+    check_meets_ground(section, gradient)
+    return _shaped(profile_rows(section.dimensions, depth, crest, gradient, reach), shape)
+
+
+def at_stations(*values: ArrayLike) -> tuple[list[NDArray[np.float64]], tuple[int, ...]]:
+    """Values at all stations in one row each, and the shape that they have together."""
+    arrays = np.broadcast_arrays(*values)
+    return [np.array(each, np.float64).ravel() for each in arrays], arrays[0].shape
+
+
+def check_ditch_meets_ground(section: Section, slope: NDArray[np.float64]) -> None:
+    """Check that the ditch's uphill side rises out of the hill."""
+    _check_daylight(slope, section.uphill_side_slope, "the ditch's uphill side")
+
+
+def check_meets_ground(section: Section, slope: NDArray[np.float64]) -> None:
+    """Check that ditch and berm meet the hill."""
+    check_ditch_meets_ground(section, slope)
+    _check_berm_meets_ground(section, slope)
+
+
+def _check_berm_meets_ground(section: Section, slope: NDArray[np.float64]) -> None:
+    """Check that the berm's downhill face comes down to the hill."""
+    _check_daylight(slope, section.berm_downhill_side_slope, "the berm's downhill face")
+
+
+def _shaped(nodes: Nodes, shape: tuple[int, ...]) -> Nodes:
+    """Rows of nodes over stations of a shape."""
+    x, y = nodes
+    return x.reshape(len(x), *shape), y.reshape(len(y), *shape)
 
 
 def _check_daylight(slope: NDArray[np.float64], side_slope: float, side: str) -> None:
     """Check that a side that falls with the hill, or rises against it, is steeper than the hill."""
     wrong = slope * side_slope >= 1.0
-    if np.any(wrong):
-        station = int(np.flatnonzero(wrong)[0])
+    if wrong.any():
+        station = int(np.argmax(wrong))
         message = (
             f"{side} at {side_slope:g}:1 never meets the ground at station {station}, where it falls "
-            f"{slope.flat[station]:.2f} m a metre; make the side steeper than {1.0 / slope.flat[station]:.2f}:1"
+            f"{slope[station]:.2f} m a metre; make the side steeper than {1.0 / slope[station]:.2f}:1"
         )
         raise InputError(message)

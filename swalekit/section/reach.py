@@ -6,6 +6,7 @@ from numpy.typing import NDArray
 from swalekit._checks import check_positive
 from swalekit.contours.line import LevelLine
 from swalekit.grid import Grid
+from swalekit.kernels.section_reach import count_steps
 
 
 def pond_reach_m(
@@ -35,16 +36,8 @@ def pond_reach_m(
         Reach [m], in steps of a cell.
     """
     check_positive(greatest_m=greatest_m)
-    rows, columns = grid.shape
-    reach = np.full(len(line.xy), grid.cell_m / 2)
-    going = np.arange(len(line.xy))
-    for step in range(1, int(np.ceil(greatest_m / grid.cell_m)) + 1):
-        x, y = (line.xy[going] - line.downhill[going] * step * grid.cell_m).T
-        row, column = (np.rint(each).astype(np.intp) for each in grid.rows_columns(x, y))
-        inside = (row >= 0) & (row < rows) & (column >= 0) & (column < columns)
-        own = inside & (labels[row.clip(0, rows - 1), column.clip(0, columns - 1)] == label)
-        going = going[own]
-        if going.size == 0:
-            break
-        reach[going] = step * grid.cell_m
-    return reach.clip(max=greatest_m)
+    row, column = grid.rows_columns(*line.xy.T)
+    next_row, next_column = grid.rows_columns(*(line.xy - line.downhill * grid.cell_m).T)
+    most = int(np.ceil(greatest_m / grid.cell_m))
+    steps = count_steps(labels, label, row, column, next_row - row, next_column - column, most)
+    return np.asarray(np.minimum(np.maximum(steps, 0.5) * grid.cell_m, greatest_m))

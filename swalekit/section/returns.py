@@ -6,12 +6,18 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit.contours.line import LevelLine
-from swalekit.section.profile import profile
+from swalekit.kernels.section_nodes import (
+    CREST_INNER_EDGE,
+    CREST_OUTER_EDGE,
+    DOWNHILL_LIP,
+    DOWNHILL_TOE,
+    UPHILL_TOE,
+)
+from swalekit.kernels.section_returns import measure_returns, return_lengths
+from swalekit.section.profile import at_stations, profile
 from swalekit.section.section import Section
 
 Rows = NDArray[np.float64]  # a row a corner, a column an end
-
-_DOWNHILL_LIP, _UPHILL_TOE, _CREST_INNER_EDGE, _CREST_OUTER_EDGE, _DOWNHILL_TOE = 4, 5, 6, 7, 8  # nodes of `profile`
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,18 +104,17 @@ def shape_returns(
     (array([4.11]), array([1.69]))
     """
     x, _ = profile(section, depth_m, crest_m, slope, reach_m=reach_m)
-    lip, inner_edge, outer_edge = x[_DOWNHILL_LIP], x[_CREST_INNER_EDGE], x[_CREST_OUTER_EDGE]
-    middle = (inner_edge + outer_edge) / 2.0
-    length = return_length_m(np.maximum(crest_m + slope * middle, 0.0), slope, reach_m=middle - x[0])
-    inner, outer = (np.stack([edge - lip, edge]) for edge in (inner_edge, outer_edge))
-    toes = np.stack([middle - length, x[_UPHILL_TOE], x[_DOWNHILL_TOE]])
+    rows, _ = at_stations(depth_m, crest_m, slope, reach_m)
+    length, upper_end, volume = measure_returns(section.dimensions, *rows)
+    inner, outer = (np.stack([x[edge] - x[DOWNHILL_LIP], x[edge]]) for edge in (CREST_INNER_EDGE, CREST_OUTER_EDGE))
+    toes = np.stack([upper_end, x[UPHILL_TOE], x[DOWNHILL_TOE]])
     height = np.maximum(crest_m + slope * toes, 0.0)
     return BermReturns(
         inner_corner_m=inner.T,
         outer_corner_m=outer.T,
         reach_m=-x[0],
         length_m=length,
-        volume_m3=_volume_m3(section, inner, outer, toes, height),
+        volume_m3=volume,
         outline_m=_outline_m(section, inner, outer, toes, height),
     )
 
@@ -169,25 +174,8 @@ def return_length_m(height_m: ArrayLike, slope: ArrayLike, *, reach_m: ArrayLike
     >>> return_length_m(0.4, [0.1, 0.01, 0.0], reach_m=30.0)
     array([ 4., 30., 30.])
     """
-    height, gradient, reach = np.broadcast_arrays(np.asarray(height_m, np.float64), slope, reach_m)
-    meets = height < gradient * reach
-    return np.asarray(np.divide(height, gradient, out=reach.astype(np.float64), where=meets))
-
-
-def _volume_m3(section: Section, inner: Rows, outer: Rows, toes: Rows, height: Rows) -> NDArray[np.float64]:
-    """Volume of the L from its plan areas in three slices: to the return's upper end, the uphill and downhill toe."""
-    ground = np.stack([toes[0], *toes])
-    below_crest = np.stack([np.zeros_like(height[0]), *height])
-    inside = np.array([[1.0], [1.0], [0.0]])  # the slice below the berm's uphill toe has no inner edge
-
-    def plan_area(part: float) -> NDArray[np.float64]:
-        at, drop = (rows[:-1] + part * np.diff(rows, axis=0) for rows in (ground, below_crest))
-        spread, shrink = section.berm_downhill_side_slope * drop, section.berm_uphill_side_slope * drop
-        around = (outer[0] + spread) * (outer[1] + spread - at)
-        return np.asarray(around - inside * (inner[0] - shrink) * (inner[1] - shrink - at))
-
-    area = (plan_area(0.0) + 4.0 * plan_area(0.5) + plan_area(1.0)) / 6.0
-    return np.asarray((np.diff(below_crest, axis=0) * area).sum(axis=0))
+    rows, shape = at_stations(height_m, slope, reach_m)
+    return return_lengths(*rows).reshape(shape)
 
 
 def _outline_m(section: Section, inner: Rows, outer: Rows, toes: Rows, height: Rows) -> NDArray[np.float64]:

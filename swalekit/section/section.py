@@ -1,11 +1,13 @@
 """The cross-section of ditch and berm, and the depths it may be dug to."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_not_negative, check_ordered, check_positive
+from swalekit.kernels.section_nodes import Dimensions
 
 
 @dataclass(frozen=True)
@@ -59,6 +61,11 @@ class Section:
             crest_width_m=self.crest_width_m,
         )
         check_not_negative(bench_m=self.bench_m, freeboard_m=self.freeboard_m)
+
+    @cached_property
+    def dimensions(self) -> Dimensions:
+        """What the kernels need to know of it."""
+        return Dimensions(*(float(getattr(self, name)) for name in Dimensions._fields))
 
 
 @dataclass(frozen=True)

@@ -6,17 +6,16 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import brentq
 
 from swalekit._checks import check_positive
 from swalekit.errors import InputError
+from swalekit.kernels.section_balance import balanced_crest
 from swalekit.section.areas import berm_area_m2, catch_width_m, cut_area_m2, storage_area_m2, strip_width_m
-from swalekit.section.profile import ditch_nodes, profile
+from swalekit.section.profile import at_stations, check_meets_ground, profile
 from swalekit.section.returns import BermReturns, shape_returns
 from swalekit.section.section import Section
 from swalekit.section.stations import Stations
 
-_LEVEL_TOLERANCE_M = 1e-9
 _HIGHEST_BERM_M = 10.0  # far beyond any berm of a ditch's spoil
 
 
@@ -108,7 +107,7 @@ class ShapedSwale:
             self.station_depth_m[ends],
             self.station_crest_m[ends],
             stations.slope[ends],
-            reach_m=np.median(stations.reach_m),
+            reach_m=stations.half_way_reach_m,
         )
 
     @property
@@ -208,21 +207,18 @@ def shape_swale(stations: Stations, depth_m: float, section: Section, *, fill_fa
     depth = _station_depth_m(stations, depth_m)
     cut = cut_area_m2(section, depth, stations.slope, curvature_per_m=stations.curvature_per_m)
     spoil_m3 = fill_factor * float(cut @ stations.width_m)
-    outer_edge = ditch_nodes(section, depth, stations.slope)[0][3] + section.bench_m + section.crest_width_m
-
-    def lacking_m3(crest_above_level_m: float) -> float:
-        return ShapedSwale(stations, section, depth_m, stations.level_m + crest_above_level_m).berm_m3 - spoil_m3
-
-    lowest = float(np.min(stations.rise_m - stations.slope * outer_edge))
-    highest = float(np.max(stations.rise_m)) + _HIGHEST_BERM_M
-    if lacking_m3(highest) < 0:
+    check_meets_ground(section, stations.slope)
+    rows, _ = at_stations(depth, stations.rise_m, stations.slope, stations.curvature_per_m, stations.width_m)
+    crest_above_level_m = balanced_crest(
+        section.dimensions, spoil_m3, _HIGHEST_BERM_M, stations.half_way_reach_m, stations.closed, *rows
+    )
+    if np.isnan(crest_above_level_m):
         message = (
             f"the spoil of the line at {stations.level_m:.2f} m, {spoil_m3 / stations.length_m:.1f} m3 a metre, "
             f"makes no berm below {_HIGHEST_BERM_M:g} m; dig less deep or follow wider bends"
         )
         raise InputError(message)
-    crest_above_level = brentq(lacking_m3, lowest, highest, xtol=_LEVEL_TOLERANCE_M)
-    return ShapedSwale(stations, section, depth_m, stations.level_m + float(crest_above_level))
+    return ShapedSwale(stations, section, depth_m, stations.level_m + float(crest_above_level_m))
 
 
 def _station_depth_m(stations: Stations, depth_m: float) -> NDArray[np.float64]:

@@ -1,6 +1,7 @@
 """What sizing needs to know of a level line."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Self
 
 import numpy as np
@@ -83,6 +84,11 @@ class Stations:
     def rise_m(self) -> NDArray[np.float64]:
         """Ground at the stations above the level of the line [m]."""
         return self.ground_m - self.level_m
+
+    @cached_property
+    def half_way_reach_m(self) -> float:
+        """Reach of the pond that half of the stations have, or more [m]."""
+        return float(np.median(self.reach_m))
 
 
 def _curvature_per_m(line: LevelLine) -> NDArray[np.float64]:
