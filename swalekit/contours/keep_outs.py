@@ -1,6 +1,7 @@
 """Ground that a line must keep away from."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from shapely import Geometry
 
@@ -55,7 +56,7 @@ class KeepOut:
             )
             raise GeometryError(message)
 
-    @property
+    @cached_property
     def zone(self) -> Geometry:
         """The thing and its set-back around it."""
         return self.geometry.buffer(self.setback_m)

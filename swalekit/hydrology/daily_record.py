@@ -102,7 +102,10 @@ def record_fault(dates: NDArray[np.datetime64], depth_mm: NDArray[np.float64]) -
         return None
     row = int(wrong[0])
     if wrong_rain[row]:
-        return row, f"rain of {dates[row]} is {depth_mm[row]:g} mm; it can't be negative: leave out a day without reading"
+        return (
+            row,
+            f"rain of {dates[row]} is {depth_mm[row]:g} mm; it can't be negative: leave out a day without reading",
+        )
     if dates[row] == dates[row - 1]:
         return row, f"day {dates[row]} is given twice; keep one of them"
     return row, f"day {dates[row]} comes after {dates[row - 1]}; sort the record by date"

@@ -85,19 +85,6 @@ def ditch_rows(section: Dimensions, depth: NDArray[np.float64], slope: NDArray[n
 
 
 @kernel
-def berm_rows(
-    section: Dimensions, crest: NDArray[np.float64], downhill_lip: NDArray[np.float64], slope: NDArray[np.float64]
-) -> Rows:
-    """`berm_nodes` at n stations, shape (4, n)."""
-    x, y = np.empty((4, crest.size)), np.empty((4, crest.size))
-    for k in range(crest.size):
-        x_nodes, y_nodes = berm_nodes(section, crest[k], downhill_lip[k], slope[k])
-        for node in range(4):
-            x[node, k], y[node, k] = x_nodes[node], y_nodes[node]
-    return x, y
-
-
-@kernel
 def profile_rows(
     section: Dimensions,
     depth: NDArray[np.float64],

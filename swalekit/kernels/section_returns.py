@@ -66,17 +66,6 @@ def measure_return(
 
 
 @kernel
-def return_lengths(
-    height: NDArray[np.float64], slope: NDArray[np.float64], reach: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    """`return_length` of n crests."""
-    lengths = np.empty(height.size)
-    for k in range(height.size):
-        lengths[k] = return_length(height[k], slope[k], reach[k])
-    return lengths
-
-
-@kernel
 def measure_returns(
     section: Dimensions,
     depth: NDArray[np.float64],

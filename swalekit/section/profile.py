@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit.errors import InputError
-from swalekit.kernels.section_nodes import berm_rows, ditch_rows, profile_rows
+from swalekit.kernels.section_nodes import ditch_rows, profile_rows
 from swalekit.section.section import Section
 
 Nodes = tuple[NDArray[np.float64], NDArray[np.float64]]
@@ -50,46 +50,6 @@ def ditch_nodes(section: Section, depth_m: ArrayLike, slope: ArrayLike) -> Nodes
     (depth, gradient), shape = at_stations(depth_m, slope)
     check_ditch_meets_ground(section, gradient)
     return _shaped(ditch_rows(section.dimensions, depth, gradient), shape)
-
-
-def berm_nodes(section: Section, crest_m: ArrayLike, downhill_lip_m: ArrayLike, slope: ArrayLike) -> Nodes:
-    """Uphill toe, both edges of the crest, and downhill toe of the berm.
-
-    Parameters
-    ----------
-    section : Section
-        Shape of the berm.
-    crest_m : array_like, shape (...)
-        Height of the crest above natural ground at the stake [m].
-    downhill_lip_m : array_like, shape (...)
-        Distance of the ditch's downhill lip from the stake [m].
-    slope : array_like, shape (...)
-        Slope down across the line [m/m].
-
-    Returns
-    -------
-    x, y : ndarray of float64, shape (4, ...)
-        Nodes from uphill to downhill [m].
-
-    Raises
-    ------
-    InputError
-        If the downhill face is too flat to meet the ground.
-
-    Notes
-    -----
-    A crest lower than the ground at the berm's toe begins where it comes out of the hillside; its outer edge stays one
-    crest width from the toe. A crest below the ground even there makes no berm: the nodes fall together.
-
-    Examples
-    --------
-    >>> x, y = berm_nodes(Section(), 0.4, 0.913, 0.1)
-    >>> x.round(3), y.round(3)
-    (array([1.213, 2.256, 2.756, 4.445]), array([-0.121,  0.4  ,  0.4  , -0.444]))
-    """
-    (crest, lip, gradient), shape = at_stations(crest_m, downhill_lip_m, slope)
-    _check_berm_meets_ground(section, gradient)
-    return _shaped(berm_rows(section.dimensions, crest, lip, gradient), shape)
 
 
 def profile(section: Section, depth_m: ArrayLike, crest_m: ArrayLike, slope: ArrayLike, *, reach_m: ArrayLike) -> Nodes:

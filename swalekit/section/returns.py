@@ -13,7 +13,7 @@ from swalekit.kernels.section_nodes import (
     DOWNHILL_TOE,
     UPHILL_TOE,
 )
-from swalekit.kernels.section_returns import measure_returns, return_lengths
+from swalekit.kernels.section_returns import measure_returns
 from swalekit.section.profile import at_stations, profile
 from swalekit.section.section import Section
 
@@ -150,32 +150,6 @@ def outline_xy(line: LevelLine, returns: BermReturns) -> NDArray[np.float64]:
     """Corners of the ground under a line's returns, shape (ends, 6, 2) [m]."""
     axes = end_axes(line)
     return np.asarray(line.xy[[0, -1]][: len(axes), np.newaxis] + returns.outline_m @ axes)
-
-
-def return_length_m(height_m: ArrayLike, slope: ArrayLike, *, reach_m: ArrayLike) -> NDArray[np.float64]:
-    """How far a level crest runs straight uphill until the ground meets it.
-
-    Parameters
-    ----------
-    height_m : array_like, shape (...)
-        Height of the crest above the ground where it begins, zero or more [m].
-    slope : array_like, shape (...)
-        Slope of the ground along it, zero or more [m/m].
-    reach_m : array_like, shape (...)
-        It ends there at the latest [m].
-
-    Returns
-    -------
-    ndarray of float64, shape (...)
-        Length [m].
-
-    Examples
-    --------
-    >>> return_length_m(0.4, [0.1, 0.01, 0.0], reach_m=30.0)
-    array([ 4., 30., 30.])
-    """
-    rows, shape = at_stations(height_m, slope, reach_m)
-    return return_lengths(*rows).reshape(shape)
 
 
 def _outline_m(section: Section, inner: Rows, outer: Rows, toes: Rows, height: Rows) -> NDArray[np.float64]:
