@@ -32,6 +32,7 @@ def brief_values(source: Path, options: dict[tuple[str, str], Any], *, us: bool)
             raise BriefError(message)
         return None
     values: dict[str, dict[str, Any]] = {"terrain": {"file": str(source)}, "site": {"name": source.stem}}
+    values |= {"storm": {}, "soil": {}, "levels": {}}  # what is missing is then told by its key
     if us:
         values["site"]["units"] = "us"
     for (part, key), value in given.items():

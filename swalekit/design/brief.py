@@ -8,9 +8,15 @@ from typing import Annotated, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
-NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
-Finite = Annotated[float, Field(allow_inf_nan=False)]
+from swalekit.hydrology.cascade import GREATEST_STORM_MM
+
+_GREATEST = 1e9
+"""No length, area, rate or price of a site is larger; what is, is a slip."""
+
+Positive = Annotated[float, Field(gt=0, le=_GREATEST, allow_inf_nan=False)]
+NotNegative = Annotated[float, Field(ge=0, le=_GREATEST, allow_inf_nan=False)]
+Level = Annotated[float, Field(ge=-12_000, le=9_000, allow_inf_nan=False)]
+"""Between the deepest sea floor and the highest summit."""
 
 PATH_KEYS: tuple[tuple[str, str], ...] = (
     ("terrain", "file"),
@@ -22,9 +28,9 @@ PATH_KEYS: tuple[tuple[str, str], ...] = (
 
 
 class _Part(BaseModel):
-    """A part of the brief: frozen, and a key it does not know is an error."""
+    """A part of the brief: frozen; a key it does not know, or a text in place of a number, is an error."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
 
 
 class SitePart(_Part):
@@ -72,7 +78,9 @@ class AreaPart(_Part):
 class StormPart(_Part):
     """The rain to hold, and the larger one that must leave safely."""
 
-    depth_mm: Positive = Field(description="design storm: depth of rain to hold [mm]")
+    depth_mm: Annotated[Positive, Field(le=GREATEST_STORM_MM)] = Field(
+        description="design storm: depth of rain to hold [mm]"
+    )
     check_depth_mm: Positive | None = Field(
         None, description="storm for which sills are sized [mm]; 1.5 × depth when not given"
     )
@@ -129,12 +137,14 @@ class SoilPart(_Part):
 class LevelsPart(_Part):
     """Which levels get a line: by interval, by spacing, or listed."""
 
-    interval_m: Positive | None = Field(None, description="vertical interval [m]")
-    spacing_m: Positive | None = Field(
+    interval_m: Annotated[Positive, Field(ge=0.01)] | None = Field(None, description="vertical interval [m]")
+    spacing_m: Annotated[Positive, Field(ge=0.1)] | None = Field(
         None, description="horizontal spacing [m]; the interval that gives it on this ground"
     )
-    levels_m: tuple[Finite, ...] | None = Field(None, description="explicit levels [m]")
-    start_m: Finite | None = Field(
+    levels_m: Annotated[tuple[Level, ...], Field(min_length=1, strict=False)] | None = Field(
+        None, description="explicit levels [m]"
+    )
+    start_m: Level | None = Field(
         None, description="highest level [m]; one interval below the highest ground when not given"
     )
 

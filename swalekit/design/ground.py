@@ -166,6 +166,6 @@ def _no_overlap(area: BaseGeometry, terrain: Terrain) -> str:
         return f"{west:.0f} to {east:.0f} east and {south:.0f} to {north:.0f} north"
 
     return (
-        f"the boundary ({words(area.bounds)}) holds no ground of the tile ({words(terrain.grid.bounds)}, "
-        f"{terrain.grid.crs.name}); check the CRS of both files"
+        f"the boundary ({words(area.bounds)}) holds no cell with a height of the tile "
+        f"({words(terrain.grid.bounds)}, {terrain.grid.crs.name}); check the CRS of both files, and draw it larger"
     )

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
@@ -13,6 +14,7 @@ from swalekit.contours.line import LevelLine, RefusedLine
 from swalekit.design.ground import Ground
 from swalekit.design.settings import line_rules_of
 from swalekit.design.site import Site
+from swalekit.errors import GeometryError, InputError
 from swalekit.flow.catchments import first_met
 from swalekit.hydrology.circles import cut_circles
 from swalekit.hydrology.stores import Stores
@@ -23,6 +25,9 @@ from swalekit.tables.values import setback
 from swalekit.terrain.coarsen import coarsen
 from swalekit.terrain.slope import slope
 from swalekit.terrain.within import cells_within
+
+_MOST_LEVELS = 1000
+"""Levels that are laid at most: lines closer than a thousandth of the relief are a slip."""
 
 _SPACING_CELL_M = 3.0
 """Spacing is judged on ground averaged to about this cell, so that roughness does not count as slope."""
@@ -100,11 +105,29 @@ def make_layout(site: Site, ground: Ground) -> Layout:
         for number, line in enumerate(lines, start=1)
     )
     stores, notes = _stores_without_circles(ground, labels, lines, paths)
-    return Layout(lines, refused, labels, stations, paths, stores, (*_level_notes(site, levels, lines), *notes))
+    notes = (*_area_notes(site, ground), *_level_notes(site, ground, levels, lines), *notes)
+    return Layout(lines, refused, labels, stations, paths, stores, notes)
 
 
 def choose_levels(site: Site, ground: Ground) -> NDArray[np.float64]:
-    """Levels that get a line, from the top down [m]."""
+    """Levels that get a line, from the top down [m].
+
+    Raises
+    ------
+    InputError
+        If there are more than a thousand.
+    """
+    levels = _levels_asked(site, ground)
+    if levels.size > _MOST_LEVELS:
+        message = (
+            f"[levels] asks for {levels.size:,} levels on this site and at most {_MOST_LEVELS:,} are laid; "
+            "give a larger interval or spacing, or a smaller boundary"
+        )
+        raise InputError(message)
+    return levels
+
+
+def _levels_asked(site: Site, ground: Ground) -> NDArray[np.float64]:
     part = site.brief.levels
     if part.levels_m is not None:
         return check_levels(part.levels_m)
@@ -122,7 +145,15 @@ def _workable_area(site: Site, ground: Ground) -> BaseGeometry:
     if site.boundary is None:
         return ground.area
     given = site.brief.area.setbacks_m.get("property line")
-    return ground.area.buffer(-(setback("property line").value if given is None else given))
+    setback_m = setback("property line").value if given is None else given
+    area = ground.area.buffer(-setback_m)
+    if area.is_empty:
+        message = (
+            f"the boundary is nowhere wider than twice the setback of {setback_m:g} m from the property line; "
+            'give a larger boundary, or a smaller "property line" under [area.setbacks_m]'
+        )
+        raise GeometryError(message)
+    return area
 
 
 def _stores_without_circles(
@@ -141,11 +172,30 @@ def _stores_without_circles(
     return stores, notes
 
 
-def _level_notes(site: Site, levels: NDArray[np.float64], lines: tuple[LevelLine, ...]) -> tuple[str, ...]:
-    part = site.brief.levels
+def _area_notes(site: Site, ground: Ground) -> tuple[str, ...]:
+    """What of the site's polygons lies off the tile."""
+    tile, notes = shapely.box(*ground.terrain.grid.bounds), []
+    off_tile = 1.0 - ground.area.intersection(tile).area / ground.area.area
+    if off_tile > 0.001:
+        notes.append(f"{off_tile:.1%} of the land within the boundary lies off the tile and is left out")
+    if site.keep_outs and not any(each.zone.intersects(tile) for each in site.keep_outs):
+        notes.append("no keep-out lies on the tile; check the CRS of their file")
+    if ground.soil_class is not None and not ground.soil_class.any():
+        notes.append("no soil zone lies on the tile; check the CRS of their file")
+    return tuple(notes)
+
+
+def _level_notes(
+    site: Site, ground: Ground, levels: NDArray[np.float64], lines: tuple[LevelLine, ...]
+) -> tuple[str, ...]:
+    part, heights = site.brief.levels, ground.terrain.heights[ground.inside]
     if levels.size == 0:
         asked = f"interval of {part.interval_m:g} m" if part.interval_m is not None else "spacing and start level"
         return (f"no level line fits: the {asked} leaves no level on the ground of this site; ask for a smaller one",)
+    lowest, highest = float(heights.min()), float(heights.max())
+    missing = ", ".join(f"{level:g}" for level in levels if not lowest < level < highest)
+    if missing:
+        return (f"no line at {missing} m: the ground of this site reaches from {lowest:.2f} to {highest:.2f} m",)
     if not lines:
         return ("no level line could be laid: every stretch was refused; the reasons are in the layer 'refused'",)
     return ()

@@ -110,12 +110,13 @@ def _swales(
     rim_m = rim_cells(ground.terrain, catchments, n_labels=1 + n_lines)[1:] * cell_m
     catching = _catching_swale(water, n_lines)[2:]
     area_m2 = np.bincount(catching, weights=water.stores.area_m2.sum(axis=1), minlength=1 + n_lines)[1:]
+    levels_m = np.unique([line.level_m for line in layout.lines])
     swales = []
     for number, line in enumerate(layout.lines):
         swale = _swale(site, ground, layout, water, number=number, catchment_m2=float(area_m2[number]))
         cautions = swale_cautions(
             swale,
-            spacing_m=_spacing_m(line, layout.lines),
+            spacing_m=_spacing_m(line, levels_m),
             cut_off_m=float(rim_m[number]),
             spill_harm=swale.sill.harm,
             reached=reached_by_works(
@@ -218,10 +219,10 @@ def _hollow_fates(ground: Ground, water: Water, n_lines: int) -> tuple[HollowFat
     )
 
 
-def _spacing_m(line: LevelLine, lines: tuple[LevelLine, ...]) -> float | None:
+def _spacing_m(line: LevelLine, levels_m: NDArray[np.float64]) -> float | None:
     """Horizontal distance to the nearest other level on the mean slope of the line."""
-    falls = [abs(other.level_m - line.level_m) for other in lines if other.level_m != line.level_m]
-    return min(falls) / line.mean_slope if falls else None
+    falls = np.abs(levels_m[levels_m != line.level_m] - line.level_m)
+    return float(falls.min()) / line.mean_slope if falls.size else None
 
 
 def _swale_notes(swales: tuple[Swale, ...], terrain: Terrain) -> tuple[str, ...]:

@@ -6,12 +6,12 @@ from typing import Any, Self
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from pyproj import CRS, Transformer
 from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.design.brief import Brief, LevelsPart
+from swalekit.errors import GeometryError
 from swalekit.hydrology.soil_zones import SoilZone
 
 WGS84 = CRS.from_epsg(4326)
@@ -45,15 +45,21 @@ class Site:
     notes: tuple[str, ...] = field(default=())
 
     def in_crs(self, crs: CRS) -> Self:
-        """The same site with its polygons in another CRS."""
+        """The same site with its polygons in another CRS.
+
+        Raises
+        ------
+        GeometryError
+            If one lies where that CRS has no place.
+        """
         if crs == self.crs:
             return self
         move = _mover(self.crs, crs)
         return replace(
             self,
-            boundary=None if self.boundary is None else move(self.boundary),
-            keep_outs=tuple(replace(each, geometry=move(each.geometry)) for each in self.keep_outs),
-            soil_zones=tuple(replace(each, geometry=move(each.geometry)) for each in self.soil_zones),
+            boundary=None if self.boundary is None else move(self.boundary, "the boundary"),
+            keep_outs=tuple(replace(each, geometry=move(each.geometry, each.label)) for each in self.keep_outs),
+            soil_zones=tuple(replace(each, geometry=move(each.geometry, "a soil zone")) for each in self.soil_zones),
             crs=crs,
         )
 
@@ -73,10 +79,19 @@ class Site:
         return replace(self, brief=self.brief.model_copy(update={"levels": levels}))
 
 
-def _mover(source: CRS, target: CRS) -> Callable[[BaseGeometry], BaseGeometry]:
+def _mover(source: CRS, target: CRS) -> Callable[[BaseGeometry, str], BaseGeometry]:
+    """Brings a geometry, named for the message, from one CRS to another."""
     transformer = Transformer.from_crs(source, target, always_xy=True)
 
-    def move_points(xy: NDArray[np.float64]) -> NDArray[np.float64]:
-        return np.column_stack(transformer.transform(xy[:, 0], xy[:, 1]))
+    def move(geometry: BaseGeometry, name: str) -> BaseGeometry:
+        moved = shapely.transform(geometry, transformer.transform, interleaved=False)
+        if not np.isfinite(moved.bounds).all():
+            west, south, east, north = geometry.bounds
+            message = (
+                f"{name} reaches from ({west:.6g}, {south:.6g}) to ({east:.6g}, {north:.6g}), too far from the tile "
+                f"for {target.name}; check the CRS of its file"
+            )
+            raise GeometryError(message)
+        return moved
 
-    return lambda geometry: shapely.transform(geometry, move_points)
+    return move

@@ -10,6 +10,7 @@ from pydantic import BaseModel, ValidationError
 
 from swalekit.design.brief import PATH_KEYS, Brief
 from swalekit.errors import BriefError
+from swalekit.formats.local_file import local_file
 from swalekit.units import UNIT_SUFFIXES
 
 
@@ -29,15 +30,13 @@ def read_brief(path: str | Path) -> Brief:
         If the file is missing, is not TOML, or holds a value that breaks a rule.
     """
     path = Path(path)
+    file = local_file(path, what="brief", error=BriefError)
     try:
-        values = tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except OSError as error:
-        message = f"{path}: the brief can't be read ({error.strerror}); check the path"
-        raise BriefError(message) from error
+        values = tomllib.loads(file.read_text(encoding="utf-8-sig"))
     except UnicodeDecodeError as error:
         message = f"{path}: the brief is not UTF-8 text (byte {error.start}); save it as UTF-8"
         raise BriefError(message) from error
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:
         message = f"{path}: the brief is not valid TOML: {' '.join(str(error).split())}"
         raise BriefError(message) from error
     return check_brief(_with_paths_from(values, path.parent), source=str(path))
@@ -137,9 +136,12 @@ def _one_line(error: ValidationError, source: str) -> str:
         text = f"{where}{key} is missing; it is required"
     elif first["type"] == "value_error":
         text = f"{where}{key} {first['msg'].removeprefix('Value error, ')}"
+    elif first["type"] in ("model_type", "dict_type"):
+        text = f"{where}{key} is {first['input']!r}; it must be a table of keys and values"
     else:
         rule = first["msg"][0].lower() + first["msg"][1:]
-        text = f"{where}{key} is {first['input']!r}; {rule.replace('input should', 'it must')}"
+        rule = rule.replace("input should", "it must").replace("tuple", "list")
+        text = f"{where}{key} is {first['input']!r}; {rule}"
     more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
     return f"{source}: {' '.join(text.split())}{more}"
 

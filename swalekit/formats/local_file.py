@@ -43,15 +43,21 @@ and virtual paths can pull in other files; save a copy on this machine and name 
         raise error(message)
     try:
         file = Path(path).resolve()
-        if not file.is_file():
-            found = "is not a regular file" if file.exists() else "does not exist"
-            message = f"{what} '{path}' {found}; check the path"
-            raise error(message)
-        size = file.stat().st_size
-    except OSError as fault:
-        message = f"{what} '{path}' can't be read: {fault.strerror}"
-        raise error(message) from fault
-    if size == 0:
-        message = f"{what} '{path}' is empty (0 bytes); save it again"
+        fault = _fault(file)
+    except (OSError, RuntimeError) as caught:  # a loop of links is a RuntimeError before Python 3.13
+        fault = f"can't be read ({getattr(caught, 'strerror', None) or 'its links go round'}); check the path"
+    except ValueError:
+        fault = "has a name that is not UTF-8 text; rename it"
+    if fault:
+        message = f"{what} '{path}' {fault}"
         raise error(message)
     return file
+
+
+def _fault(file: Path) -> str:
+    """Why a file can't be read, empty if it can."""
+    if not file.is_file():
+        return f"{'is not a regular file' if file.exists() else 'does not exist'}; check the path"
+    str(file).encode()
+    with file.open("rb") as opened:
+        return "" if opened.read(1) else "is empty (0 bytes); save it again"

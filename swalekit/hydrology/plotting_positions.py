@@ -43,5 +43,4 @@ def plotting_positions(count: int, rule: str) -> NDArray[np.float64]:
     """
     check_positive(count=count)
     offset = named_row("plotting_positions", rule=rule).value
-    positions: NDArray[np.float64] = (np.arange(1, count + 1) - offset) / (count + 1 - 2 * offset)
-    return positions
+    return np.asarray((np.arange(1, count + 1) - offset) / (count + 1 - 2 * offset), np.float64)

@@ -1,0 +1,110 @@
+"""Rows of a text file whose cells are parted by commas, semicolons or tabs."""
+
+import csv
+import math
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import NoReturn
+
+from swalekit.errors import InputError
+from swalekit.formats.local_file import local_file
+
+_DELIMITERS = (";", "\t", ",")
+
+
+@dataclass(frozen=True)
+class TextRow:
+    """One line of a file, with all it takes to say where a fault is.
+
+    Parameters
+    ----------
+    file : str
+        What the file is and its path, to open a message.
+    line : int
+        Line in the file, from 1.
+    cells : tuple of str
+        Its cells without blanks round them or empty ones at the end.
+
+    Examples
+    --------
+    >>> TextRow("rain 'a.csv'", 7, ("2001-02-03", "4.5")).number(1)
+    4.5
+    """
+
+    file: str
+    line: int
+    cells: tuple[str, ...]
+
+    def number(self, column: int) -> float:
+        """Finite number in a cell; an absent cell is an empty one."""
+        cell = self.cells[column] if column < len(self.cells) else ""
+        try:
+            value = float(cell)
+        except ValueError:
+            value = math.nan
+        if not math.isfinite(value):
+            self.refuse(f"'{cell}' in column {column + 1} is not a number")
+        return value
+
+    def moment(self, column: int) -> datetime:
+        """Date, or date and time, in a cell."""
+        try:
+            return datetime.fromisoformat(self.cells[column])
+        except ValueError:
+            self.refuse(
+                f"'{self.cells[column]}' is no date written year-month-day, like 2001-12-31 or 2001-12-31T18:30"
+            )
+
+    def refuse(self, fault: str) -> NoReturn:
+        """Raise an `InputError` that names file and line."""
+        message = f"{self.file}, line {self.line}: {fault}"
+        raise InputError(message)
+
+
+def read_rows(path: str | Path, *, what: str) -> list[TextRow]:
+    """Read the lines of a delimited text file that hold anything.
+
+    Parameters
+    ----------
+    path : str or Path
+        File on this machine, UTF-8 with or without a byte order mark. Cells are parted by what stands in most lines:
+        a semicolon, a tab or a comma. Where it is no comma, a comma in a cell is taken as decimal.
+    what : str
+        What the file holds, for messages.
+
+    Returns
+    -------
+    list of TextRow
+        Rows in order; empty lines and those that start with ``#`` are left out.
+
+    Raises
+    ------
+    InputError
+        If the file can't be read, is no text, or holds no rows.
+    """
+    name = f"{what} '{path}'"
+    try:
+        lines = local_file(path, what=what, error=InputError).read_text(encoding="utf-8-sig").splitlines()
+        delimiter = max(_DELIMITERS, key=lambda each: sum(each in line for line in lines))
+        reader = csv.reader(lines, delimiter=delimiter)
+        rows = [TextRow(name, reader.line_num, _cells(row, decimal_comma=delimiter != ",")) for row in reader]
+    except (UnicodeDecodeError, csv.Error) as fault:
+        message = f"{name} is not plain text in UTF-8 ({fault}); save it again as CSV in UTF-8"
+        raise InputError(message) from fault
+    except OSError as fault:
+        message = f"{name} can't be read: {fault.strerror}"
+        raise InputError(message) from fault
+    held = [row for row in rows if row.cells and not row.cells[0].startswith("#")]
+    if not held:
+        message = f"{name} holds no rows; save it again"
+        raise InputError(message)
+    return held
+
+
+def _cells(row: list[str], *, decimal_comma: bool) -> tuple[str, ...]:
+    """Cells of a row, with decimal points, up to the last that isn't empty."""
+    cells = [cell.strip() for cell in row]
+    while cells and not cells[-1]:
+        cells.pop()
+    return tuple(cell.replace(",", ".") if decimal_comma else cell for cell in cells)

@@ -1,0 +1,112 @@
+"""Rainfall atlas tables: depth or intensity by duration and return period."""
+
+import re
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit._checks import check_one_of
+from swalekit.errors import InputError
+from swalekit.formats.delimited_text import TextRow, read_rows
+from swalekit.hydrology.depth_table import DepthTable
+from swalekit.units import MM_PER_INCH
+
+DEPTH_UNITS = ("mm", "in", "mm/h", "in/h")
+
+_HOURS = {
+    name: hours
+    for hours, names in (
+        (1.0 / 60.0, ("min", "mins", "minute", "minutes")),
+        (1.0, ("h", "hr", "hrs", "hour", "hours")),
+        (24.0, ("d", "day", "days")),
+    )
+    for name in names
+}
+_DURATION = re.compile(r"(\d+(?:\.\d+)?)[\s-]*([a-z]*)\.?\s*:?", re.IGNORECASE)
+_RETURN_PERIOD = re.compile(r"(?:1/)?(\d+(?:\.\d+)?)[\s-]*(?:y|yr|yrs|year|years)?\.?", re.IGNORECASE)
+
+
+def read_depth_table(path: str | Path, *, unit: str) -> DepthTable:
+    """Read a table of rain by duration and return period.
+
+    Parameters
+    ----------
+    path : str or Path
+        Delimited text. After any preamble comes a header row with the return periods in years (``1``, ``2 yr``, or as
+        a yearly probability ``1/10``), then a row a duration: first its length (``5-min``, ``1 h``, ``24-hr``,
+        ``2-day``, or a bare number where the header's first cell names minutes, hours or days), then the values.
+    unit : str
+        What the values are: depths in ``mm`` or ``in``, intensities in ``mm/h`` or ``in/h``.
+
+    Returns
+    -------
+    DepthTable
+        The table, in millimetres.
+
+    Raises
+    ------
+    InputError
+        If the unit is unknown, no table is found, a cell can't be read (with its line), or the depths are out of order.
+    """
+    check_one_of(DEPTH_UNITS, unit=unit)
+    rows = read_rows(path, what="depth table")
+    header, rows = _split_at_header(rows)
+    return_periods_y = [_return_period_y(cell) for cell in header.cells[1:]]
+    if None in return_periods_y:
+        header.refuse(f"return periods {', '.join(header.cells[1:])} are not all numbers of years")
+    usual = _unit_named(header.cells[0])
+    durations_h, values = [], []
+    for row in rows:
+        duration_h = _duration_h(row.cells[0], usual)
+        if duration_h is None and len(row.cells) == 1:
+            continue  # a remark below the table
+        if duration_h is None:
+            row.refuse(f"'{row.cells[0]}' is no duration, like 30-min, 6 h or 2-day; a file holds one table only")
+        if len(row.cells) > len(header.cells):
+            row.refuse(f"{len(row.cells) - 1} values for {len(header.cells) - 1} return periods")
+        durations_h.append(duration_h)
+        values.append([row.number(column) for column in range(1, len(header.cells))])
+    return _in_mm(np.array(durations_h), np.array(return_periods_y, np.float64), np.array(values), unit)
+
+
+def _split_at_header(rows: list[TextRow]) -> tuple[TextRow, list[TextRow]]:
+    """Header of the table, which is the row before its first duration, and all rows after it."""
+    for at, (header, row) in enumerate(zip(rows, rows[1:], strict=False), start=1):
+        durations = _duration_h(row.cells[0], _unit_named(header.cells[0]))
+        if durations is not None and len(header.cells) > 1 and len(row.cells) > 1:
+            return header, rows[at:]
+    message = (
+        f"{rows[0].file} holds no table: after a header row with return periods in years, each row must start with a "
+        "duration, like 30-min, 6 h or 2-day"
+    )
+    raise InputError(message)
+
+
+def _duration_h(cell: str, usual: str | None) -> float | None:
+    """Duration that a cell gives, in hours; None if it gives none."""
+    match = _DURATION.fullmatch(cell)
+    if match is None:
+        return None
+    hours = _HOURS.get(match[2].lower() or usual or "")
+    return None if hours is None else float(match[1]) * hours
+
+
+def _return_period_y(cell: str) -> float | None:
+    """Return period that a cell gives, in years; None if it gives none."""
+    match = _RETURN_PERIOD.fullmatch(cell)
+    return None if match is None else float(match[1])
+
+
+def _unit_named(cell: str) -> str | None:
+    """Unit of time that a heading names; None if it names none."""
+    return next((word for word in re.findall(r"[a-z]+", cell.lower()) if word in _HOURS), None)
+
+
+def _in_mm(
+    durations_h: NDArray[np.float64], return_periods_y: NDArray[np.float64], values: NDArray[np.float64], unit: str
+) -> DepthTable:
+    """Table with depths in millimetres."""
+    length, _, per_hour = unit.partition("/")
+    depth = values * durations_h[:, np.newaxis] if per_hour else values
+    return DepthTable(durations_h, return_periods_y, depth * (MM_PER_INCH if length == "in" else 1.0))

@@ -1,0 +1,55 @@
+"""Daily rain of a gauge."""
+
+from pathlib import Path
+
+import numpy as np
+
+from swalekit._checks import check_one_of
+from swalekit.errors import InputError
+from swalekit.formats.delimited_text import TextRow, read_rows
+from swalekit.hydrology.daily_record import DailyRecord, record_fault
+from swalekit.units import MM_PER_INCH
+
+
+def read_daily_record(path: str | Path, *, unit: str = "mm") -> DailyRecord:
+    """Read a record of one row a day: its date and its rain.
+
+    Parameters
+    ----------
+    path : str or Path
+        Delimited text with two columns, with or without a header row; dates are written year-month-day. A day with
+        an empty depth, or without a row, is missing.
+    unit : str
+        Unit of the depths: ``mm`` or ``in``.
+
+    Returns
+    -------
+    DailyRecord
+        The record, in millimetres.
+
+    Raises
+    ------
+    InputError
+        If a row can't be read or can't be right (with its line), or the record holds no rain.
+    """
+    check_one_of(("mm", "in"), unit=unit)
+    rows = read_rows(path, what="daily rain")
+    if not rows[0].cells[0][:1].isdigit():
+        rows = rows[1:]
+    read = [row for row in rows if len(_two_cells(row)) == 2]
+    dates = np.array([row.moment(0).date() for row in read], "datetime64[D]")
+    depth_mm = np.array([row.number(1) for row in read], np.float64) * (MM_PER_INCH if unit == "in" else 1.0)
+    if not len(read):
+        message = f"daily rain '{path}' holds no row with a date and a depth; save it again"
+        raise InputError(message)
+    fault = record_fault(dates, depth_mm)
+    if fault is not None:
+        read[fault[0]].refuse(fault[1])
+    return DailyRecord(dates, depth_mm)
+
+
+def _two_cells(row: TextRow) -> tuple[str, ...]:
+    """Cells of a row, which has a date and at most a depth."""
+    if len(row.cells) > 2:
+        row.refuse(f"{len(row.cells)} cells where a date and a depth are expected; keep these two columns")
+    return row.cells
