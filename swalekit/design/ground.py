@@ -17,7 +17,7 @@ from swalekit.flow.hollow_ponds import pond_labels, pond_level_m
 from swalekit.flow.label_areas import label_cells
 from swalekit.flow.network import FlowNetwork, build_flow_network
 from swalekit.flow.watercourses import watercourse_cells, watercourse_lines
-from swalekit.hydrology.cascade import local_runoff_m3, pass_down
+from swalekit.hydrology.cascade import Cascade, local_runoff_m3, pass_down
 from swalekit.hydrology.soil import Soil
 from swalekit.hydrology.soil_zones import zone_index
 from swalekit.hydrology.stores import Stores
@@ -110,18 +110,13 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
     network = build_flow_network(terrain, noise_depth_m=noise_depth_m(site, terrain))
     soil = soil_of(site)
     soil_class = zone_index(terrain.grid, site.soil_zones) if site.soil_zones else None
-    depth_mm = storm_of(site).depth_mm
     stage("filling the hollows")
-    labels = first_met(network, np.zeros(terrain.grid.shape, np.int32), n_stops=0)
-    hollow_stores = _stores(labels, network, soil, soil_class, downstream=_downstream(labels, network, ()))
-    hollow_water = pass_down(hollow_stores, local_runoff_m3(hollow_stores, depth_mm, soil), network.hollows.volume_m3)
+    nowhere = np.zeros(terrain.grid.shape, np.int32)
+    hollow_water = _pour(network, nowhere, (), site=site, soil=soil, soil_class=soil_class)
     closed = hollow_water.spilled_m3 <= 0
     ponds = pond_labels(network, terrain, pond_level_m(network, terrain, hollow_water.held_m3)) > 0
-    labels = first_met(network, inside.astype(np.int32), n_stops=1)
-    site_stores = _stores(labels, network, soil, soil_class, downstream=_downstream(labels, network, (0,)))
-    capacity = np.concatenate([[0.0], network.hollows.volume_m3])
-    site_water = pass_down(site_stores, local_runoff_m3(site_stores, depth_mm, soil), capacity)
-    del labels
+    del nowhere
+    site_water = _pour(network, inside.astype(np.int32), (0,), site=site, soil=soil, soil_class=soil_class)
     stage("finding the watercourses")
     watercourses = watercourse_cells(accumulate(network, closed=closed), site.brief.lines.watercourse_area_m2)
     return Ground(
@@ -137,6 +132,22 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
         watercourse_lines=tuple(watercourse_lines(network, watercourses)),
         site_runoff_m3=float(site_water.received_m3[0]),
     )
+
+
+def _pour(
+    network: FlowNetwork,
+    stops: NDArray[np.int32],
+    below: tuple[int, ...],
+    *,
+    site: Site,
+    soil: Soil,
+    soil_class: NDArray[np.uint8] | None,
+) -> Cascade:
+    """The design storm on stops that hold nothing, whose surplus goes to the labels ``below``, and on the hollows."""
+    labels = first_met(network, stops, n_stops=len(below))
+    stores = _stores(labels, network, soil, soil_class, downstream=_downstream(labels, network, below))
+    capacity = np.concatenate([np.zeros(len(below)), network.hollows.volume_m3])
+    return pass_down(stores, local_runoff_m3(stores, storm_of(site).depth_mm, soil), capacity)
 
 
 def _downstream(

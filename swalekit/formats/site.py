@@ -77,10 +77,10 @@ def _read_keep_outs(path: str, setbacks_m: Mapping[str, float]) -> tuple[tuple[K
             raise GeometryError(message)
         try:
             check_one_of(KEEP_OUT_KINDS, kind=kind)
-            given = properties.get("setback_m")
-            distance = setbacks_m.get(kind, setback(kind).value) if given is None else float(given)
+            given = _number(properties, "setback_m")
+            distance = setbacks_m.get(kind, setback(kind).value) if given is None else given
             keep_outs.append(KeepOut(kind, geometry, distance, str(properties.get("name") or "")))
-        except (InputError, TypeError, ValueError) as error:
+        except InputError as error:
             message = f"{where}: {error}"
             raise GeometryError(message) from error
     return tuple(keep_outs), notes
@@ -91,9 +91,25 @@ def _read_soil_zones(path: str) -> tuple[tuple[SoilZone, ...], tuple[str, ...]]:
     zones = []
     for number, (geometry, properties) in enumerate(features, start=1):
         try:
-            zones.append(SoilZone(float(properties["curve_number"]), geometry))
-        except (KeyError, TypeError, ValueError) as error:
-            found = properties.get("curve_number")
-            message = f"soil zones '{path}', feature {number} has curve_number {found!r}; give a number from 30 to 100"
+            value = _number(properties, "curve_number")
+            check_one_of(("Polygon", "MultiPolygon"), geometry=geometry.geom_type)
+            zones.append(SoilZone(math.nan if value is None else value, geometry))
+        except InputError as error:
+            message = f"soil zones '{path}', feature {number}: {error}"
             raise GeometryError(message) from error
+    if len(zones) > MOST_ZONES:
+        message = (
+            f"soil zones '{path}' holds {len(zones)} polygons and at most {MOST_ZONES} are read; "
+            "join those of one curve number, or cut the file to the site"
+        )
+        raise GeometryError(message)
     return tuple(zones), notes
+
+
+def _number(properties: Mapping[str, object], key: str) -> float | None:
+    """A property that holds a number, also one written as text; None where it is missing."""
+    value = properties.get(key)
+    if value is None:
+        return None
+    try:
+        return float(value if isinstance(value, str) else operator.add(value, 0))
