@@ -11,7 +11,7 @@ from swalekit.hydrology.curve_number import runoff_mm
 from swalekit.hydrology.soil import Soil
 from swalekit.hydrology.stores import Stores
 
-SOIL = Soil((80.0, 90.0))
+SOIL = Soil.from_curve_numbers((80.0, 90.0))
 
 
 def random_stores(seed: int, count: int) -> tuple[Stores, np.ndarray]:

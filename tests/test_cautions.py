@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from sites import make_site, plane
 
-from swalekit.design.cautions import STANDING_CAUTIONS, swale_cautions
+from swalekit.design.cautions import STANDING_CAUTIONS, Surroundings, cautions_by_name, swale_cautions
 from swalekit.design.pipeline import plan
 from swalekit.design.table import swale_row
 
@@ -47,22 +47,24 @@ def test_a_figure_over_its_limit_raises_its_caution(name, raised, not_raised):
     ("name", "choices"),
     [
         ("catchment cut off", {"cut_off_m": 3.0}),
-        ("spill towards building 'House'", {"spill_harm": "building 'House'"}),
+        ("above building 'House'", {"exposed": ("building 'House'",)}),
+        ("works reach road", {"reached": ("road",)}),
+        ("short of soil", {"fill_m3": 1000.0}),
         ("place unsure", {"spacing_m": 0.8}),
     ],
 )
 def test_what_the_place_raises(swale, name, choices):
-    """Edge, harm and spacing are looked at one by one."""
-    quiet = {"spacing_m": 20.0, "cut_off_m": 0.0, "spill_harm": ""}
-    assert name in {caution.name for caution in swale_cautions(swale, **(quiet | choices))}
-    assert name not in {caution.name for caution in swale_cautions(swale, **quiet)}
+    """Edge, things nearby, soil and spacing are looked at one by one."""
+    quiet = Surroundings(spacing_m=20.0)
+    assert name in {caution.name for caution in swale_cautions(swale, replace(quiet, **choices))}
+    assert name not in {caution.name for caution in swale_cautions(swale, quiet)}
 
 
 def test_the_place_is_unsure_beyond_half_the_spacing(swale):
     """σ_z / slope = 0.05 / 0.1 = 0.5 m: unsure below a spacing of 1 m."""
     assert swale.position_sigma_m == pytest.approx(0.5, rel=1e-3)
     for spacing, expected in ((0.99, True), (1.01, False)):
-        found = swale_cautions(swale, spacing_m=spacing, cut_off_m=0.0, spill_harm="")
+        found = swale_cautions(swale, Surroundings(spacing_m=spacing))
         assert ("place unsure" in {caution.name for caution in found}) == expected
 
 
@@ -77,5 +79,13 @@ def test_the_standing_cautions_are_always_there():
 
 def test_cautions_in_a_table_are_their_names(swale):
     """The column holds the names, separated by semicolons."""
-    cautions = swale_cautions(swale, spacing_m=0.5, cut_off_m=4.0, spill_harm="")
+    cautions = swale_cautions(swale, Surroundings(spacing_m=0.5, cut_off_m=4.0))
     assert swale_row(replace(swale, cautions=cautions))["cautions"] == "catchment cut off; place unsure"
+
+
+def test_cautions_are_gathered_by_name_with_their_advice():
+    """One row a name, the swales that raise it, and what to do."""
+    design = plan(make_site(levels={"levels_m": [106.0, 104.0]}), plane(0.2, shape=(140, 100)))
+    rows = {name: (swales, advice) for name, swales, advice in cautions_by_name(design)}
+    assert rows["steep ground"][0] == ["S1", "S2"]
+    assert "engineer" in rows["steep ground"][1]

@@ -69,10 +69,10 @@ def test_plain_hillside_is_one_line():
     ],
 )
 def test_keep_outs_cut_lines(kind, geometry, setback, cut_m):
-    """What lies within the set-back is refused in the keep-out's name; the rest is laid."""
+    """What lies within the setback is refused in the keep-out's name; the rest is laid."""
     keep_out = KeepOut(kind, geometry, setback, "old one")
     lines, [refused] = _lay(_hillside(), keep_outs=[keep_out])
-    assert (refused.reason, refused.detail) == (kind, f"{kind} 'old one', set-back {setback:g} m")
+    assert (refused.reason, refused.detail) == (kind, f"{kind} 'old one', setback {setback:g} m")
     assert refused.length_m == pytest.approx(cut_m, rel=2e-3)
     assert [line.xy[0, 0] for line in lines] == sorted(line.xy[0, 0] for line in lines)
     assert sum(line.length_m for line in lines) == pytest.approx(100.0 - refused.length_m)
@@ -242,8 +242,8 @@ def test_keep_out_kind_fails():
 
 
 def test_keep_out_without_ground_fails():
-    """A line or point without a set-back keeps nothing out."""
-    with pytest.raises(GeometryError, match="geometry is a LineString; give it a set-back greater than zero"):
+    """A line or point without a setback keeps nothing out."""
+    with pytest.raises(GeometryError, match="geometry is a LineString; give it a setback greater than zero"):
         KeepOut("road", shapely.LineString([(0, 0), (1, 1)]), 0.0)
 
 

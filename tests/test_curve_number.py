@@ -219,7 +219,7 @@ def test_initial_abstraction_ratio_delays_runoff() -> None:
 def test_curve_number_outside_its_range_fails(number: float) -> None:
     """A curve number is above 0 and at most 100."""
     with pytest.raises(InputError, match="must be above 0 and at most 100"):
-        Soil((80.0, number))
+        Soil.from_curve_numbers((80.0, number))
 
 
 def test_negative_rain_fails() -> None:
@@ -230,14 +230,14 @@ def test_negative_rain_fails() -> None:
 
 def test_soil_gives_runoff_by_class() -> None:
     """The loss method gives one column a soil class."""
-    runoff = Soil((70.0, 90.0)).runoff_mm([30.0, 60.0])
+    runoff = Soil.from_curve_numbers((70.0, 90.0)).runoff_mm([30.0, 60.0])
     assert runoff.shape == (2, 2)
     np.testing.assert_allclose(runoff[:, 1], runoff_mm([30.0, 60.0], 90.0))
 
 
 def test_soil_without_class_fails() -> None:
     """A soil has at least one class."""
-    with pytest.raises(InputError, match="no curve number"):
+    with pytest.raises(InputError, match="the soil has no class"):
         Soil(())
 
 

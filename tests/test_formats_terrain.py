@@ -116,7 +116,7 @@ def test_small_voids_are_filled_unless_told_not_to(tile):
     assert_plane(filled, tolerance=1e-3)
     assert filled.valid.all()
     assert filled.notes[-1] == "filled 1 void of 16 m²"
-    assert (~read_terrain(path, fill_voids_m2=None).valid).sum() == 4
+    assert (~read_terrain(path, fill_voids_m2=0).valid).sum() == 4
 
 
 def test_denoising_is_asked_for(tile):
@@ -266,7 +266,7 @@ def test_srtm_tile_is_read(tmp_path):
     heights[:3, :3] = -32768
     path = tmp_path / "N36W085.hgt"
     path.write_bytes(heights.tobytes())
-    terrain = read_terrain(path, fill_voids_m2=None)
+    terrain = read_terrain(path, fill_voids_m2=0)
     assert terrain.grid.crs == CRS("EPSG:32616")
     assert terrain.grid.cell_m == 83.0
     assert terrain.vertical_sigma_m == 9.73  # SRTM specification: 16 m LE90 / 1.6449

@@ -14,6 +14,7 @@ from swalekit.grid import Grid
 from swalekit.section.clearance import reached_by_works
 from swalekit.section.footprint import works_footprint
 from swalekit.section.reach import pond_reach_m
+from swalekit.terrain.terrain import Terrain
 
 
 @pytest.fixture(scope="module")
@@ -59,7 +60,7 @@ def test_overflow_keeps_clear_of_a_house_where_it_can(two_lines):
     site = replace(make_site(levels={"levels_m": [104.0]}), keep_outs=(KeepOut("building", house, 2.0, "House"),))
     (swale,) = plan(site, plane()).swales
     assert swale.sill.xy[0] > WEST + 47
-    assert swale.sill.harm == ""
+    assert swale.sill.harms == ()
 
 
 def test_overflow_that_can_only_reach_a_house_is_cautioned():
@@ -67,7 +68,7 @@ def test_overflow_that_can_only_reach_a_house_is_cautioned():
     house = shapely.box(WEST - 5, NORTH - 100, WEST + 105, NORTH - 90)
     site = replace(make_site(levels={"levels_m": [104.0]}), keep_outs=(KeepOut("building", house, 2.0, "House"),))
     (swale,) = plan(site, plane()).swales
-    assert swale.sill.harm == "building 'House'"
+    assert swale.sill.harms == ("building 'House'",)
     assert "spill towards building 'House'" in [caution.name for caution in swale.cautions]
 
 
@@ -75,7 +76,7 @@ def test_overflow_leaving_the_boundary_is_named():
     """The last line's water goes over the property line."""
     boundary = shapely.box(WEST, NORTH - 110, WEST + 100, NORTH)
     (swale,) = plan(make_site(boundary, levels={"levels_m": [104.0]}), plane()).swales
-    assert swale.sill.harm == "property line"
+    assert swale.sill.harms == ("property line",)
     assert swale.sill.spills_to == "off the tile"
 
 
@@ -104,3 +105,43 @@ def test_works_that_cross_the_property_line_are_cautioned():
     setbacks = {"setbacks_m": {"property line": 0.0}}
     (swale,) = plan(make_site(boundary, levels={"levels_m": [104.0]}, area=setbacks), plane()).swales
     assert "works reach property line" in [caution.name for caution in swale.cautions]
+
+
+def test_every_harm_on_the_way_is_named(two_lines):
+    """A road and a pipe below the line: both are told, the worse first."""
+    things = (
+        KeepOut("road", shapely.box(WEST - 5, NORTH - 100, WEST + 105, NORTH - 95), 1.0, "Track"),
+        KeepOut("buried utility", shapely.box(WEST - 5, NORTH - 110, WEST + 105, NORTH - 108), 1.0, "Pipe"),
+    )
+    (swale,) = plan(replace(make_site(levels={"levels_m": [104.0]}), keep_outs=things), plane()).swales
+    assert swale.sill.harms == ("buried utility 'Pipe'", "road 'Track'")
+
+
+def test_a_sill_lies_wholly_on_its_line_clear_of_the_ends(two_lines):
+    """Half its length from either end at least, on the line."""
+    for swale in two_lines.swales:
+        half = swale.sill.length_m / 2
+        assert half <= swale.sill.chainage_m <= swale.line.length_m - half
+        assert shapely.distance(shapely.LineString(swale.line.xy), shapely.Point(swale.sill.xy)) < 1e-6
+
+
+def test_a_house_that_only_a_failed_berm_would_reach_is_named():
+    """The sill spills east of the house, but water from the western stations would run into it."""
+    house = shapely.box(WEST + 5, NORTH - 100, WEST + 25, NORTH - 90)
+    site = replace(make_site(levels={"levels_m": [104.0]}), keep_outs=(KeepOut("building", house, 2.0, "House"),))
+    (swale,) = plan(site, plane()).swales
+    names = [caution.name for caution in swale.cautions]
+    assert "above building 'House'" in names
+    assert not any(name.startswith("spill towards") for name in names)
+
+
+def test_overflow_that_joins_a_watercourse_on_the_land_is_no_harm_to_the_neighbour():
+    """A gully below the line takes the water before the boundary: the property line is not named."""
+    row, column = np.mgrid[0:120, 0:100].astype(np.float64)
+    heights = 100.0 + 0.1 * (120 - row) + 0.05 * np.abs(column - 50)
+    terrain = Terrain.from_heights(heights, plane().grid, vertical_sigma_m=0.05)
+    boundary = shapely.box(WEST, NORTH - 110, WEST + 100, NORTH)
+    courses = {"watercourse_area_m2": 1000.0, "watercourse_gap_m": 3.0}
+    design = plan(make_site(boundary, levels={"levels_m": [106.0]}, lines=courses), terrain)
+    assert len(design.swales) == 2
+    assert all(swale.sill.harms == () for swale in design.swales)

@@ -26,7 +26,7 @@ def compare(
     cell: opt.Cell = None,
     name: opt.Name = None,
     us: opt.Us = False,
-    out: Annotated[Path, typer.Option("--out", help="folder for the results")] = Path("compare"),
+    out: Annotated[Path, typer.Option("--out", help="folder for the results", readable=False)] = Path("compare"),
     overwrite: opt.Overwrite = False,
     json: opt.Json = False,
     quiet: opt.Quiet = False,

@@ -1,12 +1,16 @@
 """The command line: commands are registered here, errors become one line here and nowhere else."""
 
+import io
 import sys
+from collections.abc import Sequence
+from typing import NoReturn
 
 import typer
 
 from swalekit.cli.compare import compare
 from swalekit.cli.plan import plan
-from swalekit.errors import SwalekitError
+from swalekit.cli.storm import storm
+from swalekit.errors import InputError, SwalekitError
 
 app = typer.Typer(
     name="swalekit",
@@ -19,15 +23,34 @@ app = typer.Typer(
 )
 app.command()(plan)
 app.command()(compare)
+app.command()(storm)
 
 
 def run() -> None:
     """Run a command; bad input ends in one line on standard error and exit code 2."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="replace")  # a terminal that lacks a character shows a question mark
     try:
+        _check_text(sys.argv)
         app()
     except SwalekitError as error:
-        sys.stderr.write(f"swalekit: {' '.join(str(error).split())}\n")
-        sys.exit(2)
+        _stop(str(error))
     except MemoryError:
-        sys.stderr.write("swalekit: not enough memory; coarsen the tile with --cell or cut it to the site\n")
-        sys.exit(2)
+        _stop("not enough memory; coarsen the tile with --cell or cut it to the site")
+    except OSError as error:
+        _stop(f"reading or writing failed: {error}; check the disk and standard output")
+
+
+def _check_text(words: Sequence[str]) -> None:
+    """Names in another encoding than the system's arrive with characters that no file can be written with."""
+    for word in words:
+        try:
+            word.encode()
+        except UnicodeEncodeError as error:
+            message = f"the argument {word!a} is not UTF-8 text; rename the file or folder"
+            raise InputError(message) from error
+
+
+def _stop(message: str) -> NoReturn:
+    sys.stderr.write(f"swalekit: {' '.join(message.split())}\n")
+    sys.exit(2)

@@ -5,14 +5,20 @@ from typing import Annotated
 
 import typer
 
+# readable=False: whether a file can be read is told by its reader, in one line
 Source = Annotated[
-    Path, typer.Argument(help="site brief (.toml), or a terrain tile (GeoTIFF, ESRI ASCII grid, SRTM HGT)")
+    Path,
+    typer.Argument(help="site brief (.toml), or a terrain tile (GeoTIFF, ESRI ASCII grid, SRTM HGT)", readable=False),
 ]
 Storm = Annotated[float | None, typer.Option("--storm", help="design storm: depth of rain to hold [mm; in with --us]")]
 CurveNumber = Annotated[float | None, typer.Option("--curve-number", help="NRCS curve number, 30 to 100")]
 Start = Annotated[float | None, typer.Option("--start", help="highest level [m; ft with --us]")]
-Boundary = Annotated[Path | None, typer.Option("--boundary", help="polygon of the site (GeoJSON, GeoPackage)")]
-KeepOuts = Annotated[Path | None, typer.Option("--keep-outs", help="keep-outs with properties kind, name, setback_m")]
+Boundary = Annotated[
+    Path | None, typer.Option("--boundary", help="polygon of the site (GeoJSON, GeoPackage)", readable=False)
+]
+KeepOuts = Annotated[
+    Path | None, typer.Option("--keep-outs", help="keep-outs with properties kind, name, setback_m", readable=False)
+]
 Crs = Annotated[str | None, typer.Option("--crs", help="CRS of a tile that names none, as EPSG:32630")]
 Cell = Annotated[float | None, typer.Option("--cell", help="coarsen the tile to about this cell [m; ft with --us]")]
 Name = Annotated[str | None, typer.Option("--name", help="name of the site in the title block")]

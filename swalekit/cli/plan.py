@@ -23,7 +23,7 @@ def plan(
     cell: opt.Cell = None,
     name: opt.Name = None,
     us: opt.Us = False,
-    out: Annotated[Path, typer.Option("--out", help="folder for the results")] = Path("plan"),
+    out: Annotated[Path, typer.Option("--out", help="folder for the results", readable=False)] = Path("plan"),
     overwrite: opt.Overwrite = False,
     json: opt.Json = False,
     quiet: opt.Quiet = False,

@@ -10,8 +10,12 @@ from typing import Any
 from rich.console import Console
 from rich.table import Table
 
+from swalekit.design.cautions import cautions_by_name
 from swalekit.design.design import Design
-from swalekit.design.options import Comparison
+from swalekit.design.options import Comparison, Option
+from swalekit.design.settings import storm_of
+from swalekit.design.site import Site
+from swalekit.design.storm_table import storm_rows
 from swalekit.design.table import swale_row, totals
 from swalekit.reporting.shown import listed, number, shown, unit_name
 
@@ -42,8 +46,9 @@ def progress() -> Iterator[Callable[[str], None]]:
 
 
 def print_json(value: dict[str, Any]) -> None:
-    """Print JSON for machines."""
-    sys.stdout.write(json.dumps(value, indent=2, ensure_ascii=False) + "\n")
+    """Print JSON for machines, in ASCII so that any pipe carries it."""
+    sys.stdout.write(json.dumps(value, indent=2) + "\n")
+    sys.stdout.flush()
 
 
 def print_plan(design: Design, folder: Path) -> None:
@@ -59,18 +64,33 @@ def print_plan(design: Design, folder: Path) -> None:
     )
     console.print(
         f"held storm {shown(figures['held_storm_mm'], 'mm', units=units, decimals=1)} "
-        f"(asked: {shown(design.site.brief.storm.depth_mm, 'mm', units=units, decimals=1)}), "
+        f"(asked: {shown(storm_of(design.site).depth_mm, 'mm', units=units, decimals=1)}), "
         f"{figures['kept_share']:.0%} of the site's runoff kept"
     )
     for warning in design.warnings:
-        console.print(f"note: {warning}", soft_wrap=True, markup=False)
-    by_name: dict[str, list[str]] = {}
-    for caution in design.cautions:
-        if caution.swale:
-            by_name.setdefault(caution.name, []).append(caution.swale)
-    for name, swales in by_name.items():
-        console.print(f"caution: {name}: {listed(swales)}", soft_wrap=True, markup=False)
-    console.print(f"results in {folder}", markup=False)
+        console.print(f"note: {warning}", soft_wrap=True)
+    for name, swales, advice in cautions_by_name(design):
+        console.print(f"caution: {name}: {listed(swales)} ({advice})", soft_wrap=True)
+    console.print(f"results in {folder}", soft_wrap=True)
+
+
+def print_storm(site: Site, folder: Path) -> None:
+    """Print depth by return period, the storms asked for, and what a reader must know."""
+    console, units, storm = _console(), site.brief.site.units, storm_of(site)
+    table = Table(box=None, pad_edge=False)
+    for head in ("return period\nyears", f"depth\n{unit_name('mm', units=units)}", "90 % band\nfrom", "\nto"):
+        table.add_column(head, justify="right")
+    for row in storm_rows(site):
+        figures: dict[str, Any] = row
+        cells = [number(figures[name], "mm", units=units, decimals=1) for name in ("depth_mm", "low_mm", "high_mm")]
+        table.add_row(f"{row['return_period_y']:g}", *cells)
+    if table.row_count:
+        console.print(table)
+    depths = [shown(depth, "mm", units=units, decimals=1) for depth in (storm.depth_mm, storm.check_depth_mm)]
+    console.print(f"design storm {depths[0]}, check storm {depths[1]}, in {site.brief.storm.duration_h:g} h")
+    for note in site.notes:
+        console.print(f"note: {note}", soft_wrap=True)
+    console.print(f"results in {folder}", soft_wrap=True)
 
 
 def print_comparison(comparison: Comparison, folder: Path) -> None:
@@ -93,16 +113,23 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
             number(figures["held_m3"], "m3", units=units),
             number(figures["held_storm_mm"], "mm", units=units, decimals=1),
             f"{figures['kept_share']:.0%}",
-            "cheapest that holds the storm" if option.cheapest else ("" if option.holds else "spills"),
+            _verdict(option),
         )
     console.print(table)
     if not any(option.holds for option in options):
-        console.print("no option holds the design storm: give smaller intervals, or a deeper or wider ditch")
-    console.print(f"results in {folder}", markup=False)
+        console.print("no option holds the design storm: see to the swales named, or allow a deeper or wider ditch")
+    console.print(f"results in {folder}", soft_wrap=True)
+
+
+def _verdict(option: Option) -> str:
+    if option.holds:
+        return "cheapest that holds the storm" if option.cheapest else ""
+    figures = option.figures
+    return f"{figures['weakest']} too small by {figures['short_m3']} m³" if figures["weakest"] else "no swale"
 
 
 def _console() -> Console:
-    return Console(width=None if sys.stdout.isatty() else 100, highlight=False)
+    return Console(width=None if sys.stdout.isatty() else 100, highlight=False, markup=False, emoji=False)
 
 
 def _swale_table(design: Design, units: str) -> Table:

@@ -13,7 +13,7 @@ KEEP_OUT_KINDS = ("building", "septic field", "well", "buried utility", "propert
 
 @dataclass(frozen=True)
 class KeepOut:
-    """A thing on the ground with its set-back.
+    """A thing on the ground with its setback.
 
     Parameters
     ----------
@@ -29,16 +29,16 @@ class KeepOut:
     Raises
     ------
     InputError
-        If the kind is unknown or the set-back negative.
+        If the kind is unknown or the setback negative.
     GeometryError
-        If the geometry with its set-back covers no ground.
+        If the geometry with its setback covers no ground.
 
     Examples
     --------
     >>> from shapely import Point
     >>> well = KeepOut("well", Point(0.0, 0.0), 30.0, "old well")
     >>> well.label, [round(each) for each in well.zone.bounds]
-    ("well 'old well', set-back 30 m", [-30, -30, 30, 30])
+    ("well 'old well', setback 30 m", [-30, -30, 30, 30])
     """
 
     kind: str
@@ -52,17 +52,21 @@ class KeepOut:
         if self.zone.is_empty:
             message = (
                 f"keep-out {self.label} covers no ground: its geometry is a {self.geometry.geom_type}; "
-                "give it a set-back greater than zero or draw it as a polygon"
+                "give it a setback greater than zero or draw it as a polygon"
             )
             raise GeometryError(message)
 
     @cached_property
     def zone(self) -> Geometry:
-        """The thing and its set-back around it."""
+        """The thing and its setback around it."""
         return self.geometry.buffer(self.setback_m)
 
     @property
+    def title(self) -> str:
+        """Kind and name in words."""
+        return f"{self.kind} '{self.name}'" if self.name else self.kind
+
+    @property
     def label(self) -> str:
-        """Kind, name and set-back in words."""
-        name = f" '{self.name}'" if self.name else ""
-        return f"{self.kind}{name}, set-back {self.setback_m:g} m"
+        """Kind, name and setback in words."""
+        return f"{self.title}, setback {self.setback_m:g} m"

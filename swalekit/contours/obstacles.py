@@ -72,7 +72,7 @@ def cuts_of(course: Course, obstacles: Obstacles, rules: LineRules) -> list[Cut]
 
 
 def _keep_out_cuts(course: Course, obstacles: Obstacles) -> list[Cut]:
-    """Parts within a keep-out's set-back."""
+    """Parts within a keep-out's setback."""
     pairs = zip(obstacles.keep_outs, obstacles.zones, strict=True)
     return [Cut(within_polygon(course.path, zone), each.kind, each.label) for each, zone in pairs]
 

@@ -8,8 +8,6 @@ from typing import Annotated, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from swalekit.hydrology.cascade import GREATEST_STORM_MM
-
 _GREATEST = 1e9
 """No length, area, rate or price of a site is larger; what is, is a slip."""
 
@@ -17,11 +15,15 @@ Positive = Annotated[float, Field(gt=0, le=_GREATEST, allow_inf_nan=False)]
 NotNegative = Annotated[float, Field(ge=0, le=_GREATEST, allow_inf_nan=False)]
 Level = Annotated[float, Field(ge=-12_000, le=9_000, allow_inf_nan=False)]
 """Between the deepest sea floor and the highest summit."""
+Dimension = Annotated[float, Field(ge=0.01, le=100, allow_inf_nan=False)]
+"""A dimension of the works: from what a crew can set out to what no machine digs."""
 
 PATH_KEYS: tuple[tuple[str, str], ...] = (
     ("terrain", "file"),
     ("area", "boundary"),
     ("area", "keep_outs"),
+    ("storm", "table"),
+    ("storm", "record"),
     ("soil", "zones"),
 )
 """Part and key of every file that a brief may name."""
@@ -56,7 +58,7 @@ class TerrainPart(_Part):
         None, description="standard error of a height [m]; by cell size when not given"
     )
     fill_voids_m2: NotNegative = Field(25.0, description="enclosed voids up to this area are filled [m²]")
-    denoise_radius_m: NotNegative = Field(
+    denoise_radius_m: Annotated[NotNegative, Field(le=10)] = Field(
         0.0, description="take off shrubs narrower than this radius [m]; 0 leaves the surface"
     )
     hollow_noise_m: Positive | None = Field(
@@ -76,23 +78,61 @@ class AreaPart(_Part):
 
 
 class StormPart(_Part):
-    """The rain to hold, and the larger one that must leave safely."""
+    """The rain to hold, and the larger one that must leave safely: a depth, an atlas table, or a daily record."""
 
-    depth_mm: Annotated[Positive, Field(le=GREATEST_STORM_MM)] = Field(
-        description="design storm: depth of rain to hold [mm]"
+    depth_mm: Annotated[Positive, Field(le=1000)] | None = Field(
+        None, description="design storm: depth of rain to hold [mm]"
     )
     check_depth_mm: Positive | None = Field(
         None, description="storm for which sills are sized [mm]; 1.5 × depth when not given"
     )
+    table: str | None = Field(None, description="CSV of depth or intensity by duration and return period")
+    table_unit: Literal["mm", "in", "mm/h", "in/h"] = Field("mm", description="what the table's values are")
+    record: str | None = Field(None, description="CSV of date and daily rain")
+    record_unit: Literal["mm", "in"] = Field("mm", description="unit of the record's rain")
+    return_period_y: Annotated[float, Field(gt=1, le=1000)] | None = Field(
+        None, description="return period of the design storm [years]"
+    )
+    check_return_period_y: Annotated[float, Field(gt=1, le=1000)] | None = Field(
+        None, description="return period of the check storm [years]"
+    )
+    duration_h: Annotated[float, Field(gt=0, le=24)] = Field(24.0, description="duration of both storms [h]")
+    distribution: Literal["Gumbel", "GEV", "log-Pearson III"] | None = Field(
+        None, description="distribution of the record's annual maxima; the best fitting when not given"
+    )
+    reading_factor: Annotated[float, Field(ge=1, le=1.3)] = Field(
+        1.0, description="true 24 h depth over that of fixed daily readings, as 1.13"
+    )
+    course: Literal["I", "IA", "II", "III", "uniform"] = Field(
+        "II", description="course of the rain: an NRCS 24-hour type, or uniform; gives depths shorter than a day too"
+    )
     burst_h: Positive = Field(
-        1.0, description="time in which the rain falls that goes over the sills [h]; common practice for dryland storms"
+        1.0,
+        description="time in which the rain falls that goes over the sills [h]; common practice for dryland storms",
     )
 
     @model_validator(mode="after")
-    def _check_is_larger(self) -> Self:
-        if self.check_depth_mm is not None and self.check_depth_mm < self.depth_mm:
-            message = f"check_depth_mm is {self.check_depth_mm:g} but depth_mm is {self.depth_mm:g}; the check storm must not be smaller"
+    def _one_source_of_rain(self) -> Self:
+        given = [name for name in ("depth_mm", "table", "record") if getattr(self, name) is not None]
+        if len(given) != 1:
+            found = " and ".join(given) if given else "none"
+            message = f"give exactly one of depth_mm, table, record; found {found}"
             raise ValueError(message)
+        if self.depth_mm is None and self.return_period_y is None:
+            message = f"{given[0]} is given without return_period_y; say which return period the storm to hold has"
+            raise ValueError(message)
+        if self.depth_mm is not None and (self.return_period_y or self.check_return_period_y) is not None:
+            message = "a return period goes with table or record; with depth_mm give check_depth_mm"
+            raise ValueError(message)
+        return self
+
+    @model_validator(mode="after")
+    def _check_is_larger(self) -> Self:
+        for name in ("depth_mm", "return_period_y"):
+            design, check = getattr(self, name), getattr(self, f"check_{name}")
+            if design is not None and check is not None and check < design:
+                message = f"check_{name} is {check:g} but {name} is {design:g}; the check storm must not be smaller"
+                raise ValueError(message)
         return self
 
 
@@ -162,10 +202,10 @@ class LinesPart(_Part):
     """Where a level line is fit to dig."""
 
     tolerance_m: Positive = Field(0.10, description="greatest departure of the ground from the level along a line [m]")
-    bend_radius_m: NotNegative = Field(4.0, description="least bend radius for the digger [m]")
+    bend_radius_m: Dimension = Field(4.0, description="least bend radius for the digger [m]")
     least_length_m: NotNegative = Field(15.0, description="shorter stretches are dropped [m]")
     least_ring_m: NotNegative = Field(60.0, description="shorter closed rings are dropped [m]")
-    least_slope: NotNegative = Field(0.01, description="flatter ground is left out [m/m]")
+    least_slope: Positive = Field(0.01, description="flatter ground is left out [m/m]")
     greatest_slope: Annotated[float, Field(gt=0, le=0.5)] = Field(0.25, description="steeper ground is left out [m/m]")
     watercourse_area_m2: Positive = Field(10_000.0, description="contributing area that makes a watercourse [m²]")
     watercourse_gap_m: NotNegative = Field(5.0, description="lines end this far from a watercourse [m]")
@@ -181,23 +221,25 @@ class LinesPart(_Part):
 class SectionPart(_Part):
     """The ditch-and-berm section and the depths a crew may dig."""
 
-    bottom_width_m: Positive = Field(0.6, description="width of the level ditch floor [m]")
+    bottom_width_m: Dimension = Field(0.6, description="width of the level ditch floor [m]")
     uphill_side_slope: Positive = Field(1.5, description="uphill ditch side, horizontal : vertical")
     downhill_side_slope: Positive = Field(1.5, description="downhill ditch side, horizontal : vertical")
-    bench_m: NotNegative = Field(0.3, description="undisturbed strip between ditch and berm [m]")
+    bench_m: Annotated[NotNegative, Field(le=100)] = Field(
+        0.3, description="undisturbed strip between ditch and berm [m]"
+    )
     berm_uphill_side_slope: Positive = Field(2.0, description="berm face towards the ditch, horizontal : vertical")
     berm_downhill_side_slope: Positive = Field(2.0, description="berm face downhill, horizontal : vertical")
-    crest_width_m: Positive = Field(0.5, description="width of the level crest [m]")
-    freeboard_m: NotNegative = Field(0.15, description="crest above sill [m]")
-    least_depth_m: Positive = Field(0.3, description="least dig depth at the stake [m]")
-    greatest_depth_m: Positive = Field(1.0, description="greatest dig depth at the stake [m]")
-    depth_step_m: Positive = Field(0.05, description="depths are set in this step [m]")
+    crest_width_m: Dimension = Field(0.5, description="width of the level crest [m]")
+    freeboard_m: Annotated[NotNegative, Field(le=100)] = Field(0.15, description="crest above sill [m]")
+    least_depth_m: Dimension = Field(0.3, description="least dig depth at the stake [m]")
+    greatest_depth_m: Dimension = Field(1.0, description="greatest dig depth at the stake [m]")
+    depth_step_m: Dimension = Field(0.05, description="depths are set in this step [m]")
 
 
 class SillPart(_Part):
     """The overflow sill, a level broad-crested weir."""
 
-    head_m: Positive = Field(
+    head_m: Dimension = Field(
         0.10, description="depth of water over the sill in the check storm [m]; below the freeboard"
     )
     coefficient: Annotated[float, Field(gt=0.5, le=1.8)] | None = Field(

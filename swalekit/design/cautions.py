@@ -1,6 +1,8 @@
 """Cautions: each raised by a figure, or standing for every site. They defer to local codes and licensed practice."""
 
-from swalekit.design.design import Caution, Swale
+from dataclasses import dataclass
+
+from swalekit.design.design import Caution, Design, Swale
 
 STEEP_SLOPE = 0.15
 """Slope above which saturated fill may fail: common practice, 15 to 20 %."""
@@ -10,8 +12,8 @@ STANDING_LIMIT_H = 72.0
 """Hours after which standing water breeds mosquitoes: UC IPM (2004), after Metzger (2003)."""
 EGRESS_DEPTH_M = 1.22
 """Trench depth from which a ladder or ramp is needed: 29 CFR 1926.651, 4 ft."""
-PROTECTED_DEPTH_M = 1.52
-"""Trench depth from which sides must be sloped or shored: 29 CFR 1926.652, 5 ft."""
+SPOIL_SHORT = 1.1
+"""Fill on the terrain over the berm's computed volume from which soil is short: common practice."""
 
 STANDING_CAUTIONS: tuple[Caution, ...] = (
     Caution(
@@ -37,78 +39,135 @@ STANDING_CAUTIONS: tuple[Caution, ...] = (
 )
 
 
-def swale_cautions(
-    swale: Swale, *, spacing_m: float | None, cut_off_m: float, spill_harm: str, reached: tuple[str, ...] = ()
-) -> tuple[Caution, ...]:
-    """Cautions that the figures of one swale raise.
+@dataclass(frozen=True)
+class Surroundings:
+    """What the place of a swale has to do with its cautions.
+
+    Parameters
+    ----------
+    spacing_m : float or None
+        Horizontal distance to the nearest other level [m]; None for a lone line.
+    cut_off_m : float
+        Length of the tile's edge, or of a void's rim, within its catchment [m].
+    reached : tuple of str
+        Things that stand within ditch, berm or the ground between.
+    exposed : tuple of str
+        Buildings, septic fields and wells that its water would reach if the berm failed.
+    fill_m3 : float
+        Soil that berm and returns take on the terrain itself [m³].
+    """
+
+    spacing_m: float | None = None
+    cut_off_m: float = 0.0
+    reached: tuple[str, ...] = ()
+    exposed: tuple[str, ...] = ()
+    fill_m3: float = 0.0
+
+
+def swale_cautions(swale: Swale, around: Surroundings) -> tuple[Caution, ...]:
+    """Cautions that the figures and the place of one swale raise.
 
     Parameters
     ----------
     swale : Swale
         The swale.
-    spacing_m : float or None
-        Horizontal distance to the nearest other level [m]; None for a lone line.
-    cut_off_m : float
-        Length of the tile's edge, or of a void's rim, within its catchment [m].
-    spill_harm : str
-        Kind and name of the worst ground on the way of its overflow, '' for none.
-    reached : tuple of str
-        Things that stand within ditch, berm or the ground between.
+    around : Surroundings
+        What lies around it.
     """
+    rules = (*_figure_rules(swale), *_place_rules(swale, around))
+    return tuple(Caution(name, text, swale.id, advice) for raised, name, text, advice in rules if raised)
+
+
+def cautions_by_name(design: Design) -> list[tuple[str, list[str], str]]:
+    """Cautions of the swales gathered: name, numbers of the swales, advice; in the order of their first swale."""
+    gathered: dict[str, tuple[list[str], str]] = {}
+    for caution in design.cautions:
+        if caution.swale:
+            gathered.setdefault(caution.name, ([], caution.advice))[0].append(caution.swale)
+    return [(name, swales, advice) for name, (swales, advice) in gathered.items()]
+
+
+_Rule = tuple[bool, str, str, str]
+
+
+def _figure_rules(swale: Swale) -> tuple[_Rule, ...]:
+    """Raised or not, name, what the figure is, what to do."""
     shape, short_m3 = swale.sized.shape, swale.sized.short_m3
     steepest, stands_h = float(swale.line.cross_slope.max()), swale.standing_h or 0.0
-    sigma_m, half_spacing_m = swale.position_sigma_m, (spacing_m or float("inf")) / 2.0
-    needs_shoring = shape.depth_m >= PROTECTED_DEPTH_M
-    rules = (
+    return (
         (
             short_m3 > 0,
             "too small",
             f"it can't hold its share of the design storm by {short_m3:.0f} m³; what would: {swale.sized.cure}",
+            "can't hold the design storm: deepen, widen or lengthen, or add a line above",
         ),
         (
             steepest > STEEP_SLOPE,
             "steep ground",
-            f"the ground across the line reaches {steepest:.0%}; over 15 % wet fill may slide: ask an engineer",
+            f"the ground across the line reaches {steepest:.0%}",
+            "over 15 % wet fill may slide: ask an engineer",
         ),
         (
             swale.berm_height_m > HIGH_FILL_M,
             "high fill",
-            f"the berm stands {swale.berm_height_m:.2f} m above the ground; over 1 m an engineer should design it",
+            f"the berm stands {swale.berm_height_m:.2f} m above the ground",
+            "a berm over 1 m should be designed by an engineer",
         ),
         (
-            needs_shoring,
+            shape.depth_m >= EGRESS_DEPTH_M,
             "deep trench",
-            f"dug {shape.depth_m:.2f} m deep; from 1.5 m sides must be sloped or shored (29 CFR 1926.652)",
-        ),
-        (
-            shape.depth_m >= EGRESS_DEPTH_M and not needs_shoring,
-            "deep trench",
-            f"dug {shape.depth_m:.2f} m deep; from 1.2 m a way out is needed within 7.6 m (29 CFR 1926.651)",
-        ),
-        (
-            spill_harm != "",
-            f"spill towards {spill_harm}",
-            f"its overflow runs towards {spill_harm}: move or extend the line, or lead the water past",
-        ),
-        (
-            bool(reached),
-            "works reach " + ", ".join(reached),
-            f"ditch or berm reaches {', '.join(reached)}: give a greater setback, which is measured from the line",
+            f"it is dug {shape.depth_m:.2f} m deep",
+            "from 1.2 m a way out within 7.6 m, from 1.5 m sloped or shored sides (29 CFR 1926.651, .652)",
         ),
         (
             stands_h > STANDING_LIMIT_H,
             "stands long",
-            f"a full ditch stands {stands_h:.0f} h, over 72 h: make it shallower and wider, or rip the floor",
+            f"a full ditch stands {stands_h:.0f} h",
+            "water over 72 h breeds mosquitoes: make it shallower and wider, or rip the floor",
+        ),
+    )
+
+
+def _place_rules(swale: Swale, around: Surroundings) -> tuple[_Rule, ...]:
+    """The same for what lies around."""
+    berm_m3, sigma_m = swale.quantities.berm_m3, swale.position_sigma_m
+    half_spacing_m = (around.spacing_m or float("inf")) / 2.0
+    harms, reached, exposed = (", ".join(each) for each in (swale.sill.harms, around.reached, around.exposed))
+    return (
+        (
+            bool(exposed),
+            f"above {exposed}",
+            f"if the berm failed, its water would reach {exposed}",
+            "compact and check this berm with care, or leave the line out",
         ),
         (
-            cut_off_m > 0,
+            bool(harms),
+            f"spill towards {harms}",
+            f"its overflow runs towards {harms}",
+            "move or extend the line, or lead the water past",
+        ),
+        (
+            bool(reached),
+            f"works reach {reached}",
+            f"ditch or berm reaches {reached}",
+            "give a greater setback, which is measured from the line",
+        ),
+        (
+            around.fill_m3 > SPOIL_SHORT * berm_m3,
+            "short of soil",
+            f"on the terrain its berm takes {around.fill_m3:.0f} m³, the ditch gives {berm_m3:.0f} m³",
+            "the ground beside the line is uneven: bring soil, or end the line earlier",
+        ),
+        (
+            around.cut_off_m > 0,
             "catchment cut off",
-            f"its catchment meets {cut_off_m:.0f} m of the terrain's edge; more water may come than is counted",
+            f"its catchment meets {around.cut_off_m:.0f} m of the terrain's edge",
+            "more water may come than is counted: use a larger tile",
         ),
         (
             sigma_m > half_spacing_m,
             "place unsure",
             f"height error moves the line by {sigma_m:.1f} m, more than half the spacing ({half_spacing_m:.1f} m)",
+            "the terrain model is too rough for this spacing: survey before digging",
         ),
     )
-    return tuple(Caution(name, text, swale.id) for raised, name, text in rules if raised)

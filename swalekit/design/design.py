@@ -1,7 +1,6 @@
 """The design: every swale with its figures, what was refused, what the water does, and the cautions."""
 
-from dataclasses import dataclass, replace
-from typing import Self
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,6 +8,7 @@ from numpy.typing import NDArray
 from swalekit.contours.line import LevelLine, RefusedLine
 from swalekit.design.ground import Ground
 from swalekit.design.site import Site
+from swalekit.earthwork.design_surface import DesignSurface
 from swalekit.earthwork.quantities import Quantities
 from swalekit.section.sizing import SizedSwale
 
@@ -25,11 +25,14 @@ class Caution:
         The figure, the hazard, and whom to ask.
     swale : str
         The swale it speaks of, '' for the site.
+    advice : str
+        What to do, the same for every swale.
     """
 
     name: str
     text: str
     swale: str = ""
+    advice: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,8 +55,8 @@ class Sill:
         Way of the overflow [m].
     spills_to : str
         The swale or hollow that the way ends in, or 'off the tile'.
-    harm : str
-        Worst ground on the way, '' for none.
+    harms : tuple of str
+        Kind and name of all that stands in its way, the worst first.
     """
 
     xy: tuple[float, float]
@@ -64,7 +67,7 @@ class Sill:
     flow_m3s: float
     path: NDArray[np.float64]
     spills_to: str
-    harm: str
+    harms: tuple[str, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,9 +90,10 @@ class Swale:
     position_sigma_m: float
     cautions: tuple[Caution, ...] = ()
 
-    def with_cautions(self, cautions: tuple[Caution, ...]) -> Self:
-        """The same swale with cautions."""
-        return replace(self, cautions=cautions)
+    @property
+    def water_depth_m(self) -> float:
+        """Depth of the water in a full ditch, floor to sill [m]."""
+        return self.sized.shape.sill_level_m - self.sized.shape.floor_level_m
 
     @property
     def berm_height_m(self) -> float:
@@ -162,6 +166,8 @@ class Design:
         Level lines that were not laid, each with its reason.
     catchments : ndarray of int32, shape (rows, columns)
         Number of the swale that catches each cell's water in the design storm, 0 for none, -1 at void cells.
+    surface : DesignSurface or None
+        The ground as built, where it was asked for.
     held_storm_mm : float
         Deepest storm that leaves every swale without spilling [mm]; 0 without swales.
     left_swales_m3 : float
@@ -182,6 +188,7 @@ class Design:
     hollows: tuple[HollowFate, ...]
     refused: tuple[RefusedLine, ...]
     catchments: NDArray[np.int32]
+    surface: DesignSurface | None
     held_storm_mm: float
     left_swales_m3: float
     site_runoff_m3: float

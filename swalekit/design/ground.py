@@ -166,7 +166,7 @@ def _stores(
     downstream: NDArray[np.int32],
 ) -> Stores:
     """Stops and then hollows, with the ground that drains to each; strips are empty."""
-    cells = label_cells(labels, n_labels=1 + downstream.size, classes=soil_class, n_classes=len(soil.curve_number))
+    cells = label_cells(labels, n_labels=1 + downstream.size, classes=soil_class, n_classes=len(soil.losses))
     area_m2 = cells[1:].astype(np.float64) * network.grid.cell_area_m2
     return Stores(area_m2, np.zeros(downstream.size), downstream)
 

@@ -43,6 +43,8 @@ class Layout:
         n lines, from the top of the site downward.
     refused : tuple of RefusedLine
         Stretches that were not laid.
+    stops : ndarray of int32, shape (rows, columns)
+        1 … n on the cells of each line.
     labels : ndarray of int32, shape (rows, columns)
         First store met by each cell's water: 1 … n for lines, then hollows; 0 leaves the tile; -1 void.
     stations : tuple of Stations
@@ -57,6 +59,7 @@ class Layout:
 
     lines: tuple[LevelLine, ...]
     refused: tuple[RefusedLine, ...]
+    stops: NDArray[np.int32]
     labels: NDArray[np.int32]
     stations: tuple[Stations, ...]
     spill_paths: tuple[SpillPath, ...]
@@ -95,6 +98,7 @@ def make_layout(site: Site, ground: Ground) -> Layout:
             network=network,
             stops=stops,
             labels=labels,
+            watercourses=ground.watercourses,
             keep_outs=site.keep_outs,
             boundary=site.boundary,
         )
@@ -105,8 +109,8 @@ def make_layout(site: Site, ground: Ground) -> Layout:
         for number, line in enumerate(lines, start=1)
     )
     stores, notes = _stores_without_circles(ground, labels, lines, paths)
-    notes = (*_area_notes(site, ground), *_level_notes(site, ground, levels, lines), *notes)
-    return Layout(lines, refused, labels, stations, paths, stores, notes)
+    notes = (*_site_notes(site), *_area_notes(site, ground), *_level_notes(site, ground, levels, lines), *notes)
+    return Layout(lines, refused, stops, labels, stations, paths, stores, notes)
 
 
 def choose_levels(site: Site, ground: Ground) -> NDArray[np.float64]:
@@ -182,6 +186,16 @@ def _area_notes(site: Site, ground: Ground) -> tuple[str, ...]:
         notes.append("no keep-out lies on the tile; check the CRS of their file")
     if ground.soil_class is not None and not ground.soil_class.any():
         notes.append("no soil zone lies on the tile; check the CRS of their file")
+    return tuple(notes)
+
+
+def _site_notes(site: Site) -> tuple[str, ...]:
+    """What the layout could not know."""
+    notes = []
+    if site.boundary is None:
+        notes.append("no boundary is given: lines run to the tile's edge, and whose land the overflow meets is unknown")
+    if not site.keep_outs:
+        notes.append("no keep-outs are given: houses, wells, septic fields, pipes and roads are unknown to this layout")
     return tuple(notes)
 
 

@@ -8,6 +8,7 @@ from swalekit.design.columns import Column
 from swalekit.design.design import Design
 from swalekit.design.ground import Stage, silent, study_ground
 from swalekit.design.pipeline import lay_out
+from swalekit.design.settings import storm_of
 from swalekit.design.site import Site
 from swalekit.design.table import Figure, totals
 from swalekit.terrain.terrain import Terrain
@@ -23,6 +24,8 @@ OPTION_COLUMNS: tuple[Column, ...] = (
     Column("held_storm_mm", "mm", "deepest storm that leaves every swale without spilling"),
     Column("kept_share", "", "share of the water the design storm brings that stays on the site", 3),
     Column("spill_m3", "m3", "water of the design storm that leaves the last swales over their sills"),
+    Column("weakest", "", "swale that holds the smallest storm"),
+    Column("short_m3", "m3", "water of the design storm that it can't hold"),
     Column("holds", "", "whether every swale holds the design storm"),
     Column("cheapest", "", "whether it is the cheapest that does; by dug volume where there is no price"),
 )
@@ -40,6 +43,10 @@ class Option:
         Its totals by the names of `TOTAL_COLUMNS`.
     holds : bool
         Whether there are swales and each holds the design storm.
+    weakest : str
+        The swale that holds the smallest storm, '' without swales.
+    short_m3 : float
+        Water of the design storm that it can't hold [m³].
     cheapest : bool
         Whether it is the cheapest that holds the design storm.
     """
@@ -47,6 +54,8 @@ class Option:
     label: str
     totals: dict[str, Figure]
     holds: bool
+    weakest: str = ""
+    short_m3: float = 0.0
     cheapest: bool = False
 
     @property
@@ -54,6 +63,8 @@ class Option:
         """Figures by the names of `OPTION_COLUMNS`."""
         own: dict[str, Figure] = {
             "option": self.label,
+            "weakest": self.weakest,
+            "short_m3": round(self.short_m3, 1),
             "holds": "yes" if self.holds else "no",
             "cheapest": "yes" if self.cheapest else "",
         }
@@ -112,8 +123,11 @@ def compare(
 
 
 def _option(label: str, design: Design) -> Option:
-    holds = bool(design.swales) and design.held_storm_mm >= design.site.brief.storm.depth_mm
-    return Option(label, totals(design), holds)
+    holds = bool(design.swales) and design.held_storm_mm >= storm_of(design.site).depth_mm
+    weakest = min(design.swales, key=lambda swale: swale.held_storm_mm, default=None)
+    if weakest is None:
+        return Option(label, totals(design), holds)
+    return Option(label, totals(design), holds, weakest.id, weakest.spill_m3)
 
 
 def _with_cheapest_marked(options: Sequence[Option]) -> tuple[Option, ...]:

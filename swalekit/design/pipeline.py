@@ -1,10 +1,13 @@
 """From site and terrain to a design: the order of the work, each step done by the room that owns it."""
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.contours.line import LevelLine
-from swalekit.design.cautions import STANDING_CAUTIONS, swale_cautions
+from swalekit.contours.polyline import path_of, points_at
+from swalekit.design.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
 from swalekit.design.design import Design, HollowFate, Sill, Swale
 from swalekit.design.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout import Layout, make_layout
@@ -12,6 +15,7 @@ from swalekit.design.settings import rates_of, sill_coefficient, swell_percent
 from swalekit.design.site import Site
 from swalekit.design.water import Water, pour
 from swalekit.earthwork.cost import job_cost, machine_hours, swale_cost
+from swalekit.earthwork.design_surface import DesignSurface, build_design_surface
 from swalekit.earthwork.quantities import measure_quantities
 from swalekit.flow.hollow_ponds import pond_level_m
 from swalekit.flow.label_areas import rim_cells
@@ -21,7 +25,9 @@ from swalekit.hydrology.flow_length import flow_length_m
 from swalekit.hydrology.peak import peak_flow_m3s, time_of_concentration_h
 from swalekit.section.clearance import reached_by_works
 from swalekit.section.footprint import works_footprint
+from swalekit.section.ground_below import exposed_below
 from swalekit.section.sill import sill_head_m, sill_length_m
+from swalekit.section.standing import standing_h
 from swalekit.terrain.terrain import Terrain
 
 
@@ -47,10 +53,10 @@ def plan(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Design:
     InputError
         If a value breaks a rule.
     """
-    return lay_out(site, study_ground(site, terrain, stage=stage), stage=stage)
+    return lay_out(site, study_ground(site, terrain, stage=stage), as_built=True, stage=stage)
 
 
-def lay_out(site: Site, ground: Ground, *, stage: Stage = silent) -> Design:
+def lay_out(site: Site, ground: Ground, *, as_built: bool = False, stage: Stage = silent) -> Design:
     """One layout on ground that is already studied: only what differs between options is done here.
 
     Parameters
@@ -59,6 +65,8 @@ def lay_out(site: Site, ground: Ground, *, stage: Stage = silent) -> Design:
         Its terrain, storm, soil and watercourse settings must be those that the ground was studied with.
     ground : Ground
         From `study_ground`.
+    as_built : bool
+        Whether to make the surface as built too, and to check the soil of each berm on it.
     stage : callable
         Told the name of each stage.
     """
@@ -69,19 +77,20 @@ def lay_out(site: Site, ground: Ground, *, stage: Stage = silent) -> Design:
     water = pour(site, ground, layout)
     caught = _catching_swale(water, len(layout.lines))
     catchments = caught[layout.labels + 1]
-    swales = _swales(site, ground, layout, water, catchments)
+    swales = _swales(site, ground, layout, water, caught[2:])
+    surface = _surface(ground.terrain, swales) if as_built else None
+    swales = _cautioned(swales, site, ground, layout, catchments, surface)
     n_lines = len(swales)
-    hollows = _hollow_fates(ground, water, n_lines)
-    rows, columns = np.unravel_index(ground.network.hollows.pit, ground.terrain.grid.shape)
-    hollow_inside = ground.inside[rows, columns]
+    hollow_inside = ground.inside.ravel()[ground.network.hollows.pit]
     held = water.design.held_m3
     return Design(
         site=site,
         ground=ground,
         swales=swales,
-        hollows=hollows,
+        hollows=_hollow_fates(ground, water, n_lines),
         refused=layout.refused,
         catchments=catchments,
+        surface=surface,
         held_storm_mm=min((swale.held_storm_mm for swale in swales), default=0.0),
         left_swales_m3=sum(swale.spill_m3 - swale.spill_in_m3 for swale in swales),
         site_runoff_m3=ground.site_runoff_m3 + float((water.local_m3 - water.ground_runoff_m3).sum()),
@@ -103,28 +112,56 @@ def _catching_swale(water: Water, n_lines: int) -> NDArray[np.int32]:
     return np.concatenate([[-1, 0], catching]).astype(np.int32)
 
 
-def _swales(
-    site: Site, ground: Ground, layout: Layout, water: Water, catchments: NDArray[np.int32]
-) -> tuple[Swale, ...]:
-    n_lines, cell_m = len(layout.lines), ground.terrain.grid.cell_m
-    rim_m = rim_cells(ground.terrain, catchments, n_labels=1 + n_lines)[1:] * cell_m
-    catching = _catching_swale(water, n_lines)[2:]
+def _swales(site: Site, ground: Ground, layout: Layout, water: Water, catching: NDArray[np.int32]) -> tuple[Swale, ...]:
+    n_lines = len(layout.lines)
     area_m2 = np.bincount(catching, weights=water.stores.area_m2.sum(axis=1), minlength=1 + n_lines)[1:]
-    levels_m = np.unique([line.level_m for line in layout.lines])
-    swales = []
-    for number, line in enumerate(layout.lines):
-        swale = _swale(site, ground, layout, water, number=number, catchment_m2=float(area_m2[number]))
-        cautions = swale_cautions(
-            swale,
-            spacing_m=_spacing_m(line, levels_m),
-            cut_off_m=float(rim_m[number]),
-            spill_harm=swale.sill.harm,
-            reached=reached_by_works(
-                works_footprint(line, swale.sized.shape), keep_outs=site.keep_outs, boundary=site.boundary
-            ),
+    return tuple(
+        _swale(site, ground, layout, water, number=number, catchment_m2=float(area_m2[number]))
+        for number in range(n_lines)
+    )
+
+
+def _surface(terrain: Terrain, swales: tuple[Swale, ...]) -> DesignSurface:
+    return build_design_surface(
+        terrain,
+        [each.line for each in swales],
+        [each.sized.shape for each in swales],
+        sills=[(each.sill.chainage_m, each.sill.length_m) for each in swales],
+    )
+
+
+def _cautioned(
+    swales: tuple[Swale, ...],
+    site: Site,
+    ground: Ground,
+    layout: Layout,
+    catchments: NDArray[np.int32],
+    surface: DesignSurface | None,
+) -> tuple[Swale, ...]:
+    """The swales with what their figures and their place raise."""
+    rim_m = rim_cells(ground.terrain, catchments, n_labels=1 + len(swales))[1:] * ground.terrain.grid.cell_m
+    levels_m = np.unique([swale.line.level_m for swale in swales])
+    cautioned = []
+    for number, swale in enumerate(swales):
+        exposed = exposed_below(
+            swale.line, number + 1, network=ground.network, stops=layout.stops, keep_outs=site.keep_outs
         )
-        swales.append(swale.with_cautions(cautions))
-    return tuple(swales)
+        around = Surroundings(
+            spacing_m=_spacing_m(swale.line, levels_m),
+            cut_off_m=float(rim_m[number]),
+            reached=_reached(swale, site),
+            exposed=tuple(each.title for each in exposed),
+            fill_m3=0.0 if surface is None else float(surface.fill_m3[number]),
+        )
+        cautioned.append(replace(swale, cautions=swale_cautions(swale, around)))
+    return tuple(cautioned)
+
+
+def _reached(swale: Swale, site: Site) -> tuple[str, ...]:
+    if not site.keep_outs and site.boundary is None:
+        return ()
+    works = works_footprint(swale.line, swale.sized.shape)
+    return reached_by_works(works, keep_outs=site.keep_outs, boundary=site.boundary)
 
 
 def _swale(site: Site, ground: Ground, layout: Layout, water: Water, *, number: int, catchment_m2: float) -> Swale:
@@ -136,8 +173,7 @@ def _swale(site: Site, ground: Ground, layout: Layout, water: Water, *, number: 
         fill_factor=site.brief.soil.fill_factor,
         topsoil_depth_m=site.brief.rates.topsoil_depth_m,
     )
-    intake = ground.soil.intake_mm_h
-    full_depth_m = sized.shape.sill_level_m - sized.shape.floor_level_m
+    intake = ground.soil.design_intake_mm_h
     return Swale(
         id=f"S{number + 1}",
         line=line,
@@ -151,7 +187,7 @@ def _swale(site: Site, ground: Ground, layout: Layout, water: Water, *, number: 
         quantities=quantities,
         machine_h=machine_hours(quantities.dug_m3, rates),
         cost=swale_cost(quantities.dug_m3, line.length_m, rates),
-        standing_h=None if intake is None else 1000.0 * full_depth_m / intake,
+        standing_h=None if intake is None else standing_h(sized.shape, intake),
         position_sigma_m=line.position_sigma_m(ground.terrain.vertical_sigma_m),
     )
 
@@ -161,18 +197,25 @@ def _sill(site: Site, ground: Ground, layout: Layout, water: Water, *, number: i
     flow = _check_flow_m3s(site, ground, layout, water, number=number, catchment_m2=catchment_m2)
     coefficient = sill_coefficient(site)
     length = max(part.least_length_m, sill_length_m(flow, part.head_m, coefficient=coefficient))
-    x, y = line.xy[path.station]
+    chainage_m = _sill_chainage_m(line, float(line.chainage_m[path.station]), length)
+    (place,) = points_at(path_of(line.xy, closed=line.closed), [chainage_m])
     return Sill(
-        xy=(float(x), float(y)),
-        chainage_m=float(line.chainage_m[path.station]),
+        xy=(float(place[0]), float(place[1])),
+        chainage_m=chainage_m,
         level_m=water.sized[number].shape.sill_level_m,
         length_m=length,
         head_m=sill_head_m(flow, length, coefficient=coefficient),
         flow_m3s=flow,
-        path=path.xy,
+        path=np.vstack([place, path.xy[1:]]),
         spills_to=_store_name(int(water.stores.downstream[number]), len(layout.lines)),
-        harm=f"{path.harm} '{path.harm_name}'" if path.harm_name else path.harm,
+        harms=tuple(f"{kind} '{name}'" if name else kind for kind, name in path.harms),
     )
+
+
+def _sill_chainage_m(line: LevelLine, wanted_m: float, length_m: float) -> float:
+    """Middle of a sill that lies wholly on the line, as near as can be to where it was wanted."""
+    half_m = min(length_m, line.length_m) / 2.0
+    return wanted_m if line.closed else min(max(wanted_m, half_m), line.length_m - half_m)
 
 
 def _check_flow_m3s(

@@ -1,9 +1,12 @@
 """The brief's parts as the values that each room works with."""
 
 from swalekit.contours.rules import DEFAULT_RULES, LineRules
-from swalekit.design.brief import Brief
+from swalekit.design.brief import Brief, StormPart
 from swalekit.design.site import Site
 from swalekit.earthwork.cost import Rates
+from swalekit.errors import BriefError
+from swalekit.hydrology.depth_table import DepthTable
+from swalekit.hydrology.duration_ratios import duration_ratio, published_ratios
 from swalekit.hydrology.soil import Soil
 from swalekit.hydrology.storm import Storm
 from swalekit.section.section import DepthRules, Section
@@ -11,21 +14,47 @@ from swalekit.tables.curve_numbers import curve_number
 from swalekit.tables.values import soil_intake, swell, weir_coefficient
 from swalekit.terrain.terrain import Terrain
 
+DAY_H = 24.0
+
 EARTH_SILL = "grass or earth"
 """The row of the weir table taken where the brief names no coefficient."""
 
 
 def storm_of(site: Site) -> Storm:
-    """Design and check storm."""
-    return Storm(site.brief.storm.depth_mm, site.brief.storm.check_depth_mm)
+    """Design and check storm: the depths given, or those of the return periods."""
+    part = site.brief.storm
+    if part.depth_mm is not None:
+        return Storm(part.depth_mm, part.check_depth_mm)
+    check = part.check_depth_mm if part.check_return_period_y is None else rain_mm(site, part.check_return_period_y)
+    return Storm(rain_mm(site, part.return_period_y or 0.0), check)
+
+
+def rain_mm(site: Site, return_period_y: float) -> float:
+    """Depth of the site's rain at the brief's duration, from its table or its record [mm]."""
+    part = site.brief.storm
+    if isinstance(site.rain, DepthTable):
+        return site.rain.depth_mm_at(part.duration_h, return_period_y)
+    if site.rain is None:
+        message = "the brief's storm names a table or a record, but the site was made without reading it"
+        raise BriefError(message)
+    day_mm = float(site.rain.depth_mm(return_period_y))
+    share = 1.0 if part.duration_h == DAY_H else duration_ratio(part.duration_h, published_ratios(_course_type(part)))
+    return day_mm * share
+
+
+def _course_type(part: StormPart) -> str:
+    if part.course == "uniform":
+        message = f"duration_h is {part.duration_h:g}, shorter than the record's day; name an NRCS type as course"
+        raise BriefError(message)
+    return part.course
 
 
 def soil_of(site: Site) -> Soil:
     """Curve numbers by class, the brief's own first, then each zone's; and the intake rate."""
-    return Soil(
+    return Soil.from_curve_numbers(
         (_curve_number(site.brief), *(zone.curve_number for zone in site.soil_zones)),
         site.brief.soil.initial_abstraction_ratio,
-        _intake_mm_h(site.brief),
+        intake_mm_h=_intake_mm_h(site.brief),
     )
 
 

@@ -12,6 +12,8 @@ from shapely.geometry.base import BaseGeometry
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.design.brief import Brief, LevelsPart
 from swalekit.errors import GeometryError
+from swalekit.hydrology.depth_table import DepthTable
+from swalekit.hydrology.frequency import FrequencyAnalysis
 from swalekit.hydrology.soil_zones import SoilZone
 
 WGS84 = CRS.from_epsg(4326)
@@ -31,6 +33,8 @@ class Site:
         Where ditches may not run, each with its setback.
     soil_zones : tuple of SoilZone
         Ground whose curve number differs from the brief's.
+    rain : DepthTable or FrequencyAnalysis, optional
+        Where the brief gives return periods: the table of an atlas, or the analysis of a daily record.
     crs : CRS
         Of the polygons; WGS 84 longitude and latitude as read from files.
     notes : tuple of str
@@ -41,6 +45,7 @@ class Site:
     boundary: BaseGeometry | None = None
     keep_outs: tuple[KeepOut, ...] = ()
     soil_zones: tuple[SoilZone, ...] = ()
+    rain: DepthTable | FrequencyAnalysis | None = None
     crs: CRS = WGS84
     notes: tuple[str, ...] = field(default=())
 

@@ -38,7 +38,13 @@ class DesignSurface:
     fill_m3: NDArray[np.float64]
 
 
-def build_design_surface(terrain: Terrain, lines: Sequence[LevelLine], shapes: Sequence[ShapedSwale]) -> DesignSurface:
+def build_design_surface(
+    terrain: Terrain,
+    lines: Sequence[LevelLine],
+    shapes: Sequence[ShapedSwale],
+    *,
+    sills: Sequence[tuple[float, float]] | None = None,
+) -> DesignSurface:
     """Carve ditches into the terrain and set berms on it.
 
     Parameters
@@ -49,6 +55,8 @@ def build_design_surface(terrain: Terrain, lines: Sequence[LevelLine], shapes: S
         Lines with downhill on the right.
     shapes : sequence of ShapedSwale
         The swale on each line, of the same stations.
+    sills : sequence of (float, float), optional
+        Chainage of the middle of each line's sill, and its length [m]: there the berm is built to the sill's level.
 
     Returns
     -------
@@ -74,12 +82,13 @@ def build_design_surface(terrain: Terrain, lines: Sequence[LevelLine], shapes: S
     heights = terrain.heights.copy()
     cut = np.zeros(len(lines))
     fill = np.zeros(len(lines))
-    for index, (line, shape) in enumerate(zip(lines, shapes, strict=True)):
-        planes = _station_planes(shape)
+    places = [(0.0, 0.0)] * len(lines) if sills is None else sills
+    for index, (line, shape, sill) in enumerate(zip(lines, shapes, places, strict=True)):
+        planes = np.vstack([_station_planes(shape), line.chainage_m])
         near = np.union1d(_cells_beside(terrain.grid, line, shape), _cells_at_ends(terrain.grid, line, shape))
         for start in range(0, near.size, _CHUNK_CELLS):
             cells = near[start : start + _CHUNK_CELLS]
-            lowered, raised = _cut_and_fill_m(terrain, line, shape, planes, cells)
+            lowered, raised = _cut_and_fill_m(terrain, line, shape, planes, cells, sill)
             heights.ravel()[cells] += (raised - lowered).astype(np.float32)
             cut[index] += lowered.sum() * terrain.grid.cell_area_m2
             fill[index] += raised.sum() * terrain.grid.cell_area_m2
@@ -133,7 +142,12 @@ def _cells_at_ends(grid: Grid, line: LevelLine, shape: ShapedSwale) -> NDArray[n
 
 
 def _cut_and_fill_m(
-    terrain: Terrain, line: LevelLine, shape: ShapedSwale, planes: NDArray[np.float64], cells: NDArray[np.int64]
+    terrain: Terrain,
+    line: LevelLine,
+    shape: ShapedSwale,
+    planes: NDArray[np.float64],
+    cells: NDArray[np.int64],
+    sill: tuple[float, float],
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Mean depth of cut and mean height of fill in every cell."""
     within = (np.arange(_SUBCELLS) + 0.5) / _SUBCELLS - 0.5
@@ -143,7 +157,7 @@ def _cut_and_fill_m(
     ground = sample_heights(terrain, x, y)
     points = np.column_stack([x, y])
     seen = line_offsets(line.xy, points, closed=line.closed)
-    floor, toe, toe_level, outer_edge = seen.along(planes)
+    floor, toe, toe_level, outer_edge, chainage = seen.along(planes)
     farthest_m, _ = _offset_range_m(shape)
     ditch = np.where(
         seen.beside & (seen.offset_m > farthest_m) & (seen.offset_m < toe),
@@ -158,7 +172,10 @@ def _cut_and_fill_m(
         ),
         -np.inf,
     )
-    fill = np.minimum(np.maximum(berm, _returns_level_m(line, shape, points)), shape.crest_level_m)
+    middle_m, length_m = sill
+    at_sill = seen.beside & (np.abs(chainage - middle_m) < length_m / 2.0)
+    top = np.where(at_sill, shape.sill_level_m, shape.crest_level_m)
+    fill = np.minimum(np.maximum(berm, _returns_level_m(line, shape, points)), top)
     known = np.isfinite(ground)
     lowered = np.where(known, np.maximum(ground - ditch, 0.0), 0.0)
     raised = np.where(known, np.maximum(fill - ground, 0.0), 0.0)

@@ -1,5 +1,6 @@
 """The brief as a TOML file, or as plain nested dictionaries."""
 
+import sys
 import tomllib
 from collections.abc import Mapping
 from difflib import get_close_matches
@@ -108,7 +109,7 @@ def _scaled(value: Any, factor: float) -> Any:
     if factor == 1.0 or isinstance(value, bool):
         return value
     if isinstance(value, int | float):
-        return value * factor
+        return value * factor if abs(value) < sys.float_info.max else value
     if isinstance(value, list):
         return [_scaled(item, factor) for item in value]
     if isinstance(value, dict):

@@ -11,6 +11,7 @@ from swalekit.errors import InputError
 from swalekit.formats.local_file import local_file
 
 _DELIMITERS = (";", "\t", ",")
+_SHOWN = 40  # characters of a faulty cell that a message repeats
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,11 @@ class TextRow:
     line: int
     cells: tuple[str, ...]
 
+    @property
+    def is_heading(self) -> bool:
+        """Whether its first cell, where a date or a time is expected, holds no digit."""
+        return not any(character.isdigit() for character in self.cells[0])
+
     def number(self, column: int) -> float:
         """Finite number in a cell; an absent cell is an empty one."""
         cell = self.cells[column] if column < len(self.cells) else ""
@@ -44,7 +50,7 @@ class TextRow:
         except ValueError:
             value = math.nan
         if not math.isfinite(value):
-            self.refuse(f"'{cell}' in column {column + 1} is not a number")
+            self.refuse(f"'{cell[:_SHOWN]}' in column {column + 1} is not a number")
         return value
 
     def moment(self, column: int) -> datetime:
@@ -52,9 +58,7 @@ class TextRow:
         try:
             return datetime.fromisoformat(self.cells[column])
         except ValueError:
-            self.refuse(
-                f"'{self.cells[column]}' is no date written year-month-day, like 2001-12-31 or 2001-12-31T18:30"
-            )
+            self.refuse(f"'{self.cells[column][:_SHOWN]}' is no date written like 2001-12-31 or 2001-12-31T18:30")
 
     def refuse(self, fault: str) -> NoReturn:
         """Raise an `InputError` that names file and line."""
@@ -86,14 +90,18 @@ def read_rows(path: str | Path, *, what: str) -> list[TextRow]:
     name = f"{what} '{path}'"
     try:
         lines = local_file(path, what=what, error=InputError).read_text(encoding="utf-8-sig").splitlines()
-        delimiter = max(_DELIMITERS, key=lambda each: sum(each in line for line in lines))
-        reader = csv.reader(lines, delimiter=delimiter)
-        rows = [TextRow(name, reader.line_num, _cells(row, decimal_comma=delimiter != ",")) for row in reader]
-    except (UnicodeDecodeError, csv.Error) as fault:
-        message = f"{name} is not plain text in UTF-8 ({fault}); save it again as CSV in UTF-8"
+    except UnicodeDecodeError as fault:
+        message = f"{name} is not plain text in UTF-8 ({fault.reason}); save it again as CSV in UTF-8"
         raise InputError(message) from fault
     except OSError as fault:
         message = f"{name} can't be read: {fault.strerror}"
+        raise InputError(message) from fault
+    delimiter = max(_DELIMITERS, key=lambda each: sum(each in line for line in lines))
+    reader = csv.reader(lines, delimiter=delimiter, strict=True)
+    try:
+        rows = [TextRow(name, reader.line_num, _cells(row, decimal_comma=delimiter != ",")) for row in reader]
+    except csv.Error as fault:
+        message = f"{name}, up to line {reader.line_num}: {fault}; look for a quotation mark without its partner"
         raise InputError(message) from fault
     held = [row for row in rows if row.cells and not row.cells[0].startswith("#")]
     if not held:
@@ -104,7 +112,7 @@ def read_rows(path: str | Path, *, what: str) -> list[TextRow]:
 
 def _cells(row: list[str], *, decimal_comma: bool) -> tuple[str, ...]:
     """Cells of a row, with decimal points, up to the last that isn't empty."""
-    cells = [cell.strip() for cell in row]
+    cells = [" ".join(cell.split()) for cell in row]
     while cells and not cells[-1]:
         cells.pop()
     return tuple(cell.replace(",", ".") if decimal_comma else cell for cell in cells)

@@ -1,6 +1,7 @@
 """Rainfall atlas tables: depth or intensity by duration and return period."""
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -72,7 +73,7 @@ def read_depth_table(path: str | Path, *, unit: str) -> DepthTable:
 
 def _split_at_header(rows: list[TextRow]) -> tuple[TextRow, list[TextRow]]:
     """Header of the table, which is the row before its first duration, and all rows after it."""
-    for at, (header, row) in enumerate(zip(rows, rows[1:], strict=False), start=1):
+    for at, (header, row) in enumerate(pairwise(rows), start=1):
         durations = _duration_h(row.cells[0], _unit_named(header.cells[0]))
         if durations is not None and len(header.cells) > 1 and len(row.cells) > 1:
             return header, rows[at:]

@@ -9,7 +9,9 @@ from swalekit.design.table import swale_row, totals
 
 
 def write_earthwork(design: Design, path: str | Path) -> None:
-    """Write a row a swale and a last row ``total``; a column without a total stays empty there.
+    """Write a row a swale, one for mobilisation where there are prices, and a last row ``total``.
+
+    A column without a total stays empty there.
 
     Parameters
     ----------
@@ -24,5 +26,7 @@ def write_earthwork(design: Design, path: str | Path) -> None:
         writer = csv.DictWriter(file, names, lineterminator="\n")
         writer.writeheader()
         writer.writerows(swale_row(swale) for swale in design.swales)
+        if design.cost is not None:
+            writer.writerow({"swale": "mobilisation", "cost": round(design.site.brief.rates.mobilisation)})
         summed = {name: value for name, value in totals(design).items() if name in total_names & set(names)}
         writer.writerow({"swale": "total"} | summed)

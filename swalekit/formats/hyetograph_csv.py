@@ -15,7 +15,7 @@ TIME_FORMS = ("min", "h", "timestamp")
 VALUE_FORMS = ("increment", "cumulative")
 
 _HOURS = {"min": 1.0 / 60.0, "h": 1.0}
-_STEP_TOLERANCE = 0.01
+_STEP_TOLERANCE = 0.2
 """Share of a step by which the next may differ and still count as equal: times are printed rounded."""
 
 
@@ -49,7 +49,7 @@ def read_hyetograph(path: str | Path, *, time: str, values: str, unit: str = "mm
     check_one_of(VALUE_FORMS, values=values)
     check_one_of(("mm", "in"), unit=unit)
     rows = read_rows(path, what="storm")
-    if not rows[0].cells[0][:1].isdigit():
+    if rows[0].is_heading:
         rows = rows[1:]
     if len(rows) < 2:
         message = f"storm '{path}' holds {len(rows)} row(s) of rain; it needs two or more"
@@ -96,6 +96,8 @@ def _from_sums(rows: list[TextRow], time_h: NDArray[np.float64], depth_mm: NDArr
         rows[0].refuse(
             f"{depth_mm[0]:.4g} mm at the start; begin with the last reading before the rain and count from it"
         )
+    if time_h[0] < 0:
+        rows[0].refuse(f"time is {time_h[0]:.4g} h; it counts from the start of the storm")
     if time_h[0] > 0:
         time_h, depth_mm = np.append(0.0, time_h), np.append(0.0, depth_mm)
         rows = [rows[0], *rows]

@@ -9,6 +9,7 @@ import rasterio.features
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import substring
 
 from swalekit.design.design import Design, Swale
 from swalekit.design.table import swale_row
@@ -38,7 +39,7 @@ def layers(design: Design) -> dict[str, geopandas.GeoDataFrame]:
             design, [{"swale": each} for each in catchments], list(catchments.values()), "MultiPolygon"
         ),
         "sills": _layer(
-            design, [_sill_row(swale) for swale in swales], [_sill_point(swale) for swale in swales], "Point"
+            design, [_sill_row(swale) for swale in swales], [sill_stretch(swale) for swale in swales], "LineString"
         ),
         "overflow": _layer(design, ids, [_way(swale.sill.path) for swale in swales], "LineString"),
         "hollows": _layer(design, _hollow_rows(design), hollow_polygons(design), "MultiPolygon"),
@@ -77,6 +78,13 @@ def pond_polygons(design: Design) -> tuple[shapely.MultiPolygon, ...]:
     return tuple(_outlines(design.ground.ponds.astype(np.uint8), design).values())
 
 
+def sill_stretch(swale: Swale) -> shapely.LineString:
+    """The metres of a swale's line along which its sill lies."""
+    half_m = min(swale.sill.length_m, swale.line.length_m) / 2.0
+    middle_m = swale.sill.chainage_m
+    return substring(line_of(swale), max(middle_m - half_m, 0.0), min(middle_m + half_m, swale.line.length_m))
+
+
 def hollow_polygons(design: Design) -> list[shapely.MultiPolygon]:
     """Water surface of each hollow when it stands at its spill level."""
     ground = design.ground
@@ -102,10 +110,6 @@ def _layer(
     return frame
 
 
-def _sill_point(swale: Swale) -> shapely.Point:
-    return shapely.Point(swale.sill.xy)
-
-
 def _sill_row(swale: Swale) -> dict[str, Any]:
     sill, row = swale.sill, swale_row(swale)
     return {
@@ -116,7 +120,7 @@ def _sill_row(swale: Swale) -> dict[str, Any]:
         "head_m": round(sill.head_m, 3),
         "check_flow_m3s": row["check_flow_m3s"],
         "spills_to": sill.spills_to,
-        "harm": sill.harm,
+        "in_its_way": ", ".join(sill.harms),
     }
 
 

@@ -34,22 +34,23 @@ def read_daily_record(path: str | Path, *, unit: str = "mm") -> DailyRecord:
     """
     check_one_of(("mm", "in"), unit=unit)
     rows = read_rows(path, what="daily rain")
-    if not rows[0].cells[0][:1].isdigit():
+    if rows[0].is_heading:
         rows = rows[1:]
-    read = [row for row in rows if len(_two_cells(row)) == 2]
-    dates = np.array([row.moment(0).date() for row in read], "datetime64[D]")
-    depth_mm = np.array([row.number(1) for row in read], np.float64) * (MM_PER_INCH if unit == "in" else 1.0)
-    if not len(read):
+    days = [(row, row.moment(0).date()) for row in rows]
+    read = [(row, day) for row, day in days if _has_depth(row)]
+    if not read:
         message = f"daily rain '{path}' holds no row with a date and a depth; save it again"
         raise InputError(message)
+    dates = np.array([day for _, day in read], "datetime64[D]")
+    depth_mm = np.array([row.number(1) for row, _ in read]) * (MM_PER_INCH if unit == "in" else 1.0)
     fault = record_fault(dates, depth_mm)
     if fault is not None:
-        read[fault[0]].refuse(fault[1])
+        read[fault[0]][0].refuse(fault[1])
     return DailyRecord(dates, depth_mm)
 
 
-def _two_cells(row: TextRow) -> tuple[str, ...]:
-    """Cells of a row, which has a date and at most a depth."""
+def _has_depth(row: TextRow) -> bool:
+    """Whether a row gives the depth of its day; more than two cells are refused, not guessed at."""
     if len(row.cells) > 2:
         row.refuse(f"{len(row.cells)} cells where a date and a depth are expected; keep these two columns")
-    return row.cells
+    return len(row.cells) == 2

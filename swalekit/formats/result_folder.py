@@ -3,8 +3,10 @@
 import shutil
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
+
+from pyogrio.errors import DataLayerError, DataSourceError
 
 from swalekit.errors import OutputError
 
@@ -30,39 +32,51 @@ def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path
     """
     path = Path(path)
     check_free(path, overwrite=overwrite)
+    made: list[Path] = []
     try:
+        made = [each for each in path.parents if not each.exists()]
         path.parent.mkdir(parents=True, exist_ok=True)
-        working = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=path.parent))
+        working = Path(tempfile.mkdtemp(prefix=".swalekit-", dir=path.parent))
     except OSError as error:
-        message = f"{path}: results can't be written there ({error.strerror}); name another folder with --out"
-        raise OutputError(message) from error
+        raise _unwritable(path, error) from error
     try:
         results = working / "new"
         results.mkdir()
         yield results
         _put_in_place(results, path, working)
-    except OSError as error:
-        if isinstance(error, OutputError):
-            raise
-        message = f"{path}: writing the results failed ({error.strerror or error}); nothing was changed there"
+    except OutputError:
+        raise
+    except (OSError, DataSourceError, DataLayerError) as error:
+        reason = getattr(error, "strerror", None) or error
+        message = f"{path}: writing the results failed ({reason}); nothing was changed there"
         raise OutputError(message) from error
     finally:
         shutil.rmtree(working, ignore_errors=True)
+        for folder in made:
+            with suppress(OSError):  # a folder with something in it stays
+                folder.rmdir()
 
 
 def check_free(path: Path, *, overwrite: bool) -> None:
     """Raise `OutputError` if results may not go to ``path``: call it before long work."""
-    if not path.exists() or (path.is_dir() and not any(path.iterdir())):
-        return
-    if not path.is_dir():
+    try:
+        names = {each.name for each in path.iterdir()} if path.is_dir() else set()
+        is_file = path.exists() and not path.is_dir()
+    except OSError as error:
+        raise _unwritable(path, error) from error
+    if is_file:
         message = f"{path}: a file of that name exists; name another folder with --out"
         raise OutputError(message)
-    if not (path / SIGNATURE).is_file():
+    if names and SIGNATURE not in names:
         message = f"{path}: the folder holds files that are not an earlier result; name another folder with --out"
         raise OutputError(message)
-    if not overwrite:
+    if names and not overwrite:
         message = f"{path}: an earlier result is there; name another folder with --out or replace it with --overwrite"
         raise OutputError(message)
+
+
+def _unwritable(path: Path, error: OSError) -> OutputError:
+    return OutputError(f"{path}: results can't be written there ({error.strerror}); name another folder with --out")
 
 
 def _put_in_place(results: Path, path: Path, working: Path) -> None:
@@ -72,7 +86,7 @@ def _put_in_place(results: Path, path: Path, working: Path) -> None:
         path.rename(old)
     try:
         results.rename(path)
-    except OSError:
+    except BaseException:  # an interrupt too
         if old.exists():
             old.rename(path)
         raise

@@ -6,15 +6,26 @@ from typing import Any
 
 from swalekit._checks import check_one_of
 from swalekit.contours.keep_outs import KEEP_OUT_KINDS, KeepOut
-from swalekit.design.brief import Brief
+from swalekit.design.brief import Brief, StormPart
 from swalekit.design.site import WGS84, Site
 from swalekit.errors import GeometryError, InputError
 from swalekit.formats.brief import check_brief, read_brief
+from swalekit.formats.depth_table_csv import read_depth_table
+from swalekit.formats.rain_record import read_daily_record
 from swalekit.formats.terrain_raster import read_terrain
 from swalekit.formats.vector_layers import read_features, read_polygon
+from swalekit.hydrology.annual_maxima import annual_maxima
+from swalekit.hydrology.depth_table import DepthTable
+from swalekit.hydrology.frequency import FrequencyAnalysis, analyse_frequency
 from swalekit.hydrology.soil_zones import SoilZone
 from swalekit.tables.values import setback
 from swalekit.terrain.terrain import Terrain
+
+RESAMPLING_SEED = 1
+"""Confidence bands are drawn with this seed, so that the same record gives the same figures."""
+
+_MOST_ZONES = 255
+"""The zone of a cell is kept in one byte."""
 
 
 def read_site(path: str | Path) -> Site:
@@ -46,7 +57,8 @@ def site_of(brief: Brief) -> Site:
     boundary, notes = (None, ()) if area.boundary is None else read_polygon(area.boundary, WGS84, what="boundary")
     keep_outs, more = ((), ()) if area.keep_outs is None else _read_keep_outs(area.keep_outs, area.setbacks_m)
     zones, still_more = ((), ()) if brief.soil.zones is None else _read_soil_zones(brief.soil.zones)
-    return Site(brief, boundary, keep_outs, zones, WGS84, (*notes, *more, *still_more))
+    rain, rain_notes = _read_rain(brief.storm)
+    return Site(brief, boundary, keep_outs, zones, rain, WGS84, (*notes, *more, *still_more, *rain_notes))
 
 
 def terrain_of(site: Site) -> Terrain:
@@ -63,6 +75,17 @@ def terrain_of(site: Site) -> Terrain:
     )
 
 
+def _read_rain(part: StormPart) -> tuple[DepthTable | FrequencyAnalysis | None, tuple[str, ...]]:
+    """The atlas table, or the record's annual maxima analysed, and what a reader must know of them."""
+    if part.table is not None:
+        return read_depth_table(part.table, unit=part.table_unit), ()
+    if part.record is None:
+        return None, ()
+    maxima = annual_maxima(read_daily_record(part.record, unit=part.record_unit), reading_factor=part.reading_factor)
+    analysis = analyse_frequency(maxima, seed=RESAMPLING_SEED, distribution=part.distribution)
+    return analysis, analysis.notes
+
+
 def _read_keep_outs(path: str, setbacks_m: Mapping[str, float]) -> tuple[tuple[KeepOut, ...], tuple[str, ...]]:
     """Keep-outs with the setback of the feature, else of the brief, else of the table."""
     features, notes = read_features(path, WGS84, what="keep_outs")
@@ -77,8 +100,7 @@ def _read_keep_outs(path: str, setbacks_m: Mapping[str, float]) -> tuple[tuple[K
             raise GeometryError(message)
         try:
             check_one_of(KEEP_OUT_KINDS, kind=kind)
-            given = _number(properties, "setback_m")
-            distance = setbacks_m.get(kind, setback(kind).value) if given is None else given
+            distance = _number(properties, "setback_m", setbacks_m.get(kind, setback(kind).value))
             keep_outs.append(KeepOut(kind, geometry, distance, str(properties.get("name") or "")))
         except InputError as error:
             message = f"{where}: {error}"
@@ -90,26 +112,31 @@ def _read_soil_zones(path: str) -> tuple[tuple[SoilZone, ...], tuple[str, ...]]:
     features, notes = read_features(path, WGS84, what="soil zones")
     zones = []
     for number, (geometry, properties) in enumerate(features, start=1):
+        where = f"soil zones '{path}', feature {number}"
+        if geometry.area == 0:
+            message = f"{where} is a {geometry.geom_type}; draw it as a polygon"
+            raise GeometryError(message)
         try:
-            value = _number(properties, "curve_number")
-            check_one_of(("Polygon", "MultiPolygon"), geometry=geometry.geom_type)
-            zones.append(SoilZone(math.nan if value is None else value, geometry))
+            zones.append(SoilZone(_number(properties, "curve_number"), geometry))
         except InputError as error:
-            message = f"soil zones '{path}', feature {number}: {error}"
+            message = f"{where}: {error}"
             raise GeometryError(message) from error
-    if len(zones) > MOST_ZONES:
+    if len(zones) > _MOST_ZONES:
         message = (
-            f"soil zones '{path}' holds {len(zones)} polygons and at most {MOST_ZONES} are read; "
+            f"soil zones '{path}' holds {len(zones)} polygons and at most {_MOST_ZONES} are read; "
             "join those of one curve number, or cut the file to the site"
         )
         raise GeometryError(message)
     return tuple(zones), notes
 
 
-def _number(properties: Mapping[str, object], key: str) -> float | None:
-    """A property that holds a number, also one written as text; None where it is missing."""
-    value = properties.get(key)
-    if value is None:
-        return None
+def _number(properties: Mapping[str, Any], key: str, default: float | None = None) -> float:
+    """A property that holds a number, as such or as text; the default where it has no value."""
+    value = default if properties.get(key) is None else properties[key]
     try:
-        return float(value if isinstance(value, str) else operator.add(value, 0))
+        if not isinstance(value, bool):
+            return float(value)  # type: ignore[arg-type]
+    except (TypeError, ValueError):
+        pass
+    message = f"{key} is {value!r}; give a number"
+    raise InputError(message)

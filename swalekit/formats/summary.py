@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from swalekit.design.brief import PATH_KEYS
-from swalekit.design.columns import SWALE_COLUMNS, TOTAL_COLUMNS
+from swalekit.design.columns import SWALE_COLUMNS, TOTAL_COLUMNS, Column
 from swalekit.design.design import Design
 from swalekit.design.settings import noise_depth_m, sill_coefficient, soil_of, storm_of, swell_percent
 from swalekit.design.table import swale_row, totals
@@ -52,7 +52,7 @@ def summary(design: Design) -> dict[str, Any]:
             "storm_depth_mm": storm.depth_mm,
             "check_depth_mm": storm.check_depth_mm,
             "curve_number": list(soil.curve_number),
-            "initial_abstraction_ratio": soil.initial_abstraction_ratio,
+            "initial_abstraction_ratio": site.brief.soil.initial_abstraction_ratio,
             "intake_mm_h": soil.intake_mm_h,
             "swell_percent": swell_percent(site),
             "sill_coefficient": sill_coefficient(site),
@@ -61,9 +61,7 @@ def summary(design: Design) -> dict[str, Any]:
         "brief": _brief(design),
         "inputs": _inputs(design),
         "versions": {name: importlib.metadata.version(name) for name in _VERSIONS_OF},
-        "columns": {
-            column.name: {"unit": column.unit, "meaning": column.meaning} for column in (*SWALE_COLUMNS, *TOTAL_COLUMNS)
-        },
+        "columns": {"swales": _meanings(SWALE_COLUMNS), "totals": _meanings(TOTAL_COLUMNS)},
     }
 
 
@@ -76,6 +74,10 @@ def write_json(value: dict[str, Any], path: str | Path) -> None:
     """Write a value of JSON types, UTF-8."""
     text = json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False)
     Path(path).write_text(text + "\n", encoding="utf-8")
+
+
+def _meanings(columns: tuple[Column, ...]) -> dict[str, dict[str, str]]:
+    return {column.name: {"unit": column.unit, "meaning": column.meaning} for column in columns}
 
 
 def _brief(design: Design) -> dict[str, Any]:

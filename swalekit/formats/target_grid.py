@@ -69,6 +69,9 @@ def choose_target(header: TileHeader, *, crs: CRS | None, cell_m: float | None) 
             "leave it out or give a larger one"
         )
         raise TerrainError(message)
+    if cell_m is not None and cell_m > native_m * min(header.shape):
+        message = f"cell_m = {cell_m:g} is wider than terrain '{header.name}' itself; give a smaller one"
+        raise TerrainError(message)
     if not reason:
         factor = max(1, round((cell_m or native_m) / native_m))
         shape = (math.ceil(header.shape[0] / factor), math.ceil(header.shape[1] / factor))

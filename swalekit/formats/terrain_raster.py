@@ -27,7 +27,7 @@ def read_terrain(
     vertical_unit: str | None = None,
     cell_m: float | None = None,
     vertical_sigma_m: float | None = None,
-    fill_voids_m2: float | None = 25.0,
+    fill_voids_m2: float = 25.0,
     denoise_radius_m: float = 0.0,
     memory_bytes: int | None = None,
 ) -> Terrain:
@@ -46,8 +46,8 @@ def read_terrain(
         Side of the cells wanted [m]; blocks of cells are averaged on the way in.
     vertical_sigma_m : float, optional
         Standard error of a height [m]; by default assumed from the size of the file's cells.
-    fill_voids_m2 : float, optional
-        Greatest enclosed void that is filled [m²]; None leaves all.
+    fill_voids_m2 : float
+        Greatest enclosed void that is filled [m²]; 0 leaves all.
     denoise_radius_m : float
         Radius of the largest shrub taken off a drone's surface [m]; 0 takes off none.
     memory_bytes : int, optional
@@ -84,7 +84,7 @@ def read_terrain(
         vertical_sigma_m, assumed = _assumed_sigma_m(target.native_cell_m)
         notes.append(assumed)
     terrain = Terrain(target.grid, heights, valid, vertical_sigma_m, tuple(notes))
-    if fill_voids_m2 is not None:
+    if fill_voids_m2:
         terrain = fill_small_voids(terrain, greatest_m2=fill_voids_m2)
     return denoise(terrain, radius_m=denoise_radius_m) if denoise_radius_m else terrain
 

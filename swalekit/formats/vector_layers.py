@@ -86,7 +86,10 @@ def read_features(path: str | Path, crs: CRS, *, what: str) -> tuple[list[Featur
         message = f"{name} has no coordinate reference system; export it with one, or as GeoJSON in WGS 84"
         raise GeometryError(message)
     features, notes = [], []
-    for i in np.flatnonzero(~(shapely.is_missing(geometries) | shapely.is_empty(geometries))):
+    drawn = ~(shapely.is_missing(geometries) | shapely.is_empty(geometries))
+    if not drawn.all():
+        notes.append(f"{name}: {np.sum(~drawn)} of {drawn.size} features have no geometry and were left out")
+    for i in np.flatnonzero(drawn):
         geometry = _brought(geometries[i], CRS(file_crs), crs, f"{name}, feature {i + 1}")
         if not geometry.is_valid:
             geometry, note = _repaired(geometry, f"{name}, feature {i + 1}")

@@ -86,7 +86,7 @@ def local_runoff_m3(stores: Stores, storm_depth_mm: ArrayLike, soil: Soil) -> ND
     Examples
     --------
     >>> stores = Stores(np.array([[1000.0]]), np.array([50.0]), np.array([-1], np.int32))
-    >>> local_runoff_m3(stores, 50.0, Soil((80.0,))).round(2)
+    >>> local_runoff_m3(stores, 50.0, Soil.from_curve_numbers((80.0,))).round(2)
     array([15.61])
     """
     runoff_m3, kept_m = ground_runoff(stores, storm_depth_mm, soil)
@@ -146,7 +146,7 @@ def held_storm_mm(stores: Stores, capacity_m3: NDArray[np.float64], soil: Soil) 
     Examples
     --------
     >>> stores = Stores(np.array([[1000.0]]), np.zeros(1), np.array([-1], np.int32))
-    >>> held_storm_mm(stores, np.array([13.8]), Soil((80.0,))).round(1)
+    >>> held_storm_mm(stores, np.array([13.8]), Soil.from_curve_numbers((80.0,))).round(1)
     array([50.])
     """
 

@@ -120,7 +120,7 @@ def analyse_frequency(
         reason = "given"
     notes = maxima.notes
     if dry:
-        notes = (*notes, f"{dry} years without rain: {LOG_PEARSON_3} has no logarithm of them and is left out")
+        notes = (*notes, f"no rain in {dry} of {len(depth_mm)} years: {LOG_PEARSON_3} needs logarithms and is left out")
     resampled = resampled_fits(_FITTINGS[distribution], depth_mm, seed=seed, samples=samples)
     return FrequencyAnalysis(maxima, fits, figures, fits[distribution], reason, plotting_rule, resampled, notes)
 

@@ -7,6 +7,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from swalekit.design.options import Comparison
+from swalekit.design.settings import storm_of
 from swalekit.reporting.comparison_chart import OptionPoint, draw_comparison
 from swalekit.reporting.palette import PRINT_STYLE
 
@@ -29,6 +30,6 @@ def comparison_sheet(comparison: Comparison) -> Figure:
         figure = Figure(figsize=(8.0, 5.5))
         FigureCanvasAgg(figure)
         axes = figure.add_axes((0.1, 0.12, 0.86, 0.76))
-        draw_comparison(points, brief.storm.depth_mm, axes, units=brief.site.units)
+        draw_comparison(points, storm_of(comparison.site).depth_mm, axes, units=brief.site.units)
         axes.set_title(brief.site.name, loc="left", fontsize=11)
     return figure

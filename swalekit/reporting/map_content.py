@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_one_of
+from swalekit.reporting.typical_section import TypicalSection
 from swalekit.terrain.terrain import Terrain
 
 Geometry = Any
@@ -56,14 +57,16 @@ class MapContent:
         The site; the sheet is framed on it, or on the whole tile.
     lines : tuple of MapLine
         The level lines.
+    workable : shapely geometry or None
+        The site less the setback from its property line.
     catchments, ponds : tuple of (str, shapely geometry)
-        Name and area.
-    sills : tuple of (str, float, float)
-        Name, easting and northing of every overflow sill [m].
+        Name and area; a pond without a name is not lettered.
+    sills : tuple of (str, ndarray of float64, shape (k, 2))
+        Name and stretch of line of every overflow sill [m].
     sill_paths, watercourses : tuple of ndarray of float64, shape (k, 2)
         Lines of water, downhill [m].
-    keep_outs : tuple of (str, shapely geometry, shapely geometry or None)
-        Kind, what is kept clear of, and the same with its setback.
+    keep_outs : tuple of (str, str, shapely geometry, shapely geometry or None)
+        Kind, name or '', what is kept clear of, and the same with its setback.
     refused : tuple of (str, ndarray of float64)
         Reason and stretch of each refused line [m].
     table : tuple of tuple of str
@@ -72,6 +75,8 @@ class MapContent:
         Heads of its columns.
     facts : tuple of (str, str)
         Totals: label and value, as printed.
+    section : TypicalSection or None
+        The cross-section, as text and, where there is room, drawn.
     cautions, credits : tuple of str
         Sentences printed below the table and at the foot.
     units : str
@@ -87,17 +92,19 @@ class MapContent:
     terrain: Terrain
     subtitle: str = ""
     boundary: Geometry | None = None
+    workable: Geometry | None = None
     lines: tuple[MapLine, ...] = ()
     catchments: tuple[tuple[str, Geometry], ...] = ()
-    sills: tuple[tuple[str, float, float], ...] = ()
+    sills: tuple[tuple[str, Polyline], ...] = ()
     sill_paths: tuple[Polyline, ...] = ()
-    keep_outs: tuple[tuple[str, Geometry, Geometry | None], ...] = ()
+    keep_outs: tuple[tuple[str, str, Geometry, Geometry | None], ...] = ()
     watercourses: tuple[Polyline, ...] = ()
     ponds: tuple[tuple[str, Geometry], ...] = ()
     refused: tuple[tuple[str, Polyline], ...] = ()
     table: tuple[tuple[str, ...], ...] = ()
     header: tuple[str, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
+    section: TypicalSection | None = None
     cautions: tuple[str, ...] = ()
     credits: tuple[str, ...] = ()
     units: str = "metric"

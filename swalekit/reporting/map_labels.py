@@ -1,5 +1,6 @@
 """Lettering on the map."""
 
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,7 +13,7 @@ from swalekit.reporting.label_placement import Label, place_labels, spots_along,
 from swalekit.reporting.lettering import LEAST_SIZE_PT, font, halo, shorten, text_width_mm
 from swalekit.reporting.map_content import Geometry, MapContent, Polyline
 from swalekit.reporting.map_view import MapView
-from swalekit.reporting.outlines import lines_of
+from swalekit.reporting.outlines import lines_of, middle_of
 from swalekit.reporting.relief import ReferenceContour
 from swalekit.units import METRES_PER_FOOT
 
@@ -114,19 +115,24 @@ def _pond_names(content: MapContent, view: MapView) -> list[_Wording]:
 
 
 def _keep_out_names(content: MapContent, view: MapView) -> list[_Wording]:
-    """The kind of keep-out, once for each kind, at its largest."""
+    """Names of the keep-outs, of one without a name its kind: each once, at its largest."""
     largest: dict[str, Any] = {}
-    for kind, geometry, _ in content.keep_outs:
+    for kind, name, geometry, _ in content.keep_outs:
         shown = geometry.intersection(view.rectangle)
-        if not shown.is_empty and _size(shown) >= _size(largest.get(kind)):
-            largest[kind] = shown
+        if not shown.is_empty and _size(shown) >= _size(largest.get(name or kind)):
+            largest[name or kind] = shown
     names = []
-    for kind, geometry in largest.items():
+    for name, geometry in largest.items():
         lines = lines_of(geometry)
         place = _visible(max(lines, key=len), view) if lines else _marked_box(geometry, view)
-        text = shorten(kind, _LONGEST_MM, _PLACE_PT)
-        names.append(_Wording(text, _PLACE_PT, palette.KEEP_OUT, place, optional=True))
+        names.append(_Wording(_short_name(name), _PLACE_PT, palette.KEEP_OUT, place, optional=True))
     return names
+
+
+def _short_name(name: str) -> str:
+    """A name that is too long without what follows its first comma or bracket, and cut only if that is still so."""
+    fits = text_width_mm(name, _PLACE_PT) <= _LONGEST_MM
+    return name if fits else shorten(re.split(r"[,;(]", name)[0].strip() or name, _LONGEST_MM, _PLACE_PT)
 
 
 def _contour_heights(contours: list[ReferenceContour], units: str, view: MapView) -> list[_Wording]:
@@ -162,8 +168,8 @@ def _visible(path: Polyline, view: MapView) -> Geometry | None:
 
 def _kept_free(content: MapContent, view: MapView) -> list[Geometry]:
     """What lettering must not cover: sills, wells, buildings and ponds [pt]."""
-    free = [shapely.Point(view.to_points(np.array([x, y]))).buffer(_CLEARANCE_PT) for _, x, y in content.sills]
-    for geometry in (*(place for _, place, _ in content.keep_outs), *(area for _, area in content.ponds)):
+    free = [shapely.Point(view.to_points(np.array(middle_of(xy)))).buffer(_CLEARANCE_PT) for _, xy in content.sills]
+    for geometry in (*(place for _, _, place, _ in content.keep_outs), *(area for _, area in content.ponds)):
         if geometry.area > 0 or geometry.geom_type.endswith("Point"):
             free.append(_in_points(geometry, view).buffer(_MARK_PT))
     return free

@@ -14,19 +14,10 @@ from swalekit.reporting import palette
 from swalekit.reporting.lettering import halo
 from swalekit.reporting.map_content import Geometry, MapContent, Polyline
 from swalekit.reporting.map_view import MapView
-from swalekit.reporting.outlines import area_path, lines_of, points_of
+from swalekit.reporting.outlines import area_path, lines_of, middle_of, points_of
+from swalekit.reporting.tints import tint_numbers
 
 _ARROW_MM = 6.0
-
-
-KEEP_OUT_POINT: dict[str, Any] = {
-    "linestyle": "none",
-    "marker": "o",
-    "markersize": 6.0,
-    "markerfacecolor": palette.HALO,
-    "markeredgecolor": palette.KEEP_OUT,
-    "markeredgewidth": 2.2,
-}
 
 
 def keep_out_stroke(kind: str) -> dict[str, Any]:
@@ -38,10 +29,21 @@ def keep_out_stroke(kind: str) -> dict[str, Any]:
     return {"color": palette.KEEP_OUT, "linewidth": 1.1, "linestyle": dash, "path_effects": halo(2.6)}
 
 
+def keep_out_mark(kind: str) -> dict[str, Any]:
+    """How a keep-out that is a point is drawn: a well as a ring, a tree as a star of branches, others as a lozenge."""
+    mark: dict[str, Any] = {"linestyle": "none", "markeredgecolor": palette.KEEP_OUT, "markerfacecolor": palette.HALO}
+    if kind == "well":
+        return mark | {"marker": "o", "markersize": 6.0, "markeredgewidth": 2.2}
+    if kind == "tree":
+        return mark | {"marker": (8, 2, 0), "markersize": 8.0, "markeredgewidth": 1.1, "path_effects": halo(2.6)}
+    return mark | {"marker": "D", "markersize": 5.0, "markeredgewidth": 1.4}
+
+
 def draw_catchments(content: MapContent, axes: Axes) -> Axes:
-    """Tint catchments, a light and a darker tint in turn."""
-    for number, (_, geometry) in enumerate(content.catchments):
-        tint = palette.CATCHMENT_TINTS[number % len(palette.CATCHMENT_TINTS)]
+    """Tint catchments, neighbours apart."""
+    geometries = [geometry for _, geometry in content.catchments]
+    for geometry, number in zip(geometries, tint_numbers(geometries, len(palette.CATCHMENT_TINTS)), strict=True):
+        tint = palette.CATCHMENT_TINTS[number]
         path = area_path(geometry)
         axes.add_patch(PathPatch(path, facecolor=tint, alpha=palette.CATCHMENT_ALPHA, linewidth=0, zorder=1))
         axes.add_patch(PathPatch(path, fill=False, edgecolor=palette.CATCHMENT_EDGE, linewidth=0.35, zorder=1.1))
@@ -49,7 +51,7 @@ def draw_catchments(content: MapContent, axes: Axes) -> Axes:
 
 
 def draw_boundary(content: MapContent, view: MapView, axes: Axes) -> Axes:
-    """Outline the site and pale what lies outside."""
+    """Outline the site and the setback within it, and pale what lies outside."""
     if content.boundary is None:
         return axes
     outside = view.rectangle.buffer(view.metres(2.0)).difference(content.boundary)
@@ -62,6 +64,7 @@ def draw_boundary(content: MapContent, view: MapView, axes: Axes) -> Axes:
         "linestyle": palette.BOUNDARY_DASH,
     }
     axes.add_patch(PathPatch(area_path(content.boundary), zorder=7, **outline))
+    _draw_setback(content.workable, axes)
     return axes
 
 
@@ -82,24 +85,24 @@ def draw_water(content: MapContent, axes: Axes) -> Axes:
 
 
 def draw_keep_outs(content: MapContent, axes: Axes) -> Axes:
-    """Keep-outs hatched by kind, lines dashed by kind, points as wells are drawn; setbacks dashed round them."""
-    for kind, geometry, setback in content.keep_outs:
+    """Keep-outs hatched, dashed or marked by kind; setbacks dashed round them."""
+    for kind, _, geometry, setback in content.keep_outs:
         _draw_setback(setback, axes)
         hatch = palette.KEEP_OUT_HATCHES.get(kind, palette.KEEP_OUT_HATCH)
         colours: dict[str, Any] = {"facecolor": palette.KEEP_OUT_FACE, "edgecolor": palette.KEEP_OUT, "hatch": hatch}
         axes.add_patch(PathPatch(area_path(geometry), linewidth=0.9, zorder=6, **colours))
         stroke = LineCollection(lines_of(geometry), zorder=6, **keep_out_stroke(kind))
         axes.add_collection(stroke, autolim=False)
-        axes.add_line(Line2D(*points_of(geometry).T, zorder=6.1, **KEEP_OUT_POINT))
+        axes.add_line(Line2D(*points_of(geometry).T, zorder=6.1, **keep_out_mark(kind)))
     return axes
 
 
 def draw_refused(content: MapContent, axes: Axes) -> Axes:
-    """Stretches where no line may run, thin and dotted."""
+    """Stretches where no line may run, thin and dashed."""
     stretches = [xy for _, xy in content.refused]
     style: dict[str, Any] = {
         "colors": palette.REFUSED,
-        "linewidths": 0.9,
+        "linewidths": palette.REFUSED_WIDTH,
         "linestyles": [palette.REFUSED_DASH],
         "zorder": 7.5,
     }
@@ -122,10 +125,10 @@ def draw_lines(content: MapContent, axes: Axes) -> Axes:
 
 
 def draw_sills(content: MapContent, view: MapView, axes: Axes) -> Axes:
-    """Overflow sills, each with the first stretch of its path as an arrow and the rest as a fine dotted line."""
+    """Overflow sills: a thick stretch of line and a mark on its middle; an arrow down their path, the rest dotted."""
     style: dict[str, Any] = {
         "colors": palette.SPILL,
-        "linewidths": 0.7,
+        "linewidths": palette.SPILL_WIDTH,
         "linestyles": [palette.SPILL_DASH],
         "zorder": 8.5,
     }
@@ -135,7 +138,10 @@ def draw_sills(content: MapContent, view: MapView, axes: Axes) -> Axes:
         if head is not None:
             arrow: dict[str, Any] = {"arrowstyle": "-|>", "mutation_scale": 7, "linewidth": 1.1, "color": palette.SPILL}
             axes.add_patch(FancyArrowPatch(*head, shrinkA=0, shrinkB=0, zorder=9, **arrow))
-    at = np.array([(x, y) for _, x, y in content.sills], np.float64).reshape(-1, 2)
+    stretches = [xy for _, xy in content.sills]
+    thick: dict[str, Any] = {"colors": palette.SPILL, "linewidths": palette.SILL_WIDTH, "capstyle": "butt"}
+    axes.add_collection(LineCollection(stretches, zorder=9, **thick), autolim=False)
+    at = np.array([middle_of(xy) for xy in stretches], np.float64).reshape(-1, 2)
     marker: dict[str, Any] = {"marker": "s", "linewidths": 1.1, "facecolors": palette.HALO, "edgecolors": palette.SPILL}
     axes.scatter(at[:, 0], at[:, 1], s=18, zorder=9.1, **marker)
     return axes

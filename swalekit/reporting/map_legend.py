@@ -11,12 +11,16 @@ from matplotlib.patches import Patch
 from swalekit.reporting import palette
 from swalekit.reporting.lettering import FONT_FAMILY, shorten
 from swalekit.reporting.map_content import MapContent
-from swalekit.reporting.map_layers import KEEP_OUT_POINT, keep_out_stroke
+from swalekit.reporting.map_layers import keep_out_mark, keep_out_stroke
 
 _SIZE_PT = 6.8
 _ROW_MM = 4.1
-_COLUMNS = 2
-_SAMPLE_MM = 9.0
+_COLUMNS = 3
+_SAMPLE_MM = 8.0
+_SILL = Line2D(
+    [], [], color=palette.SPILL, linewidth=palette.SILL_WIDTH, solid_capstyle="butt", marker="s", markersize=4.3,
+    markerfacecolor=palette.HALO, markeredgecolor=palette.SPILL,
+)  # fmt: skip
 
 
 def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
@@ -35,18 +39,19 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
     tints = tuple(Patch(facecolor=tint, alpha=palette.CATCHMENT_ALPHA) for tint in palette.CATCHMENT_TINTS)
     entries = [
         ("Swale, on contour", bool(content.lines), _stroke(palette.SWALE, palette.SWALE_WIDTH)),
-        ("Catchments, by swale", bool(content.catchments), tints),
-        ("Overflow sill", bool(content.sills), _marker(palette.SPILL, 4.3)),
-        ("Path of spill water", bool(content.sill_paths), _stroke(palette.SPILL, 0.9, palette.SPILL_DASH)),
-        ("Refused stretch", bool(content.refused), _stroke(palette.REFUSED, 0.9, palette.REFUSED_DASH)),
+        ("Catchments", bool(content.catchments), tints),
+        ("Overflow sill", bool(content.sills), _SILL),
+        ("Path of spill water", bool(content.sill_paths), _stroke(palette.SPILL, palette.SPILL_WIDTH, palette.SPILL_DASH)),
+        ("Refused stretch", bool(content.refused), _stroke(palette.REFUSED, palette.REFUSED_WIDTH, palette.REFUSED_DASH)),
         ("Watercourse", bool(content.watercourses), _stroke(palette.WATERCOURSE, 0.9)),
-        ("Hollow or pond", bool(content.ponds), _hatched("none", palette.POND, palette.POND_HATCH)),
+        ("Pond in a hollow", bool(content.ponds), _hatched("none", palette.POND, palette.POND_HATCH)),
         ("Site boundary", content.boundary is not None, _stroke(palette.BOUNDARY, 1.1, palette.BOUNDARY_DASH)),
     ]
     shown = [(words, sample) for words, occurs, sample in entries if occurs]
-    kinds = {kind: geometry for kind, geometry, _ in content.keep_outs}
+    kinds = {kind: geometry for kind, _, geometry, _ in content.keep_outs}
     shown += [(kind[:1].upper() + kind[1:], _keep_out(kind, geometry.geom_type)) for kind, geometry in kinds.items()]
-    if any(setback is not None and not setback.is_empty for _, _, setback in content.keep_outs):
+    setbacks = (content.workable, *(setback for _, _, _, setback in content.keep_outs))
+    if any(setback is not None and not setback.is_empty for setback in setbacks):
         shown.append(("Setback", _stroke(palette.SETBACK, 0.7, palette.SETBACK_DASH)))
     if not content.terrain.valid.all():
         shown.append(("No ground data", Patch(facecolor=palette.VOID, edgecolor=palette.CONTOUR, linewidth=0.5)))
@@ -98,13 +103,6 @@ def _stroke(color: str, width_pt: float, dash: Any = "solid") -> Line2D:
     return Line2D([], [], color=color, linewidth=width_pt, linestyle=dash)
 
 
-def _marker(color: str, size_pt: float) -> Line2D:
-    """Sample of a sill."""
-    return Line2D(
-        [], [], linestyle="none", marker="s", markersize=size_pt, markerfacecolor=palette.HALO, markeredgecolor=color
-    )
-
-
 def _hatched(face: str, edge: str, hatch: str) -> Patch:
     """Sample of an area."""
     return Patch(facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0.8)
@@ -115,6 +113,6 @@ def _keep_out(kind: str, geometry_type: str) -> Any:
     if geometry_type.endswith("LineString"):
         return Line2D([], [], solid_capstyle="butt", **keep_out_stroke(kind))
     if geometry_type.endswith("Point"):
-        return Line2D([], [], **KEEP_OUT_POINT)
+        return Line2D([], [], **keep_out_mark(kind))
     hatch = palette.KEEP_OUT_HATCHES.get(kind, palette.KEEP_OUT_HATCH)
     return _hatched(palette.KEEP_OUT_FACE, palette.KEEP_OUT, hatch)

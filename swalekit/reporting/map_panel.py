@@ -15,11 +15,13 @@ from swalekit.reporting.map_legend import draw_legend, legend_height_mm
 from swalekit.reporting.map_table import draw_table, fit_table
 from swalekit.reporting.map_view import MapView, scale_text
 from swalekit.reporting.palette import INK, QUIET_INK
+from swalekit.reporting.typical_section import TypicalSection, draw_typical_section
 
 _TITLE_SIZES_PT = (19.0, 17.0, 15.0, 13.0, 11.0)
 _SUBTITLE_PT = 8.5
 _FACT_PT = 8.0
 _HEADING_PT = 7.0
+_SECTION_PT = 6.5
 _CAUTION_SIZES_PT = (7.0, 6.5, LEAST_SIZE_PT)
 _GAP_MM = 3.6
 _COLUMN_GAP_MM = 6.0
@@ -118,16 +120,57 @@ def draw_panel(content: MapContent, view: MapView, panel: Panel, *, notes: Seque
     y = _draw_title(content, panel)
     y = _draw_facts(content, panel, y)
     foot = _draw_foot(content, view, panel, notes)
-    cautions, caution_room = _caution_room(content, panel, foot - y)
-    table_room = foot - y - (caution_room + _HEADING_MM + _GAP_MM if cautions.sentences else 0)
+    section = _section_block(content, panel, foot - y)
+    cautions, caution_room = _caution_room(content, panel, foot - y - section.height_mm)
+    table_room = foot - y - section.height_mm - (caution_room + _HEADING_MM + _GAP_MM if cautions.sentences else 0)
     if content.table:
-        y = panel.heading("LINES", y)
+        y = panel.heading("SWALES", y)
         layout = fit_table(content.header, content.table, panel.width_mm, table_room - _HEADING_MM - _GAP_MM)
         y = draw_table(layout, panel.axes, top_mm=y, room_mm=table_room - _HEADING_MM - _GAP_MM) + _GAP_MM
+    if content.section is not None:
+        y = _draw_section(content.section, section, panel, y, content.units)
     if cautions.sentences:
         y = panel.heading("CAUTIONS", y)
         panel.write(cautions.lines(foot - y - _GAP_MM), y, cautions.size_pt)
     return panel.axes
+
+
+@dataclass(frozen=True)
+class _SectionBlock:
+    """Room for the section: its phrase broken into lines, and whether it is drawn below."""
+
+    lines: tuple[str, ...]
+    drawing_mm: float
+
+    @property
+    def height_mm(self) -> float:
+        """Height of heading, lines and drawing, with the gap after them [mm]; none without a section."""
+        if not self.lines:
+            return 0.0
+        return _HEADING_MM + len(self.lines) * line_height_mm(_SECTION_PT) + self.drawing_mm + _GAP_MM
+
+
+def _section_block(content: MapContent, panel: Panel, free_mm: float) -> _SectionBlock:
+    """The section, drawn only where table and cautions stay whole at their smallest."""
+    if content.section is None:
+        return _SectionBlock((), 0.0)
+    lines = tuple(wrap(content.section.words, panel.width_mm, _SECTION_PT))
+    drawn = _SectionBlock(lines, content.section.height_mm(panel.width_mm))
+    cautions = Cautions(content.cautions, panel.width_mm, LEAST_SIZE_PT)
+    cautions_mm = cautions.height_mm + _HEADING_MM + _GAP_MM if content.cautions else 0.0
+    fits = drawn.height_mm + cautions_mm + _least_table_mm(content, panel) <= free_mm
+    return drawn if fits else _SectionBlock(lines, 0.0)
+
+
+def _draw_section(section: TypicalSection, block: _SectionBlock, panel: Panel, top_mm: float, units: str) -> float:
+    """Phrase and, where it has room, drawing of the section; returns the lower edge [mm]."""
+    y = panel.write(block.lines, panel.heading("TYPICAL SECTION", top_mm), _SECTION_PT)
+    if block.drawing_mm:
+        note = f"drawn: {section.of}, 1 : {section.scale(panel.width_mm)}"
+        lettering = {"ha": "right", "va": "baseline", "color": QUIET_INK, **font(LEAST_SIZE_PT)}
+        panel.axes.text(panel.width_mm, top_mm + 3.3, note, **lettering)
+        draw_typical_section(section, panel.axes, top_mm=y, width_mm=panel.width_mm, units=units)
+    return y + block.drawing_mm + _GAP_MM
 
 
 def _draw_title(content: MapContent, panel: Panel) -> float:
@@ -205,11 +248,15 @@ def _caution_room(content: MapContent, panel: Panel, free_mm: float) -> tuple[Ca
 
     Where both can't be had, cautions get what the table leaves at its smallest, and two fifths of the room at least.
     """
-    table_mm = 0.0
-    if content.table:
-        table_mm = fit_table(content.header, content.table, panel.width_mm, 0.0).height_mm + _HEADING_MM + _GAP_MM
     free_mm -= _HEADING_MM + _GAP_MM
-    room = max(free_mm - table_mm, 0.4 * free_mm)
+    room = max(free_mm - _least_table_mm(content, panel), 0.4 * free_mm)
     candidates = [Cautions(content.cautions, panel.width_mm, size) for size in _CAUTION_SIZES_PT]
     chosen = next((each for each in candidates if each.height_mm <= room), candidates[-1])
     return chosen, min(chosen.height_mm, room)
+
+
+def _least_table_mm(content: MapContent, panel: Panel) -> float:
+    """Height of the whole table at its smallest, with its heading [mm]."""
+    if not content.table:
+        return 0.0
+    return fit_table(content.header, content.table, panel.width_mm, 0.0).height_mm + _HEADING_MM + _GAP_MM

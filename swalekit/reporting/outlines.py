@@ -43,6 +43,18 @@ def points_of(geometry: Geometry) -> NDArray[np.float64]:
     return np.array(points, np.float64).reshape(-1, 2)
 
 
+def middle_of(xy: NDArray[np.float64]) -> tuple[float, float]:
+    """Point half way along a line, shape (n, 2); of a single station, that station.
+
+    Examples
+    --------
+    >>> middle_of(np.array([[0.0, 0.0], [1.0, 0.0], [4.0, 0.0]]))
+    (2.0, 0.0)
+    """
+    point = shapely.Point(xy[0]) if len(xy) == 1 else shapely.LineString(xy).interpolate(0.5, normalized=True)
+    return float(point.x), float(point.y)
+
+
 def _parts(geometry: Geometry) -> list[Geometry]:
     """Simple parts of a geometry, however deeply collected."""
     if geometry is None or geometry.is_empty:

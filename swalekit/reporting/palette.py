@@ -18,14 +18,17 @@ WASH_ALPHA = 0.42
 CONTOUR = "#9a9186"
 CONTOUR_WIDTHS = (0.25, 0.55)  # plain, index
 
-CATCHMENT_TINTS = ("#efd08a", "#8fa889")
-CATCHMENT_ALPHA = 0.42
+CATCHMENT_TINTS = ("#f3dc9f", "#8ea67f", "#d09a5b", "#5f7488")
+CATCHMENT_ALPHA = 0.45
 CATCHMENT_EDGE = "#7d7a5e"
 
 SWALE = "#5c1616"
 SWALE_WIDTH = 1.5
-REFUSED = "#77716a"
+REFUSED = "#6b645c"
+REFUSED_WIDTH = 0.7
 SPILL = "#1d4e79"
+SPILL_WIDTH = 0.8
+SILL_WIDTH = 3.4
 WATERCOURSE = "#3a7ca5"
 POND = "#24597f"
 BOUNDARY = "#1f1b18"
@@ -33,16 +36,19 @@ SETBACK = "#5b4a73"
 
 KEEP_OUT = "#43355a"
 KEEP_OUT_FACE = "#d8d2e2"
-KEEP_OUT_HATCHES = {"building": "xxxx", "septic field": "....", "well": "", "wetland": "---", "tree": "oo"}
+KEEP_OUT_HATCHES = {"building": "xxxx", "septic field": "....", "well": "", "tree": "oo"}
 KEEP_OUT_HATCH = "////"  # any other kind
 KEEP_OUT_DASHES = {"buried utility": (0, (5, 1.6, 1, 1.6))}
 KEEP_OUT_DASH = (0, (3, 1.5))  # any other line; a road is drawn with two edges
 
 BOUNDARY_DASH = (0, (9, 2.5, 1.5, 2.5))
 SETBACK_DASH = (0, (4, 2.5))
-REFUSED_DASH = (0, (1, 1.6))
+REFUSED_DASH = (0, (7, 3.5))
 SPILL_DASH = (0, (1, 1.5))
 POND_HATCH = "-----"
+
+WATER_FACE = "#c3d9e8"
+EARTH_FACE = "#d9c7a6"
 
 HOLDS = "#2f5d50"
 FAILS = "#b5651d"

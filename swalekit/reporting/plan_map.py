@@ -3,12 +3,23 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from swalekit.design.cautions import STANDING_CAUTIONS
-from swalekit.design.design import Design, Swale
-from swalekit.design.settings import soil_of, storm_of
-from swalekit.design.table import totals
+import numpy as np
+import shapely
+
+from swalekit.contours.polyline import Path, path_of, stretch
+from swalekit.design.design import Design, HollowFate, Swale
 from swalekit.reporting.map_content import MapContent, MapLine
-from swalekit.reporting.shown import area_shown, listed, number, shown, unit_name
+from swalekit.reporting.outlines import polygons_of
+from swalekit.reporting.plan_words import (
+    plan_cautions,
+    plan_credits,
+    plan_facts,
+    plan_header,
+    plan_table,
+    section_words,
+)
+from swalekit.reporting.typical_section import TypicalSection
+from swalekit.section.profile import profile
 
 Geometry = Any
 
@@ -33,83 +44,52 @@ def plan_content(design: Design, *, catchments: Mapping[str, Geometry], ponds: S
         boundary=site.boundary,
         lines=tuple(MapLine(each.id, each.line.xy, each.line.level_m, each.line.closed) for each in design.swales),
         catchments=tuple(catchments.items()),
-        sills=tuple((each.id, *each.sill.xy) for each in design.swales),
+        sills=tuple((each.id, _sill_stretch(each)) for each in design.swales),
         sill_paths=tuple(each.sill.path for each in design.swales),
-        keep_outs=tuple((each.kind, each.geometry, each.zone) for each in site.keep_outs),
+        keep_outs=tuple((each.kind, each.name, each.geometry, each.zone) for each in site.keep_outs),
         watercourses=design.ground.watercourse_lines,
-        ponds=tuple(("pond", each) for each in ponds),
+        ponds=tuple(
+            (_hollow_ids(pond, design.hollows), pond) for geometry in ponds for pond in polygons_of(geometry)
+        ),
         refused=tuple((each.reason, each.xy) for each in design.refused),
-        header=_header(part.units),
-        table=tuple(_row(each, part.units) for each in design.swales),
-        facts=_facts(design),
-        cautions=_cautions(design),
-        credits=_credits(design),
+        header=plan_header(part.units),
+        table=plan_table(design),
+        facts=plan_facts(design),
+        section=_typical_section(design),
+        cautions=plan_cautions(design),
+        credits=plan_credits(design),
         units=part.units,
     )
 
 
-_TABLE: tuple[tuple[str, str, int], ...] = (
-    ("Length", "m", 0),
-    ("Depth", "m", 2),
-    ("Dug", "m3", 0),
-    ("Stores", "m3", 0),
-    ("Holds", "mm", 0),
-)
+def _sill_stretch(swale: Swale) -> Path:
+    """The part of a swale's line that is its sill."""
+    line, sill = swale.line, swale.sill
+    start_m = sill.chainage_m - sill.length_m / 2
+    if line.closed:
+        start_m %= line.length_m
+    return stretch(path_of(line.xy, closed=line.closed), start_m, start_m + sill.length_m)
 
 
-def _header(units: str) -> tuple[str, ...]:
-    decimal_of = [f"{name} {unit_name(unit, units=units)}" for name, unit, _ in (("Level", "m", 1), *_TABLE)]
-    return ("Swale", *decimal_of)
+def _hollow_ids(pond: Geometry, hollows: Sequence[HollowFate]) -> str:
+    """Numbers of the hollows whose lowest cell lies in a pond."""
+    return ", ".join(each.id for each in hollows if pond.intersects(shapely.Point(each.xy)))
 
 
-def _row(swale: Swale, units: str) -> tuple[str, ...]:
-    figures = (
-        swale.line.length_m,
-        swale.sized.shape.depth_m,
-        swale.quantities.dug_m3,
-        swale.storage_m3,
-        swale.held_storm_mm,
+def _typical_section(design: Design) -> TypicalSection | None:
+    """The section at the depth, crest and mean slope of the swale that stores most."""
+    if not design.swales:
+        return None
+    largest = max(design.swales, key=lambda swale: swale.storage_m3)
+    line, shape = largest.line, largest.sized.shape
+    x, y = profile(
+        shape.section, shape.depth_m, shape.crest_level_m - line.level_m, line.mean_slope, reach_m=0.0
     )
-    cells = [
-        number(value, unit, units=units, decimals=decimals + (unit == "mm" and units == "us"))
-        for value, (_, unit, decimals) in zip(figures, _TABLE, strict=True)
-    ]
-    return (swale.id, number(swale.line.level_m, "m", units=units, decimals=2).replace(",", ""), *cells)
-
-
-def _facts(design: Design) -> tuple[tuple[str, str], ...]:
-    units, storm, soil = design.site.brief.site.units, storm_of(design.site), soil_of(design.site)
-    figures: dict[str, Any] = totals(design)
-    decimals = 1 if units == "us" else 0
-    facts = [
-        ("Design storm", shown(storm.depth_mm, "mm", units=units, decimals=decimals)),
-        ("Held storm", shown(figures["held_storm_mm"], "mm", units=units, decimals=decimals)),
-        ("Swales", f"{figures['swales']}, {shown(figures['length_m'], 'm', units=units)}"),
-        ("Soil dug", shown(figures["dug_m3"], "m3", units=units)),
-        ("Water stored", shown(figures["storage_m3"], "m3", units=units)),
-        ("Runoff kept on site", f"{figures['kept_share']:.0%}"),
-        ("Catchment", area_shown(figures["catchment_m2"], units=units)),
-        ("Machine", f"{figures['machine_h']:,.0f} h"),
-        ("Curve number", ", ".join(f"{value:g}" for value in soil.curve_number)),
-    ]
-    if design.cost is not None:
-        facts.append(("Cost", f"{figures['cost']:,} {design.site.brief.rates.currency}".strip()))
-    return tuple(facts)
-
-
-def _cautions(design: Design) -> tuple[str, ...]:
-    """Cautions of the swales, gathered by name, then the standing ones."""
-    by_name: dict[str, list[str]] = {}
-    for caution in design.cautions:
-        if caution.swale:
-            by_name.setdefault(caution.name, []).append(caution.swale)
-    raised = [f"{name[0].upper()}{name[1:]}: {listed(swales)}." for name, swales in by_name.items()]
-    return (*raised, *(caution.text for caution in STANDING_CAUTIONS))
-
-
-def _credits(design: Design) -> tuple[str, ...]:
-    terrain = design.ground.terrain
-    return (
-        f"Terrain: cells of {terrain.grid.cell_m:g} m, height error {terrain.vertical_sigma_m:g} m. "
-        f"{terrain.grid.crs.name}. Runoff by the NRCS curve number.",
+    brief = design.site.brief
+    return TypicalSection(
+        words=section_words(brief.section, units=brief.site.units),
+        of=largest.id,
+        xy=np.column_stack([x, y])[1:],
+        slope=line.mean_slope,
+        sill_m=shape.sill_level_m - line.level_m,
     )

@@ -1,6 +1,6 @@
 """Figures as a reader sees them, in metric or US units."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from swalekit.units import to_us
 
@@ -79,3 +79,16 @@ def listed(ids: Iterable[str]) -> str:
     return ", ".join(
         f"S{first}" if first == last else f"S{first}{'–' if last > first + 1 else ', '}S{last}" for first, last in runs
     )
+
+
+def swales_shown(ids: Sequence[str], *, of: int) -> str:
+    """Numbers of swales in one phrase; a count where it is most of them.
+
+    Examples
+    --------
+    >>> swales_shown(["S1", "S2", "S3", "S5"], of=5), swales_shown(["S1", "S2"], of=5)
+    ('most swales: 4 of 5', 'S1, S2')
+    """
+    if len(ids) == of > 1:
+        return f"all {of} swales"
+    return f"most swales: {len(ids)} of {of}" if 2 < of < 2 * len(ids) else listed(ids)

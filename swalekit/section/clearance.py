@@ -33,11 +33,7 @@ def reached_by_works(
     >>> reached_by_works(shapely.box(2, 2, 6, 6), keep_outs=[pipe], boundary=shapely.box(0, 0, 5, 9))
     ("buried utility 'pipe'", 'property line')
     """
-    reached = [
-        f"{each.kind} '{each.name}'" if each.name else each.kind
-        for each in keep_outs
-        if shapely.intersects(works, each.geometry)
-    ]
+    reached = [each.title for each in keep_outs if shapely.intersects(works, each.geometry)]
     if boundary is not None and not shapely.covers(boundary, works):
         reached.append("property line")
     return tuple(reached)

@@ -1,7 +1,7 @@
 """Where along a line the overflow sill does least harm."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -10,8 +10,9 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.contours.line import LevelLine
-from swalekit.flow.catchments import trace_path
 from swalekit.flow.network import FlowNetwork
+from swalekit.grid import Grid
+from swalekit.section.way_down import way_down
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
 
@@ -19,6 +20,7 @@ HARM_ORDER: tuple[str, ...] = ("building", "septic field", "well", "property lin
 """Kinds of ground that overflow should not reach, worst first (common practice)."""
 
 _CANDIDATE_STEP_M = 10.0
+_CLEAR_OF_ENDS_M = 5.0
 _LOOK_BELOW_M = 20.0
 
 
@@ -36,18 +38,15 @@ class SpillPath:
         Label of the store met, a lower line or a hollow; 0 where the water leaves the tile.
     slope_below : float
         Mean slope over the first 20 m below the sill [m/m].
-    harm : str
-        Kind of the worst ground on the way, '' for none.
-    harm_name : str
-        Its name.
+    harms : tuple of (str, str)
+        Kind and name of all that stands in its way, the worst first.
     """
 
     station: int
     xy: NDArray[np.float64]
     met: int
     slope_below: float
-    harm: str
-    harm_name: str
+    harms: tuple[tuple[str, str], ...] = ()
 
 
 def place_sill(
@@ -58,14 +57,16 @@ def place_sill(
     network: FlowNetwork,
     stops: NDArray[np.int32],
     labels: NDArray[np.int32],
+    watercourses: NDArray[np.bool_],
     keep_outs: Sequence[KeepOut],
     boundary: BaseGeometry | None,
 ) -> SpillPath:
-    """The end or stretch of a line from which overflow does least harm.
+    """The stretch of a line from which overflow does least harm.
 
-    Both ends and a station every 10 m are looked at. The path of the water is followed to the next store or off the
-    tile; the least harmful one is taken: first by the worst ground it crosses (`HARM_ORDER`; leaving the boundary
-    counts as the property line), then by the slope of the ground below the sill, which sets how fast the water runs.
+    A station every 10 m is looked at, clear of the ends by 5 m, where the berm turns uphill. The path of the water is
+    followed to the next store or off the tile; the least harmful one is taken: first by the worst ground it crosses
+    (`HARM_ORDER`; leaving the boundary before it joins a watercourse counts as the property line), then by the slope
+    of the ground below the sill, which sets how fast the water runs.
 
     Parameters
     ----------
@@ -79,47 +80,31 @@ def place_sill(
         Labels on the cells of all lines.
     labels : ndarray of int32, shape (rows, columns)
         First store met by each cell's water.
+    watercourses : ndarray of bool, shape (rows, columns)
+        Cells of watercourses.
     keep_outs : sequence of KeepOut
         In the CRS of the terrain.
     boundary : shapely geometry or None
         The land that may be worked.
     """
-    paths = [
-        _spill_path(line, station, label, terrain=terrain, network=network, stops=stops, labels=labels)
-        for station in _candidates(line)
-    ]
-    harmful = [(each.kind, each.name, each.zone) for each in keep_outs]
-    judged = [_with_harm(path, harmful, boundary) for path in paths]
-    rank = {"": len(HARM_ORDER)} | {kind: place for place, kind in enumerate(HARM_ORDER)}
-    return min(judged, key=lambda path: (-rank[path.harm], round(path.slope_below, 3), path.station))
+    paths = []
+    for station in _candidates(line):
+        xy, last = way_down(line, station, network=network, stops=stops, label=label)
+        met = int(labels.ravel()[last])
+        paths.append(SpillPath(station, xy, 0 if met in {label, -1} else met, _slope_below(terrain, xy)))
+    judged = [_with_harms(path, terrain.grid, watercourses, keep_outs, boundary) for path in paths]
+    return min(judged, key=lambda path: (-_rank(path), round(path.slope_below, 3), path.station))
+
+
+def _rank(path: SpillPath) -> int:
+    return HARM_ORDER.index(path.harms[0][0]) if path.harms else len(HARM_ORDER)
 
 
 def _candidates(line: LevelLine) -> list[int]:
     last = len(line.xy) - 1
     step = max(1, round(_CANDIDATE_STEP_M / line.spacing_m))
-    return sorted({*range(0, last + 1, step), last})
-
-
-def _spill_path(
-    line: LevelLine,
-    station: int,
-    label: int,
-    *,
-    terrain: Terrain,
-    network: FlowNetwork,
-    stops: NDArray[np.int32],
-    labels: NDArray[np.int32],
-) -> SpillPath:
-    rows, columns = terrain.grid.shape
-    here, downhill = line.xy[station], line.downhill[station]
-    below = here + downhill * 1.5 * terrain.grid.cell_m
-    row, column = (int(np.rint(each)) for each in terrain.grid.rows_columns(below[0], below[1]))
-    start = min(max(row, 0), rows - 1) * columns + min(max(column, 0), columns - 1)
-    cells, _ = trace_path(network, start, stops, ignore=label)
-    met = int(labels.ravel()[cells[-1]])
-    x, y = terrain.grid.centres(cells // columns, cells % columns)
-    xy = np.vstack([here, np.column_stack([x, y])])
-    return SpillPath(station, xy, 0 if met in {label, -1} else met, _slope_below(terrain, xy), "", "")
+    clear = 0 if line.closed else min(round(_CLEAR_OF_ENDS_M / line.spacing_m), last // 2)
+    return list(range(clear, last - clear + 1, step))
 
 
 def _slope_below(terrain: Terrain, xy: NDArray[np.float64]) -> float:
@@ -130,14 +115,24 @@ def _slope_below(terrain: Terrain, xy: NDArray[np.float64]) -> float:
     return float(fall) if np.isfinite(fall) else 0.0
 
 
-def _with_harm(
-    path: SpillPath, harmful: Sequence[tuple[str, str, BaseGeometry]], boundary: BaseGeometry | None
+def _with_harms(
+    path: SpillPath,
+    grid: Grid,
+    watercourses: NDArray[np.bool_],
+    keep_outs: Sequence[KeepOut],
+    boundary: BaseGeometry | None,
 ) -> SpillPath:
-    way = shapely.LineString(path.xy) if len(path.xy) > 1 else shapely.Point(path.xy[0])
-    met = [(kind, name) for kind, name, ground in harmful if shapely.intersects(way, ground)]
-    if boundary is not None and not shapely.covers(boundary, way):
+    way = shapely.LineString(path.xy)
+    met = [(each.kind, each.name) for each in keep_outs if shapely.intersects(way, each.zone)]
+    if boundary is not None and not shapely.covers(
+        boundary, shapely.LineString(_above_watercourse(path.xy, grid, watercourses))
+    ):
         met.append(("property line", ""))
-    if not met:
-        return path
-    kind, name = min(met, key=lambda each: HARM_ORDER.index(each[0]))
-    return SpillPath(path.station, path.xy, path.met, path.slope_below, kind, name)
+    return replace(path, harms=tuple(sorted(set(met), key=lambda each: (HARM_ORDER.index(each[0]), each[1]))))
+
+
+def _above_watercourse(xy: NDArray[np.float64], grid: Grid, watercourses: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """The way as far as the first watercourse that it joins."""
+    row, column = (np.rint(each).astype(np.intp) for each in grid.rows_columns(xy[1:, 0], xy[1:, 1]))
+    joined = np.flatnonzero(watercourses[row, column])
+    return xy[: joined[0] + 2] if joined.size else xy

@@ -1,0 +1,34 @@
+"""``swalekit storm``: the storm analysis alone."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from swalekit.cli import options as opt
+
+
+def storm(
+    source: Annotated[Path, typer.Argument(help="site brief (.toml)")],
+    out: Annotated[Path, typer.Option("--out", help="folder for the results")] = Path("storm"),
+    overwrite: opt.Overwrite = False,
+    json: opt.Json = False,
+    quiet: opt.Quiet = False,
+) -> None:
+    """Show where the storm figure comes from: depth by return period with its band, and the course of the rain.
+
+    As in: swalekit storm site.toml
+    """
+    from swalekit.cli.results import write_storm
+    from swalekit.cli.say import print_json, print_storm
+    from swalekit.design.storm_table import storm_summary
+    from swalekit.formats.result_folder import check_free
+    from swalekit.formats.site import read_site
+
+    check_free(out, overwrite=overwrite)
+    site = read_site(source)
+    write_storm(site, out, overwrite=overwrite)
+    if json:
+        print_json(storm_summary(site))
+    elif not quiet:
+        print_storm(site, out)

@@ -1,0 +1,86 @@
+"""The site's storm in figures: what is asked for, and depth by return period where the rain is analysed."""
+
+from typing import Any
+
+from swalekit.design.columns import Column
+from swalekit.design.settings import DAY_H, rain_mm, storm_of
+from swalekit.design.site import Site
+from swalekit.design.table import Figure
+from swalekit.hydrology.alternating_block import alternating_block
+from swalekit.hydrology.depth_table import DepthTable
+from swalekit.hydrology.duration_ratios import duration_ratio, published_ratios
+from swalekit.hydrology.frequency import FrequencyAnalysis
+from swalekit.hydrology.hyetograph import Hyetograph, uniform_storm
+from swalekit.hydrology.nrcs_storm import nrcs_storm
+
+_BLOCK_MIN = 30.0
+
+RETURN_PERIODS_Y = (2.0, 5.0, 10.0, 25.0, 50.0, 100.0)
+
+STORM_COLUMNS: tuple[Column, ...] = (
+    Column("return_period_y", "y", "mean time between years with a greater depth", 0),
+    Column("depth_mm", "mm", "depth of rain by the chosen distribution or the table"),
+    Column("low_mm", "mm", "lower end of the 90 % band, empty for a table"),
+    Column("high_mm", "mm", "upper end of the 90 % band, empty for a table"),
+)
+
+
+def storm_rows(site: Site) -> list[dict[str, Figure]]:
+    """Depth by return period at the brief's duration; no row where the brief gives a depth."""
+    if site.rain is None:
+        return []
+    rows: list[dict[str, Figure]] = []
+    for years in _years(site.rain):
+        low, high = _band(site, years)
+        rows.append(
+            {"return_period_y": years, "depth_mm": round(rain_mm(site, years), 1), "low_mm": low, "high_mm": high}
+        )
+    return rows
+
+
+def storm_course(site: Site) -> Hyetograph:
+    """Course of the design storm: uniform, an NRCS day, or alternating blocks of its shares where it is shorter."""
+    part, depth_mm = site.brief.storm, storm_of(site).depth_mm
+    if part.course == "uniform":
+        return uniform_storm(depth_mm, part.duration_h)
+    if part.duration_h == DAY_H:
+        return nrcs_storm(depth_mm, part.course)
+    ratios = published_ratios(part.course)
+    years = part.return_period_y or RETURN_PERIODS_Y[0]
+    day_mm = depth_mm / duration_ratio(part.duration_h, ratios)
+    table = DepthTable.from_ratios(day_mm, ratios, return_period_y=years)
+    return alternating_block(table, return_period_y=years, duration_h=part.duration_h, step_min=_BLOCK_MIN)
+
+
+def storm_summary(site: Site) -> dict[str, Any]:
+    """The storm in JSON types."""
+    storm, part = storm_of(site), site.brief.storm
+    summary: dict[str, Any] = {
+        "site": site.brief.site.name,
+        "depth_mm": round(storm.depth_mm, 1),
+        "check_depth_mm": round(storm.check_depth_mm, 1),
+        "duration_h": part.duration_h,
+        "course": part.course,
+        "by_return_period": storm_rows(site),
+        "notes": list(site.notes),
+    }
+    if isinstance(site.rain, FrequencyAnalysis):
+        summary["distribution"] = site.rain.chosen.name
+        summary["reason"] = site.rain.reason
+        summary["years"] = [int(year) for year in site.rain.maxima.year]
+        summary["annual_maxima_mm"] = [round(float(depth), 1) for depth in site.rain.maxima.depth_mm]
+    return summary
+
+
+def _years(rain: DepthTable | FrequencyAnalysis) -> tuple[float, ...]:
+    if isinstance(rain, DepthTable):
+        return tuple(float(years) for years in rain.return_periods_y)
+    return RETURN_PERIODS_Y
+
+
+def _band(site: Site, years: float) -> tuple[float | None, float | None]:
+    if not isinstance(site.rain, FrequencyAnalysis):
+        return None, None
+    share = rain_mm(site, years) / float(site.rain.depth_mm(years)) if site.brief.storm.duration_h < DAY_H else 1.0
+    low, high = site.rain.band_mm(years)
+    return round(share * float(low), 1), round(share * float(high), 1)

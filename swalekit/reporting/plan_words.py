@@ -1,0 +1,100 @@
+"""The words of a plan's sheet: table, totals, section, cautions and credits."""
+
+from typing import Any
+
+from swalekit.design.brief import SectionPart
+from swalekit.design.cautions import STANDING_CAUTIONS, cautions_by_name
+from swalekit.design.design import Design
+from swalekit.design.settings import soil_of, storm_of
+from swalekit.design.table import swale_row, totals
+from swalekit.reporting.shown import area_shown, number, shown, swales_shown, unit_name
+
+_TABLE: tuple[tuple[str, str, str, int], ...] = (
+    ("Level", "level_m", "m", 2),
+    ("Length", "length_m", "m", 0),
+    ("Depth", "depth_m", "m", 2),
+    ("Crest", "crest_m", "m", 2),
+    ("Sill", "sill_m", "m", 2),
+    ("Dug", "dug_m3", "m3", 0),
+    ("Stores", "storage_m3", "m3", 0),
+    ("Holds", "held_storm_mm", "mm", 1),
+)
+"""Head, name of the figure, its unit, decimals."""
+_LEVELS = ("level_m", "crest_m", "sill_m")
+
+
+def plan_header(units: str) -> tuple[str, ...]:
+    """Heads of the table of swales."""
+    return ("Swale", *(f"{head} {unit_name(unit, units=units)}" for head, _, unit, _ in _TABLE))
+
+
+def plan_table(design: Design) -> tuple[tuple[str, ...], ...]:
+    """Rows of the table of swales."""
+    units, rows = design.site.brief.site.units, []
+    for swale in design.swales:
+        figures: dict[str, Any] = swale_row(swale)
+        cells = {name: number(figures[name], unit, units=units, decimals=digits) for _, name, unit, digits in _TABLE}
+        rows.append((swale.id, *(cell.replace(",", "") if name in _LEVELS else cell for name, cell in cells.items())))
+    return tuple(rows)
+
+
+def plan_facts(design: Design) -> tuple[tuple[str, str], ...]:
+    """Totals: label and value."""
+    units, storm, soil = design.site.brief.site.units, storm_of(design.site), soil_of(design.site)
+    figures: dict[str, Any] = totals(design)
+    facts = [
+        ("Design storm", shown(storm.depth_mm, "mm", units=units, decimals=1)),
+        ("Held storm", shown(figures["held_storm_mm"], "mm", units=units, decimals=1)),
+        ("Swales", f"{figures['swales']} · {shown(figures['length_m'], 'm', units=units)}"),
+        ("Soil dug", shown(figures["dug_m3"], "m3", units=units)),
+        ("Storage when full", shown(figures["storage_m3"], "m3", units=units)),
+        ("Runoff kept on site", f"{figures['kept_share']:.0%}"),
+        ("Catchment", area_shown(figures["catchment_m2"], units=units)),
+        ("Machine", f"{figures['machine_h']:,.0f} h"),
+        ("Curve number", ", ".join(f"{value:g}" for value in soil.curve_number)),
+    ]
+    if design.cost is not None:
+        facts.append(("Cost", f"{figures['cost']:,} {design.site.brief.rates.currency}".strip()))
+    return tuple(facts)
+
+
+def section_words(part: SectionPart, *, units: str) -> str:
+    """Dimensions of the cross-section as a crew sets them out.
+
+    Examples
+    --------
+    >>> section_words(SectionPart(downhill_side_slope=2.0), units="metric")
+    'floor 0.6 m, sides 1.5:1 uphill and 2:1 downhill, bench 0.3 m, berm faces 2:1, crest 0.5 m, freeboard 0.15 m'
+    """
+
+    def length(value_m: float) -> str:
+        text, name = number(value_m, "m", units=units, decimals=2), unit_name("m", units=units)
+        return f"{text.rstrip('0').rstrip('.')} {name}"
+
+    def slopes(uphill: float, downhill: float) -> str:
+        return f"{uphill:g}:1" if uphill == downhill else f"{uphill:g}:1 uphill and {downhill:g}:1 downhill"
+
+    return (
+        f"floor {length(part.bottom_width_m)}, sides {slopes(part.uphill_side_slope, part.downhill_side_slope)}, "
+        f"bench {length(part.bench_m)}, "
+        f"berm faces {slopes(part.berm_uphill_side_slope, part.berm_downhill_side_slope)}, "
+        f"crest {length(part.crest_width_m)}, freeboard {length(part.freeboard_m)}"
+    )
+
+
+def plan_cautions(design: Design) -> tuple[str, ...]:
+    """Cautions of the swales by name, with where and what to do; then the standing ones."""
+    raised = []
+    for name, swales, advice in cautions_by_name(design):
+        where = swales_shown(swales, of=len(design.swales))
+        raised.append(f"{name[0].upper()}{name[1:]} ({where}): {advice}.")
+    return (*raised, *(caution.text for caution in STANDING_CAUTIONS))
+
+
+def plan_credits(design: Design) -> tuple[str, ...]:
+    """What the figures rest on."""
+    terrain = design.ground.terrain
+    return (
+        f"Terrain: cells of {terrain.grid.cell_m:g} m, height error {terrain.vertical_sigma_m:g} m. "
+        "Runoff by the NRCS curve number.",
+    )

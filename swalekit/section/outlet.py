@@ -1,0 +1,196 @@
+"""Whether the ground below a sill bears what comes over it, and what helps if it doesn't."""
+
+import math
+from dataclasses import dataclass
+
+from swalekit._checks import check_not_negative, check_one_of, check_positive
+from swalekit.section.sill import GRAVITY_M_S2, critical_depth_m
+from swalekit.tables.load import read_table
+from swalekit.units import METRES_PER_FOOT
+
+_LENGTH_STEP_M = 0.5  # of sills
+
+
+@dataclass(frozen=True)
+class Outlet:
+    """Flow over a sill and down the slope below it.
+
+    Parameters
+    ----------
+    unit_flow_m2s : float
+        Flow per metre of sill [m²/s].
+    sill_depth_m, sill_velocity_m_s : float
+        Critical depth [m] and speed [m/s] on the sill.
+    slope_depth_m, slope_velocity_m_s : float
+        Depth [m] and speed [m/s] of the sheet on the slope below.
+    permissible_m_s : float
+        Speed that the ground cover bears; zero if none is published for such a slope [m/s].
+    safe_length_m : float
+        Sill at which both speeds are permissible, infinite if none is [m].
+    cure : str
+        What helps, in words with figures; empty if the outlet is safe.
+    """
+
+    unit_flow_m2s: float
+    sill_depth_m: float
+    sill_velocity_m_s: float
+    slope_depth_m: float
+    slope_velocity_m_s: float
+    permissible_m_s: float
+    safe_length_m: float
+    cure: str
+
+    @property
+    def safe(self) -> bool:
+        """Whether neither speed exceeds the permissible one."""
+        return max(self.sill_velocity_m_s, self.slope_velocity_m_s) <= self.permissible_m_s
+
+
+def permissible_velocity_m_s(cover: str, slope: float) -> float:
+    """Speed of water that a ground cover bears.
+
+    Parameters
+    ----------
+    cover : str
+        Bare soil, grass or stone; a row of ``permissible_velocity``.
+    slope : float
+        Slope of the ground [m/m].
+
+    Returns
+    -------
+    float
+        Speed [m/s]; zero where none is published for so steep a slope.
+
+    Raises
+    ------
+    InputError
+        If the cover is unknown or the slope isn't positive.
+
+    Notes
+    -----
+    Measured in canals and waterways under 0.3 m of water or more. A thin sheet tears at the ground harder at the same
+    speed, so keep a margin on bare soil. Grass is taken on easily eroded soil and fully grown.
+
+    References
+    ----------
+    .. [1] Fortier & Scobey (1926). Permissible canal velocities. Transactions ASCE 89.
+    .. [2] USDA SCS (1954). Handbook of channel design for soil and water conservation, SCS-TP-61.
+
+    Examples
+    --------
+    >>> round(permissible_velocity_m_s("grass mixture", 0.08), 2), permissible_velocity_m_s("grass mixture", 0.15)
+    (0.91, 0.0)
+    """
+    check_positive(slope=slope)
+    rows = [row for row in read_table("permissible_velocity") if row["cover"] == cover]
+    if not rows:
+        check_one_of(tuple(dict.fromkeys(row["cover"] for row in read_table("permissible_velocity"))), cover=cover)
+    fitting = (row for row in rows if slope <= float(row["steepest_slope"] or math.inf))
+    return max((float(row["velocity_ft_s"]) * METRES_PER_FOOT for row in fitting), default=0.0)
+
+
+def sheet_depth_m(unit_flow_m2s: float, slope: float, *, roughness: float) -> float:
+    """Depth of an even sheet of water on a slope.
+
+    Parameters
+    ----------
+    unit_flow_m2s : float
+        Flow per metre of width [m²/s].
+    slope : float
+        Slope of the ground [m/m].
+    roughness : float
+        Manning's n for sheet flow [s/m^(1/3)], see `swalekit.hydrology.travel_time.roughness`.
+
+    Returns
+    -------
+    float
+        Depth [m].
+
+    Raises
+    ------
+    InputError
+        If the flow is negative, or slope or roughness isn't positive.
+
+    Notes
+    -----
+    h = (q n / s^0.5)^0.6: Manning's equation with the depth as hydraulic radius. The sheet stays even only as long as
+    the ground is; rills gather it within metres to tens of metres.
+
+    Examples
+    --------
+    >>> round(sheet_depth_m(0.02, 0.1, roughness=0.15), 4)
+    0.0611
+    """
+    check_not_negative(unit_flow_m2s=unit_flow_m2s)
+    check_positive(slope=slope, roughness=roughness)
+    return float((unit_flow_m2s * roughness / math.sqrt(slope)) ** 0.6)
+
+
+def check_outlet(flow_m3s: float, length_m: float, slope: float, *, cover: str, roughness: float) -> Outlet:
+    """Speeds on and below a sill against what the ground cover bears.
+
+    Parameters
+    ----------
+    flow_m3s : float
+        Peak flow over the sill [m³/s].
+    length_m : float
+        Length of the sill [m].
+    slope : float
+        Slope of the ground below [m/m].
+    cover : str
+        What grows or lies there; a row of ``permissible_velocity``.
+    roughness : float
+        Manning's n of the slope for sheet flow [s/m^(1/3)].
+
+    Returns
+    -------
+    Outlet
+        Depths, speeds and what helps.
+
+    Raises
+    ------
+    InputError
+        If the flow is negative, length, slope or roughness isn't positive, or the cover is unknown.
+
+    Notes
+    -----
+    On the sill v = (g q)^(1/3), on the slope v = q / h with h from `sheet_depth_m`. Both rise with the flow per metre
+    q, so a longer sill cures both: q ≤ v³ / g and q ≤ v^2.5 (n / s^0.5)^1.5 at the permissible speed v.
+
+    References
+    ----------
+    .. [1] Chow (1959). Open-Channel Hydraulics: critical flow, uniform flow, permissible velocity.
+
+    Examples
+    --------
+    >>> outlet = check_outlet(0.12, 4.0, 0.12, cover="sandy loam", roughness=0.05)
+    >>> outlet.safe, round(outlet.sill_velocity_m_s, 2), round(outlet.slope_velocity_m_s, 2)
+    (False, 0.67, 0.79)
+    >>> outlet.cure
+    'lengthen the sill from 4 to 11 m, or lay an apron of coarse gravel'
+    """
+    check_positive(length_m=length_m)
+    unit_flow = flow_m3s / length_m
+    slope_depth = sheet_depth_m(unit_flow, slope, roughness=roughness)
+    sill_depth = critical_depth_m(unit_flow)
+    sill_velocity = math.sqrt(GRAVITY_M_S2 * sill_depth)
+    slope_velocity = unit_flow / slope_depth if slope_depth > 0 else 0.0
+    permissible = permissible_velocity_m_s(cover, slope)
+    borne = min(permissible**3 / GRAVITY_M_S2, permissible**2.5 * (roughness / math.sqrt(slope)) ** 1.5)
+    safe_length = flow_m3s / borne if borne > 0 else math.inf
+    fastest = max(sill_velocity, slope_velocity)
+    cure = "" if fastest <= permissible else _cure(fastest, length_m, safe_length)
+    return Outlet(unit_flow, sill_depth, sill_velocity, slope_depth, slope_velocity, permissible, safe_length, cure)
+
+
+def _cure(velocity_m_s: float, length_m: float, safe_length_m: float) -> str:
+    """A longer sill, or the lightest stone that bears the speed."""
+    cures = []
+    if math.isfinite(safe_length_m):
+        longer = math.ceil(safe_length_m / _LENGTH_STEP_M) * _LENGTH_STEP_M
+        cures.append(f"lengthen the sill from {length_m:g} to {longer:g} m")
+    for row in read_table("permissible_velocity"):
+        if row["kind"] == "stone" and float(row["velocity_ft_s"]) * METRES_PER_FOOT >= velocity_m_s:
+            cures.append(f"lay an apron of {row['cover']}")
+            break
+    return ", or ".join(cures) or "spread the water over several sills"
