@@ -30,7 +30,7 @@ def swale():
         (
             "stands long",
             {"soil": {"curve_number": 80, "intake_mm_h": 1.0}},
-            {"soil": {"curve_number": 80, "intake_mm_h": 30.0}},
+            {"soil": {"curve_number": 80, "intake_mm_h": 60.0}},
         ),
         ("stands long", {"soil": {"curve_number": 80, "texture": "clay"}}, {"soil": {"curve_number": 80}}),
         ("deep trench", {"section": {"least_depth_m": 1.3, "greatest_depth_m": 1.4}}, {}),

@@ -1,9 +1,13 @@
 """Layouts side by side."""
 
 import pytest
+import shapely
+from matplotlib.figure import Figure
 from sites import make_site, plane
 
 from swalekit.design.options import OPTION_COLUMNS, compare
+from swalekit.errors import InputError
+from swalekit.reporting.comparison_chart import OptionPoint, draw_comparison
 from swalekit.reporting.comparison_sheet import comparison_sheet
 
 INTERVALS = [(f"interval {each} m", {"interval_m": each}) for each in (1.0, 2.0, 4.0)]
@@ -13,7 +17,7 @@ INTERVALS = [(f"interval {each} m", {"interval_m": each}) for each in (1.0, 2.0,
 def comparison():
     """Three intervals on a plane; the widest spills at a shallow greatest depth."""
     shallow = {"greatest_depth_m": 0.5}
-    rates = {"machine_per_h": 60.0, "mobilisation": 100.0}
+    rates = {"machine_per_h": 60.0, "mobilisation": 100.0, "currency": "EUR"}
     return compare(make_site(section=shallow, rates=rates, storm={"depth_mm": 60.0}), plane(), INTERVALS)
 
 
@@ -47,5 +51,79 @@ def test_the_chart_names_site_and_options(comparison):
     (axes,) = comparison_sheet(comparison).axes
     words = [text.get_text() for text in axes.texts]
     assert axes.get_title(loc="left") == "Unnamed site"
+    assert axes.get_xlabel() == "Cost [EUR]"
     for option in comparison.options:
-        assert any(option.label in word for word in words), option.label
+        assert f"{option.label} · keeps {100 * option.totals['kept_share']:.0f} %" in words
+
+
+# --- the chart -------------------------------------------------------------------------------------------------------
+
+OPTIONS = [
+    OptionPoint("1.0 m", 1900.0, 96.0, 13_000.0, 0.95, meets=True),
+    OptionPoint("1.5 m", 1290.0, 71.0, 8_450.0, 0.84, meets=True, cheapest=True),
+    OptionPoint("1.5 m deep", 1295.0, 71.5, 8_900.0, 0.85, meets=True),
+    OptionPoint("3 m", 700.0, 38.0, 4_500.0, 0.6, meets=False),
+]
+
+
+def test_comparison_shows_every_option_where_it_lies():
+    """The axes come back with one mark an option, at its cost and held storm, and name with the share it keeps."""
+    axes = Figure(figsize=(7, 5)).subplots()
+    assert draw_comparison(OPTIONS, 60.0, axes) is axes
+    marks = {tuple(line.get_xydata()[0]) for line in axes.lines if len(line.get_xydata()) == 1}
+    assert marks == {(option.cost, option.held_storm_mm) for option in OPTIONS}
+    lettered = {text.get_text() for text in axes.texts}
+    assert lettered >= {"1.0 m · keeps 95 %", "1.5 m · keeps 84 %", "1.5 m deep · keeps 85 %", "3 m · keeps 60 %"}
+
+
+@pytest.mark.parametrize("held_mm", [(61.0, 58.0), (60.0, 60.0), (0.0, 0.5)])
+def test_comparison_is_framed_on_the_options_and_the_storm(held_mm):
+    """Every mark and the storm's line lie well within the frame, and options that nearly agree fill it."""
+    points = [OptionPoint(f"{mm} mm", 900.0 + mm, mm, None, 0.8, meets=False) for mm in held_mm]
+    axes = draw_comparison(points, 60.0, Figure().subplots())
+    for (low, high), values in ((axes.get_xlim(), [900.0 + mm for mm in held_mm]), (axes.get_ylim(), [*held_mm, 60.0])):
+        inner = min(values) - low, high - max(values)
+        assert inner[1] > 0.05 * (high - low)
+        assert inner[0] > 0.05 * (high - low) or low == 0
+        assert high - low <= max(1.5 * (max(values) - min(values)), 0.1 * high)
+
+
+def test_comparison_labels_do_not_overlap():
+    """Options that nearly coincide keep their labels apart."""
+    figure = Figure(figsize=(7, 5))
+    axes = draw_comparison(OPTIONS, 60.0, figure.subplots())
+    figure.canvas.draw()
+    boxes = [shapely.box(*text.get_window_extent().extents) for text in axes.texts]
+    assert shapely.union_all(boxes).area == pytest.approx(sum(box.area for box in boxes), rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("costs", "title"), [((5.0, 7.0), "Cost [EUR]"), ((5.0, None), "Soil dug [m³]"), ((None, None), "Soil dug [m³]")]
+)
+def test_comparison_is_by_cost_where_every_option_has_one(costs, title):
+    """Cost with its currency runs across; soil dug where a price is missing."""
+    points = [OptionPoint(f"{k}", 100.0 + k, 60.0, cost, 0.8, meets=True) for k, cost in enumerate(costs)]
+    axes = draw_comparison(points, 60.0, Figure().subplots(), currency="EUR")
+    assert axes.get_xlabel() == title
+    marks = [line.get_xdata()[0] for line in axes.lines if len(line.get_xdata()) == 1]
+    assert marks == ([5.0, 7.0] if "Cost" in title else [100.0, 101.0])
+
+
+def test_comparison_in_us_units():
+    """Cubic yards and inches where asked for: 100 m³ is 130.8 yd³, 25.4 mm is one inch."""
+    point = OptionPoint("a", 100.0, 25.4, None, 0.8, meets=True)
+    axes = draw_comparison([point], 50.8, Figure().subplots(), units="us")
+    mark = next(line.get_xydata()[0] for line in axes.lines if len(line.get_xydata()) == 1)
+    assert mark == pytest.approx((130.795, 1.0), rel=1e-4)
+    assert axes.get_xlabel() == "Soil dug [yd³]"
+
+
+def test_comparison_of_nothing():
+    """Without options only the design storm is drawn."""
+    assert len(draw_comparison([], 60.0, Figure().subplots()).lines) == 1
+
+
+def test_cheapest_option_must_hold():
+    """An option that falls short can't be the cheapest that holds."""
+    with pytest.raises(InputError, match="marked cheapest but doesn't hold"):
+        OptionPoint("a", 1.0, 1.0, 1.0, 0.8, meets=False, cheapest=True)

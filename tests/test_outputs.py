@@ -91,8 +91,8 @@ def test_one_total_has_one_value_everywhere(folder, design):
     figures, summary = totals(design), json.loads((folder / "summary.json").read_text(encoding="utf-8"))
     assert summary["totals"] == figures
     rows = _csv_rows(folder)
-    total = rows.pop()
-    assert total["swale"] == "total"
+    total, mobilisation = rows.pop(), rows.pop()
+    assert (total["swale"], mobilisation["swale"], mobilisation["cost"]) == ("total", "mobilisation", "300")
     layer = pyogrio.read_dataframe(folder / "site.gpkg", layer="swales")
     for name in ("length_m", "dug_m3", "berm_m3", "storage_m3", "runoff_m3", "cost", "machine_h"):
         assert float(total[name]) == figures[name]
@@ -104,8 +104,10 @@ def test_one_total_has_one_value_everywhere(folder, design):
 def test_every_column_is_explained(folder):
     """The summary names unit and meaning of each column of the tables."""
     columns = json.loads((folder / "summary.json").read_text(encoding="utf-8"))["columns"]
-    assert {each.name for each in (*SWALE_COLUMNS, *TOTAL_COLUMNS)} == set(columns)
-    assert all(column["meaning"] for column in columns.values())
+    for part, declared in (("swales", SWALE_COLUMNS), ("totals", TOTAL_COLUMNS)):
+        assert list(columns[part]) == [each.name for each in declared]
+        assert all(column["meaning"] for column in columns[part].values())
+    assert columns["swales"]["length_m"]["meaning"] != columns["totals"]["length_m"]["meaning"]
 
 
 def test_the_design_surface_is_cut_and_raised_beside_the_lines_only(folder, design):

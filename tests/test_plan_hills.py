@@ -125,3 +125,10 @@ def test_a_hollow_that_the_storm_cannot_fill_keeps_its_water():
     assert passed.fate == "fills and passes on the surplus"
     assert passed.held_m3 == pytest.approx(passed.volume_m3)
     assert sum(s.catchment_m2 for s in large.swales) > sum(s.catchment_m2 for s in small.swales)
+
+
+def test_a_line_too_bent_for_its_berm_is_refused_not_fatal():
+    """With a bend radius of 2 m some lines leave no room for a berm: they are refused with the reason."""
+    design = make_plan(hills(1523, side=64), levels={"interval_m": 1.0}, storm={"depth_mm": 5.0})
+    assert_design(design)
+    assert "no room for berm" in {each.reason for each in design.refused}

@@ -10,7 +10,6 @@ from matplotlib.text import Text
 
 from swalekit.errors import InputError, OutputError
 from swalekit.grid import Grid
-from swalekit.reporting.comparison_chart import OptionPoint, draw_comparison
 from swalekit.reporting.hillshade import hillshade
 from swalekit.reporting.label_placement import Label, Spot, label_box, place_labels, spots_along, spots_around
 from swalekit.reporting.lettering import text_width_mm, wrap
@@ -22,9 +21,18 @@ from swalekit.reporting.map_table import fit_table
 from swalekit.reporting.map_view import MapView, round_scale
 from swalekit.reporting.relief import reference_contours, terrain_in_view
 from swalekit.reporting.save import save_pdf, save_png
+from swalekit.reporting.typical_section import TypicalSection
 from swalekit.terrain.terrain import Terrain
 
 WEST, NORTH = 500_000.0, 4_000_000.0
+
+SECTION = TypicalSection(
+    "Floor 0.6 m, bench 0.3 m",
+    "L1",
+    np.column_stack([(-1.2, -0.3, 0.3, 0.9, 1.2, 2.2, 2.7, 4.4), (0.12, -0.5, -0.5, -0.09, -0.12, 0.4, 0.4, -0.44)]),
+    slope=0.1,
+    sill_m=0.25,
+)
 
 
 def hillside(rows=60, columns=80, cell_m=2.0):
@@ -49,15 +57,19 @@ def site(line_count=3, **changes):
         boundary=shapely.box(WEST + 20, NORTH - 110, WEST + 140, NORTH - 10),
         lines=lines,
         catchments=tuple((line.id, shapely.LineString(line.xy).buffer(6, single_sided=True)) for line in lines),
-        sills=tuple((line.id, *map(float, line.xy[10])) for line in lines),
+        sills=tuple((line.id, line.xy[9:12]) for line in lines),
         sill_paths=tuple(line.xy[10] + np.array([[0.0, 0.0], [0.0, -8.0]]) for line in lines),
-        keep_outs=(("building", house, house.buffer(5)), ("well", shapely.Point(WEST + 100, NORTH - 60), None)),
+        keep_outs=(
+            ("building", "Barn", house, house.buffer(5)),
+            ("well", "", shapely.Point(WEST + 100, NORTH - 60), None),
+        ),
         watercourses=(np.array([[WEST + 50, NORTH - 10], [WEST + 55, NORTH - 110]]),),
         ponds=(("hollow", shapely.Point(WEST + 120, NORTH - 60).buffer(4)),),
         refused=(("setback", np.array([[WEST + 60, NORTH - 95], [WEST + 75, NORTH - 95]])),),
         header=("Swale", "Level [m]"),
         table=tuple((line.id, f"{line.level_m:.2f}") for line in lines),
         facts=(("Dug", "120 m³"), ("Cost", "$ 900")),
+        section=SECTION,
         cautions=("Level on site before digging.",),
         credits=("Drawn for a test.",),
     )
@@ -154,6 +166,66 @@ def test_name_of_scattered_ponds_stands_beside_the_largest():
     axes = map_sheet(site(ponds=(("two ponds", large.union(small)),))).axes[0]
     at = next(text.get_position() for text in axes.texts if text.get_text() == "two ponds")
     assert large.distance(shapely.Point(at)) < MapView.of_axes(axes).metres(12.0)
+
+
+def test_keep_outs_bear_their_names():
+    """A name stands where there is one, without what follows its comma if it is long; else the kind, once."""
+    here = [shapely.Point(WEST + x, NORTH - 60) for x in (40, 70, 100, 125)]
+    names = ("", "", "Old walnut", "Oak of the upper spring, planted by the grandfather")
+    keep_outs = tuple(("tree", name, place, None) for name, place in zip(names, here, strict=True))
+    axes = map_sheet(site(line_count=1, keep_outs=keep_outs)).axes[0]
+    lettered = [text.get_text() for text in axes.texts if text.get_text()[0].isalpha()]
+    assert sorted(lettered) == ["L0", "Oak of the upper spring", "Old walnut", "hollow", "tree"]
+
+
+def test_point_keep_outs_differ_by_kind():
+    """Well, tree and other points have marks of their own."""
+    place = shapely.Point(WEST + 50, NORTH - 50)
+    content = site(keep_outs=tuple((kind, "", place, None) for kind in ("well", "tree", "building")))
+    entries = dict(legend_entries(content))
+    marks = [sample.get_marker() for words in ("Well", "Tree", "Building") for sample in entries[words]]
+    assert len(set(marks)) == 3
+
+
+def test_a_kind_drawn_in_two_ways_has_both_in_the_legend():
+    """A tree that is a point and one that is an area are explained side by side."""
+    place = shapely.Point(WEST + 50, NORTH - 50)
+    entries = dict(legend_entries(site(keep_outs=(("tree", "", place, None), ("tree", "", place.buffer(5), None)))))
+    assert len(entries["Tree"]) == 2
+
+
+def test_dashed_lines_differ_without_colour():
+    """Spill paths, refused stretches, setbacks and the boundary have dashes of their own."""
+    names = ("Path of spill water", "Refused stretch", "Setback", "Site boundary")
+    dashes = [sample._dash_pattern for words, sample in legend_entries(site()) if words in names]
+    assert len(dashes) == len({tuple(dash[1]) for dash in dashes}) == 4
+
+
+def test_setback_within_the_boundary_is_drawn():
+    """The land that may be worked is outlined and explained."""
+    inside = site(keep_outs=(), workable=shapely.box(WEST + 26, NORTH - 104, WEST + 134, NORTH - 16))
+    drawn = [shapely.MultiPoint(patch.get_path().vertices).bounds for patch in map_sheet(inside).axes[0].patches]
+    assert inside.workable.bounds in drawn
+    assert "Setback" in dict(legend_entries(inside))
+    assert "Setback" not in dict(legend_entries(site(keep_outs=())))
+
+
+def test_section_is_lettered_and_drawn_where_there_is_room():
+    """Its phrase is always there; its dimensions stand on the drawing, which gives way to table and cautions."""
+    dimensions = {"floor 0.60", "bench 0.30", "crest 0.50", "freeboard 0.15 m", "0.50", "drawn: L1, 1 : 75"}
+    assert set(words(map_sheet(site()))) >= dimensions | {SECTION.words}
+    full = words(map_sheet(site(cautions=tuple(f"Caution {k}." for k in range(60)))))
+    assert SECTION.words in full
+    assert not dimensions & set(full)
+
+
+def test_sill_mark_stands_on_the_middle_of_its_stretch():
+    """The mark lies half way along the sill, the sill itself is drawn to its length."""
+    stretch = np.array([[WEST + 40.0, NORTH - 50.0], [WEST + 52.0, NORTH - 50.0]])
+    axes = map_sheet(site(sills=(("L0", stretch),))).axes[0]
+    marks = [tuple(np.asarray(each.get_offsets())[0]) for each in axes.collections if len(each.get_offsets()) == 1]
+    assert (WEST + 46.0, NORTH - 50.0) in marks
+    assert any(np.array_equal(path.vertices, stretch) for each in axes.collections for path in each.get_paths())
 
 
 def test_empty_content_makes_a_sheet():
@@ -327,58 +399,3 @@ def test_wide_table_is_set_smaller_and_stays_within_its_width():
     layout = fit_table(("Swale", *["Held storm [mm]"] * 5), rows, 100.0, 80.0)
     assert layout.size_pt < 7.5
     assert sum(layout.column_widths_mm) == pytest.approx(100.0)
-
-
-# --- comparison ----------------------------------------------------------------------------------------------------
-
-OPTIONS = [
-    OptionPoint("1.0 m", 1900.0, 96.0, 13_000.0, meets=True),
-    OptionPoint("1.5 m", 1290.0, 71.0, 8_450.0, meets=True, cheapest=True),
-    OptionPoint("1.5 m deep", 1295.0, 71.5, 8_900.0, meets=True),
-    OptionPoint("3 m", 700.0, 38.0, 4_500.0, meets=False),
-]
-
-
-def test_comparison_shows_every_option_where_it_lies():
-    """The axes come back with one mark an option, at its dug volume and held storm."""
-    axes = Figure(figsize=(7, 5)).subplots()
-    assert draw_comparison(OPTIONS, 60.0, axes) is axes
-    marks = {tuple(line.get_xydata()[0]) for line in axes.lines if len(line.get_xydata()) == 1}
-    assert marks == {(option.dug_m3, option.held_storm_mm) for option in OPTIONS}
-    assert {text.get_text().split(" · ")[0] for text in axes.texts} >= {option.label for option in OPTIONS}
-
-
-def test_comparison_labels_do_not_overlap():
-    """Options that nearly coincide keep their labels apart."""
-    figure = Figure(figsize=(7, 5))
-    axes = draw_comparison(OPTIONS, 60.0, figure.subplots())
-    figure.canvas.draw()
-    boxes = [shapely.box(*text.get_window_extent().extents) for text in axes.texts]
-    assert shapely.union_all(boxes).area == pytest.approx(sum(box.area for box in boxes), rel=0.01)
-
-
-@pytest.mark.parametrize(("cost", "lettering"), [(None, "a"), (0.0, "a · 0"), (8450.0, "a · 8,450")])
-def test_comparison_letters_the_cost_where_one_is_known(cost, lettering):
-    """An option without rates is named alone."""
-    axes = draw_comparison([OptionPoint("a", 1.0, 1.0, cost, meets=False)], 60.0, Figure().subplots())
-    assert lettering in [text.get_text() for text in axes.texts]
-
-
-def test_comparison_in_us_units():
-    """Cubic yards and inches where asked for: 100 m³ is 130.8 yd³, 25.4 mm is one inch."""
-    point = OptionPoint("a", 100.0, 25.4, 1.0, meets=True)
-    axes = draw_comparison([point], 50.8, Figure().subplots(), units="us")
-    mark = next(line.get_xydata()[0] for line in axes.lines if len(line.get_xydata()) == 1)
-    assert mark == pytest.approx((130.795, 1.0), rel=1e-4)
-    assert axes.get_xlabel() == "Soil dug [yd³]"
-
-
-def test_comparison_of_nothing():
-    """Without options only the design storm is drawn."""
-    assert len(draw_comparison([], 60.0, Figure().subplots()).lines) == 1
-
-
-def test_cheapest_option_must_hold():
-    """An option that falls short can't be the cheapest that holds."""
-    with pytest.raises(InputError, match="marked cheapest but doesn't hold"):
-        OptionPoint("a", 1.0, 1.0, 1.0, meets=False, cheapest=True)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from swalekit.errors import InputError
-from swalekit.hydrology.peak import peak_flow_m3s, time_of_concentration_h
+from swalekit.hydrology.lag import time_of_concentration_h
 from swalekit.section.sill import GRAVITY_M_S2, critical_depth_m, sill_head_m, sill_length_m
 from swalekit.tables.values import weir_coefficient
 from swalekit.units import METRES_PER_FOOT
@@ -43,21 +43,3 @@ def test_neh_15_lag_example() -> None:
     """Flow length 3865 ft, CN 63, slope 4.79 %: 1.14 h, NEH 630 ch. 15, example of the lag method."""
     hours = time_of_concentration_h(3865.0 * METRES_PER_FOOT, 0.0479, 63.0)
     assert hours == pytest.approx(1.14, abs=0.01)
-
-
-def test_hds_2_example_6_10_peak_of_a_unit_hydrograph() -> None:
-    """A millimetre from 1.2 km² with Tc 1.34 h in a burst of 0.133 Tc peaks at 0.28 m³/s, HDS-2 table 6.11."""
-    flow = peak_flow_m3s(1200.0, 1.34, burst_h=0.133 * 1.34)
-    assert flow == pytest.approx(0.28, rel=0.01)
-
-
-def test_chow_example_7_7_1_peak() -> None:
-    """A centimetre from 3 km² with Tc 1.25 h in 10 minutes peaks at 7.49 m³/s (from memory: Applied Hydrology)."""
-    assert peak_flow_m3s(30_000.0, 1.25, burst_h=1 / 6) == pytest.approx(7.49, rel=0.005)
-
-
-def test_hydrograph_holds_its_volume() -> None:
-    """Half the peak times the base is the surplus, and no surplus makes no flow."""
-    flow = peak_flow_m3s(500.0, 0.3, burst_h=0.5)
-    assert flow / 2 * 2.67 * (0.25 + 0.18) * 3600 == pytest.approx(500.0)
-    assert peak_flow_m3s(0.0, 0.3) == 0

@@ -106,10 +106,6 @@ class StormPart(_Part):
     course: Literal["I", "IA", "II", "III", "uniform"] = Field(
         "II", description="course of the rain: an NRCS 24-hour type, or uniform; gives depths shorter than a day too"
     )
-    burst_h: Positive = Field(
-        1.0,
-        description="time in which the rain falls that goes over the sills [h]; common practice for dryland storms",
-    )
 
     @model_validator(mode="after")
     def _one_source_of_rain(self) -> Self:
@@ -151,6 +147,7 @@ class SoilPart(_Part):
         None, description="polygon file with a property curve_number; the rest takes the values above"
     )
     initial_abstraction_ratio: Annotated[float, Field(ge=0, le=0.4)] = Field(0.2, description="Ia/S")
+    surface: str = Field("nearly bare", description="surface that runoff flows over, of the overland-velocity table")
     intake_mm_h: Positive | None = Field(
         None, description="rate at which standing water soaks in [mm/h], for the standing time"
     )
@@ -247,6 +244,8 @@ class SillPart(_Part):
         description="broad-crested weir coefficient C in Q = C L H^1.5 [m^½/s]; the table's value for grass and earth when not given",
     )
     least_length_m: Positive = Field(1.0, description="shortest sill [m]")
+    cover: str = Field("sandy loam", description="ground below the sill, of the permissible-velocity table")
+    surface: str = Field("natural range", description="surface below the sill, of the roughness table")
 
 
 class RatesPart(_Part):

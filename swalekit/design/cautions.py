@@ -1,6 +1,7 @@
 """Cautions: each raised by a figure, or standing for every site. They defer to local codes and licensed practice."""
 
 from dataclasses import dataclass
+from math import isinf
 
 from swalekit.design.design import Caution, Design, Swale
 
@@ -74,7 +75,7 @@ def swale_cautions(swale: Swale, around: Surroundings) -> tuple[Caution, ...]:
     around : Surroundings
         What lies around it.
     """
-    rules = (*_figure_rules(swale), *_place_rules(swale, around))
+    rules = (*_figure_rules(swale), *_flow_rules(swale), *_place_rules(swale, around))
     return tuple(Caution(name, text, swale.id, advice) for raised, name, text, advice in rules if raised)
 
 
@@ -93,7 +94,7 @@ _Rule = tuple[bool, str, str, str]
 def _figure_rules(swale: Swale) -> tuple[_Rule, ...]:
     """Raised or not, name, what the figure is, what to do."""
     shape, short_m3 = swale.sized.shape, swale.sized.short_m3
-    steepest, stands_h = float(swale.line.cross_slope.max()), swale.standing_h or 0.0
+    steepest, stands_h = float(swale.line.cross_slope.max()), swale.routed.empty_after_h or 0.0
     return (
         (
             short_m3 > 0,
@@ -122,8 +123,26 @@ def _figure_rules(swale: Swale) -> tuple[_Rule, ...]:
         (
             stands_h > STANDING_LIMIT_H,
             "stands long",
-            f"a full ditch stands {stands_h:.0f} h",
+            f"after the design storm its water stands {'over 200' if isinf(stands_h) else round(stands_h)} h",
             "water over 72 h breeds mosquitoes: make it shallower and wider, or rip the floor",
+        ),
+    )
+
+
+def _flow_rules(swale: Swale) -> tuple[_Rule, ...]:
+    """The same for the check storm's flow."""
+    return (
+        (
+            swale.routed.overtopped,
+            "water over the berm",
+            f"the check storm rises {-swale.routed.freeboard_m:.2f} m over the crest",
+            "the sill can't pass the check storm: give it more head or more freeboard",
+        ),
+        (
+            bool(swale.routed.outlet.cure),
+            "sill may scour",
+            f"the ground below the sill does not bear its flow: {swale.routed.outlet.cure}",
+            "lengthen the sill or lay stone below it, as the table says",
         ),
     )
 

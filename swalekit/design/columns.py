@@ -32,6 +32,15 @@ SWALE_COLUMNS: tuple[Column, ...] = (
         "sill_at_m", "m", "chainage of the sill's middle, from the end with downhill on the right hand looking along"
     ),
     Column("check_flow_m3s", "m3/s", "peak over the sill in the check storm", 3),
+    Column("freeboard_left_m", "m", "crest above the highest water of the check storm, negative where it goes over", 2),
+    Column("outlet", "", "whether the ground below the sill bears the check storm's flow, else what helps"),
+    Column("soaked_m3", "m3", "water of the design storm that soaks away in the ditch"),
+    Column(
+        "empty_h",
+        "h",
+        "hours from the end of the rain until dry; empty without an intake rate or where it takes over 200",
+        0,
+    ),
     Column("spills_to", "", "where its overflow goes: a swale, a hollow, or off the tile"),
     Column("dug_m3", "m3", "bank volume cut"),
     Column("berm_m3", "m3", "compacted volume of the berm, its returns at the ends included"),
@@ -43,7 +52,6 @@ SWALE_COLUMNS: tuple[Column, ...] = (
     Column("mean_slope", "m/m", "mean slope of the ground across the line", 3),
     Column("greatest_slope", "m/m", "steepest ground across the line", 3),
     Column("berm_height_m", "m", "greatest height of the crest above the ground beneath it", 2),
-    Column("standing_h", "h", "hours until a full ditch has soaked away, empty where the intake rate is unknown", 0),
     Column("position_sigma_m", "m", "standard error of the line's place, height error over slope", 2),
     Column("cautions", "", "cautions that this swale's figures raise"),
 )

@@ -8,8 +8,10 @@ from numpy.typing import NDArray
 from swalekit.contours.line import LevelLine, RefusedLine
 from swalekit.design.ground import Ground
 from swalekit.design.site import Site
+from swalekit.design.storm_run import StormRun
 from swalekit.earthwork.design_surface import DesignSurface
 from swalekit.earthwork.quantities import Quantities
+from swalekit.section.outlet import Outlet
 from swalekit.section.sizing import SizedSwale
 
 
@@ -71,6 +73,35 @@ class Sill:
 
 
 @dataclass(frozen=True, eq=False)
+class RoutedSwale:
+    """What the storms do in a swale over time.
+
+    Parameters
+    ----------
+    peak_level_m : float
+        Highest level of the water in the design storm [m].
+    freeboard_m : float
+        Crest above the highest level of the check storm, negative where water goes over the berm [m].
+    overtopped : bool
+        Whether the check storm goes over the berm.
+    soaked_m3 : float
+        Water of the design storm that soaks away in the ditch [m³].
+    empty_after_h : float or None
+        Time from the end of the design storm's rain until the ditch is dry [h], infinite where it is not within ten
+        days; None without an intake rate.
+    outlet : Outlet
+        The check storm's peak on the sill and on the slope below.
+    """
+
+    peak_level_m: float
+    freeboard_m: float
+    overtopped: bool
+    soaked_m3: float
+    empty_after_h: float | None
+    outlet: Outlet
+
+
+@dataclass(frozen=True, eq=False)
 class Swale:
     """A level line with its catchment, water, section, sill and volumes."""
 
@@ -83,10 +114,10 @@ class Swale:
     spill_m3: float
     held_storm_mm: float
     sill: Sill
+    routed: RoutedSwale
     quantities: Quantities
     machine_h: float
     cost: float | None
-    standing_h: float | None
     position_sigma_m: float
     cautions: tuple[Caution, ...] = ()
 
@@ -168,6 +199,8 @@ class Design:
         Number of the swale that catches each cell's water in the design storm, 0 for none, -1 at void cells.
     surface : DesignSurface or None
         The ground as built, where it was asked for.
+    run : StormRun or None
+        Both storms in time; None without swales and hollows.
     held_storm_mm : float
         Deepest storm that leaves every swale without spilling [mm]; 0 without swales.
     left_swales_m3 : float
@@ -189,6 +222,7 @@ class Design:
     refused: tuple[RefusedLine, ...]
     catchments: NDArray[np.int32]
     surface: DesignSurface | None
+    run: StormRun | None
     held_storm_mm: float
     left_swales_m3: float
     site_runoff_m3: float

@@ -11,13 +11,15 @@ from swalekit.contours.barrier import barrier_labels
 from swalekit.contours.lay import lay_lines
 from swalekit.contours.levels import check_levels, levels_by_interval, levels_by_spacing
 from swalekit.contours.line import LevelLine, RefusedLine
+from swalekit.contours.polyline import path_of
 from swalekit.design.ground import Ground
-from swalekit.design.settings import line_rules_of
+from swalekit.design.settings import depths_of, line_rules_of, section_of
 from swalekit.design.site import Site
 from swalekit.errors import GeometryError, InputError
 from swalekit.flow.catchments import first_met
 from swalekit.hydrology.circles import cut_circles
 from swalekit.hydrology.stores import Stores
+from swalekit.section.buildable import berm_fault
 from swalekit.section.reach import pond_reach_m
 from swalekit.section.sill_place import SpillPath, place_sill
 from swalekit.section.stations import Stations
@@ -78,7 +80,7 @@ def make_layout(site: Site, ground: Ground) -> Layout:
         The ground without swales.
     """
     levels = choose_levels(site, ground)
-    lines, refused = lay_lines(
+    laid, refused = lay_lines(
         ground.terrain,
         levels,
         area=_workable_area(site, ground),
@@ -87,6 +89,8 @@ def make_layout(site: Site, ground: Ground) -> Layout:
         ponds=ground.ponds,
         rules=line_rules_of(site, ground.terrain),
     )
+    lines, without_berm = _with_room_for_berm(site, laid)
+    refused = (*refused, *without_berm)
     terrain, network = ground.terrain, ground.network
     stops = barrier_labels(terrain.grid, lines)
     labels = first_met(network, stops, n_stops=len(lines))
@@ -158,6 +162,21 @@ def _workable_area(site: Site, ground: Ground) -> BaseGeometry:
         )
         raise GeometryError(message)
     return area
+
+
+def _with_room_for_berm(
+    site: Site, lines: tuple[LevelLine, ...]
+) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
+    """Lines beside which a berm fits, and the others as refused."""
+    section, depth_m, fill_factor = section_of(site), depths_of(site).greatest_m, site.brief.soil.fill_factor
+    faults = [berm_fault(line, section, depth_m=depth_m, fill_factor=fill_factor) for line in lines]
+    kept = tuple(line for line, fault in zip(lines, faults, strict=True) if not fault)
+    refused = tuple(
+        RefusedLine(line.level_m, path_of(line.xy, closed=line.closed), "no room for berm", fault)
+        for line, fault in zip(lines, faults, strict=True)
+        if fault
+    )
+    return kept, refused
 
 
 def _stores_without_circles(

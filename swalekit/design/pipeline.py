@@ -8,11 +8,12 @@ from numpy.typing import NDArray
 from swalekit.contours.line import LevelLine
 from swalekit.contours.polyline import path_of, points_at
 from swalekit.design.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
-from swalekit.design.design import Design, HollowFate, Sill, Swale
+from swalekit.design.design import Design, HollowFate, RoutedSwale, Sill, Swale
 from swalekit.design.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout import Layout, make_layout
-from swalekit.design.settings import rates_of, sill_coefficient, swell_percent
+from swalekit.design.settings import rates_of, swell_percent
 from swalekit.design.site import Site
+from swalekit.design.storm_run import StormRun, run_storms
 from swalekit.design.water import Water, pour
 from swalekit.earthwork.cost import job_cost, machine_hours, swale_cost
 from swalekit.earthwork.design_surface import DesignSurface, build_design_surface
@@ -20,14 +21,10 @@ from swalekit.earthwork.quantities import measure_quantities
 from swalekit.flow.hollow_ponds import pond_level_m
 from swalekit.flow.label_areas import rim_cells
 from swalekit.hydrology.cascade import GREATEST_STORM_MM
-from swalekit.hydrology.composite import area_weighted_curve_number
-from swalekit.hydrology.flow_length import flow_length_m
-from swalekit.hydrology.peak import peak_flow_m3s, time_of_concentration_h
 from swalekit.section.clearance import reached_by_works
 from swalekit.section.footprint import works_footprint
 from swalekit.section.ground_below import exposed_below
-from swalekit.section.sill import sill_head_m, sill_length_m
-from swalekit.section.standing import standing_h
+from swalekit.section.sill import sill_head_m
 from swalekit.terrain.terrain import Terrain
 
 
@@ -77,7 +74,9 @@ def lay_out(site: Site, ground: Ground, *, as_built: bool = False, stage: Stage 
     water = pour(site, ground, layout)
     caught = _catching_swale(water, len(layout.lines))
     catchments = caught[layout.labels + 1]
-    swales = _swales(site, ground, layout, water, caught[2:])
+    stage("passing the storm through the swales")
+    run = run_storms(site, ground, layout, tuple(each.shape for each in water.sized), water.stores)
+    swales = _swales(site, ground, layout, water, run, caught[2:])
     surface = _surface(ground.terrain, swales) if as_built else None
     swales = _cautioned(swales, site, ground, layout, catchments, surface)
     n_lines = len(swales)
@@ -91,6 +90,7 @@ def lay_out(site: Site, ground: Ground, *, as_built: bool = False, stage: Stage 
         refused=layout.refused,
         catchments=catchments,
         surface=surface,
+        run=run,
         held_storm_mm=min((swale.held_storm_mm for swale in swales), default=0.0),
         left_swales_m3=sum(swale.spill_m3 - swale.spill_in_m3 for swale in swales),
         site_runoff_m3=ground.site_runoff_m3 + float((water.local_m3 - water.ground_runoff_m3).sum()),
@@ -112,11 +112,15 @@ def _catching_swale(water: Water, n_lines: int) -> NDArray[np.int32]:
     return np.concatenate([[-1, 0], catching]).astype(np.int32)
 
 
-def _swales(site: Site, ground: Ground, layout: Layout, water: Water, catching: NDArray[np.int32]) -> tuple[Swale, ...]:
+def _swales(
+    site: Site, ground: Ground, layout: Layout, water: Water, run: StormRun | None, catching: NDArray[np.int32]
+) -> tuple[Swale, ...]:
     n_lines = len(layout.lines)
+    if run is None:
+        return ()
     area_m2 = np.bincount(catching, weights=water.stores.area_m2.sum(axis=1), minlength=1 + n_lines)[1:]
     return tuple(
-        _swale(site, ground, layout, water, number=number, catchment_m2=float(area_m2[number]))
+        _swale(site, ground, layout, water, run, number=number, catchment_m2=float(area_m2[number]))
         for number in range(n_lines)
     )
 
@@ -164,7 +168,9 @@ def _reached(swale: Swale, site: Site) -> tuple[str, ...]:
     return reached_by_works(works, keep_outs=site.keep_outs, boundary=site.boundary)
 
 
-def _swale(site: Site, ground: Ground, layout: Layout, water: Water, *, number: int, catchment_m2: float) -> Swale:
+def _swale(
+    site: Site, ground: Ground, layout: Layout, water: Water, run: StormRun, *, number: int, catchment_m2: float
+) -> Swale:
     line, sized, rates = layout.lines[number], water.sized[number], rates_of(site)
     quantities = measure_quantities(
         line,
@@ -173,7 +179,6 @@ def _swale(site: Site, ground: Ground, layout: Layout, water: Water, *, number: 
         fill_factor=site.brief.soil.fill_factor,
         topsoil_depth_m=site.brief.rates.topsoil_depth_m,
     )
-    intake = ground.soil.design_intake_mm_h
     return Swale(
         id=f"S{number + 1}",
         line=line,
@@ -183,20 +188,18 @@ def _swale(site: Site, ground: Ground, layout: Layout, water: Water, *, number: 
         spill_in_m3=float(water.design.received_m3[number] - water.unspilt_m3[number]),
         spill_m3=float(water.design.spilled_m3[number]),
         held_storm_mm=float(water.held_storm_mm[number]),
-        sill=_sill(site, ground, layout, water, number=number, catchment_m2=catchment_m2),
+        sill=_sill(layout, water, run, number=number),
+        routed=_routed(run, number, soaks=ground.soil.intake_mm_h is not None),
         quantities=quantities,
         machine_h=machine_hours(quantities.dug_m3, rates),
         cost=swale_cost(quantities.dug_m3, line.length_m, rates),
-        standing_h=None if intake is None else standing_h(sized.shape, intake),
         position_sigma_m=line.position_sigma_m(ground.terrain.vertical_sigma_m),
     )
 
 
-def _sill(site: Site, ground: Ground, layout: Layout, water: Water, *, number: int, catchment_m2: float) -> Sill:
-    line, path, part = layout.lines[number], layout.spill_paths[number], site.brief.sill
-    flow = _check_flow_m3s(site, ground, layout, water, number=number, catchment_m2=catchment_m2)
-    coefficient = sill_coefficient(site)
-    length = max(part.least_length_m, sill_length_m(flow, part.head_m, coefficient=coefficient))
+def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:
+    line, path, weir = layout.lines[number], layout.spill_paths[number], run.check.ponds[number].sill
+    flow, length = float(run.check.peak_spill_m3s[number]), weir.length_m
     chainage_m = _sill_chainage_m(line, float(line.chainage_m[path.station]), length)
     (place,) = points_at(path_of(line.xy, closed=line.closed), [chainage_m])
     return Sill(
@@ -204,7 +207,7 @@ def _sill(site: Site, ground: Ground, layout: Layout, water: Water, *, number: i
         chainage_m=chainage_m,
         level_m=water.sized[number].shape.sill_level_m,
         length_m=length,
-        head_m=sill_head_m(flow, length, coefficient=coefficient),
+        head_m=sill_head_m(flow, length, coefficient=weir.coefficient),
         flow_m3s=flow,
         path=np.vstack([place, path.xy[1:]]),
         spills_to=_store_name(int(water.stores.downstream[number]), len(layout.lines)),
@@ -212,24 +215,22 @@ def _sill(site: Site, ground: Ground, layout: Layout, water: Water, *, number: i
     )
 
 
+def _routed(run: StormRun, number: int, *, soaks: bool) -> RoutedSwale:
+    design, check = run.design, run.check
+    return RoutedSwale(
+        peak_level_m=float(design.peak_level_m[number]),
+        freeboard_m=float(check.freeboard_m[number]),
+        overtopped=bool(check.overtopped[number]),
+        soaked_m3=float(design.soaked_m3[number].sum()),
+        empty_after_h=max(float(design.empty_after_h[number]) - run.rain_h, 0.0) if soaks else None,
+        outlet=run.outlets[number],
+    )
+
+
 def _sill_chainage_m(line: LevelLine, wanted_m: float, length_m: float) -> float:
     """Middle of a sill that lies wholly on the line, as near as can be to where it was wanted."""
     half_m = min(length_m, line.length_m) / 2.0
     return wanted_m if line.closed else min(max(wanted_m, half_m), line.length_m - half_m)
-
-
-def _check_flow_m3s(
-    site: Site, ground: Ground, layout: Layout, water: Water, *, number: int, catchment_m2: float
-) -> float:
-    """Peak of what the check storm sends over a sill."""
-    excess_m3 = float(water.check.spilled_m3[number])
-    if excess_m3 <= 0:
-        return 0.0
-    area_m2 = water.stores.area_m2[number]
-    mean_cn = area_weighted_curve_number(ground.soil.curve_number, area_m2 if area_m2.any() else area_m2 + 1.0)
-    length_m = flow_length_m(max(catchment_m2, float(water.stores.strip_area_m2[number])))
-    concentration_h = time_of_concentration_h(length_m, layout.lines[number].mean_slope, mean_cn)
-    return peak_flow_m3s(excess_m3, concentration_h, burst_h=site.brief.storm.burst_h)
 
 
 def _store_name(store: int, n_lines: int) -> str:

@@ -5,8 +5,11 @@ from swalekit.design.brief import Brief, StormPart
 from swalekit.design.site import Site
 from swalekit.earthwork.cost import Rates
 from swalekit.errors import BriefError
+from swalekit.hydrology.alternating_block import alternating_block
 from swalekit.hydrology.depth_table import DepthTable
 from swalekit.hydrology.duration_ratios import duration_ratio, published_ratios
+from swalekit.hydrology.hyetograph import Hyetograph, uniform_storm
+from swalekit.hydrology.nrcs_storm import nrcs_storm
 from swalekit.hydrology.soil import Soil
 from swalekit.hydrology.storm import Storm
 from swalekit.section.section import DepthRules, Section
@@ -15,6 +18,8 @@ from swalekit.tables.values import soil_intake, swell, weir_coefficient
 from swalekit.terrain.terrain import Terrain
 
 DAY_H = 24.0
+_BLOCK_MIN = 30.0
+_ANY_RETURN_PERIOD_Y = 2.0  # a table of one depth needs one
 
 EARTH_SILL = "grass or earth"
 """The row of the weir table taken where the brief names no coefficient."""
@@ -40,6 +45,21 @@ def rain_mm(site: Site, return_period_y: float) -> float:
     day_mm = float(site.rain.depth_mm(return_period_y))
     share = 1.0 if part.duration_h == DAY_H else duration_ratio(part.duration_h, published_ratios(_course_type(part)))
     return day_mm * share
+
+
+def course_of(site: Site, depth_mm: float) -> Hyetograph:
+    """Course of a storm: uniform, an NRCS day, or alternating blocks of its shares where it is shorter."""
+    part = site.brief.storm
+    if part.course == "uniform":
+        return uniform_storm(depth_mm, part.duration_h)
+    if part.duration_h == DAY_H:
+        return nrcs_storm(depth_mm, part.course)
+    ratios = published_ratios(part.course)
+    day_mm = depth_mm / duration_ratio(part.duration_h, ratios)
+    table = DepthTable.from_ratios(day_mm, ratios, return_period_y=_ANY_RETURN_PERIOD_Y)
+    return alternating_block(
+        table, return_period_y=_ANY_RETURN_PERIOD_Y, duration_h=part.duration_h, step_min=_BLOCK_MIN
+    )
 
 
 def _course_type(part: StormPart) -> str:

@@ -3,17 +3,12 @@
 from typing import Any
 
 from swalekit.design.columns import Column
-from swalekit.design.settings import DAY_H, rain_mm, storm_of
+from swalekit.design.settings import DAY_H, course_of, rain_mm, storm_of
 from swalekit.design.site import Site
 from swalekit.design.table import Figure
-from swalekit.hydrology.alternating_block import alternating_block
 from swalekit.hydrology.depth_table import DepthTable
-from swalekit.hydrology.duration_ratios import duration_ratio, published_ratios
 from swalekit.hydrology.frequency import FrequencyAnalysis
-from swalekit.hydrology.hyetograph import Hyetograph, uniform_storm
-from swalekit.hydrology.nrcs_storm import nrcs_storm
-
-_BLOCK_MIN = 30.0
+from swalekit.hydrology.hyetograph import Hyetograph
 
 RETURN_PERIODS_Y = (2.0, 5.0, 10.0, 25.0, 50.0, 100.0)
 
@@ -39,17 +34,8 @@ def storm_rows(site: Site) -> list[dict[str, Figure]]:
 
 
 def storm_course(site: Site) -> Hyetograph:
-    """Course of the design storm: uniform, an NRCS day, or alternating blocks of its shares where it is shorter."""
-    part, depth_mm = site.brief.storm, storm_of(site).depth_mm
-    if part.course == "uniform":
-        return uniform_storm(depth_mm, part.duration_h)
-    if part.duration_h == DAY_H:
-        return nrcs_storm(depth_mm, part.course)
-    ratios = published_ratios(part.course)
-    years = part.return_period_y or RETURN_PERIODS_Y[0]
-    day_mm = depth_mm / duration_ratio(part.duration_h, ratios)
-    table = DepthTable.from_ratios(day_mm, ratios, return_period_y=years)
-    return alternating_block(table, return_period_y=years, duration_h=part.duration_h, step_min=_BLOCK_MIN)
+    """Course of the design storm."""
+    return course_of(site, storm_of(site).depth_mm)
 
 
 def storm_summary(site: Site) -> dict[str, Any]:

@@ -1,5 +1,7 @@
 """The figures of a design by column, rounded once, so that every output says the same."""
 
+from math import isfinite
+
 from swalekit.design.columns import SWALE_COLUMNS, TOTAL_COLUMNS, Column
 from swalekit.design.design import Design, Swale
 
@@ -26,6 +28,10 @@ def swale_row(swale: Swale) -> dict[str, Figure]:
         "sill_length_m": swale.sill.length_m,
         "sill_at_m": swale.sill.chainage_m,
         "check_flow_m3s": swale.sill.flow_m3s,
+        "freeboard_left_m": swale.routed.freeboard_m,
+        "outlet": swale.routed.outlet.cure or "bears it",
+        "soaked_m3": swale.routed.soaked_m3,
+        "empty_h": _finite(swale.routed.empty_after_h),
         "spills_to": swale.sill.spills_to,
         "dug_m3": quantities.dug_m3,
         "berm_m3": quantities.berm_m3,
@@ -37,7 +43,6 @@ def swale_row(swale: Swale) -> dict[str, Figure]:
         "mean_slope": swale.line.mean_slope,
         "greatest_slope": float(swale.line.cross_slope.max()),
         "berm_height_m": swale.berm_height_m,
-        "standing_h": swale.standing_h,
         "position_sigma_m": swale.position_sigma_m,
         "cautions": "; ".join(caution.name for caution in swale.cautions),
     }
@@ -67,6 +72,10 @@ def totals(design: Design) -> dict[str, Figure]:
         "cost": design.cost,
     }
     return _rounded(figures, TOTAL_COLUMNS)
+
+
+def _finite(hours: float | None) -> float | None:
+    return hours if hours is not None and isfinite(hours) else None
 
 
 def _rounded(figures: dict[str, Figure], columns: tuple[Column, ...]) -> dict[str, Figure]:

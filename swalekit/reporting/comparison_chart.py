@@ -1,4 +1,4 @@
-"""Options side by side: soil dug against storm held."""
+"""Options side by side: cost, or soil dug where no price is known, against storm held."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -8,6 +8,8 @@ import numpy as np
 import shapely
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
+from matplotlib.ticker import StrMethodFormatter
+from numpy.typing import NDArray
 
 from swalekit._checks import check_not_negative, check_one_of
 from swalekit.errors import InputError
@@ -20,6 +22,8 @@ _LABEL_PT = 8.0
 _LONGEST_MM = 40.0
 _MARK_PT = 7.0
 _POINTS_PER_MM = 72 / 25.4
+_MARGIN = 0.14
+"""Room around the points, as a share of their spread."""
 
 
 @dataclass(frozen=True)
@@ -36,6 +40,8 @@ class OptionPoint:
         Deepest storm that leaves no line spilling [mm].
     cost : float or None
         Cost of the earthwork [currency]; None where no rates are known.
+    kept_share : float
+        Share of the design storm's water that stays on the site [-].
     meets : bool
         Whether it holds the design storm.
     cheapest : bool
@@ -51,20 +57,23 @@ class OptionPoint:
     dug_m3: float
     held_storm_mm: float
     cost: float | None
+    kept_share: float
     meets: bool
     cheapest: bool = False
 
     def __post_init__(self) -> None:
-        check_not_negative(dug_m3=self.dug_m3, held_storm_mm=self.held_storm_mm, cost=self.cost or 0.0)
+        check_not_negative(
+            dug_m3=self.dug_m3, held_storm_mm=self.held_storm_mm, cost=self.cost or 0.0, kept_share=self.kept_share
+        )
         if self.cheapest and not self.meets:
             message = f"option '{self.label}' is marked cheapest but doesn't hold the design storm; mark one that does"
             raise InputError(message)
 
 
 def draw_comparison(
-    points: Sequence[OptionPoint], design_storm_mm: float, axes: Axes, *, units: str = "metric"
+    points: Sequence[OptionPoint], design_storm_mm: float, axes: Axes, *, units: str = "metric", currency: str = ""
 ) -> Axes:
-    """Draw soil dug against storm held, with the design storm as a line.
+    """Draw cost, or soil dug, against storm held, with the design storm as a line.
 
     Parameters
     ----------
@@ -76,39 +85,58 @@ def draw_comparison(
         Where to draw; give the figure its size first, labels are placed for it.
     units : str
         ``metric`` or ``us``.
+    currency : str
+        Currency of the costs.
 
     Returns
     -------
     Axes
-        The same axes.
+        The same axes, framed on the options and the design storm. Across them runs the cost where every option has
+        one, else the soil dug.
 
     Examples
     --------
     >>> from matplotlib.figure import Figure
-    >>> options = [OptionPoint("fall 1.5 m", 900.0, 71.0, 6000.0, meets=True, cheapest=True)]
-    >>> draw_comparison(options, 60.0, Figure().subplots()).get_xlabel()
-    'Soil dug [m³]'
+    >>> options = [OptionPoint("fall 1.5 m", 900.0, 71.0, 6000.0, 0.8, meets=True, cheapest=True)]
+    >>> draw_comparison(options, 60.0, Figure().subplots(), currency="EUR").get_xlabel()
+    'Cost [EUR]'
     """
     check_one_of(("metric", "us"), units=units)
-    dug = np.array([_shown(point.dug_m3, "m3", units) for point in points], np.float64)
+    across, title = _across(points, units, currency)
     held = np.array([_shown(point.held_storm_mm, "mm", units) for point in points], np.float64)
-    design = _shown(design_storm_mm, "mm", units)
-    volume, depth = ("yd³", "in") if units == "us" else ("m³", "mm")
-    axes.set_xlim(0, 1.18 * max([*dug, 1e-9]) if len(dug) else 1)
-    axes.set_ylim(0, 1.18 * max([*held, design]))
-    axes.set_xlabel(f"Soil dug [{volume}]", **font(9))
-    axes.set_ylabel(f"Storm held [{depth}]", **font(9))
-    axes.axhspan(0, design, color=palette.PANEL_STRIPE, zorder=0)
+    design, depth = _shown(design_storm_mm, "mm", units), "in" if units == "us" else "mm"
+    axes.set_xlim(*_framed(across))
+    axes.set_ylim(*_framed(np.append(held, design)))
+    axes.set_xlabel(title, **font(9))
+    axes.set_ylabel(f"Deepest storm held without spilling [{depth}]", **font(9))
+    axes.axhspan(axes.get_ylim()[0], design, color=palette.PANEL_STRIPE, zorder=0)
     axes.axhline(design, color=palette.INK, linewidth=1.0, linestyle=(0, (5, 2)), zorder=1)
-    for point, x, y in zip(points, dug, held, strict=True):
-        axes.plot(
-            [x], [y], linestyle="none", zorder=3, clip_on=False, **_mark(meets=point.meets, cheapest=point.cheapest)
-        )
+    for point, x, y in zip(points, across, held, strict=True):
+        axes.plot([x], [y], linestyle="none", zorder=3, **_mark(meets=point.meets, cheapest=point.cheapest))
     axes.spines[["top", "right"]].set_visible(False)
     axes.tick_params(labelsize=_LABEL_PT, labelfontfamily=FONT_FAMILY)
+    axes.xaxis.set_major_formatter(StrMethodFormatter("{x:,.10g}"))
     _explain(points, axes)
-    _letter(points, np.column_stack([dug, held]), (design, f"design storm {design:.3g} {depth}"), axes)
+    _letter(points, np.column_stack([across, held]), (design, f"design storm {design:.3g} {depth}"), axes)
     return axes
+
+
+def _across(points: Sequence[OptionPoint], units: str, currency: str) -> tuple[NDArray[np.float64], str]:
+    """What runs across: costs where every option has one, else soil dug; and its title."""
+    costs = [point.cost for point in points if point.cost is not None]
+    if points and len(costs) == len(points):
+        return np.array(costs, np.float64), f"Cost [{currency}]" if currency else "Cost"
+    dug = [_shown(point.dug_m3, "m3", units) for point in points]
+    return np.array(dug, np.float64), f"Soil dug [{'yd³' if units == 'us' else 'm³'}]"
+
+
+def _framed(values: NDArray[np.float64]) -> tuple[float, float]:
+    """Limits that leave room round values; about a tenth of the value round a single one."""
+    if not values.size:
+        return 0.0, 1.0
+    low, high = float(values.min()), float(values.max())
+    room = max(_MARGIN * (high - low), 0.02 * high, 1e-9)
+    return low - room if low > room else 0.0, high + room
 
 
 def _shown(value: float, unit: str, units: str) -> float:
@@ -132,13 +160,14 @@ def _mark(*, meets: bool, cheapest: bool) -> dict[str, Any]:
     }
 
 
-def _letter(points: Sequence[OptionPoint], at: Any, design: tuple[float, str], axes: Axes) -> None:
+def _letter(points: Sequence[OptionPoint], at: NDArray[np.float64], design: tuple[float, str], axes: Axes) -> None:
     """Name every option beside its mark and the design storm on its line, clear of one another."""
     frame = axes.get_window_extent()
     size_pt = np.array([frame.width, frame.height]) / axes.figure.dpi * 72
-    extent = np.array([axes.get_xlim()[1], axes.get_ylim()[1]])
-    at_pt = at / extent * size_pt
-    level_pt = design[0] / extent[1] * size_pt[1]
+    (left, right), (bottom, top) = axes.get_xlim(), axes.get_ylim()
+    origin, pt_per_unit = np.array([left, bottom]), size_pt / (right - left, top - bottom)
+    at_pt = (at - origin) * pt_per_unit
+    level_pt = (design[0] - bottom) * pt_per_unit[1]
     words = [(design[1], "normal"), *((_name(point), "bold" if point.cheapest else "normal") for point in points)]
     sizes = [(text_width_mm(text, _LABEL_PT, weight) * _POINTS_PER_MM + 3, _LABEL_PT + 2) for text, weight in words]
     boxes = [(x, y, x, y) for x, y in at_pt]
@@ -154,7 +183,7 @@ def _letter(points: Sequence[OptionPoint], at: Any, design: tuple[float, str], a
     )
     for (text, weight), spot in zip(words, spots, strict=True):
         if spot is not None:
-            x, y = np.array([spot.x_pt, spot.y_pt]) / size_pt * extent
+            x, y = np.array([spot.x_pt, spot.y_pt]) / pt_per_unit + origin
             style: dict[str, Any] = {
                 "ha": "center",
                 "va": "center_baseline",
@@ -166,9 +195,8 @@ def _letter(points: Sequence[OptionPoint], at: Any, design: tuple[float, str], a
 
 
 def _name(point: OptionPoint) -> str:
-    """Label and cost of an option, as lettered beside its mark."""
-    label = shorten(point.label, _LONGEST_MM, _LABEL_PT)
-    return label if point.cost is None else f"{label} · {point.cost:,.0f}"
+    """Option and the share of water it keeps, as lettered beside its mark."""
+    return f"{shorten(point.label, _LONGEST_MM, _LABEL_PT)} · keeps {100 * point.kept_share:.0f} %"
 
 
 def _explain(points: Sequence[OptionPoint], axes: Axes) -> None:
@@ -180,10 +208,8 @@ def _explain(points: Sequence[OptionPoint], axes: Axes) -> None:
         for meets, cheapest, meaning in meanings
         if (meets, cheapest) in occurring
     ]
-    title = "Option · cost" if any(point.cost is not None for point in points) else None
     if samples:
-        legend = axes.legend(
-            handles=samples, title=title, loc="lower right", bbox_to_anchor=(1, 1), ncols=3, frameon=False,
-            prop={"family": FONT_FAMILY, "size": _LABEL_PT}, alignment="left", borderaxespad=0,
+        axes.legend(
+            handles=samples, loc="lower right", bbox_to_anchor=(1, 1), ncols=3, frameon=False,
+            prop={"family": FONT_FAMILY, "size": _LABEL_PT}, borderaxespad=0,
         )  # fmt: skip
-        legend.get_title().set(fontfamily=FONT_FAMILY, fontsize=_LABEL_PT)

@@ -13,7 +13,7 @@ from swalekit.reporting.palette import PRINT_STYLE
 
 
 def comparison_sheet(comparison: Comparison) -> Figure:
-    """Soil dug against storm held, one mark an option.
+    """Cost, or soil dug where no price is known, against storm held; one mark an option.
 
     Parameters
     ----------
@@ -24,12 +24,21 @@ def comparison_sheet(comparison: Comparison) -> Figure:
     points = []
     for option in comparison.options:
         figures: dict[str, Any] = option.totals
-        dug_m3, held_mm, cost = figures["dug_m3"], figures["held_storm_mm"], figures["cost"]
-        points.append(OptionPoint(option.label, dug_m3, held_mm, cost, meets=option.holds, cheapest=option.cheapest))
+        point = OptionPoint(
+            option.label,
+            dug_m3=figures["dug_m3"],
+            held_storm_mm=figures["held_storm_mm"],
+            cost=figures["cost"],
+            kept_share=figures["kept_share"],
+            meets=option.holds,
+            cheapest=option.cheapest,
+        )
+        points.append(point)
     with rc_context(PRINT_STYLE):
         figure = Figure(figsize=(8.0, 5.5))
         FigureCanvasAgg(figure)
         axes = figure.add_axes((0.1, 0.12, 0.86, 0.76))
-        draw_comparison(points, storm_of(comparison.site).depth_mm, axes, units=brief.site.units)
+        storm_mm, currency = storm_of(comparison.site).depth_mm, brief.rates.currency
+        draw_comparison(points, storm_mm, axes, units=brief.site.units, currency=currency)
         axes.set_title(brief.site.name, loc="left", fontsize=11)
     return figure

@@ -1,12 +1,15 @@
 """What a map shows, as plain values."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_one_of
+from swalekit.reporting.palette import CATCHMENT_TINTS
+from swalekit.reporting.tints import tint_numbers
 from swalekit.reporting.typical_section import TypicalSection
 from swalekit.terrain.terrain import Terrain
 
@@ -111,6 +114,11 @@ class MapContent:
 
     def __post_init__(self) -> None:
         check_one_of(("metric", "us"), units=self.units)
+
+    @cached_property
+    def tint_numbers(self) -> list[int]:
+        """Number of the tint of each catchment."""
+        return tint_numbers([geometry for _, geometry in self.catchments], len(CATCHMENT_TINTS))
 
     @property
     def framed_bounds(self) -> tuple[float, float, float, float]:

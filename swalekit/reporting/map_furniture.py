@@ -65,11 +65,11 @@ def draw_scale_bar(view: MapView, axes: Axes, *, left_mm: float, top_mm: float, 
 
 def draw_north_arrow(axes: Axes, *, centre_mm: float, top_mm: float) -> Axes:
     """Draw an arrow to grid north on axes that count in millimetres of paper, downward."""
-    tip, foot, wing = (centre_mm, top_mm), (centre_mm, top_mm + 8.2), 2.9
+    tip, foot, wing = (centre_mm, top_mm), (centre_mm, top_mm + 6.0), 2.2
     for side, face in ((-1, INK), (1, PAPER)):
-        corners = [tip, foot, (centre_mm + side * wing, top_mm + 10.5)]
+        corners = [tip, foot, (centre_mm + side * wing, top_mm + 7.7)]
         axes.add_patch(Polygon(corners, closed=True, facecolor=face, edgecolor=INK, linewidth=0.7, joinstyle="miter"))
-    axes.text(centre_mm, top_mm + 13.8, "N", ha="center", va="baseline", color=INK, **font(8.5, "bold"))
+    axes.text(centre_mm, top_mm + 10.8, "N", ha="center", va="baseline", color=INK, **font(8.5, "bold"))
     return axes
 
 

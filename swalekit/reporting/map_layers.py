@@ -15,7 +15,6 @@ from swalekit.reporting.lettering import halo
 from swalekit.reporting.map_content import Geometry, MapContent, Polyline
 from swalekit.reporting.map_view import MapView
 from swalekit.reporting.outlines import area_path, lines_of, middle_of, points_of
-from swalekit.reporting.tints import tint_numbers
 
 _ARROW_MM = 6.0
 
@@ -41,8 +40,7 @@ def keep_out_mark(kind: str) -> dict[str, Any]:
 
 def draw_catchments(content: MapContent, axes: Axes) -> Axes:
     """Tint catchments, neighbours apart."""
-    geometries = [geometry for _, geometry in content.catchments]
-    for geometry, number in zip(geometries, tint_numbers(geometries, len(palette.CATCHMENT_TINTS)), strict=True):
+    for (_, geometry), number in zip(content.catchments, content.tint_numbers, strict=True):
         tint = palette.CATCHMENT_TINTS[number]
         path = area_path(geometry)
         axes.add_patch(PathPatch(path, facecolor=tint, alpha=palette.CATCHMENT_ALPHA, linewidth=0, zorder=1))

@@ -14,7 +14,7 @@ from swalekit.reporting.map_content import MapContent
 from swalekit.reporting.map_layers import keep_out_mark, keep_out_stroke
 
 _SIZE_PT = 6.8
-_ROW_MM = 4.1
+_ROW_MM = 3.9
 _COLUMNS = 3
 _SAMPLE_MM = 8.0
 _SILL = Line2D(
@@ -36,20 +36,32 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
     list of (str, matplotlib handle)
         In reading order; empty for a map of bare ground.
     """
-    tints = tuple(Patch(facecolor=tint, alpha=palette.CATCHMENT_ALPHA) for tint in palette.CATCHMENT_TINTS)
+    used = [palette.CATCHMENT_TINTS[number] for number in sorted(set(content.tint_numbers))]
+    tints = tuple(Patch(facecolor=tint, alpha=palette.CATCHMENT_ALPHA) for tint in used)
     entries = [
         ("Swale, on contour", bool(content.lines), _stroke(palette.SWALE, palette.SWALE_WIDTH)),
         ("Catchments", bool(content.catchments), tints),
         ("Overflow sill", bool(content.sills), _SILL),
-        ("Path of spill water", bool(content.sill_paths), _stroke(palette.SPILL, palette.SPILL_WIDTH, palette.SPILL_DASH)),
-        ("Refused stretch", bool(content.refused), _stroke(palette.REFUSED, palette.REFUSED_WIDTH, palette.REFUSED_DASH)),
+        (
+            "Path of spill water",
+            bool(content.sill_paths),
+            _stroke(palette.SPILL, palette.SPILL_WIDTH, palette.SPILL_DASH),
+        ),
+        (
+            "Refused stretch",
+            bool(content.refused),
+            _stroke(palette.REFUSED, palette.REFUSED_WIDTH, palette.REFUSED_DASH),
+        ),
         ("Watercourse", bool(content.watercourses), _stroke(palette.WATERCOURSE, 0.9)),
         ("Pond in a hollow", bool(content.ponds), _hatched("none", palette.POND, palette.POND_HATCH)),
         ("Site boundary", content.boundary is not None, _stroke(palette.BOUNDARY, 1.1, palette.BOUNDARY_DASH)),
     ]
     shown = [(words, sample) for words, occurs, sample in entries if occurs]
-    kinds = {kind: geometry for kind, _, geometry, _ in content.keep_outs}
-    shown += [(kind[:1].upper() + kind[1:], _keep_out(kind, geometry.geom_type)) for kind, geometry in kinds.items()]
+    kinds: dict[str, dict[str, Any]] = {}
+    for kind, _, geometry, _ in content.keep_outs:
+        form = geometry.geom_type.removeprefix("Multi")
+        kinds.setdefault(kind, {})[form] = _keep_out(kind, form)
+    shown += [(kind[:1].upper() + kind[1:], tuple(samples.values())) for kind, samples in kinds.items()]
     setbacks = (content.workable, *(setback for _, _, _, setback in content.keep_outs))
     if any(setback is not None and not setback.is_empty for setback in setbacks):
         shown.append(("Setback", _stroke(palette.SETBACK, 0.7, palette.SETBACK_DASH)))
@@ -108,11 +120,11 @@ def _hatched(face: str, edge: str, hatch: str) -> Patch:
     return Patch(facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0.8)
 
 
-def _keep_out(kind: str, geometry_type: str) -> Any:
+def _keep_out(kind: str, form: str) -> Any:
     """Sample of a keep-out, drawn as its geometry is."""
-    if geometry_type.endswith("LineString"):
+    if form == "LineString":
         return Line2D([], [], solid_capstyle="butt", **keep_out_stroke(kind))
-    if geometry_type.endswith("Point"):
+    if form == "Point":
         return Line2D([], [], **keep_out_mark(kind))
     hatch = palette.KEEP_OUT_HATCHES.get(kind, palette.KEEP_OUT_HATCH)
     return _hatched(palette.KEEP_OUT_FACE, palette.KEEP_OUT, hatch)

@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Any
 
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
 from swalekit.reporting.lettering import LEAST_SIZE_PT, font, line_height_mm, shorten, text_width_mm, wrap
+from swalekit.reporting.map_cautions import Cautions
 from swalekit.reporting.map_content import MapContent
 from swalekit.reporting.map_furniture import draw_north_arrow, draw_scale_bar
 from swalekit.reporting.map_legend import draw_legend, legend_height_mm
@@ -23,10 +23,10 @@ _FACT_PT = 8.0
 _HEADING_PT = 7.0
 _SECTION_PT = 6.5
 _CAUTION_SIZES_PT = (7.0, 6.5, LEAST_SIZE_PT)
-_GAP_MM = 3.6
+_GAP_MM = 3.0
 _COLUMN_GAP_MM = 6.0
 _HEADING_MM = 4.4
-_SCALE_BLOCK_MM = 16.5
+_SCALE_BLOCK_MM = 11.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,36 +66,6 @@ class Panel:
             baseline = top_mm + (number - 0.25) * step
             self.axes.text(0, baseline, line, va="baseline", color=color, **font(size_pt, weight))
         return top_mm + len(lines) * step
-
-
-@dataclass(frozen=True)
-class Cautions:
-    """Cautions broken to a width; each starts with a dash, at a lettering size [pt]."""
-
-    sentences: tuple[str, ...]
-    width_mm: float
-    size_pt: float
-
-    @cached_property
-    def paragraphs(self) -> list[list[str]]:
-        """Lines of each caution."""
-        return [wrap(f"– {sentence}", self.width_mm, self.size_pt) for sentence in self.sentences]
-
-    @property
-    def height_mm(self) -> float:
-        """Height of them all [mm]."""
-        return sum(map(len, self.paragraphs)) * line_height_mm(self.size_pt)
-
-    def lines(self, room_mm: float) -> list[str]:
-        """Lines that fit the room [mm]; whole cautions only, the rest counted in a last line."""
-        rows = int(room_mm / line_height_mm(self.size_pt) + 1e-6)
-        shown: list[str] = []
-        for number, paragraph in enumerate(self.paragraphs):
-            last = number == len(self.paragraphs) - 1
-            if len(shown) + len(paragraph) + (0 if last else 1) > rows:
-                return [*shown, f"… and {len(self.paragraphs) - number} more in summary.json"]
-            shown += paragraph
-        return shown
 
 
 def draw_panel(content: MapContent, view: MapView, panel: Panel, *, notes: Sequence[str]) -> Axes:
@@ -197,7 +167,7 @@ def _draw_facts(content: MapContent, panel: Panel, top_mm: float) -> float:
     """Totals, in two columns where all of them are short enough; returns the lower edge [mm]."""
     if not content.facts:
         return top_mm
-    y, step = panel.heading("TOTALS", top_mm), line_height_mm(_FACT_PT) * 1.1
+    y, step = panel.heading("TOTALS", top_mm), line_height_mm(_FACT_PT)
     half_mm = (panel.width_mm - _COLUMN_GAP_MM) / 2
     widths = [text_width_mm(label, _FACT_PT) + text_width_mm(value, _FACT_PT, "bold") for label, value in content.facts]
     columns = 2 if len(widths) > 1 and max(widths) + 6.0 <= half_mm else 1
@@ -231,10 +201,10 @@ def _draw_foot(content: MapContent, view: MapView, panel: Panel, notes: Sequence
     panel.write(words, credits_top, LEAST_SIZE_PT, color=QUIET_INK)
     scale_top = credits_top - _SCALE_BLOCK_MM - 2.0
     text = f"Scale {scale_text(view.denominator, content.units)}"
-    panel.axes.text(0, scale_top + 4.4, text, va="baseline", color=INK, **font(10.0, "bold"))
-    bar = {"left_mm": 1.5, "top_mm": scale_top + 6.6, "room_mm": panel.width_mm - 32.0}
+    panel.axes.text(0, scale_top + 3.4, text, va="baseline", color=INK, **font(10.0, "bold"))
+    bar = {"left_mm": 1.5, "top_mm": scale_top + 5.4, "room_mm": panel.width_mm - 32.0}
     draw_scale_bar(view, panel.axes, units=content.units, **bar)
-    draw_north_arrow(panel.axes, centre_mm=panel.width_mm - 6.0, top_mm=scale_top + 1.0)
+    draw_north_arrow(panel.axes, centre_mm=panel.width_mm - 6.0, top_mm=scale_top)
     height = legend_height_mm(content)
     if not height:
         return scale_top - _GAP_MM
@@ -249,9 +219,10 @@ def _caution_room(content: MapContent, panel: Panel, free_mm: float) -> tuple[Ca
     Where both can't be had, cautions get what the table leaves at its smallest, and two fifths of the room at least.
     """
     free_mm -= _HEADING_MM + _GAP_MM
-    room = max(free_mm - _least_table_mm(content, panel), 0.4 * free_mm)
+    beside_table = free_mm - _least_table_mm(content, panel)
+    room = max(beside_table, 0.4 * free_mm)
     candidates = [Cautions(content.cautions, panel.width_mm, size) for size in _CAUTION_SIZES_PT]
-    chosen = next((each for each in candidates if each.height_mm <= room), candidates[-1])
+    chosen = next((each for each in candidates if each.height_mm <= beside_table), candidates[-1])
     return chosen, min(chosen.height_mm, room)
 
 

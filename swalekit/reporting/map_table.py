@@ -63,7 +63,7 @@ class TableLayout:
     @property
     def row_mm(self) -> float:
         """Height of a row [mm]."""
-        return line_height_mm(self.size_pt)
+        return 0.95 * line_height_mm(self.size_pt)
 
     @property
     def wrapped_header(self) -> list[list[str]]:

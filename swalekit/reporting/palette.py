@@ -18,14 +18,14 @@ WASH_ALPHA = 0.42
 CONTOUR = "#9a9186"
 CONTOUR_WIDTHS = (0.25, 0.55)  # plain, index
 
-CATCHMENT_TINTS = ("#f3dc9f", "#8ea67f", "#d09a5b", "#5f7488")
+CATCHMENT_TINTS = ("#f3dc9f", "#7c9a6d", "#e0ae72", "#56687a")
 CATCHMENT_ALPHA = 0.45
 CATCHMENT_EDGE = "#7d7a5e"
 
 SWALE = "#5c1616"
 SWALE_WIDTH = 1.5
 REFUSED = "#6b645c"
-REFUSED_WIDTH = 0.7
+REFUSED_WIDTH = 0.9
 SPILL = "#1d4e79"
 SPILL_WIDTH = 0.8
 SILL_WIDTH = 3.4
@@ -43,7 +43,7 @@ KEEP_OUT_DASH = (0, (3, 1.5))  # any other line; a road is drawn with two edges
 
 BOUNDARY_DASH = (0, (9, 2.5, 1.5, 2.5))
 SETBACK_DASH = (0, (4, 2.5))
-REFUSED_DASH = (0, (7, 3.5))
+REFUSED_DASH = (0, (7, 2.2, 1, 2.2, 1, 2.2))
 SPILL_DASH = (0, (1, 1.5))
 POND_HATCH = "-----"
 

@@ -48,9 +48,7 @@ def plan_content(design: Design, *, catchments: Mapping[str, Geometry], ponds: S
         sill_paths=tuple(each.sill.path for each in design.swales),
         keep_outs=tuple((each.kind, each.name, each.geometry, each.zone) for each in site.keep_outs),
         watercourses=design.ground.watercourse_lines,
-        ponds=tuple(
-            (_hollow_ids(pond, design.hollows), pond) for geometry in ponds for pond in polygons_of(geometry)
-        ),
+        ponds=tuple((_hollow_ids(pond, design.hollows), pond) for geometry in ponds for pond in polygons_of(geometry)),
         refused=tuple((each.reason, each.xy) for each in design.refused),
         header=plan_header(part.units),
         table=plan_table(design),
@@ -82,9 +80,7 @@ def _typical_section(design: Design) -> TypicalSection | None:
         return None
     largest = max(design.swales, key=lambda swale: swale.storage_m3)
     line, shape = largest.line, largest.sized.shape
-    x, y = profile(
-        shape.section, shape.depth_m, shape.crest_level_m - line.level_m, line.mean_slope, reach_m=0.0
-    )
+    x, y = profile(shape.section, shape.depth_m, shape.crest_level_m - line.level_m, line.mean_slope, reach_m=0.0)
     brief = design.site.brief
     return TypicalSection(
         words=section_words(brief.section, units=brief.site.units),

@@ -25,7 +25,7 @@ _LEVELS = ("level_m", "crest_m", "sill_m")
 
 def plan_header(units: str) -> tuple[str, ...]:
     """Heads of the table of swales."""
-    return ("Swale", *(f"{head} {unit_name(unit, units=units)}" for head, _, unit, _ in _TABLE))
+    return ("Swale", *(f"{head}\n{unit_name(unit, units=units)}" for head, _, unit, _ in _TABLE))
 
 
 def plan_table(design: Design) -> tuple[tuple[str, ...], ...]:
@@ -48,7 +48,7 @@ def plan_facts(design: Design) -> tuple[tuple[str, str], ...]:
         ("Swales", f"{figures['swales']} · {shown(figures['length_m'], 'm', units=units)}"),
         ("Soil dug", shown(figures["dug_m3"], "m3", units=units)),
         ("Storage when full", shown(figures["storage_m3"], "m3", units=units)),
-        ("Runoff kept on site", f"{figures['kept_share']:.0%}"),
+        ("Runoff kept on site", f"{100 * figures['kept_share']:.0f} %"),
         ("Catchment", area_shown(figures["catchment_m2"], units=units)),
         ("Machine", f"{figures['machine_h']:,.0f} h"),
         ("Curve number", ", ".join(f"{value:g}" for value in soil.curve_number)),
@@ -64,7 +64,7 @@ def section_words(part: SectionPart, *, units: str) -> str:
     Examples
     --------
     >>> section_words(SectionPart(downhill_side_slope=2.0), units="metric")
-    'floor 0.6 m, sides 1.5:1 uphill and 2:1 downhill, bench 0.3 m, berm faces 2:1, crest 0.5 m, freeboard 0.15 m'
+    'Floor 0.6 m, sides 1.5:1 uphill and 2:1 downhill, bench 0.3 m, berm faces 2:1, crest 0.5 m, freeboard 0.15 m'
     """
 
     def length(value_m: float) -> str:
@@ -75,7 +75,7 @@ def section_words(part: SectionPart, *, units: str) -> str:
         return f"{uphill:g}:1" if uphill == downhill else f"{uphill:g}:1 uphill and {downhill:g}:1 downhill"
 
     return (
-        f"floor {length(part.bottom_width_m)}, sides {slopes(part.uphill_side_slope, part.downhill_side_slope)}, "
+        f"Floor {length(part.bottom_width_m)}, sides {slopes(part.uphill_side_slope, part.downhill_side_slope)}, "
         f"bench {length(part.bench_m)}, "
         f"berm faces {slopes(part.berm_uphill_side_slope, part.berm_downhill_side_slope)}, "
         f"crest {length(part.crest_width_m)}, freeboard {length(part.freeboard_m)}"
@@ -83,12 +83,13 @@ def section_words(part: SectionPart, *, units: str) -> str:
 
 
 def plan_cautions(design: Design) -> tuple[str, ...]:
-    """Cautions of the swales by name, with where and what to do; then the standing ones."""
-    raised = []
+    """Cautions of the swales with where they hold, those of one advice together; then the standing ones."""
+    by_advice: dict[str, list[str]] = {}
     for name, swales, advice in cautions_by_name(design):
         where = swales_shown(swales, of=len(design.swales))
-        raised.append(f"{name[0].upper()}{name[1:]} ({where}): {advice}.")
-    return (*raised, *(caution.text for caution in STANDING_CAUTIONS))
+        by_advice.setdefault(advice, []).append(f"{name} ({where})")
+    raised = (f"{'; '.join(names)}: {advice}." for advice, names in by_advice.items())
+    return (*(each[:1].upper() + each[1:] for each in raised), *(caution.text for caution in STANDING_CAUTIONS))
 
 
 def plan_credits(design: Design) -> tuple[str, ...]:

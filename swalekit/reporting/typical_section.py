@@ -14,13 +14,14 @@ from shapely.geometry.base import BaseGeometry
 from swalekit.reporting import palette
 from swalekit.reporting.lettering import LEAST_SIZE_PT, font, halo
 from swalekit.reporting.outlines import area_path
-from swalekit.reporting.shown import shown
+from swalekit.reporting.shown import number, shown
 
-_SCALES = (10, 20, 25, 50, 75, 100, 150, 200, 250, 500, 1000)
-_GREATEST_HEIGHT_MM = 17.0
+_SCALES = (10, 20, 25, 50, 75, 100, 125, 150, 200, 250, 500, 1000)
+_GREATEST_HEIGHT_MM = 12.0
 _SIDE_MM = 7.0  # ground shown on either side
 _FREEBOARD_MM = 22.0  # lettering right of the crest
-_CHAIN_MM = 5.2  # dimensions below the section
+_CHAIN_MM = 5.0  # dimensions below the section
+_CLEAR_MM = 1.5  # above the crest
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,7 +57,7 @@ class TypicalSection:
 
     def height_mm(self, width_mm: float) -> float:
         """Height that the drawing takes at that scale, dimensions included [mm]."""
-        return float(np.ptp(self.xy[:, 1])) * 1000 / self.scale(width_mm) + _CHAIN_MM + 3.0
+        return float(np.ptp(self.xy[:, 1])) * 1000 / self.scale(width_mm) + _CLEAR_MM + _CHAIN_MM
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,7 +112,7 @@ def draw_typical_section(section: TypicalSection, axes: Axes, *, top_mm: float, 
     mm_per_m = 1000 / section.scale(width_mm)
     used_mm = float(np.ptp(section.xy[:, 0])) * mm_per_m
     left_mm = max((width_mm - used_mm) / 2 - _FREEBOARD_MM / 4, _SIDE_MM)
-    paper = _Paper(section, axes, left_mm, top_mm + 1.5, mm_per_m)
+    paper = _Paper(section, axes, left_mm, top_mm + _CLEAR_MM, mm_per_m)
     _draw_earth(paper)
     _letter_chain(paper, units)
     _letter_heights(paper, units)
@@ -142,7 +143,7 @@ def _letter_chain(paper: _Paper, units: str) -> None:
     for name, start, stop in (("floor", 1, 2), ("bench", 3, 4), ("crest", 5, 6)):
         width_m = float(xy[stop, 0] - xy[start, 0])
         if width_m > 0:
-            text = f"{name} {shown(width_m, 'm', units=units, decimals=2)}"
+            text = f"{name} {number(width_m, 'm', units=units, decimals=2)}"
             paper.write(text, (edges[start] + edges[stop]) / 2, y_mm + 3.0, ha="center", va="baseline")
 
 
@@ -151,8 +152,8 @@ def _letter_heights(paper: _Paper, units: str) -> None:
     section, quiet = paper.section, {"color": palette.QUIET_INK, "linewidth": 0.5, "zorder": 4}
     floor_m, (crest_x, crest_m) = float(section.xy[1, 1]), map(float, section.xy[6])
     paper.line([(0.0, 0.0), (0.0, floor_m)], marker="_", markersize=3.0, **quiet)
-    ((x_mm, y_mm),) = paper.places([(0.0, floor_m / 2)])
-    paper.write(shown(-floor_m, "m", units=units, decimals=2), x_mm + 0.8, y_mm, ha="left", va="center", zorder=5)
+    ((x_mm, y_mm),) = paper.places([(0.0, 0.3 * floor_m)])
+    paper.write(number(-floor_m, "m", units=units, decimals=2), x_mm + 0.8, y_mm, ha="left", va="center", zorder=5)
     right_m = crest_x + 3.0 / paper.mm_per_m
     for level_m in (crest_m, section.sill_m):
         paper.line([(crest_x, level_m), (right_m + 1.0 / paper.mm_per_m, level_m)], **quiet)

@@ -1,0 +1,137 @@
+"""Each swale through the storm: sills sized for the routed check storm, levels, spills and soaking in time."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.design.ground import Ground
+from swalekit.design.layout import Layout
+from swalekit.design.settings import course_of, sill_coefficient, storm_of
+from swalekit.design.site import Site
+from swalekit.flow.hollow_ponds import pond_labels
+from swalekit.flow.travel import longest_by_label, path_to_store
+from swalekit.hydrology.pond import Pond, Weir
+from swalekit.hydrology.routing import Routed, route_stores
+from swalekit.hydrology.sill_sizing import size_sills
+from swalekit.hydrology.stage_storage import StageStorage
+from swalekit.hydrology.stores import Stores
+from swalekit.hydrology.storm_inflow import storm_inflow_m3s
+from swalekit.hydrology.travel_time import overland_travel_h, roughness
+from swalekit.section.outlet import Outlet, check_outlet
+from swalekit.section.shape import ShapedSwale
+from swalekit.section.stage_storage import stage_storage
+
+_LEAST_SLOPE = 0.001
+"""Slope given to level ground below a sill, so that its flow has a depth."""
+
+_MANY_STORES = 300
+"""With more stores than this the step is five minutes, so that the series stay small."""
+
+
+@dataclass(frozen=True, eq=False)
+class StormRun:
+    """Both storms in time; arrays run over lines, then hollows.
+
+    Parameters
+    ----------
+    design, check : Routed
+        The design storm and the check storm.
+    outlets : tuple of Outlet
+        The check storm's peak over each swale's sill and on the slope below.
+    rain_h : float
+        Duration of the rain [h].
+    """
+
+    design: Routed
+    check: Routed
+    outlets: tuple[Outlet, ...]
+    rain_h: float
+
+
+def run_storms(
+    site: Site, ground: Ground, layout: Layout, shapes: tuple[ShapedSwale, ...], stores: Stores
+) -> StormRun | None:
+    """Size the sills for the check storm and pass both storms through all stores; None where there is no store.
+
+    Parameters
+    ----------
+    site, ground, layout : Site, Ground, Layout
+        What was asked, the ground, the lines on it.
+    shapes : tuple of ShapedSwale
+        The swale on each line.
+    stores : Stores
+        With the strips of the swales.
+    """
+    if not stores.downstream.size:
+        return None
+    storm, step_min = storm_of(site), 1.0 if len(layout.lines) <= _MANY_STORES else 5.0
+    hours = _concentration_h(site, ground, layout, n_stores=stores.downstream.size)
+    ponds = (*_swale_ponds(site, ground, shapes), *_hollow_ponds(site, ground))
+    inflow = {
+        depth_mm: storm_inflow_m3s(stores, ground.soil, course_of(site, depth_mm), hours, step_min=step_min)
+        for depth_mm in (storm.depth_mm, storm.check_depth_mm)
+    }
+    part = site.brief.sill
+    ponds = size_sills(
+        stores,
+        ponds,
+        inflow[storm.check_depth_mm],
+        step_min=step_min,
+        head_m=part.head_m,
+        least_length_m=part.least_length_m,
+    )
+    design, check = (
+        route_stores(stores, ponds, inflow[depth_mm], step_min=step_min)
+        for depth_mm in (storm.depth_mm, storm.check_depth_mm)
+    )
+    outlets = tuple(
+        check_outlet(
+            float(check.peak_spill_m3s[number]),
+            ponds[number].sill.length_m,
+            max(path.slope_below, _LEAST_SLOPE),
+            cover=part.cover,
+            roughness=roughness(part.surface).value,
+        )
+        for number, path in enumerate(layout.spill_paths)
+    )
+    return StormRun(design, check, outlets, course_of(site, storm.depth_mm).duration_h)
+
+
+def _concentration_h(site: Site, ground: Ground, layout: Layout, *, n_stores: int) -> NDArray[np.float64]:
+    """Travel time of the longest way to each store, by the velocity method."""
+    length_m, fall_m = path_to_store(ground.network, ground.terrain, layout.stops)
+    longest, fall = (longest_by_label(each, layout.labels, n_labels=1 + n_stores)[1:] for each in (length_m, fall_m))
+    return overland_travel_h(longest, fall, site.brief.soil.surface)
+
+
+def _swale_ponds(site: Site, ground: Ground, shapes: tuple[ShapedSwale, ...]) -> tuple[Pond, ...]:
+    coefficient, least_m = sill_coefficient(site), site.brief.sill.least_length_m
+    return tuple(
+        Pond(
+            stage_storage(shape),
+            Weir(shape.sill_level_m, least_m, coefficient),
+            intake_mm_h=ground.soil.design_intake_mm_h or 0.0,
+            berm=Weir(shape.crest_level_m, shape.stations.length_m, coefficient),
+        )
+        for shape in shapes
+    )
+
+
+def _hollow_ponds(site: Site, ground: Ground) -> tuple[Pond, ...]:
+    """Hollows run over at their spill level; their floor is taken as sealed by silt."""
+    hollows, terrain = ground.network.hollows, ground.terrain
+    if not len(hollows.pit):
+        return ()
+    labels = pond_labels(ground.network, terrain, hollows.spill_level_m).ravel()
+    wet = np.flatnonzero(labels > 0)
+    order = wet[np.argsort(labels[wet], kind="stable")]
+    bounds = np.searchsorted(labels[order], np.arange(1, len(hollows.pit) + 2))
+    heights = terrain.heights.ravel()
+    return tuple(
+        Pond(
+            StageStorage.of_bed(heights[order[first:last]], terrain.grid.cell_area_m2, float(level)),
+            Weir(float(level), terrain.grid.cell_m, sill_coefficient(site)),
+        )
+        for first, last, level in zip(bounds[:-1], bounds[1:], hollows.spill_level_m, strict=True)
+    )

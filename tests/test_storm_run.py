@@ -1,0 +1,127 @@
+"""The storm through a whole layout: volumes agree with the cascade, water is conserved, the storm comes from data."""
+
+import shutil
+from pathlib import Path
+
+import numpy as np
+import pytest
+from sites import hills, make_site, plane
+
+from swalekit.design.pipeline import plan
+from swalekit.design.settings import course_of, storm_of
+from swalekit.design.storm_table import storm_rows, storm_summary
+from swalekit.errors import BriefError
+from swalekit.formats.site import read_site
+from swalekit.hydrology.cascade import local_runoff_m3
+from swalekit.hydrology.losses import CurveNumberLoss, GreenAmptLoss
+from swalekit.hydrology.nrcs_storm import nrcs_storm
+from swalekit.hydrology.soil import Soil
+from swalekit.hydrology.stores import Stores
+from swalekit.hydrology.storm_inflow import storm_inflow_m3s
+
+SAMPLE = Path(__file__).parents[1] / "sample_terrain"
+STORES = Stores(
+    np.array([[4000.0, 1000.0], [0.0, 0.0], [300.0, 0.0]]), np.array([80.0, 20.0, 0.0]), np.full(3, -1, np.int32)
+)
+
+
+@pytest.mark.parametrize("step_min", [1.0, 5.0])
+def test_inflow_has_the_volume_of_the_runoff(step_min):
+    """Summed over time, flow from ground and ditch is what the losses and the strip give for the whole storm."""
+    soil = Soil((CurveNumberLoss(80.0), CurveNumberLoss(90.0)))
+    flow = storm_inflow_m3s(STORES, soil, nrcs_storm(60.0, "II"), np.array([0.1, 0.0, 2.0]), step_min=step_min)
+    volume = flow.sum(axis=1) * 60.0 * step_min
+    np.testing.assert_allclose(volume, local_runoff_m3(STORES, 60.0, soil), rtol=1e-9)
+
+
+def test_inflow_follows_losses_that_depend_on_the_course_of_the_rain():
+    """Green–Ampt ground sheds water only in the hard hour of a type II storm."""
+    soil = Soil((GreenAmptLoss(6.5, 167.0, 0.34), CurveNumberLoss(90.0)))
+    stores = Stores(np.array([[4000.0, 0.0]]), np.zeros(1), np.array([-1], np.int32))
+    (flow,) = storm_inflow_m3s(stores, soil, nrcs_storm(60.0, "II"), np.array([0.05]), step_min=1.0)
+    hours = np.arange(flow.size) / 60.0
+    assert 11.5 < hours[flow > 0].min() < 12.1
+    assert flow[hours > 13.5].sum() < 0.02 * flow.sum()
+
+
+@pytest.fixture(scope="module")
+def design():
+    """Hills with hollows, a soil that drinks, and a storm that spills."""
+    soil = {"curve_number": 85, "intake_mm_h": 20.0}
+    return plan(make_site(soil=soil, storm={"depth_mm": 90.0}, section={"greatest_depth_m": 0.4}), hills())
+
+
+def test_water_is_conserved_in_time(design):
+    """What comes is held, soaked, on the way or gone, at every step, to 1e-9 of the rain."""
+    run = design.run.design
+    accounted = run.held_m3 + run.soaked_total_m3 + run.left_total_m3 + run.under_way_m3
+    np.testing.assert_allclose(accounted, run.brought_total_m3, atol=1e-9 * run.brought_total_m3[-1])
+
+
+def test_soaking_spills_no_more_than_the_cascade_without_it(design):
+    """The cascade counts no soaking: routed spills stay within its volumes."""
+    for number, swale in enumerate(design.swales):
+        routed = float(design.run.design.spilled_m3[number].sum())
+        assert routed <= swale.spill_m3 + 0.01 * swale.runoff_m3 + 0.1, swale.id
+
+
+def test_more_intake_empties_sooner():
+    """At twice the rate a ditch is dry in about half the time, and without a rate nothing is said."""
+    hours = [
+        plan(make_site(soil={"curve_number": 80} | extra, levels={"levels_m": [106.0]}), plane()).swales[0].routed
+        for extra in ({"intake_mm_h": 20.0}, {"intake_mm_h": 40.0}, {})
+    ]
+    assert hours[1].empty_after_h < 0.7 * hours[0].empty_after_h
+    assert hours[2].empty_after_h is None
+
+
+@pytest.fixture
+def sample(tmp_path):
+    """A copy of the sample's folder whose storm part can be replaced."""
+    shutil.copytree(SAMPLE, tmp_path / "sample")
+    brief = tmp_path / "sample" / "site.toml"
+
+    def with_storm(text: str) -> Path:
+        head, rest = brief.read_text(encoding="utf-8").split("[storm]")
+        brief.write_text(f"{head}[storm]\n{text}\n\n[soil]{rest.split('[soil]')[1]}", encoding="utf-8")
+        return brief
+
+    return with_storm
+
+
+def test_the_storm_from_a_daily_record(sample):
+    """Depths of return periods rise, lie within their bands, and give the design and the check storm."""
+    site = read_site(sample('record = "rain.csv"\nreturn_period_y = 10\ncheck_return_period_y = 50'))
+    rows = storm_rows(site)
+    assert [row["return_period_y"] for row in rows] == [2.0, 5.0, 10.0, 25.0, 50.0, 100.0]
+    for row in rows:
+        assert row["low_mm"] < row["depth_mm"] < row["high_mm"]
+    assert storm_of(site).depth_mm == pytest.approx(rows[2]["depth_mm"], abs=0.05)
+    assert storm_of(site).check_depth_mm == pytest.approx(rows[4]["depth_mm"], abs=0.05)
+    assert len(storm_summary(site)["years"]) == 34
+
+
+def test_the_storm_from_an_atlas_table(sample):
+    """A table in inches gives its own depth at its own duration and return period."""
+    brief = sample('table = "atlas.csv"\ntable_unit = "in"\nreturn_period_y = 10\nduration_h = 6')
+    (brief.parent / "atlas.csv").write_text("duration,2,10,50\n1 h,0.8,1.4,2.0\n6 h,1.2,2.0,2.9\n24 h,1.6,2.6,3.8\n")
+    site = read_site(brief)
+    assert storm_of(site).depth_mm == pytest.approx(50.8)
+    assert course_of(site, 50.8).depth_mm == pytest.approx(50.8)
+    assert course_of(site, 50.8).duration_h == pytest.approx(6.0)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ('record = "rain.csv"', "return_period_y"),
+        ("depth_mm = 50\nreturn_period_y = 10", "a return period goes with"),
+        ('depth_mm = 50\nrecord = "rain.csv"', "depth_mm and record"),
+        ('record = "rain.csv"\nreturn_period_y = 10\ncheck_return_period_y = 5', "must not be smaller"),
+        ('record = "rain.csv"\nreturn_period_y = 10\ncourse = "IV"', "course"),
+    ],
+)
+def test_a_storm_part_that_contradicts_itself_is_refused(sample, text, words):
+    """One source of rain, with what it needs."""
+    with pytest.raises(BriefError, match=words):
+        read_site(sample(text))
