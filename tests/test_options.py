@@ -51,7 +51,7 @@ def test_the_chart_names_site_and_options(comparison):
     (axes,) = comparison_sheet(comparison).axes
     words = [text.get_text() for text in axes.texts]
     assert axes.get_title(loc="left") == "Unnamed site"
-    assert axes.get_xlabel() == "Cost [EUR]"
+    assert axes.get_xlabel() == "Soil dug [m³]"
     for option in comparison.options:
         assert f"{option.label} · keeps {100 * option.totals['kept_share']:.0f} %" in words
 
@@ -67,13 +67,13 @@ OPTIONS = [
 
 
 def test_comparison_shows_every_option_where_it_lies():
-    """The axes come back with one mark an option, at its cost and held storm, and name with the share it keeps."""
+    """The axes come back with one mark an option, at its dug volume and held storm, named with cost and kept share."""
     axes = Figure(figsize=(7, 5)).subplots()
-    assert draw_comparison(OPTIONS, 60.0, axes) is axes
+    assert draw_comparison(OPTIONS, 60.0, axes, currency="EUR") is axes
     marks = {tuple(line.get_xydata()[0]) for line in axes.lines if len(line.get_xydata()) == 1}
-    assert marks == {(option.cost, option.held_storm_mm) for option in OPTIONS}
+    assert marks == {(option.dug_m3, option.held_storm_mm) for option in OPTIONS}
     lettered = {text.get_text() for text in axes.texts}
-    assert lettered >= {"1.0 m · keeps 95 %", "1.5 m · keeps 84 %", "1.5 m deep · keeps 85 %", "3 m · keeps 60 %"}
+    assert lettered >= {"1.0 m · 13,000 EUR · keeps 95 %", "3 m · 4,500 EUR · keeps 60 %"}
 
 
 @pytest.mark.parametrize("held_mm", [(61.0, 58.0), (60.0, 60.0), (0.0, 0.5)])
@@ -97,16 +97,11 @@ def test_comparison_labels_do_not_overlap():
     assert shapely.union_all(boxes).area == pytest.approx(sum(box.area for box in boxes), rel=0.01)
 
 
-@pytest.mark.parametrize(
-    ("costs", "title"), [((5.0, 7.0), "Cost [EUR]"), ((5.0, None), "Soil dug [m³]"), ((None, None), "Soil dug [m³]")]
-)
-def test_comparison_is_by_cost_where_every_option_has_one(costs, title):
-    """Cost with its currency runs across; soil dug where a price is missing."""
-    points = [OptionPoint(f"{k}", 100.0 + k, 60.0, cost, 0.8, meets=True) for k, cost in enumerate(costs)]
-    axes = draw_comparison(points, 60.0, Figure().subplots(), currency="EUR")
-    assert axes.get_xlabel() == title
-    marks = [line.get_xdata()[0] for line in axes.lines if len(line.get_xdata()) == 1]
-    assert marks == ([5.0, 7.0] if "Cost" in title else [100.0, 101.0])
+def test_an_option_without_a_price_is_named_without_one():
+    """No cost, no currency."""
+    point = OptionPoint("a", 100.0, 60.0, None, 0.8, meets=True)
+    axes = draw_comparison([point], 60.0, Figure().subplots(), currency="EUR")
+    assert "a · keeps 80 %" in {text.get_text() for text in axes.texts}
 
 
 def test_comparison_in_us_units():

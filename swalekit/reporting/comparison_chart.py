@@ -1,4 +1,4 @@
-"""Options side by side: cost, or soil dug where no price is known, against storm held."""
+"""Options side by side: soil dug against storm held."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -73,7 +73,7 @@ class OptionPoint:
 def draw_comparison(
     points: Sequence[OptionPoint], design_storm_mm: float, axes: Axes, *, units: str = "metric", currency: str = ""
 ) -> Axes:
-    """Draw cost, or soil dug, against storm held, with the design storm as a line.
+    """Draw soil dug against storm held, with the design storm as a line.
 
     Parameters
     ----------
@@ -91,23 +91,22 @@ def draw_comparison(
     Returns
     -------
     Axes
-        The same axes, framed on the options and the design storm. Across them runs the cost where every option has
-        one, else the soil dug.
+        The same axes, framed on the options and the design storm.
 
     Examples
     --------
     >>> from matplotlib.figure import Figure
     >>> options = [OptionPoint("fall 1.5 m", 900.0, 71.0, 6000.0, 0.8, meets=True, cheapest=True)]
     >>> draw_comparison(options, 60.0, Figure().subplots(), currency="EUR").get_xlabel()
-    'Cost [EUR]'
+    'Soil dug [m³]'
     """
     check_one_of(("metric", "us"), units=units)
-    across, title = _across(points, units, currency)
+    across = np.array([_shown(point.dug_m3, "m3", units) for point in points], np.float64)
     held = np.array([_shown(point.held_storm_mm, "mm", units) for point in points], np.float64)
     design, depth = _shown(design_storm_mm, "mm", units), "in" if units == "us" else "mm"
     axes.set_xlim(*_framed(across))
     axes.set_ylim(*_framed(np.append(held, design)))
-    axes.set_xlabel(title, **font(9))
+    axes.set_xlabel(f"Soil dug [{'yd³' if units == 'us' else 'm³'}]", **font(9))
     axes.set_ylabel(f"Deepest storm held without spilling [{depth}]", **font(9))
     axes.axhspan(axes.get_ylim()[0], design, color=palette.PANEL_STRIPE, zorder=0)
     axes.axhline(design, color=palette.INK, linewidth=1.0, linestyle=(0, (5, 2)), zorder=1)
@@ -117,17 +116,9 @@ def draw_comparison(
     axes.tick_params(labelsize=_LABEL_PT, labelfontfamily=FONT_FAMILY)
     axes.xaxis.set_major_formatter(StrMethodFormatter("{x:,.10g}"))
     _explain(points, axes)
-    _letter(points, np.column_stack([across, held]), (design, f"design storm {design:.3g} {depth}"), axes)
+    names = [_name(point, currency) for point in points]
+    _letter(points, names, np.column_stack([across, held]), (design, f"design storm {design:.3g} {depth}"), axes)
     return axes
-
-
-def _across(points: Sequence[OptionPoint], units: str, currency: str) -> tuple[NDArray[np.float64], str]:
-    """What runs across: costs where every option has one, else soil dug; and its title."""
-    costs = [point.cost for point in points if point.cost is not None]
-    if points and len(costs) == len(points):
-        return np.array(costs, np.float64), f"Cost [{currency}]" if currency else "Cost"
-    dug = [_shown(point.dug_m3, "m3", units) for point in points]
-    return np.array(dug, np.float64), f"Soil dug [{'yd³' if units == 'us' else 'm³'}]"
 
 
 def _framed(values: NDArray[np.float64]) -> tuple[float, float]:
@@ -160,7 +151,9 @@ def _mark(*, meets: bool, cheapest: bool) -> dict[str, Any]:
     }
 
 
-def _letter(points: Sequence[OptionPoint], at: NDArray[np.float64], design: tuple[float, str], axes: Axes) -> None:
+def _letter(
+    points: Sequence[OptionPoint], names: Sequence[str], at: NDArray[np.float64], design: tuple[float, str], axes: Axes
+) -> None:
     """Name every option beside its mark and the design storm on its line, clear of one another."""
     frame = axes.get_window_extent()
     size_pt = np.array([frame.width, frame.height]) / axes.figure.dpi * 72
@@ -168,7 +161,10 @@ def _letter(points: Sequence[OptionPoint], at: NDArray[np.float64], design: tupl
     origin, pt_per_unit = np.array([left, bottom]), size_pt / (right - left, top - bottom)
     at_pt = (at - origin) * pt_per_unit
     level_pt = (design[0] - bottom) * pt_per_unit[1]
-    words = [(design[1], "normal"), *((_name(point), "bold" if point.cheapest else "normal") for point in points)]
+    words = [
+        (design[1], "normal"),
+        *((name, "bold" if point.cheapest else "normal") for name, point in zip(names, points, strict=True)),
+    ]
     sizes = [(text_width_mm(text, _LABEL_PT, weight) * _POINTS_PER_MM + 3, _LABEL_PT + 2) for text, weight in words]
     boxes = [(x, y, x, y) for x, y in at_pt]
     labels = [Label(*sizes[0], spots_around((0.0, level_pt, 0.0, level_pt), *sizes[0])[4:])]
@@ -194,9 +190,10 @@ def _letter(points: Sequence[OptionPoint], at: NDArray[np.float64], design: tupl
             axes.text(x, y, text, **style, **font(_LABEL_PT, weight))
 
 
-def _name(point: OptionPoint) -> str:
-    """Option and the share of water it keeps, as lettered beside its mark."""
-    return f"{shorten(point.label, _LONGEST_MM, _LABEL_PT)} · keeps {100 * point.kept_share:.0f} %"
+def _name(point: OptionPoint, currency: str) -> str:
+    """Option, its cost where it is known, and the share of water it keeps, as lettered beside its mark."""
+    cost = "" if point.cost is None else f" · {point.cost:,.0f} {currency}".rstrip()
+    return f"{shorten(point.label, _LONGEST_MM, _LABEL_PT)}{cost} · keeps {100 * point.kept_share:.0f} %"
 
 
 def _explain(points: Sequence[OptionPoint], axes: Axes) -> None:

@@ -13,7 +13,7 @@ from swalekit.reporting.palette import PRINT_STYLE
 
 
 def comparison_sheet(comparison: Comparison) -> Figure:
-    """Cost, or soil dug where no price is known, against storm held; one mark an option.
+    """Soil dug against storm held, one mark an option.
 
     Parameters
     ----------
