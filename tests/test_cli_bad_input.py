@@ -169,6 +169,13 @@ def test_a_value_of_the_wrong_type_or_size_names_file_and_key(swalekit, old, new
     assert_refused(swalekit("plan", _brief(replaced=(old, new))), *words)
 
 
+@pytest.mark.parametrize("storm", ["depth_mm = 50\ncheck_depth_mm = 1e9", 'table = "rain.csv"\nreturn_period_y = 10'])
+def test_a_storm_deeper_than_any_rain_is_refused(swalekit, storm):
+    """A slip in a depth, or a unit mistaken in a table, is told before the work."""
+    Path("rain.csv").write_text("duration,2,10\n24 h,1e300,1e301\n", encoding="utf-8")
+    assert_refused(swalekit("plan", _brief(replaced=("depth_mm = 50", storm))), "[storm]", "2000 mm")
+
+
 @pytest.mark.parametrize(
     ("content", "words"),
     [

@@ -53,7 +53,8 @@ def test_the_chart_names_site_and_options(comparison):
     assert axes.get_title(loc="left") == "Unnamed site"
     assert axes.get_xlabel() == "Soil dug [m³]"
     for option in comparison.options:
-        assert f"{option.label} · keeps {100 * option.totals['kept_share']:.0f} %" in words
+        named = f"{option.label} · {option.totals['cost']:,} EUR · keeps {100 * option.totals['kept_share']:.0f} %"
+        assert named in words
 
 
 # --- the chart -------------------------------------------------------------------------------------------------------

@@ -11,13 +11,10 @@ from matplotlib.text import Text
 from swalekit.errors import InputError, OutputError
 from swalekit.grid import Grid
 from swalekit.reporting.hillshade import hillshade
-from swalekit.reporting.label_placement import Label, Spot, label_box, place_labels, spots_along, spots_around
-from swalekit.reporting.lettering import text_width_mm, wrap
 from swalekit.reporting.map import draw_map
 from swalekit.reporting.map_furniture import round_length
 from swalekit.reporting.map_legend import legend_entries
 from swalekit.reporting.map_sheet import PAPERS_MM, MapContent, MapLine, map_sheet
-from swalekit.reporting.map_table import fit_table
 from swalekit.reporting.map_view import MapView, round_scale
 from swalekit.reporting.relief import reference_contours, terrain_in_view
 from swalekit.reporting.save import save_pdf, save_png
@@ -197,7 +194,7 @@ def test_a_kind_drawn_in_two_ways_has_both_in_the_legend():
 def test_dashed_lines_differ_without_colour():
     """Spill paths, refused stretches, setbacks and the boundary have dashes of their own."""
     names = ("Path of spill water", "Refused stretch", "Setback", "Site boundary")
-    dashes = [sample._dash_pattern for words, sample in legend_entries(site()) if words in names]
+    dashes = [sample._unscaled_dash_pattern for words, sample in legend_entries(site()) if words in names]
     assert len(dashes) == len({tuple(dash[1]) for dash in dashes}) == 4
 
 
@@ -281,6 +278,14 @@ def test_cautions_are_shown_whole_or_counted():
     assert "L0" in [text.get_text() for text in figure.axes[1].texts]
 
 
+@pytest.mark.parametrize("count", [4, 8, 11])
+def test_cautions_are_set_smaller_before_the_table_is_cut(count):
+    """Where both are whole in the smallest lettering, both are whole."""
+    rows, sentence = tuple((f"R{k}", f"{k}.00") for k in range(48)), "Keep clear of the edge and of the machine. " * 3
+    figure = map_sheet(site(table=rows, cautions=(sentence,) * count, section=None))
+    assert not [text for text in words(figure) if " more in " in text]
+
+
 def test_panel_lettering_does_not_overlap():
     """No two pieces of lettering in the panel lie on one another."""
     figure = map_sheet(site(line_count=30), paper="A4")
@@ -355,47 +360,3 @@ def test_reference_contours_lie_on_their_level():
     assert len(inner) == 19
     for contour in inner:
         assert contour.xy[:, 1] == pytest.approx(NORTH - (500.0 - contour.level_m) / 0.1, abs=0.05)
-
-
-# --- lettering -----------------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("width_mm", [8.0, 20.0, 55.0])
-def test_wrapped_lines_fit_and_keep_every_letter(width_mm):
-    """No line is wider than the room and no letter is lost."""
-    text = "Hold each drop on the hillside as long as the ground can take it, in Llanfairpwllgwyngyllgogerychwyrn"
-    lines = wrap(text, width_mm, 7.0)
-    assert max(text_width_mm(line, 7.0) for line in lines) <= width_mm
-    assert "".join(lines).replace(" ", "") == text.replace(" ", "")
-
-
-def test_labels_avoid_one_another():
-    """Labels that all prefer one place end up side by side."""
-    spots = spots_around((100.0, 100.0, 100.0, 100.0), 30.0, 8.0)
-    labels = [Label(30.0, 8.0, spots) for _ in range(4)]
-    chosen = place_labels(labels, shapely.box(0, 0, 200, 200))
-    boxes = [label_box(label, spot) for label, spot in zip(labels, chosen, strict=True)]
-    assert shapely.union_all(boxes).area == pytest.approx(4 * 30 * 8)
-
-
-def test_optional_label_gives_way():
-    """An optional label is left out where only a taken place remains."""
-    label = Label(10.0, 5.0, [Spot(20.0, 20.0)], optional=True)
-    room, stone = shapely.box(0, 0, 40, 40), shapely.box(15, 15, 25, 25)
-    assert place_labels([label], room) == [Spot(20.0, 20.0)]
-    assert place_labels([label], room, taken=[stone]) == [None]
-
-
-def test_lettering_on_a_line_reads_from_below():
-    """A line drawn backward carries its name no more upside down than one drawn forward."""
-    line = np.array([[0.0, 0.0], [60.0, 20.0], [120.0, 40.0]])
-    for path in (line, line[::-1]):
-        assert spots_along(path, 20.0)[0].angle_deg == pytest.approx(np.degrees(np.arctan(1 / 3)))
-
-
-def test_wide_table_is_set_smaller_and_stays_within_its_width():
-    """Columns never add up to more than the panel is wide."""
-    rows = tuple((f"swale with a rather long name {k}", *["123456.78"] * 5) for k in range(4))
-    layout = fit_table(("Swale", *["Held storm [mm]"] * 5), rows, 100.0, 80.0)
-    assert layout.size_pt < 7.5
-    assert sum(layout.column_widths_mm) == pytest.approx(100.0)

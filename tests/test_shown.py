@@ -1,4 +1,4 @@
-"""Figures, tints and the sheet of a plan as a reader sees them."""
+"""Figures, lettering, tints and the sheet of a plan as a reader sees them."""
 
 from dataclasses import replace
 
@@ -13,6 +13,9 @@ from swalekit.design.pipeline import plan
 from swalekit.design.table import swale_row, totals
 from swalekit.formats.layers import catchment_polygons, pond_polygons
 from swalekit.grid import Grid
+from swalekit.reporting.label_placement import Label, Spot, label_box, place_labels, spots_along, spots_around
+from swalekit.reporting.lettering import text_width_mm, wrap
+from swalekit.reporting.map_table import fit_table
 from swalekit.reporting.outlines import middle_of
 from swalekit.reporting.palette import CATCHMENT_ALPHA, CATCHMENT_TINTS
 from swalekit.reporting.plan_map import plan_content
@@ -59,6 +62,50 @@ def test_a_number_without_its_unit_and_hectares():
 def test_most_swales_are_counted(ids, of, expected):
     """Where more than half share something, their count stands in place of their numbers."""
     assert swales_shown(ids, of=of) == expected
+
+
+# --- lettering -----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("width_mm", [8.0, 20.0, 55.0])
+def test_wrapped_lines_fit_and_keep_every_letter(width_mm):
+    """No line is wider than the room and no letter is lost."""
+    text = "Hold each drop on the hillside as long as the ground can take it, in Llanfairpwllgwyngyllgogerychwyrn"
+    lines = wrap(text, width_mm, 7.0)
+    assert max(text_width_mm(line, 7.0) for line in lines) <= width_mm
+    assert "".join(lines).replace(" ", "") == text.replace(" ", "")
+
+
+def test_labels_avoid_one_another():
+    """Labels that all prefer one place end up side by side."""
+    spots = spots_around((100.0, 100.0, 100.0, 100.0), 30.0, 8.0)
+    labels = [Label(30.0, 8.0, spots) for _ in range(4)]
+    chosen = place_labels(labels, shapely.box(0, 0, 200, 200))
+    boxes = [label_box(label, spot) for label, spot in zip(labels, chosen, strict=True)]
+    assert shapely.union_all(boxes).area == pytest.approx(4 * 30 * 8)
+
+
+def test_optional_label_gives_way():
+    """An optional label is left out where only a taken place remains."""
+    label = Label(10.0, 5.0, [Spot(20.0, 20.0)], optional=True)
+    room, stone = shapely.box(0, 0, 40, 40), shapely.box(15, 15, 25, 25)
+    assert place_labels([label], room) == [Spot(20.0, 20.0)]
+    assert place_labels([label], room, taken=[stone]) == [None]
+
+
+def test_lettering_on_a_line_reads_from_below():
+    """A line drawn backward carries its name no more upside down than one drawn forward."""
+    line = np.array([[0.0, 0.0], [60.0, 20.0], [120.0, 40.0]])
+    for path in (line, line[::-1]):
+        assert spots_along(path, 20.0)[0].angle_deg == pytest.approx(np.degrees(np.arctan(1 / 3)))
+
+
+def test_wide_table_is_set_smaller_and_stays_within_its_width():
+    """Columns never add up to more than the panel is wide."""
+    rows = tuple((f"swale with a rather long name {k}", *["123456.78"] * 5) for k in range(4))
+    layout = fit_table(("Swale", *["Held storm [mm]"] * 5), rows, 100.0, 80.0)
+    assert layout.size_pt < 7.5
+    assert sum(layout.column_widths_mm) == pytest.approx(100.0)
 
 
 # --- tints -----------------------------------------------------------------------------------------------------------

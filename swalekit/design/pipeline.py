@@ -198,7 +198,7 @@ def _swale(
 
 
 def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:
-    line, path, weir = layout.lines[number], layout.spill_paths[number], run.check.ponds[number].sill
+    line, path, weir = layout.lines[number], layout.spill_paths[number], run.ponds[number].sill
     flow, length = float(run.check.peak_spill_m3s[number]), weir.length_m
     chainage_m = _sill_chainage_m(line, float(line.chainage_m[path.station]), length)
     (place,) = points_at(path_of(line.xy, closed=line.closed), [chainage_m])
@@ -221,7 +221,7 @@ def _routed(run: StormRun, number: int, *, soaks: bool) -> RoutedSwale:
         peak_level_m=float(design.peak_level_m[number]),
         freeboard_m=float(check.freeboard_m[number]),
         overtopped=bool(check.overtopped[number]),
-        soaked_m3=float(design.soaked_m3[number].sum()),
+        soaked_m3=float(design.soaked_m3[number]),
         empty_after_h=max(float(design.empty_after_h[number]) - run.rain_h, 0.0) if soaks else None,
         outlet=run.outlets[number],
     )

@@ -4,7 +4,7 @@ from swalekit.contours.rules import DEFAULT_RULES, LineRules
 from swalekit.design.brief import Brief, StormPart
 from swalekit.design.site import Site
 from swalekit.earthwork.cost import Rates
-from swalekit.errors import BriefError
+from swalekit.errors import BriefError, InputError
 from swalekit.hydrology.alternating_block import alternating_block
 from swalekit.hydrology.depth_table import DepthTable
 from swalekit.hydrology.duration_ratios import duration_ratio, published_ratios
@@ -19,6 +19,7 @@ from swalekit.terrain.terrain import Terrain
 
 DAY_H = 24.0
 _BLOCK_MIN = 30.0
+_GREATEST_RAIN_MM = 2000.0
 _ANY_RETURN_PERIOD_Y = 2.0  # a table of one depth needs one
 
 EARTH_SILL = "grass or earth"
@@ -26,12 +27,24 @@ EARTH_SILL = "grass or earth"
 
 
 def storm_of(site: Site) -> Storm:
-    """Design and check storm: the depths given, or those of the return periods."""
+    """Design and check storm: the depths given, or those of the return periods.
+
+    Raises
+    ------
+    InputError
+        If the check storm is deeper than any rain on earth.
+    """
     part = site.brief.storm
-    if part.depth_mm is not None:
-        return Storm(part.depth_mm, part.check_depth_mm)
+    depth = rain_mm(site, part.return_period_y or 0.0) if part.depth_mm is None else part.depth_mm
     check = part.check_depth_mm if part.check_return_period_y is None else rain_mm(site, part.check_return_period_y)
-    return Storm(rain_mm(site, part.return_period_y or 0.0), check)
+    storm = Storm(depth, check)
+    if storm.check_depth_mm > _GREATEST_RAIN_MM:
+        message = (
+            f"[storm] the check storm is {storm.check_depth_mm:g} mm and more than {_GREATEST_RAIN_MM:g} mm never fell "
+            "in a day; give a smaller one, or check the unit of the table or record"
+        )
+        raise InputError(message)
+    return storm
 
 
 def rain_mm(site: Site, return_period_y: float) -> float:

@@ -12,11 +12,12 @@ from swalekit.design.site import Site
 from swalekit.flow.hollow_ponds import pond_labels
 from swalekit.flow.travel import longest_by_label, path_to_store
 from swalekit.hydrology.pond import Pond, Weir
-from swalekit.hydrology.routing import Routed, route_stores
+from swalekit.hydrology.routing import route_stores
 from swalekit.hydrology.sill_sizing import size_sills
 from swalekit.hydrology.stage_storage import StageStorage
 from swalekit.hydrology.stores import Stores
 from swalekit.hydrology.storm_inflow import storm_inflow_m3s
+from swalekit.hydrology.storm_outcome import StormOutcome
 from swalekit.hydrology.travel_time import overland_travel_h, roughness
 from swalekit.section.outlet import Outlet, check_outlet
 from swalekit.section.shape import ShapedSwale
@@ -31,11 +32,13 @@ _MANY_STORES = 300
 
 @dataclass(frozen=True, eq=False)
 class StormRun:
-    """Both storms in time; arrays run over lines, then hollows.
+    """Both storms in time; arrays and ponds run over lines, then hollows.
 
     Parameters
     ----------
-    design, check : Routed
+    ponds : tuple of Pond
+        The stores with their sills.
+    design, check : StormOutcome
         The design storm and the check storm.
     outlets : tuple of Outlet
         The check storm's peak over each swale's sill and on the slope below.
@@ -43,8 +46,9 @@ class StormRun:
         Duration of the rain [h].
     """
 
-    design: Routed
-    check: Routed
+    ponds: tuple[Pond, ...]
+    design: StormOutcome
+    check: StormOutcome
     outlets: tuple[Outlet, ...]
     rain_h: float
 
@@ -68,23 +72,18 @@ def run_storms(
     storm, step_min = storm_of(site), 1.0 if len(layout.lines) <= _MANY_STORES else 5.0
     hours = _concentration_h(site, ground, layout, n_stores=stores.downstream.size)
     ponds = (*_swale_ponds(site, ground, shapes), *_hollow_ponds(site, ground))
-    inflow = {
-        depth_mm: storm_inflow_m3s(stores, ground.soil, course_of(site, depth_mm), hours, step_min=step_min)
-        for depth_mm in (storm.depth_mm, storm.check_depth_mm)
-    }
     part = site.brief.sill
+
+    def inflow_m3s(depth_mm: float) -> NDArray[np.float64]:
+        return storm_inflow_m3s(stores, ground.soil, course_of(site, depth_mm), hours, step_min=step_min)
+
+    check_m3s = inflow_m3s(storm.check_depth_mm)
     ponds = size_sills(
-        stores,
-        ponds,
-        inflow[storm.check_depth_mm],
-        step_min=step_min,
-        head_m=part.head_m,
-        least_length_m=part.least_length_m,
+        stores, ponds, check_m3s, step_min=step_min, head_m=part.head_m, least_length_m=part.least_length_m
     )
-    design, check = (
-        route_stores(stores, ponds, inflow[depth_mm], step_min=step_min)
-        for depth_mm in (storm.depth_mm, storm.check_depth_mm)
-    )
+    check = StormOutcome.of(route_stores(stores, ponds, check_m3s, step_min=step_min))
+    del check_m3s
+    design = StormOutcome.of(route_stores(stores, ponds, inflow_m3s(storm.depth_mm), step_min=step_min))
     outlets = tuple(
         check_outlet(
             float(check.peak_spill_m3s[number]),
@@ -95,7 +94,7 @@ def run_storms(
         )
         for number, path in enumerate(layout.spill_paths)
     )
-    return StormRun(design, check, outlets, course_of(site, storm.depth_mm).duration_h)
+    return StormRun(ponds, design, check, outlets, course_of(site, storm.depth_mm).duration_h)
 
 
 def _concentration_h(site: Site, ground: Ground, layout: Layout, *, n_stores: int) -> NDArray[np.float64]:
