@@ -64,7 +64,7 @@ class KeepOut:
     @property
     def title(self) -> str:
         """Kind and name in words."""
-        return f"{self.kind} '{self.name}'" if self.name else self.kind
+        return f"{self.kind} '{self.name}'" if self.name.lower() not in {"", self.kind} else self.kind
 
     @property
     def label(self) -> str:

@@ -142,7 +142,7 @@ def _flow_rules(swale: Swale) -> tuple[_Rule, ...]:
             bool(swale.routed.outlet.cure),
             "sill may scour",
             f"the ground below the sill does not bear its flow: {swale.routed.outlet.cure}",
-            "lengthen the sill or lay stone below it, as the table says",
+            "lengthen the sill or lay stone below it: see earthwork.csv",
         ),
     )
 

@@ -83,7 +83,7 @@ def make_layout(site: Site, ground: Ground) -> Layout:
     laid, refused = lay_lines(
         ground.terrain,
         levels,
-        area=_workable_area(site, ground),
+        area=workable_area(site, ground),
         keep_outs=site.keep_outs,
         blocked=ground.watercourses,
         ponds=ground.ponds,
@@ -148,7 +148,7 @@ def _levels_asked(site: Site, ground: Ground) -> NDArray[np.float64]:
     return levels_by_spacing(coarse.heights[inside], slope(coarse)[inside], part.spacing_m or 0.0, start_m=part.start_m)
 
 
-def _workable_area(site: Site, ground: Ground) -> BaseGeometry:
+def workable_area(site: Site, ground: Ground) -> BaseGeometry:
     """The boundary less the setback from the property line; the tile where there is no boundary."""
     if site.boundary is None:
         return ground.area

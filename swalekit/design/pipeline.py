@@ -211,7 +211,7 @@ def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:
         flow_m3s=flow,
         path=np.vstack([place, path.xy[1:]]),
         spills_to=_store_name(int(water.stores.downstream[number]), len(layout.lines)),
-        harms=tuple(f"{kind} '{name}'" if name else kind for kind, name in path.harms),
+        harms=tuple(title for _, title in path.harms),
     )
 
 

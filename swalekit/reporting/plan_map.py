@@ -8,6 +8,7 @@ import shapely
 
 from swalekit.contours.polyline import Path, path_of, stretch
 from swalekit.design.design import Design, HollowFate, Swale
+from swalekit.design.layout import workable_area
 from swalekit.reporting.map_content import MapContent, MapLine
 from swalekit.reporting.outlines import polygons_of
 from swalekit.reporting.plan_words import (
@@ -42,6 +43,7 @@ def plan_content(design: Design, *, catchments: Mapping[str, Geometry], ponds: S
         subtitle=part.subtitle,
         terrain=design.ground.terrain,
         boundary=site.boundary,
+        workable=None if site.boundary is None else workable_area(site, design.ground),
         lines=tuple(MapLine(each.id, each.line.xy, each.line.level_m, each.line.closed) for each in design.swales),
         catchments=tuple(catchments.items()),
         sills=tuple((each.id, _sill_stretch(each)) for each in design.swales),

@@ -39,7 +39,7 @@ class SpillPath:
     slope_below : float
         Mean slope over the first 20 m below the sill [m/m].
     harms : tuple of (str, str)
-        Kind and name of all that stands in its way, the worst first.
+        Kind and title of all that stands in its way, the worst first.
     """
 
     station: int
@@ -123,11 +123,11 @@ def _with_harms(
     boundary: BaseGeometry | None,
 ) -> SpillPath:
     way = shapely.LineString(path.xy)
-    met = [(each.kind, each.name) for each in keep_outs if shapely.intersects(way, each.zone)]
+    met = [(each.kind, each.title) for each in keep_outs if shapely.intersects(way, each.zone)]
     if boundary is not None and not shapely.covers(
         boundary, shapely.LineString(_above_watercourse(path.xy, grid, watercourses))
     ):
-        met.append(("property line", ""))
+        met.append(("property line", "property line"))
     return replace(path, harms=tuple(sorted(set(met), key=lambda each: (HARM_ORDER.index(each[0]), each[1]))))
 
 
