@@ -212,7 +212,8 @@ def test_voids_may_be_left_as_they_are(swalekit):
     [
         ({"setback_m": "far"}, ["setback_m", "'far'", "number"]),
         ({"setback_m": True}, ["setback_m", "True", "number"]),
-        ({"setback_m": -1}, ["setback_m", "-1", "zero or greater"]),
+        ({"setback_m": -1}, ["setback_m", "-1", "between 0 and 10000"]),
+        ({"setback_m": 1e300}, ["setback_m", "1e+300", "between 0 and 10000"]),
     ],
 )
 def test_a_setback_that_is_no_distance_is_named(swalekit, given, words):

@@ -40,7 +40,9 @@ def _csv_rows(folder):
 
 def test_every_promised_file_is_there(folder):
     """The folder holds the files of the documentation and no other."""
-    expected = "design_surface.tif earthwork.csv map.pdf map.png site.gpkg summary.json swales.geojson"
+    expected = (
+        "design_surface.tif earthwork.csv map.pdf map.png site.gpkg storm.csv storm.png summary.json swales.geojson"
+    )
     assert sorted(each.name for each in folder.iterdir()) == expected.split()
 
 

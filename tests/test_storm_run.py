@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from matplotlib.figure import Figure
 from sites import hills, make_site, plane
 
 from swalekit.design.pipeline import plan
@@ -12,12 +13,14 @@ from swalekit.design.settings import course_of, storm_of
 from swalekit.design.storm_table import storm_rows, storm_summary
 from swalekit.errors import BriefError
 from swalekit.formats.site import read_site
+from swalekit.formats.water_csv import write_water
 from swalekit.hydrology.cascade import local_runoff_m3
 from swalekit.hydrology.losses import CurveNumberLoss, GreenAmptLoss
 from swalekit.hydrology.nrcs_storm import nrcs_storm
 from swalekit.hydrology.soil import Soil
 from swalekit.hydrology.stores import Stores
 from swalekit.hydrology.storm_inflow import storm_inflow_m3s
+from swalekit.reporting.water_chart import draw_water
 
 SAMPLE = Path(__file__).parents[1] / "sample_terrain"
 STORES = Stores(
@@ -125,3 +128,19 @@ def test_a_storm_part_that_contradicts_itself_is_refused(sample, text, words):
     """One source of rain, with what it needs."""
     with pytest.raises(BriefError, match=words):
         read_site(sample(text))
+
+
+def test_the_held_storm_shrinks_on_wet_ground(design):
+    """On wet ground less rain fills the ditches, on dry ground more."""
+    assert design.held_wet_mm < design.held_storm_mm < design.held_dry_mm
+
+
+def test_the_water_of_the_site_is_written_and_drawn(design, tmp_path):
+    """Each row of the table adds up, and the chart stacks to what the storm brought."""
+    write_water(design.run.design, tmp_path / "storm.csv")
+    rows = np.loadtxt(tmp_path / "storm.csv", delimiter=",", skiprows=1)
+    np.testing.assert_allclose(rows[:, 2:].sum(axis=1), rows[:, 1], atol=0.01)
+    axes = draw_water(design.run.design, Figure().subplots())
+    (brought,) = axes.lines
+    top = axes.collections[-1].get_paths()[0].vertices[:, 1].max()
+    assert top == pytest.approx(max(brought.get_ydata()), rel=1e-6)

@@ -15,11 +15,13 @@ from swalekit.formats.options_csv import write_options
 from swalekit.formats.result_folder import result_folder
 from swalekit.formats.storm_csv import write_storm_table
 from swalekit.formats.summary import write_json, write_summary
+from swalekit.formats.water_csv import write_water
 from swalekit.reporting.comparison_sheet import comparison_sheet
 from swalekit.reporting.map_sheet import map_sheet
 from swalekit.reporting.plan_map import plan_content
 from swalekit.reporting.save import save_pdf, save_png
 from swalekit.reporting.storm_sheet import storm_sheet
+from swalekit.reporting.water_chart import water_sheet
 
 
 def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False) -> None:
@@ -45,6 +47,10 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False) -
         write_earthwork(design, results / "earthwork.csv")
         if design.surface is not None:
             write_terrain(results / "design_surface.tif", design.surface.heights, design.ground.terrain.grid)
+        if design.run is not None:
+            write_water(design.run.design, results / "storm.csv")
+            part = design.site.brief.site
+            save_png(water_sheet(design.run.design, title=part.name, units=part.units), results / "storm.png")
         content = plan_content(design, catchments=catchment_polygons(design), ponds=pond_polygons(design))
         sheet = map_sheet(content)
         save_png(sheet, results / "map.png")

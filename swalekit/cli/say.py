@@ -67,6 +67,8 @@ def print_plan(design: Design, folder: Path) -> None:
         f"(asked: {shown(storm_of(design.site).depth_mm, 'mm', units=units, decimals=1)}), "
         f"{figures['kept_share']:.0%} of the site's runoff kept"
     )
+    wet, dry = (shown(figures[name], "mm", units=units, decimals=1) for name in ("held_wet_mm", "held_dry_mm"))
+    console.print(f"curve numbers are rough: held storm {wet} on wet ground, {dry} on dry")
     for warning in design.warnings:
         console.print(f"note: {warning}", soft_wrap=True)
     for name, swales, advice in cautions_by_name(design):

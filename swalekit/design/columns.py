@@ -64,6 +64,8 @@ TOTAL_COLUMNS: tuple[Column, ...] = (
     Column("storage_m3", "m3", "water held below the sills"),
     Column("held_m3", "m3", "water of the design storm that the swales hold"),
     Column("held_storm_mm", "mm", "deepest storm that leaves every swale without spilling"),
+    Column("held_dry_mm", "mm", "the same on ground that was dry before, antecedent runoff condition I"),
+    Column("held_wet_mm", "mm", "the same on ground that was wet before, antecedent runoff condition III"),
     Column("spill_m3", "m3", "water of the design storm that leaves the last swales over their sills"),
     Column("site_runoff_m3", "m3", "water that the design storm brings to the site, from uphill and on it"),
     Column("kept_share", "", "share of that water which stays in swales and hollows of the site", 3),

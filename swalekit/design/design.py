@@ -203,6 +203,8 @@ class Design:
         Both storms in time; None without swales and hollows.
     held_storm_mm : float
         Deepest storm that leaves every swale without spilling [mm]; 0 without swales.
+    held_dry_mm, held_wet_mm : float
+        The same on ground that was dry or wet before: antecedent runoff condition I and III [mm].
     left_swales_m3 : float
         Water of the design storm that goes over sills and is not caught again [m³].
     site_runoff_m3, kept_m3 : float
@@ -224,6 +226,8 @@ class Design:
     surface: DesignSurface | None
     run: StormRun | None
     held_storm_mm: float
+    held_dry_mm: float
+    held_wet_mm: float
     left_swales_m3: float
     site_runoff_m3: float
     kept_m3: float

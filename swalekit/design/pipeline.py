@@ -92,6 +92,8 @@ def lay_out(site: Site, ground: Ground, *, as_built: bool = False, stage: Stage 
         surface=surface,
         run=run,
         held_storm_mm=min((swale.held_storm_mm for swale in swales), default=0.0),
+        held_dry_mm=float(water.held_dry_mm[:n_lines].min(initial=GREATEST_STORM_MM)) if n_lines else 0.0,
+        held_wet_mm=float(water.held_wet_mm[:n_lines].min(initial=GREATEST_STORM_MM)) if n_lines else 0.0,
         left_swales_m3=sum(swale.spill_m3 - swale.spill_in_m3 for swale in swales),
         site_runoff_m3=ground.site_runoff_m3 + float((water.local_m3 - water.ground_runoff_m3).sum()),
         kept_m3=float(held[:n_lines].sum() + held[n_lines:][hollow_inside].sum()),

@@ -60,6 +60,8 @@ def totals(design: Design) -> dict[str, Figure]:
         "storage_m3": sum(each.storage_m3 for each in swales),
         "held_m3": sum(each.held_m3 for each in swales),
         "held_storm_mm": design.held_storm_mm,
+        "held_dry_mm": design.held_dry_mm,
+        "held_wet_mm": design.held_wet_mm,
         "spill_m3": design.left_swales_m3,
         "site_runoff_m3": design.site_runoff_m3,
         "kept_share": design.kept_m3 / design.site_runoff_m3 if design.site_runoff_m3 > 0 else 1.0,

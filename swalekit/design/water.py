@@ -36,6 +36,8 @@ class Water:
         The same with that rain [m³].
     held_storm_mm : ndarray of float64
         Deepest storm that each store holds [mm].
+    held_dry_mm, held_wet_mm : ndarray of float64
+        The same on ground that was dry or wet before: antecedent runoff condition I and III [mm].
     """
 
     sized: tuple[SizedSwale, ...]
@@ -46,6 +48,8 @@ class Water:
     ground_runoff_m3: NDArray[np.float64]
     local_m3: NDArray[np.float64]
     held_storm_mm: NDArray[np.float64]
+    held_dry_mm: NDArray[np.float64]
+    held_wet_mm: NDArray[np.float64]
 
 
 def pour(site: Site, ground: Ground, layout: Layout) -> Water:
@@ -74,6 +78,8 @@ def pour(site: Site, ground: Ground, layout: Layout) -> Water:
         ground_runoff_m3=local_runoff_m3(no_strips, storm.depth_mm, ground.soil),
         local_m3=local,
         held_storm_mm=held_storm_mm(stores, capacity, ground.soil),
+        held_dry_mm=held_storm_mm(stores, capacity, ground.soil.with_condition("dry")),
+        held_wet_mm=held_storm_mm(stores, capacity, ground.soil.with_condition("wet")),
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from swalekit._checks import check_one_of
+from swalekit._checks import check_between, check_one_of
 from swalekit.contours.keep_outs import KEEP_OUT_KINDS, KeepOut
 from swalekit.design.brief import Brief, StormPart
 from swalekit.design.site import WGS84, Site
@@ -23,6 +23,9 @@ from swalekit.terrain.terrain import Terrain
 
 RESAMPLING_SEED = 1
 """Confidence bands are drawn with this seed, so that the same record gives the same figures."""
+
+_GREATEST_SETBACK_M = 10_000.0
+"""A larger one is a slip."""
 
 _MOST_ZONES = 255
 """The zone of a cell is kept in one byte."""
@@ -101,6 +104,7 @@ def _read_keep_outs(path: str, setbacks_m: Mapping[str, float]) -> tuple[tuple[K
         try:
             check_one_of(KEEP_OUT_KINDS, kind=kind)
             distance = _number(properties, "setback_m", setbacks_m.get(kind, setback(kind).value))
+            check_between(0.0, _GREATEST_SETBACK_M, setback_m=distance)
             keep_outs.append(KeepOut(kind, geometry, distance, str(properties.get("name") or "")))
         except InputError as error:
             message = f"{where}: {error}"

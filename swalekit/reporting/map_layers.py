@@ -84,8 +84,10 @@ def draw_water(content: MapContent, axes: Axes) -> Axes:
 
 def draw_keep_outs(content: MapContent, axes: Axes) -> Axes:
     """Keep-outs hatched, dashed or marked by kind; setbacks dashed round them."""
-    for kind, _, geometry, setback in content.keep_outs:
-        _draw_setback(setback, axes)
+    for kind in dict.fromkeys(kind for kind, _, _, _ in content.keep_outs):  # a thousand trees are drawn as one
+        of_kind = [(geometry, setback) for other, _, geometry, setback in content.keep_outs if other == kind]
+        geometry = shapely.GeometryCollection([geometry for geometry, _ in of_kind])
+        _draw_setback(shapely.GeometryCollection([setback for _, setback in of_kind if setback is not None]), axes)
         hatch = palette.KEEP_OUT_HATCHES.get(kind, palette.KEEP_OUT_HATCH)
         colours: dict[str, Any] = {"facecolor": palette.KEEP_OUT_FACE, "edgecolor": palette.KEEP_OUT, "hatch": hatch}
         axes.add_patch(PathPatch(area_path(geometry), linewidth=0.9, zorder=6, **colours))
