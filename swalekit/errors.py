@@ -6,8 +6,7 @@
     ├── InputError (also a ValueError)   a value breaks a rule
     │   ├── BriefError                   the site brief
     │   ├── TerrainError                 the terrain tile
-    │   ├── GeometryError                boundary, keep-outs, soil polygons
-    │   └── BermError                    a line whose spoil makes no berm
+    │   └── GeometryError                boundary, keep-outs, soil polygons
     └── OutputError (also an OSError)    the result can't be written
 
 Every message says what is wrong, where, the value found, and the way out, in one line.
@@ -32,10 +31,6 @@ class TerrainError(InputError):
 
 class GeometryError(InputError):
     """A boundary, keep-out or soil polygon can't be used as it stands."""
-
-
-class BermError(InputError):
-    """The spoil of a line makes no berm beside it."""
 
 
 class OutputError(SwalekitError, OSError):

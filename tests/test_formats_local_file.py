@@ -17,7 +17,7 @@ from swalekit.formats.vector_layers import read_polygon
         "/vsizip/a.zip/a.tif",
         "zip:a.zip!a.tif",
         "GTIFF_DIR:1:a.tif",
-        "file:///tmp/a.tif",
+        "file:///data/a.tif",
         r"\\server\share\a.tif",
         "NETCDF:a.nc:z",
     ],

@@ -19,7 +19,8 @@ from swalekit.errors import GeometryError, InputError
 from swalekit.flow.catchments import first_met
 from swalekit.hydrology.circles import cut_circles
 from swalekit.hydrology.stores import Stores
-from swalekit.section.buildable import berm_fault
+from swalekit.section.buildable import section_fault
+from swalekit.section.drainage import Drainage
 from swalekit.section.reach import pond_reach_m
 from swalekit.section.sill_place import SpillPath, place_sill
 from swalekit.section.stations import Stations
@@ -45,10 +46,8 @@ class Layout:
         n lines, from the top of the site downward.
     refused : tuple of RefusedLine
         Stretches that were not laid.
-    stops : ndarray of int32, shape (rows, columns)
-        1 … n on the cells of each line.
-    labels : ndarray of int32, shape (rows, columns)
-        First store met by each cell's water: 1 … n for lines, then hollows; 0 leaves the tile; -1 void.
+    drainage : Drainage
+        Where the water goes.
     stations : tuple of Stations
         What sizing needs of each line.
     spill_paths : tuple of SpillPath
@@ -61,8 +60,7 @@ class Layout:
 
     lines: tuple[LevelLine, ...]
     refused: tuple[RefusedLine, ...]
-    stops: NDArray[np.int32]
-    labels: NDArray[np.int32]
+    drainage: Drainage
     stations: tuple[Stations, ...]
     spill_paths: tuple[SpillPath, ...]
     stores: Stores
@@ -89,20 +87,18 @@ def make_layout(site: Site, ground: Ground) -> Layout:
         ponds=ground.ponds,
         rules=line_rules_of(site, ground.terrain),
     )
-    lines, without_berm = _with_room_for_berm(site, laid)
-    refused = (*refused, *without_berm)
+    lines, unfit = _fit_for_section(site, laid)
+    refused = (*refused, *unfit)
     terrain, network = ground.terrain, ground.network
     stops = barrier_labels(terrain.grid, lines)
     labels = first_met(network, stops, n_stops=len(lines))
+    drainage = Drainage(network, stops, labels, ground.watercourses)
     paths = tuple(
         place_sill(
             line,
             number,
             terrain=terrain,
-            network=network,
-            stops=stops,
-            labels=labels,
-            watercourses=ground.watercourses,
+            drainage=drainage,
             keep_outs=site.keep_outs,
             boundary=site.boundary,
         )
@@ -114,7 +110,7 @@ def make_layout(site: Site, ground: Ground) -> Layout:
     )
     stores, notes = _stores_without_circles(ground, labels, lines, paths)
     notes = (*_site_notes(site), *_area_notes(site, ground), *_level_notes(site, ground, levels, lines), *notes)
-    return Layout(lines, refused, stops, labels, stations, paths, stores, notes)
+    return Layout(lines, refused, drainage, stations, paths, stores, notes)
 
 
 def choose_levels(site: Site, ground: Ground) -> NDArray[np.float64]:
@@ -164,15 +160,13 @@ def workable_area(site: Site, ground: Ground) -> BaseGeometry:
     return area
 
 
-def _with_room_for_berm(
-    site: Site, lines: tuple[LevelLine, ...]
-) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
-    """Lines beside which a berm fits, and the others as refused."""
+def _fit_for_section(site: Site, lines: tuple[LevelLine, ...]) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
+    """Lines along which the section can be built, and the others as refused."""
     section, depth_m, fill_factor = section_of(site), depths_of(site).greatest_m, site.brief.soil.fill_factor
-    faults = [berm_fault(line, section, depth_m=depth_m, fill_factor=fill_factor) for line in lines]
+    faults = [section_fault(line, section, depth_m=depth_m, fill_factor=fill_factor) for line in lines]
     kept = tuple(line for line, fault in zip(lines, faults, strict=True) if not fault)
     refused = tuple(
-        RefusedLine(line.level_m, path_of(line.xy, closed=line.closed), "no room for berm", fault)
+        RefusedLine(line.level_m, path_of(line.xy, closed=line.closed), "section does not fit", fault)
         for line, fault in zip(lines, faults, strict=True)
         if fault
     )

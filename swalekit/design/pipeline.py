@@ -73,7 +73,7 @@ def lay_out(site: Site, ground: Ground, *, as_built: bool = False, stage: Stage 
     stage("sizing the swales")
     water = pour(site, ground, layout)
     caught = _catching_swale(water, len(layout.lines))
-    catchments = caught[layout.labels + 1]
+    catchments = caught[layout.drainage.labels + 1]
     stage("passing the storm through the swales")
     run = run_storms(site, ground, layout, tuple(each.shape for each in water.sized), water.stores)
     swales = _swales(site, ground, layout, water, run, caught[2:])
@@ -149,9 +149,7 @@ def _cautioned(
     levels_m = np.unique([swale.line.level_m for swale in swales])
     cautioned = []
     for number, swale in enumerate(swales):
-        exposed = exposed_below(
-            swale.line, number + 1, network=ground.network, stops=layout.stops, keep_outs=site.keep_outs
-        )
+        exposed = exposed_below(swale.line, number + 1, drainage=layout.drainage, keep_outs=site.keep_outs)
         around = Surroundings(
             spacing_m=_spacing_m(swale.line, levels_m),
             cut_off_m=float(rim_m[number]),
@@ -277,10 +275,16 @@ def _swale_notes(swales: tuple[Swale, ...], terrain: Terrain) -> tuple[str, ...]
     crowded = [swale.id for swale in swales if swale.catchment_m2 == 0]
     notes = []
     if capped:
-        notes.append(f"{', '.join(capped)}: holds {GREATEST_STORM_MM:.0f} mm or more, the deepest storm looked at")
+        notes.append(f"{_first(capped)}: holds {GREATEST_STORM_MM:.0f} mm or more, the deepest storm looked at")
     if crowded:
         notes.append(
-            f"{', '.join(crowded)}: no catchment, since the line above takes the same cells; cells of "
+            f"{_first(crowded)}: no catchment, since the line above takes the same cells; cells of "
             f"{terrain.grid.cell_m:g} m are too wide for this interval: ask for a larger one or use a finer terrain"
         )
     return tuple(notes)
+
+
+def _first(ids: list[str], *, shown: int = 12) -> str:
+    """The first few of many numbers, and how many more there are."""
+    more = f" and {len(ids) - shown} more" if len(ids) > shown else ""
+    return ", ".join(ids[:shown]) + more

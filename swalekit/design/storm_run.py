@@ -99,8 +99,10 @@ def run_storms(
 
 def _concentration_h(site: Site, ground: Ground, layout: Layout, *, n_stores: int) -> NDArray[np.float64]:
     """Travel time of the longest way to each store, by the velocity method."""
-    length_m, fall_m = path_to_store(ground.network, ground.terrain, layout.stops)
-    longest, fall = (longest_by_label(each, layout.labels, n_labels=1 + n_stores)[1:] for each in (length_m, fall_m))
+    length_m, fall_m = path_to_store(ground.network, ground.terrain, layout.drainage.stops)
+    longest, fall = (
+        longest_by_label(each, layout.drainage.labels, n_labels=1 + n_stores)[1:] for each in (length_m, fall_m)
+    )
     return overland_travel_h(longest, fall, site.brief.soil.surface)
 
 
@@ -109,7 +111,7 @@ def _swale_ponds(site: Site, ground: Ground, shapes: tuple[ShapedSwale, ...]) ->
     return tuple(
         Pond(
             stage_storage(shape),
-            Weir(shape.sill_level_m, least_m, coefficient),
+            Weir(max(shape.sill_level_m, shape.floor_level_m), least_m, coefficient),
             intake_mm_h=ground.soil.design_intake_mm_h or 0.0,
             berm=Weir(shape.crest_level_m, shape.stations.length_m, coefficient),
         )

@@ -2,13 +2,11 @@
 
 from collections.abc import Sequence
 
-import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.contours.line import LevelLine
-from swalekit.flow.network import FlowNetwork
+from swalekit.section.drainage import Drainage
 from swalekit.section.way_down import way_down
 
 EXPOSED_KINDS: tuple[str, ...] = ("building", "septic field", "well")
@@ -18,7 +16,7 @@ _STATION_STEP_M = 4.0
 
 
 def exposed_below(
-    line: LevelLine, label: int, *, network: FlowNetwork, stops: NDArray[np.int32], keep_outs: Sequence[KeepOut]
+    line: LevelLine, label: int, *, drainage: Drainage, keep_outs: Sequence[KeepOut]
 ) -> tuple[KeepOut, ...]:
     """Buildings, septic fields and wells on the way of the water from any station of a line to the next line.
 
@@ -27,13 +25,11 @@ def exposed_below(
     line : LevelLine
         The line.
     label : int
-        Its label in ``stops``.
-    network : FlowNetwork
-        The flow of the ground.
-    stops : ndarray of int32, shape (rows, columns)
-        Labels on the cells of all lines.
+        Its label.
+    drainage : Drainage
+        Where the water goes.
     keep_outs : sequence of KeepOut
-        In the CRS of the network.
+        In the CRS of the lines.
 
     Returns
     -------
@@ -46,7 +42,7 @@ def exposed_below(
     step = max(1, round(_STATION_STEP_M / line.spacing_m))
     ways = shapely.multilinestrings(
         [
-            shapely.LineString(way_down(line, station, network=network, stops=stops, label=label)[0])
+            shapely.LineString(way_down(line, station, drainage, label=label)[0])
             for station in range(0, len(line.xy), step)
         ]
     )

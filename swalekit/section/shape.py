@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_positive
-from swalekit.errors import BermError
+from swalekit.errors import InputError
 from swalekit.kernels.section_balance import balanced_crest
 from swalekit.section.areas import berm_area_m2, catch_width_m, cut_area_m2, storage_area_m2, strip_width_m
 from swalekit.section.profile import at_stations, check_meets_ground, profile
@@ -217,7 +217,7 @@ def shape_swale(stations: Stations, depth_m: float, section: Section, *, fill_fa
             f"the spoil of the line at {stations.level_m:.2f} m, {spoil_m3 / stations.length_m:.1f} m3 a metre, "
             f"makes no berm below {_HIGHEST_BERM_M:g} m; dig less deep or follow wider bends"
         )
-        raise BermError(message)
+        raise InputError(message)
     return ShapedSwale(stations, section, depth_m, stations.level_m + float(crest_above_level_m))
 
 

@@ -10,8 +10,8 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.contours.line import LevelLine
-from swalekit.flow.network import FlowNetwork
 from swalekit.grid import Grid
+from swalekit.section.drainage import Drainage
 from swalekit.section.way_down import way_down
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
@@ -54,10 +54,7 @@ def place_sill(
     label: int,
     *,
     terrain: Terrain,
-    network: FlowNetwork,
-    stops: NDArray[np.int32],
-    labels: NDArray[np.int32],
-    watercourses: NDArray[np.bool_],
+    drainage: Drainage,
     keep_outs: Sequence[KeepOut],
     boundary: BaseGeometry | None,
 ) -> SpillPath:
@@ -73,15 +70,11 @@ def place_sill(
     line : LevelLine
         The line.
     label : int
-        Its label in ``stops``; the path may run along its own berm.
-    terrain, network : Terrain, FlowNetwork
-        The ground and its flow.
-    stops : ndarray of int32, shape (rows, columns)
-        Labels on the cells of all lines.
-    labels : ndarray of int32, shape (rows, columns)
-        First store met by each cell's water.
-    watercourses : ndarray of bool, shape (rows, columns)
-        Cells of watercourses.
+        Its label; the path may run along its own berm.
+    terrain : Terrain
+        The ground.
+    drainage : Drainage
+        Where the water goes.
     keep_outs : sequence of KeepOut
         In the CRS of the terrain.
     boundary : shapely geometry or None
@@ -89,10 +82,10 @@ def place_sill(
     """
     paths = []
     for station in _candidates(line):
-        xy, last = way_down(line, station, network=network, stops=stops, label=label)
-        met = int(labels.ravel()[last])
+        xy, last = way_down(line, station, drainage, label=label)
+        met = int(drainage.labels.ravel()[last])
         paths.append(SpillPath(station, xy, 0 if met in {label, -1} else met, _slope_below(terrain, xy)))
-    judged = [_with_harms(path, terrain.grid, watercourses, keep_outs, boundary) for path in paths]
+    judged = [_with_harms(path, terrain.grid, drainage.watercourses, keep_outs, boundary) for path in paths]
     return min(judged, key=lambda path: (-_rank(path), round(path.slope_below, 3), path.station))
 
 

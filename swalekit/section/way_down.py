@@ -5,14 +5,12 @@ from numpy.typing import NDArray
 
 from swalekit.contours.line import LevelLine
 from swalekit.flow.catchments import trace_path
-from swalekit.flow.network import FlowNetwork
+from swalekit.section.drainage import Drainage
 
 _BELOW_CELLS = 1.5  # from the line downhill, so that the way starts off the line's own cells
 
 
-def way_down(
-    line: LevelLine, station: int, *, network: FlowNetwork, stops: NDArray[np.int32], label: int
-) -> tuple[NDArray[np.float64], int]:
+def way_down(line: LevelLine, station: int, drainage: Drainage, *, label: int) -> tuple[NDArray[np.float64], int]:
     """Points from a station downhill to the next line, a hollow or off the tile, and the flat index of the last cell.
 
     Parameters
@@ -21,10 +19,8 @@ def way_down(
         The line.
     station : int
         Which of its stations.
-    network : FlowNetwork
-        The flow of the ground.
-    stops : ndarray of int32, shape (rows, columns)
-        Labels on the cells of all lines.
+    drainage : Drainage
+        Where the water goes.
     label : int
         The line's own label: the way may run along its own berm.
 
@@ -35,13 +31,13 @@ def way_down(
     last : int
         Flat index of the last cell.
     """
-    grid = network.grid
+    grid = drainage.network.grid
     here = line.xy[station]
     below = here + line.downhill[station] * _BELOW_CELLS * grid.cell_m
     row, column = (
         int(np.clip(np.rint(each), 0, size - 1))
         for each, size in zip(grid.rows_columns(below[0], below[1]), grid.shape, strict=True)
     )
-    cells, _ = trace_path(network, row * grid.shape[1] + column, stops, ignore=label)
+    cells, _ = trace_path(drainage.network, row * grid.shape[1] + column, drainage.stops, ignore=label)
     x, y = grid.centres(cells // grid.shape[1], cells % grid.shape[1])
     return np.vstack([here, np.column_stack([x, y])]), int(cells[-1])
