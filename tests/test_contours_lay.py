@@ -37,7 +37,7 @@ def _assert_level_line(line, terrain, area, rules):
     assert steps.max() <= rules.station_m + 1e-9
     assert np.ptp(steps) < 0.1 * line.spacing_m
     assert area.buffer(0.05).covers(shapely.LineString(path))
-    assert np.abs(line.ground_m - line.level_m).max() < rules.tolerance_m + 0.02
+    assert np.abs(line.ground_m - line.level_m).max() <= rules.tolerance_m
     low, high = (sample_heights(terrain, *(line.xy + side * line.downhill).T) for side in (1.0, -1.0))
     assert np.nanmean(high - low) > 0.0
     assert line.cross_slope.min() >= rules.least_slope

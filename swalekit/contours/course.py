@@ -7,12 +7,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.contours.downhill import cross_slopes
-from swalekit.contours.line import LevelLine
+from swalekit.contours.line import LevelLine, right_hand
 from swalekit.contours.polyline import Path, chainages, even_steps, path_of, stretch
 from swalekit.contours.rules import LineRules
 from swalekit.contours.smooth import SmoothTrace
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
+
+_MOST_PULLS = 10
+_PULLED_TO = 0.9  # share of the tolerance that a station beyond it is brought to
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,14 +108,23 @@ def station_line(terrain: Terrain, course: Course, start_m: float, stop_m: float
     Returns
     -------
     LevelLine
-        Closed if the part is a whole ring. Where a void has a say in a station's ground, the level stands for it.
+        Closed if the part is a whole ring. A station that falls between vertices on ground beyond the tolerance is
+        moved across the line until it is within. Where a void has a say in a station's ground, the level stands for it.
     """
     ring = course.closed and stop_m - start_m >= course.length_m - 1e-3
     path = even_steps(stretch(course.path, start_m, stop_m), step_m=rules.station_m, least_steps=3 if ring else 1)
     chainage_m = np.linspace(start_m, stop_m, len(path)) % course.length_m
     usable = course.within_slopes(rules)
     slope = np.interp(chainage_m, course.chainage_m[usable], course.fall[usable])
-    xy, slope = (path[:-1], slope[:-1]) if ring else (path, slope)
+    across = right_hand(path, closed=ring)
+    xy, slope, across = (each[:-1] if ring else each for each in (path, slope, across))
+    for _ in range(_MOST_PULLS):
+        rise = np.nan_to_num(sample_heights(terrain, *xy.T) - course.level_m)
+        astray = np.abs(rise) > rules.tolerance_m
+        if not astray.any():
+            break
+        pull_m = np.where(astray, (rise - np.sign(rise) * _PULLED_TO * rules.tolerance_m) / slope, 0.0)
+        xy = xy + across * pull_m[:, np.newaxis]
     ground = sample_heights(terrain, *xy.T)
     ground = np.where(np.isnan(ground), course.level_m, ground)
     return LevelLine(course.level_m, ring, xy, ground, slope)
