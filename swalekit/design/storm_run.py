@@ -10,7 +10,7 @@ from swalekit.design.layout import Layout
 from swalekit.design.settings import course_of, sill_coefficient, storm_of
 from swalekit.design.site import Site
 from swalekit.flow.hollow_ponds import pond_labels
-from swalekit.flow.travel import longest_by_label, path_to_store
+from swalekit.flow.travel import longest_paths
 from swalekit.hydrology.pond import Pond, Weir
 from swalekit.hydrology.routing import route_stores
 from swalekit.hydrology.sill_sizing import size_sills
@@ -99,11 +99,11 @@ def run_storms(
 
 def _concentration_h(site: Site, ground: Ground, layout: Layout, *, n_stores: int) -> NDArray[np.float64]:
     """Travel time of the longest way to each store, by the velocity method."""
-    length_m, fall_m = path_to_store(ground.network, ground.terrain, layout.drainage.stops)
-    longest, fall = (
-        longest_by_label(each, layout.drainage.labels, n_labels=1 + n_stores)[1:] for each in (length_m, fall_m)
+    drainage = layout.drainage
+    length_m, fall_m = longest_paths(
+        ground.network, ground.terrain, drainage.stops, drainage.labels, n_labels=1 + n_stores
     )
-    return overland_travel_h(longest, fall, site.brief.soil.surface)
+    return overland_travel_h(length_m[1:], fall_m[1:], site.brief.soil.surface)
 
 
 def _swale_ponds(site: Site, ground: Ground, shapes: tuple[ShapedSwale, ...]) -> tuple[Pond, ...]:

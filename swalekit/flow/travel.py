@@ -5,14 +5,14 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_same_shape
 from swalekit.flow.network import FlowNetwork
-from swalekit.kernels.flow_travel import greatest_of_labels, measure_paths
+from swalekit.kernels.flow_travel import farthest_of_labels, path_feet
 from swalekit.terrain.terrain import Terrain
 
 
-def path_to_store(
-    network: FlowNetwork, terrain: Terrain, stops: NDArray[np.int32]
-) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """Length and fall of every cell's path to the stop or hollow it meets first, or off the tile.
+def longest_paths(
+    network: FlowNetwork, terrain: Terrain, stops: NDArray[np.int32], labels: NDArray[np.int32], *, n_labels: int
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Length and fall of the longest flow path on the ground of each label, as a time of concentration needs them.
 
     Parameters
     ----------
@@ -22,16 +22,20 @@ def path_to_store(
         The ground.
     stops : ndarray of int32, shape (rows, columns)
         k at the cells of stop k, 0 elsewhere, as for `swalekit.flow.catchments.first_met`.
+    labels : ndarray of int32, shape (rows, columns)
+        What that function gives: the store each cell's water meets first, 0 … n_labels − 1; negative at voids.
+    n_labels : int
+        How many labels there are.
 
     Returns
     -------
-    length_m, fall_m : ndarray of float32, shape (rows, columns)
-        Along the path, and from the cell down to its end; NaN at voids [m].
+    length_m, fall_m : ndarray of float64, shape (n_labels,)
+        Along the path, and from its head down to the stop, pit or edge where it ends; 0 for a label without cells [m].
 
     Raises
     ------
     InputError
-        If terrain or stops have another shape than the grid.
+        If terrain, stops or labels have another shape than the grid, or a label is too great.
 
     Notes
     -----
@@ -40,57 +44,26 @@ def path_to_store(
 
     Examples
     --------
+    >>> from swalekit.flow.catchments import first_met
     >>> from swalekit.flow.network import build_flow_network
     >>> from swalekit.grid import Grid
-    >>> terrain = Terrain.from_heights(np.array([[5.0, 4.0, 3.0, 2.0, 1.0]]), Grid.from_corner((1, 5), cell_m=10.0))
+    >>> terrain = Terrain.from_heights(np.array([[6.0, 4.0, 3.0, 2.0, 1.5]]), Grid.from_corner((1, 5), cell_m=10.0))
     >>> network = build_flow_network(terrain, noise_depth_m=0.0)
-    >>> path_to_store(network, terrain, np.array([[0, 0, 1, 0, 0]]))[0]
-    array([[20., 10.,  0., 10.,  0.]], dtype=float32)
+    >>> stops = np.array([[0, 0, 1, 0, 0]], np.int32)
+    >>> longest_paths(network, terrain, stops, first_met(network, stops, n_stops=1), n_labels=2)
+    (array([10., 20.]), array([0.5, 3. ]))
     """
-    check_same_shape(stops=stops, heights=terrain.heights, grid=network.grid)
-    length, fall = np.full((2, network.grid.n_cells), np.nan, np.float32)
-    measure_paths(
-        network.receiver_ending_at(network.hollows.pit),
-        network.order,
-        np.asarray(stops, np.int32).ravel(),
-        terrain.heights.ravel(),
-        network.grid.shape[1],
-        network.grid.cell_m,
-        length,
-        fall,
-    )
-    return length.reshape(network.grid.shape), fall.reshape(network.grid.shape)
-
-
-def longest_by_label(values: NDArray[np.floating], labels: NDArray[np.int32], *, n_labels: int) -> NDArray[np.float64]:
-    """Greatest value on the ground of each label, such as the longest travel time to each store.
-
-    Parameters
-    ----------
-    values : ndarray of float, shape (rows, columns)
-        Zero or greater; NaN counts nowhere.
-    labels : ndarray of int32, shape (rows, columns)
-        0 … n_labels − 1; negative at voids.
-    n_labels : int
-        How many there are.
-
-    Returns
-    -------
-    ndarray of float64, shape (n_labels,)
-        In the unit of the values; 0 for a label without cells.
-
-    Raises
-    ------
-    InputError
-        If shapes differ or a label is too great.
-
-    Examples
-    --------
-    >>> longest_by_label(np.array([[3.0, 1.0, np.nan]]), np.array([[1, 1, -1]], np.int32), n_labels=3)
-    array([0., 3., 0.])
-    """
-    check_same_shape(values=values, labels=labels)
+    check_same_shape(stops=stops, labels=labels, heights=terrain.heights, grid=network.grid)
     check_between(-1, n_labels - 1, greatest_label=int(labels.max(initial=-1)))
-    greatest = np.zeros(n_labels)
-    greatest_of_labels(values.ravel(), labels.ravel(), greatest)
-    return greatest
+    length = np.full(network.grid.n_cells, -1.0, np.float32)
+    length[network.hollows.pit] = 0.0
+    heads = np.full(n_labels, -1, np.int64)
+    stops, labels = np.asarray(stops, np.int32).ravel(), np.asarray(labels, np.int32).ravel()
+    farthest_of_labels(network.receiver, network.order, stops, labels, network.grid.shape[1], length, heads)
+    has_ground = heads >= 0
+    heads = heads[has_ground]
+    feet = path_feet(network.receiver, length, heads)
+    heights, longest = terrain.heights.ravel(), np.zeros((2, n_labels))
+    longest[0, has_ground] = network.grid.cell_m * length[heads].astype(np.float64)
+    longest[1, has_ground] = heights[heads].astype(np.float64) - heights[feet].astype(np.float64)
+    return longest[0], longest[1]
