@@ -5,19 +5,17 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from swalekit.contours.line import LevelLine
-from swalekit.earthwork.line_offsets import line_offsets
 from swalekit.grid import Grid
+from swalekit.kernels.earthwork_surface import cells_around, cut_and_fill
 from swalekit.section.profile import profile
 from swalekit.section.returns import BermReturns, end_axes
-from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale
-from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
 
 _SUBCELLS = 4  # a side of a cell
-_CHUNK_CELLS = 16_384
 _MARGIN = 1.5  # on the plane section's reach, for ground that isn't plane
 
 
@@ -75,23 +73,19 @@ def build_design_surface(
     Examples
     --------
     >>> from swalekit.grid import Grid
+    from swalekit.kernels.earthwork_surface import cells_around, cut_and_fill
     >>> ground = Terrain.from_heights(np.zeros((4, 4)), Grid.from_corner((4, 4), cell_m=1.0))
     >>> build_design_surface(ground, [], []).heights.shape
     (4, 4)
     """
-    heights = terrain.heights.copy()
-    cut = np.zeros(len(lines))
-    fill = np.zeros(len(lines))
+    heights, taken = terrain.heights.copy(), np.zeros(terrain.grid.shape, np.bool_)
+    cut, fill = np.zeros((2, len(lines)))
     places = [(0.0, 0.0)] * len(lines) if sills is None else sills
     for index, (line, shape, sill) in enumerate(zip(lines, shapes, places, strict=True)):
-        planes = np.vstack([_station_planes(shape), line.chainage_m])
-        near = np.union1d(_cells_beside(terrain.grid, line, shape), _cells_at_ends(terrain.grid, line, shape))
-        for start in range(0, near.size, _CHUNK_CELLS):
-            cells = near[start : start + _CHUNK_CELLS]
-            lowered, raised = _cut_and_fill_m(terrain, line, shape, planes, cells, sill)
-            heights.ravel()[cells] += (raised - lowered).astype(np.float32)
-            cut[index] += lowered.sum() * terrain.grid.cell_area_m2
-            fill[index] += raised.sum() * terrain.grid.cell_area_m2
+        cells = np.union1d(_cells_beside(line, shape, terrain.grid, taken), _cells_at_ends(terrain.grid, line, shape))
+        lowered, raised = _cut_and_fill_m(terrain, line, shape, cells, sill)
+        heights.ravel()[cells] += (raised - lowered).astype(np.float32)
+        cut[index], fill[index] = (part.sum() * terrain.grid.cell_area_m2 for part in (lowered, raised))
     return DesignSurface(heights, cut, fill)
 
 
@@ -110,20 +104,11 @@ def _station_planes(shape: ShapedSwale) -> NDArray[np.float64]:
     return np.stack([floor_level, toe, stations.ground_m - stations.slope * toe, x[7]])
 
 
-def _cells_beside(grid: Grid, line: LevelLine, shape: ShapedSwale) -> NDArray[np.int64]:
+def _cells_beside(line: LevelLine, shape: ShapedSwale, grid: Grid, taken: NDArray[np.bool_]) -> NDArray[np.int64]:
     """Flat indices of the cells where a line's ditch and berm may lie."""
-    uphill_m, downhill_m = _offset_range_m(shape)
     rows, columns = grid.rows_columns(line.xy[:, 0], line.xy[:, 1])
-    radius = int(np.ceil((max(-uphill_m, downhill_m) + line.spacing_m / 2.0) / grid.cell_m)) + 1
-    window = np.arange(-radius, radius + 1)
-    row = np.rint(rows).astype(np.int64)[:, np.newaxis, np.newaxis] + window[:, np.newaxis]
-    column = np.rint(columns).astype(np.int64)[:, np.newaxis, np.newaxis] + window
-    row, column = np.broadcast_arrays(row, column)
-    inside = (row >= 0) & (row < grid.shape[0]) & (column >= 0) & (column < grid.shape[1])
-    cells = np.unique(row[inside] * grid.shape[1] + column[inside])
-    centres = np.column_stack(grid.centres(cells // grid.shape[1], cells % grid.shape[1]))
-    offset = line_offsets(line.xy, centres, closed=line.closed).offset_m
-    return np.asarray(cells[(offset > uphill_m - grid.cell_m) & (offset < downhill_m + grid.cell_m)])
+    farthest_m = max(map(abs, _offset_range_m(shape))) + line.spacing_m / 2.0
+    return cells_around(rows, columns, int(np.ceil(farthest_m / grid.cell_m)) + 1, taken)
 
 
 def _cells_at_ends(grid: Grid, line: LevelLine, shape: ShapedSwale) -> NDArray[np.int64]:
@@ -142,71 +127,46 @@ def _cells_at_ends(grid: Grid, line: LevelLine, shape: ShapedSwale) -> NDArray[n
 
 
 def _cut_and_fill_m(
-    terrain: Terrain,
-    line: LevelLine,
-    shape: ShapedSwale,
-    planes: NDArray[np.float64],
-    cells: NDArray[np.int64],
-    sill: tuple[float, float],
+    terrain: Terrain, line: LevelLine, shape: ShapedSwale, cells: NDArray[np.int64], sill: tuple[float, float]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Mean depth of cut and mean height of fill in every cell."""
-    within = (np.arange(_SUBCELLS) + 0.5) / _SUBCELLS - 0.5
-    row = (cells // terrain.grid.shape[1])[:, np.newaxis, np.newaxis] + within[:, np.newaxis]
-    column = (cells % terrain.grid.shape[1])[:, np.newaxis, np.newaxis] + within
-    x, y = (part.ravel() for part in terrain.grid.centres(*np.broadcast_arrays(row, column)))
-    ground = sample_heights(terrain, x, y)
-    points = np.column_stack([x, y])
-    seen = line_offsets(line.xy, points, closed=line.closed)
-    floor, toe, toe_level, outer_edge, chainage = seen.along(planes)
-    farthest_m, _ = _offset_range_m(shape)
-    ditch = np.where(
-        seen.beside & (seen.offset_m > farthest_m) & (seen.offset_m < toe),
-        floor + _ditch_rise_m(shape.section, seen.offset_m),
-        np.inf,
-    )
-    berm = np.where(
-        seen.beside & (seen.offset_m > 0),
-        np.minimum(
-            toe_level + (seen.offset_m - toe) / shape.section.berm_uphill_side_slope,
-            shape.crest_level_m - (seen.offset_m - outer_edge) / shape.section.berm_downhill_side_slope,
+    grid, section = terrain.grid, shape.section
+    centres = np.column_stack(grid.centres(cells // grid.shape[1], cells % grid.shape[1]))
+    uphill_m, downhill_m = _offset_range_m(shape)
+    lowered, raised = np.zeros((2, cells.size))
+    cut_and_fill(
+        terrain.heights,
+        (grid.bounds[0], grid.bounds[3], grid.cell_m),
+        cells,
+        cKDTree(line.xy).query(centres)[1],
+        line.xy,
+        np.vstack([_station_planes(shape), line.chainage_m]),
+        line.closed,
+        (
+            section.bottom_width_m / 2.0,
+            section.uphill_side_slope,
+            section.downhill_side_slope,
+            section.berm_uphill_side_slope,
+            section.berm_downhill_side_slope,
         ),
-        -np.inf,
+        (shape.crest_level_m, shape.sill_level_m),
+        (uphill_m, downhill_m + grid.cell_m),
+        (*sill, line.length_m),
+        _return_faces(line, shape),
+        _SUBCELLS,
+        lowered,
+        raised,
     )
-    middle_m, length_m = sill
-    at_sill = seen.beside & (np.abs(chainage - middle_m) < length_m / 2.0)
-    top = np.where(at_sill, shape.sill_level_m, shape.crest_level_m)
-    fill = np.minimum(np.maximum(berm, _returns_level_m(line, shape, points)), top)
-    known = np.isfinite(ground)
-    lowered = np.where(known, np.maximum(ground - ditch, 0.0), 0.0)
-    raised = np.where(known, np.maximum(fill - ground, 0.0), 0.0)
-    shape_of_cells = (cells.size, _SUBCELLS**2)
-    return lowered.reshape(shape_of_cells).mean(axis=1), raised.reshape(shape_of_cells).mean(axis=1)
+    return lowered, raised
 
 
-def _ditch_rise_m(section: Section, offset_m: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Height of the ditch's planes above its floor."""
-    half = section.bottom_width_m / 2.0
-    uphill = (-half - offset_m) / section.uphill_side_slope
-    downhill = (offset_m - half) / section.downhill_side_slope
-    return np.maximum(np.maximum(uphill, downhill), 0.0)
-
-
-def _returns_level_m(line: LevelLine, shape: ShapedSwale, points_xy: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Level of the faces of the returns, minus infinity where there are none.
-
-    Berm and return meet in an L: on its outside the lower of their faces counts, on its inside the higher.
-    """
-    level = np.full(len(points_xy), -np.inf)
-    returns, section = shape.returns, shape.section
-    for end, axes in enumerate(end_axes(line)):
-        place = (points_xy - line.xy[-end]) @ axes.T  # the first station is 0, the last -1
-        lowest, highest = _return_bounds_m(returns, end)
-        near = np.flatnonzero(((place > lowest) & (place < highest)).all(axis=1))
-        rising = (place[near] - returns.inner_corner_m[end]) / section.berm_uphill_side_slope
-        falling = (returns.outer_corner_m[end] - place[near]) / section.berm_downhill_side_slope
-        faces = shape.crest_level_m + np.minimum(rising.max(axis=1), falling.min(axis=1))
-        level[near] = np.maximum(level[near], faces)
-    return level
+def _return_faces(line: LevelLine, shape: ShapedSwale) -> NDArray[np.float64]:
+    """Place, axes, corners of the crest and bounds of each return, a row an end, as the kernel takes them."""
+    returns, axes = shape.returns, end_axes(line)
+    bounds = [np.concatenate(_return_bounds_m(returns, end)) for end in range(len(axes))]
+    places = line.xy[[0, -1]][: len(axes)]
+    faces = [places, axes.reshape(-1, 4), returns.inner_corner_m, returns.outer_corner_m, np.reshape(bounds, (-1, 4))]
+    return np.ascontiguousarray(np.hstack(faces))
 
 
 def _return_bounds_m(returns: BermReturns, end: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
