@@ -154,7 +154,8 @@ def _size(geometry: Geometry | None) -> tuple[float, float]:
 def _marked_box(geometry: Geometry, view: MapView) -> Geometry:
     """Box round the largest part of an area, or the mark of a point [pt]."""
     part = max(getattr(geometry, "geoms", [geometry]), key=_size)
-    return shapely.box(*_in_points(part, view).buffer(_MARK_PT).bounds)
+    west, south, east, north = _in_points(part, view).bounds
+    return shapely.box(west - _MARK_PT, south - _MARK_PT, east + _MARK_PT, north + _MARK_PT)
 
 
 def _visible(path: Polyline, view: MapView) -> Geometry | None:
@@ -171,7 +172,7 @@ def _kept_free(content: MapContent, view: MapView) -> list[Geometry]:
     free = [shapely.Point(view.to_points(np.array(middle_of(xy)))).buffer(_CLEARANCE_PT) for _, xy in content.sills]
     for geometry in (*(place for _, _, place, _ in content.keep_outs), *(area for _, area in content.ponds)):
         if geometry.area > 0 or geometry.geom_type.endswith("Point"):
-            free.append(_in_points(geometry, view).buffer(_MARK_PT))
+            free.append(_in_points(geometry, view).simplify(_MARK_PT / 4).buffer(_MARK_PT))
     return free
 
 

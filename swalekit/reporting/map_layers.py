@@ -43,8 +43,8 @@ def draw_catchments(content: MapContent, axes: Axes) -> Axes:
     for (_, geometry), number in zip(content.catchments, content.tint_numbers, strict=True):
         tint = palette.CATCHMENT_TINTS[number]
         path = area_path(geometry)
-        axes.add_patch(PathPatch(path, facecolor=tint, alpha=palette.CATCHMENT_ALPHA, linewidth=0, zorder=1))
-        axes.add_patch(PathPatch(path, fill=False, edgecolor=palette.CATCHMENT_EDGE, linewidth=0.35, zorder=1.1))
+        axes.add_artist(PathPatch(path, facecolor=tint, alpha=palette.CATCHMENT_ALPHA, linewidth=0, zorder=1))
+        axes.add_artist(PathPatch(path, fill=False, edgecolor=palette.CATCHMENT_EDGE, linewidth=0.35, zorder=1.1))
     return axes
 
 
@@ -78,7 +78,7 @@ def draw_water(content: MapContent, axes: Axes) -> Axes:
             "linewidth": 0.8,
             "zorder": 5,
         }
-        axes.add_patch(PathPatch(area_path(geometry), **patch))
+        axes.add_artist(PathPatch(area_path(geometry), **patch))
     return axes
 
 

@@ -50,7 +50,7 @@ def plan_content(design: Design, *, catchments: Mapping[str, Geometry], ponds: S
         sill_paths=tuple(each.sill.path for each in design.swales),
         keep_outs=tuple((each.kind, each.name, each.geometry, each.zone) for each in site.keep_outs),
         watercourses=design.ground.watercourse_lines,
-        ponds=tuple((_hollow_ids(pond, design.hollows), pond) for geometry in ponds for pond in polygons_of(geometry)),
+        ponds=_named_ponds([pond for geometry in ponds for pond in polygons_of(geometry)], design.hollows),
         refused=tuple((each.reason, each.xy) for each in design.refused),
         header=plan_header(part.units),
         table=plan_table(design),
@@ -71,9 +71,13 @@ def _sill_stretch(swale: Swale) -> Path:
     return stretch(path_of(line.xy, closed=line.closed), start_m, start_m + sill.length_m)
 
 
-def _hollow_ids(pond: Geometry, hollows: Sequence[HollowFate]) -> str:
-    """Numbers of the hollows whose lowest cell lies in a pond."""
-    return ", ".join(each.id for each in hollows if pond.intersects(shapely.Point(each.xy)))
+def _named_ponds(ponds: Sequence[Geometry], hollows: Sequence[HollowFate]) -> tuple[tuple[str, Geometry], ...]:
+    """Ponds with the numbers of the hollows whose lowest cell lies in each."""
+    numbers: list[list[str]] = [[] for _ in ponds]
+    lowest = shapely.points([each.xy for each in hollows]) if hollows else []
+    for hollow, pond in zip(*shapely.STRtree(ponds).query(lowest, predicate="intersects"), strict=True):
+        numbers[pond].append(hollows[hollow].id)
+    return tuple((", ".join(ids), pond) for ids, pond in zip(numbers, ponds, strict=True))
 
 
 def _typical_section(design: Design) -> TypicalSection | None:

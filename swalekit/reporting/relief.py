@@ -85,7 +85,13 @@ def draw_relief(terrain: Terrain, axes: Axes) -> Axes:
     colours = LinearSegmentedColormap.from_list("relief", [RELIEF_DARK, RELIEF_LIGHT], N=96).with_extremes(bad=VOID)
     west, south, east, north = grid.bounds
     axes.imshow(
-        np.ma.masked_invalid(shade), cmap=colours, vmin=0.15, vmax=0.98, extent=(west, east, south, north), zorder=0
+        np.ma.masked_invalid(shade, copy=False),
+        cmap=colours,
+        vmin=0.15,
+        vmax=0.98,
+        extent=(west, east, south, north),
+        interpolation_stage="data",  # resampled as one float a cell, not four
+        zorder=0,
     )
     return axes
 

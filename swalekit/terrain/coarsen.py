@@ -10,6 +10,9 @@ from swalekit.errors import TerrainError
 from swalekit.grid import Grid
 from swalekit.terrain.terrain import Terrain
 
+_STRIP_CELLS = 2**20
+"""Cells that are averaged at a time, so that a huge tile is not copied whole."""
+
 
 def coarsen(terrain: Terrain, factor: int) -> Terrain:
     """Terrain with cells that are a whole number of times as wide.
@@ -71,10 +74,19 @@ def block_mean(heights: NDArray[np.float32], factor: int) -> NDArray[np.float32]
     """
     if factor == 1:
         return heights
-    rows, columns = (math.ceil(side / factor) for side in heights.shape)
+    means = np.empty(tuple(math.ceil(side / factor) for side in heights.shape), np.float32)
+    step = max(1, _STRIP_CELLS // (factor * heights.shape[1]))
+    for first in range(0, means.shape[0], step):
+        rows = slice(first, min(first + step, means.shape[0]))
+        means[rows] = _strip_mean(heights[rows.start * factor : rows.stop * factor], factor, means[rows].shape)
+    return means
+
+
+def _strip_mean(heights: NDArray[np.float32], factor: int, shape: tuple[int, ...]) -> NDArray[np.float64]:
+    """Means of the blocks of a few rows of blocks."""
+    rows, columns = shape
     overhang = ((0, rows * factor - heights.shape[0]), (0, columns * factor - heights.shape[1]))
     blocks = np.pad(heights, overhang, constant_values=np.nan).reshape(rows, factor, columns, factor)
     count = (~np.isnan(blocks)).sum(axis=(1, 3))
     total = np.nansum(blocks, axis=(1, 3), dtype=np.float64)
-    enough = 2 * count >= factor**2
-    return np.where(enough, total / np.maximum(count, 1), np.nan).astype(np.float32)
+    return np.where(2 * count >= factor**2, total / np.maximum(count, 1), np.nan)
