@@ -131,7 +131,7 @@ def cut_and_fill(
     slopes: tuple[float, float, float, float, float],
     levels: tuple[float, float],
     reach: tuple[float, float],
-    sill: tuple[float, float],
+    sill: tuple[float, float, float],
     ends: Floats,
     subcells: int,
     lowered: Floats,

@@ -74,7 +74,7 @@ def _sill_stretch(swale: Swale) -> Path:
 def _named_ponds(ponds: Sequence[Geometry], hollows: Sequence[HollowFate]) -> tuple[tuple[str, Geometry], ...]:
     """Ponds with the numbers of the hollows whose lowest cell lies in each."""
     numbers: list[list[str]] = [[] for _ in ponds]
-    lowest = shapely.points([each.xy for each in hollows]) if hollows else []
+    lowest = shapely.points(np.reshape([each.xy for each in hollows], (-1, 2)))
     for hollow, pond in zip(*shapely.STRtree(ponds).query(lowest, predicate="intersects"), strict=True):
         numbers[pond].append(hollows[hollow].id)
     return tuple((", ".join(ids), pond) for ids, pond in zip(numbers, ponds, strict=True))
