@@ -7,6 +7,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from swalekit.hydrology.soil import Soil
 from swalekit.hydrology.stores import Stores
+from swalekit.kernels.held_storm import last_ones_spill
 
 GREATEST_STORM_MM = 1000.0
 """Held storms are sought up to this depth; a store that still holds it is said to hold this much."""
@@ -149,10 +150,13 @@ def held_storm_mm(stores: Stores, capacity_m3: NDArray[np.float64], soil: Soil) 
     >>> held_storm_mm(stores, np.array([13.8]), Soil.from_curve_numbers((80.0,))).round(1)
     array([50.])
     """
+    feeders, below, bounds = stores.feeders()
 
     def spills(depth_mm: NDArray[np.float64]) -> NDArray[np.bool_]:
-        cascade = pass_down(stores, local_runoff_m3(stores, depth_mm, soil), capacity_m3)
-        return np.asarray(np.diagonal(cascade.spilled_m3) > 0)
+        runoff_mm = np.ascontiguousarray(soil.runoff_mm(depth_mm))
+        return last_ones_spill(
+            feeders, below, bounds, depth_mm, runoff_mm, stores.area_m2, stores.strip_area_m2, capacity_m3
+        )
 
     spilt = np.full(stores.downstream.size, GREATEST_STORM_MM)
     held = np.where(spills(spilt), 0.0, spilt)

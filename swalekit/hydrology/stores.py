@@ -56,6 +56,46 @@ class Stores:
             raise InputError(message)
         object.__setattr__(self, "order", _upstream_first(self.downstream))
 
+    def feeders(self) -> tuple[NDArray[np.int32], NDArray[np.int32], NDArray[np.int64]]:
+        """Stores whose surplus may reach each store, for questions about one store at a time.
+
+        Returns
+        -------
+        feeders : ndarray of int32
+            For store 0, 1, … all stores above it, each after those above that, and the store itself last.
+        below : ndarray of int32
+            Place in the same store's list to which each one's surplus goes; −1 for the store itself.
+        bounds : ndarray of int64, shape (n + 1,)
+            Where each list begins and ends.
+
+        Examples
+        --------
+        >>> stores = Stores(np.ones((3, 1)), np.zeros(3), np.array([1, -1, 1], np.int32))
+        >>> [part.tolist() for part in stores.feeders()]
+        [[0, 0, 2, 1, 2], [-1, 2, 2, -1, -1], [0, 1, 4, 5]]
+        """
+        above: list[list[int]] = [[] for _ in self.downstream]
+        for store, downstream in enumerate(self.downstream.tolist()):
+            if downstream >= 0:
+                above[downstream].append(store)
+        lists: dict[int, tuple[list[int], list[int]]] = {}
+        for store in self.order.tolist():
+            feeders: list[int] = []
+            below: list[int] = []
+            for each in above[store]:
+                stores, places = lists[each]
+                below += [len(feeders) + place if place >= 0 else -1 for place in places]
+                feeders += stores
+            below = [place if place >= 0 else len(feeders) for place in below]
+            lists[store] = ([*feeders, store], [*below, -1])
+        ordered = [lists[store] for store in range(len(lists))]
+        bounds = np.concatenate([[0], np.cumsum([len(stores) for stores, _ in ordered], dtype=np.int64)])
+        return (
+            np.array([each for stores, _ in ordered for each in stores], np.int32),
+            np.array([place for _, places in ordered for place in places], np.int32),
+            bounds,
+        )
+
 
 def _upstream_first(downstream: NDArray[np.int32]) -> NDArray[np.int32]:
     """Order of stores in which a store comes after all that pass water to it."""

@@ -84,7 +84,7 @@ def _seen(x: float, y: float, xy: Floats, near: int, closed: bool) -> tuple[int,
 @kernel
 def _along_axis(x: float, y: float, end: Floats, axis: int) -> float:
     """Distance of a point from an end station beyond the line's end (axis 0) or downhill of it (axis 1)."""
-    return (x - end[0]) * end[2 + 2 * axis] + (y - end[1]) * end[3 + 2 * axis]
+    return float((x - end[0]) * end[2 + 2 * axis] + (y - end[1]) * end[3 + 2 * axis])
 
 
 @kernel
