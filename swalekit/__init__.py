@@ -13,8 +13,9 @@ if TYPE_CHECKING:
     from swalekit.design.design import Design, Swale
     from swalekit.design.ground import Ground, study_ground
     from swalekit.design.options import Comparison, Option, compare
-    from swalekit.design.pipeline import lay_out, plan
+    from swalekit.design.pipeline import lay_out, plan, size_layout
     from swalekit.design.site import Site
+    from swalekit.design.sized_layout import SizedLayout
     from swalekit.design.table import swale_row, totals
     from swalekit.errors import BriefError, GeometryError, InputError, OutputError, SwalekitError, TerrainError
     from swalekit.formats.brief import check_brief, read_brief
@@ -37,6 +38,7 @@ _HOME: dict[str, str] = {
     "Option": "swalekit.design.options",
     "OutputError": "swalekit.errors",
     "Site": "swalekit.design.site",
+    "SizedLayout": "swalekit.design.sized_layout",
     "Swale": "swalekit.design.design",
     "SwalekitError": "swalekit.errors",
     "Terrain": "swalekit.terrain.terrain",
@@ -49,6 +51,7 @@ _HOME: dict[str, str] = {
     "read_site": "swalekit.formats.site",
     "read_terrain": "swalekit.formats.terrain_raster",
     "site_from_values": "swalekit.formats.site",
+    "size_layout": "swalekit.design.pipeline",
     "study_ground": "swalekit.design.ground",
     "summary": "swalekit.formats.summary",
     "swale_row": "swalekit.design.table",
@@ -71,6 +74,7 @@ __all__ = [
     "Option",
     "OutputError",
     "Site",
+    "SizedLayout",
     "Swale",
     "SwalekitError",
     "Terrain",
@@ -83,6 +87,7 @@ __all__ = [
     "read_site",
     "read_terrain",
     "site_from_values",
+    "size_layout",
     "study_ground",
     "summary",
     "swale_row",

@@ -45,8 +45,7 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False) -
         write_geojson(design, results / "swales.geojson")
         write_geopackage(design, results / "site.gpkg")
         write_earthwork(design, results / "earthwork.csv")
-        if design.surface is not None:
-            write_terrain(results / "design_surface.tif", design.surface.heights, design.ground.terrain.grid)
+        write_terrain(results / "design_surface.tif", design.surface.heights, design.ground.terrain.grid)
         if design.run is not None:
             write_water(design.run.design, results / "storm.csv")
             part = design.site.brief.site

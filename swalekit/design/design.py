@@ -5,14 +5,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.contours.line import LevelLine, RefusedLine
+from swalekit.contours.line import RefusedLine
 from swalekit.design.ground import Ground
-from swalekit.design.site import Site
+from swalekit.design.sized_layout import DugSwale, SizedLayout
 from swalekit.design.storm_run import StormRun
 from swalekit.earthwork.design_surface import DesignSurface
-from swalekit.earthwork.quantities import Quantities
 from swalekit.section.outlet import Outlet
-from swalekit.section.sizing import SizedSwale
 
 
 @dataclass(frozen=True)
@@ -102,44 +100,12 @@ class RoutedSwale:
 
 
 @dataclass(frozen=True, eq=False)
-class Swale:
-    """A level line with its catchment, water, section, sill and volumes."""
+class Swale(DugSwale):
+    """A swale as `DugSwale`, with its sill, what the storms do in it over time, and the cautions it raises."""
 
-    id: str
-    line: LevelLine
-    sized: SizedSwale
-    catchment_m2: float
-    runoff_m3: float
-    spill_in_m3: float
-    spill_m3: float
-    held_storm_mm: float
     sill: Sill
     routed: RoutedSwale
-    quantities: Quantities
-    machine_h: float
-    cost: float | None
-    position_sigma_m: float
     cautions: tuple[Caution, ...] = ()
-
-    @property
-    def water_depth_m(self) -> float:
-        """Depth of the water in a full ditch, floor to sill [m]."""
-        return self.sized.shape.sill_level_m - self.sized.shape.floor_level_m
-
-    @property
-    def berm_height_m(self) -> float:
-        """Greatest height of the crest above the ground beneath it [m]."""
-        return self.sized.shape.berm_height_m
-
-    @property
-    def storage_m3(self) -> float:
-        """Water held below the sill [m³]."""
-        return self.sized.shape.storage_m3
-
-    @property
-    def held_m3(self) -> float:
-        """Water of the design storm that stays in the swale [m³]."""
-        return self.runoff_m3 + self.spill_in_m3 - self.spill_m3
 
 
 @dataclass(frozen=True)
@@ -180,57 +146,37 @@ class HollowFate:
 
 
 @dataclass(frozen=True, eq=False)
-class Design:
-    """A whole layout.
+class Design(SizedLayout):
+    """A whole layout: a `SizedLayout` with what the storms do to it in time, the ground as built, and cautions.
 
     Parameters
     ----------
-    site : Site
-        What was asked, in the CRS of the terrain.
-    ground : Ground
-        What the terrain does without swales.
     swales : tuple of Swale
         From the top of the site downward.
+    ground : Ground
+        What the terrain does without swales.
     hollows : tuple of HollowFate
         Hollows of the ground deeper than its noise.
     refused : tuple of RefusedLine
         Level lines that were not laid, each with its reason.
-    catchments : ndarray of int32, shape (rows, columns)
+    catchments : ndarray of int16 or int32, shape (rows, columns)
         Number of the swale that catches each cell's water in the design storm, 0 for none, -1 at void cells.
-    surface : DesignSurface or None
-        The ground as built, where it was asked for.
+    surface : DesignSurface
+        The ground as built.
     run : StormRun or None
         Both storms in time; None without swales and hollows.
-    held_storm_mm : float
-        Deepest storm that leaves every swale without spilling [mm]; 0 without swales.
-    held_dry_mm, held_wet_mm : float
-        The same on ground that was dry or wet before: antecedent runoff condition I and III [mm].
-    left_swales_m3 : float
-        Water of the design storm that goes over sills and is not caught again [m³].
-    site_runoff_m3, kept_m3 : float
-        Water that the design storm brings to the site, and what stays in its swales and hollows [m³].
-    cost : float or None
-        With mobilisation; None where the brief names no price.
     warnings : tuple of str
         What the reader must know of the input and the result.
     cautions : tuple of Caution
         Those of the swales and those that stand for every site.
     """
 
-    site: Site
-    ground: Ground
     swales: tuple[Swale, ...]
+    ground: Ground
     hollows: tuple[HollowFate, ...]
     refused: tuple[RefusedLine, ...]
-    catchments: NDArray[np.int32]
-    surface: DesignSurface | None
+    catchments: NDArray[np.signedinteger]
+    surface: DesignSurface
     run: StormRun | None
-    held_storm_mm: float
-    held_dry_mm: float
-    held_wet_mm: float
-    left_swales_m3: float
-    site_runoff_m3: float
-    kept_m3: float
-    cost: float | None
     warnings: tuple[str, ...]
     cautions: tuple[Caution, ...]

@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from swalekit.design.columns import Column
-from swalekit.design.design import Design
 from swalekit.design.ground import Stage, silent, study_ground
-from swalekit.design.pipeline import lay_out
+from swalekit.design.pipeline import size_layout
 from swalekit.design.settings import storm_of
 from swalekit.design.site import Site
+from swalekit.design.sized_layout import SizedLayout
 from swalekit.design.table import Figure, totals
 from swalekit.terrain.terrain import Terrain
 
@@ -118,16 +118,16 @@ def compare(
     options = []
     for label, levels in variations:
         stage(f"laying out {label}")
-        options.append(_option(label, lay_out(site.with_levels(**levels), ground)))
+        options.append(_option(label, size_layout(site.with_levels(**levels), ground)))
     return Comparison(site, _with_cheapest_marked(options))
 
 
-def _option(label: str, design: Design) -> Option:
-    holds = bool(design.swales) and design.held_storm_mm >= storm_of(design.site).depth_mm
-    weakest = min(design.swales, key=lambda swale: swale.held_storm_mm, default=None)
+def _option(label: str, layout: SizedLayout) -> Option:
+    holds = bool(layout.swales) and layout.held_storm_mm >= storm_of(layout.site).depth_mm
+    weakest = min(layout.swales, key=lambda swale: swale.held_storm_mm, default=None)
     if weakest is None:
-        return Option(label, totals(design), holds)
-    return Option(label, totals(design), holds, weakest.id, weakest.spill_m3)
+        return Option(label, totals(layout), holds)
+    return Option(label, totals(layout), holds, weakest.id, weakest.spill_m3)
 
 
 def _with_cheapest_marked(options: Sequence[Option]) -> tuple[Option, ...]:

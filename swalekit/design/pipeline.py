@@ -11,15 +11,13 @@ from swalekit.design.cautions import STANDING_CAUTIONS, Surroundings, swale_caut
 from swalekit.design.design import Design, HollowFate, RoutedSwale, Sill, Swale
 from swalekit.design.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout import Layout, make_layout
-from swalekit.design.settings import rates_of, swell_percent
 from swalekit.design.site import Site
+from swalekit.design.sized_layout import SizedLayout, catching_swale, measure_layout
 from swalekit.design.storm_run import StormRun, run_storms
 from swalekit.design.water import Water, pour
-from swalekit.earthwork.cost import job_cost, machine_hours, swale_cost
 from swalekit.earthwork.design_surface import DesignSurface, build_design_surface
-from swalekit.earthwork.quantities import measure_quantities
 from swalekit.flow.hollow_ponds import pond_level_m
-from swalekit.flow.label_areas import rim_cells
+from swalekit.flow.label_areas import relabelled, rim_cells
 from swalekit.hydrology.cascade import GREATEST_STORM_MM
 from swalekit.section.clearance import reached_by_works
 from swalekit.section.footprint import works_footprint
@@ -50,11 +48,11 @@ def plan(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Design:
     InputError
         If a value breaks a rule.
     """
-    return lay_out(site, study_ground(site, terrain, stage=stage), as_built=True, stage=stage)
+    return lay_out(site, study_ground(site, terrain, stage=stage), stage=stage)
 
 
-def lay_out(site: Site, ground: Ground, *, as_built: bool = False, stage: Stage = silent) -> Design:
-    """One layout on ground that is already studied: only what differs between options is done here.
+def lay_out(site: Site, ground: Ground, *, stage: Stage = silent) -> Design:
+    """One layout on ground that is already studied.
 
     Parameters
     ----------
@@ -62,68 +60,62 @@ def lay_out(site: Site, ground: Ground, *, as_built: bool = False, stage: Stage 
         Its terrain, storm, soil and watercourse settings must be those that the ground was studied with.
     ground : Ground
         From `study_ground`.
-    as_built : bool
-        Whether to make the surface as built too, and to check the soil of each berm on it.
     stage : callable
         Told the name of each stage.
     """
-    site = site.in_crs(ground.terrain.grid.crs)
-    stage("laying the level lines")
-    layout = make_layout(site, ground)
-    stage("sizing the swales")
-    water = pour(site, ground, layout)
-    caught = _catching_swale(water, len(layout.lines))
-    catchments = caught[layout.drainage.labels + 1]
+    layout, water, sized = _sized(site.in_crs(ground.terrain.grid.crs), ground, stage)
+    site = sized.site
     stage("passing the storm through the swales")
     run = run_storms(site, ground, layout, tuple(each.shape for each in water.sized), water.stores)
-    swales = _swales(site, ground, layout, water, run, caught[2:])
-    surface = _surface(ground.terrain, swales) if as_built else None
-    swales = _cautioned(swales, site, ground, layout, catchments, surface)
-    n_lines = len(swales)
-    hollow_inside = ground.inside.ravel()[ground.network.hollows.pit]
-    held = water.design.held_m3
+    swales = _swales(sized, ground, layout, water, run)
+    stage("building the surface")
+    surface = _surface(ground.terrain, swales)
+    swales = _cautioned(swales, site, layout, surface, cut_off_m=_cut_off_m(ground.terrain, layout, water))
+    figures = vars(sized) | {"swales": swales}
     return Design(
-        site=site,
+        **figures,
         ground=ground,
-        swales=swales,
-        hollows=_hollow_fates(ground, water, n_lines),
+        hollows=_hollow_fates(ground, water, len(swales)),
         refused=layout.refused,
-        catchments=catchments,
+        catchments=relabelled(layout.drainage.labels, catching_swale(water, len(swales))),
         surface=surface,
         run=run,
-        held_storm_mm=min((swale.held_storm_mm for swale in swales), default=0.0),
-        held_dry_mm=float(water.held_dry_mm[:n_lines].min(initial=GREATEST_STORM_MM)) if n_lines else 0.0,
-        held_wet_mm=float(water.held_wet_mm[:n_lines].min(initial=GREATEST_STORM_MM)) if n_lines else 0.0,
-        left_swales_m3=sum(swale.spill_m3 - swale.spill_in_m3 for swale in swales),
-        site_runoff_m3=ground.site_runoff_m3 + float((water.local_m3 - water.ground_runoff_m3).sum()),
-        kept_m3=float(held[:n_lines].sum() + held[n_lines:][hollow_inside].sum()),
-        cost=job_cost([swale.cost for swale in swales], rates_of(site)),
         warnings=(*site.notes, *ground.terrain.notes, *layout.notes, *_swale_notes(swales, ground.terrain)),
         cautions=(*(caution for swale in swales for caution in swale.cautions), *STANDING_CAUTIONS),
     )
 
 
-def _catching_swale(water: Water, n_lines: int) -> NDArray[np.int32]:
-    """Swale (1 …) that catches each label's water in the design storm, through hollows that fill; at [label + 1]."""
-    catching = np.zeros(water.stores.downstream.size, np.int32)
-    for store in water.stores.order[::-1].tolist():
-        if store < n_lines:
-            catching[store] = store + 1
-        elif water.design.spilled_m3[store] > 0 and water.stores.downstream[store] >= 0:
-            catching[store] = catching[water.stores.downstream[store]]
-    return np.concatenate([[-1, 0], catching]).astype(np.int32)
+def size_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> SizedLayout:
+    """One layout laid and sized on ground that is already studied: what it digs and holds, all that options need.
+
+    Parameters
+    ----------
+    site, ground, stage : Site, Ground, callable
+        As for `lay_out`.
+    """
+    return _sized(site.in_crs(ground.terrain.grid.crs), ground, stage)[2]
+
+
+def _sized(site: Site, ground: Ground, stage: Stage) -> tuple[Layout, Water, SizedLayout]:
+    stage("laying the level lines")
+    layout = make_layout(site, ground)
+    stage("sizing the swales")
+    water = pour(site, ground, layout)
+    return layout, water, measure_layout(site, ground, layout, water)
 
 
 def _swales(
-    site: Site, ground: Ground, layout: Layout, water: Water, run: StormRun | None, catching: NDArray[np.int32]
+    sized: SizedLayout, ground: Ground, layout: Layout, water: Water, run: StormRun | None
 ) -> tuple[Swale, ...]:
-    n_lines = len(layout.lines)
     if run is None:
         return ()
-    area_m2 = np.bincount(catching, weights=water.stores.area_m2.sum(axis=1), minlength=1 + n_lines)[1:]
     return tuple(
-        _swale(site, ground, layout, water, run, number=number, catchment_m2=float(area_m2[number]))
-        for number in range(n_lines)
+        Swale(
+            **vars(swale),
+            sill=_sill(layout, water, run, number=number),
+            routed=_routed(run, number, soaks=ground.soil.intake_mm_h is not None),
+        )
+        for number, swale in enumerate(sized.swales)
     )
 
 
@@ -136,26 +128,33 @@ def _surface(terrain: Terrain, swales: tuple[Swale, ...]) -> DesignSurface:
     )
 
 
+def _cut_off_m(terrain: Terrain, layout: Layout, water: Water) -> NDArray[np.float64]:
+    """Length of the tile's edge, or of a void's rim, within the catchment of each swale."""
+    n_lines = len(layout.lines)
+    rim = rim_cells(terrain, layout.drainage.labels, n_labels=1 + water.stores.downstream.size)[1:]
+    by_swale = np.bincount(catching_swale(water, n_lines), weights=rim, minlength=1 + n_lines)
+    return np.asarray(by_swale[1:] * terrain.grid.cell_m)
+
+
 def _cautioned(
     swales: tuple[Swale, ...],
     site: Site,
-    ground: Ground,
     layout: Layout,
-    catchments: NDArray[np.int32],
-    surface: DesignSurface | None,
+    surface: DesignSurface,
+    *,
+    cut_off_m: NDArray[np.float64],
 ) -> tuple[Swale, ...]:
     """The swales with what their figures and their place raise."""
-    rim_m = rim_cells(ground.terrain, catchments, n_labels=1 + len(swales))[1:] * ground.terrain.grid.cell_m
     levels_m = np.unique([swale.line.level_m for swale in swales])
     cautioned = []
     for number, swale in enumerate(swales):
         exposed = exposed_below(swale.line, number + 1, drainage=layout.drainage, keep_outs=site.keep_outs)
         around = Surroundings(
             spacing_m=_spacing_m(swale.line, levels_m),
-            cut_off_m=float(rim_m[number]),
+            cut_off_m=float(cut_off_m[number]),
             reached=_reached(swale, site),
             exposed=tuple(each.title for each in exposed),
-            fill_m3=0.0 if surface is None else float(surface.fill_m3[number]),
+            fill_m3=float(surface.fill_m3[number]),
         )
         cautioned.append(replace(swale, cautions=swale_cautions(swale, around)))
     return tuple(cautioned)
@@ -166,35 +165,6 @@ def _reached(swale: Swale, site: Site) -> tuple[str, ...]:
         return ()
     works = works_footprint(swale.line, swale.sized.shape)
     return reached_by_works(works, keep_outs=site.keep_outs, boundary=site.boundary)
-
-
-def _swale(
-    site: Site, ground: Ground, layout: Layout, water: Water, run: StormRun, *, number: int, catchment_m2: float
-) -> Swale:
-    line, sized, rates = layout.lines[number], water.sized[number], rates_of(site)
-    quantities = measure_quantities(
-        line,
-        sized.shape,
-        swell_percent=swell_percent(site),
-        fill_factor=site.brief.soil.fill_factor,
-        topsoil_depth_m=site.brief.rates.topsoil_depth_m,
-    )
-    return Swale(
-        id=f"S{number + 1}",
-        line=line,
-        sized=sized,
-        catchment_m2=catchment_m2,
-        runoff_m3=float(water.unspilt_m3[number]),
-        spill_in_m3=float(water.design.received_m3[number] - water.unspilt_m3[number]),
-        spill_m3=float(water.design.spilled_m3[number]),
-        held_storm_mm=float(water.held_storm_mm[number]),
-        sill=_sill(layout, water, run, number=number),
-        routed=_routed(run, number, soaks=ground.soil.intake_mm_h is not None),
-        quantities=quantities,
-        machine_h=machine_hours(quantities.dug_m3, rates),
-        cost=swale_cost(quantities.dug_m3, line.length_m, rates),
-        position_sigma_m=line.position_sigma_m(ground.terrain.vertical_sigma_m),
-    )
 
 
 def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:

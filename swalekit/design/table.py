@@ -3,7 +3,8 @@
 from math import isfinite
 
 from swalekit.design.columns import SWALE_COLUMNS, TOTAL_COLUMNS, Column
-from swalekit.design.design import Design, Swale
+from swalekit.design.design import Swale
+from swalekit.design.sized_layout import SizedLayout
 
 Figure = float | int | str | None
 
@@ -49,9 +50,9 @@ def swale_row(swale: Swale) -> dict[str, Figure]:
     return _rounded(figures, SWALE_COLUMNS)
 
 
-def totals(design: Design) -> dict[str, Figure]:
+def totals(layout: SizedLayout) -> dict[str, Figure]:
     """Totals by the names of `TOTAL_COLUMNS`: sums of the unrounded figures, then rounded."""
-    swales = design.swales
+    swales = layout.swales
     figures: dict[str, Figure] = {
         "swales": len(swales),
         "length_m": sum(each.line.length_m for each in swales),
@@ -59,19 +60,19 @@ def totals(design: Design) -> dict[str, Figure]:
         "runoff_m3": sum(each.runoff_m3 for each in swales),
         "storage_m3": sum(each.storage_m3 for each in swales),
         "held_m3": sum(each.held_m3 for each in swales),
-        "held_storm_mm": design.held_storm_mm,
-        "held_dry_mm": design.held_dry_mm,
-        "held_wet_mm": design.held_wet_mm,
-        "spill_m3": design.left_swales_m3,
-        "site_runoff_m3": design.site_runoff_m3,
-        "kept_share": design.kept_m3 / design.site_runoff_m3 if design.site_runoff_m3 > 0 else 1.0,
+        "held_storm_mm": layout.held_storm_mm,
+        "held_dry_mm": layout.held_dry_mm,
+        "held_wet_mm": layout.held_wet_mm,
+        "spill_m3": layout.left_swales_m3,
+        "site_runoff_m3": layout.site_runoff_m3,
+        "kept_share": layout.kept_m3 / layout.site_runoff_m3 if layout.site_runoff_m3 > 0 else 1.0,
         "dug_m3": sum(each.quantities.dug_m3 for each in swales),
         "berm_m3": sum(each.quantities.berm_m3 for each in swales),
         "loose_m3": sum(each.quantities.loose_m3 for each in swales),
         "strip_m2": sum(each.quantities.strip_m2 for each in swales),
         "topsoil_m3": sum(each.quantities.topsoil_m3 for each in swales),
         "machine_h": sum(each.machine_h for each in swales),
-        "cost": design.cost,
+        "cost": layout.cost,
     }
     return _rounded(figures, TOTAL_COLUMNS)
 

@@ -1,10 +1,10 @@
-"""Areas and rims of the ground that drains to each store."""
+"""Areas and rims of the ground that drains to each store, and stores seen as one."""
 
 import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_same_shape
-from swalekit.kernels.label_tally import count_cells, count_rim_cells
+from swalekit.kernels.label_tally import count_cells, count_rim_cells, look_up
 from swalekit.terrain.terrain import Terrain
 
 _ONE_CLASS = np.zeros((1, 1), np.uint8)
@@ -50,3 +50,29 @@ def rim_cells(terrain: Terrain, labels: NDArray[np.int32], *, n_labels: int) -> 
     counts = np.zeros(n_labels, np.int64)
     count_rim_cells(labels, terrain.valid, counts)
     return counts
+
+
+def relabelled(labels: NDArray[np.int32], table: NDArray[np.int32]) -> NDArray[np.signedinteger]:
+    """Labels with those above zero replaced, such as stores by what catches their water in the end.
+
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (rows, columns)
+        -1, 0, and k for entry k - 1 of the table.
+    table : ndarray of int32, shape (n,)
+        Zero or greater.
+
+    Returns
+    -------
+    ndarray of int16 or int32, shape (rows, columns)
+        Two bytes a cell where that is enough.
+
+    Examples
+    --------
+    >>> relabelled(np.array([[-1, 0, 1, 2]], np.int32), np.array([7, 0], np.int32))
+    array([[-1,  0,  7,  0]], dtype=int16)
+    """
+    narrow = table.max(initial=0) <= np.iinfo(np.int16).max
+    found = np.empty(labels.shape, np.int16 if narrow else np.int32)
+    look_up(labels, table, found)
+    return found

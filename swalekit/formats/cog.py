@@ -1,16 +1,31 @@
 """Cloud-optimised GeoTIFF, the raster that comes out."""
 
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 import rasterio
+import rasterio.shutil
 from numpy.typing import NDArray
 from rasterio._err import CPLE_BaseError
 from rasterio.crs import CRS
 from rasterio.errors import RasterioError
+from rasterio.windows import Window
 
 from swalekit.errors import OutputError
 from swalekit.grid import Grid
+
+_CACHE_BYTES = 64 * 2**20
+"""Memory that the raster library may fill; by default it would hold a large tile whole."""
+
+_STRIP_ROWS = 512
+
+_CLOUD_OPTIMISED = {
+    "compress": "DEFLATE",
+    "predictor": "YES",
+    "overview_resampling": "AVERAGE",
+    "num_threads": "1",
+}
 
 
 def write_terrain(path: str | Path, heights: NDArray[np.floating], grid: Grid) -> None:
@@ -30,25 +45,25 @@ def write_terrain(path: str | Path, heights: NDArray[np.floating], grid: Grid) -
     OutputError
         If the file can't be written.
     """
+    profile = {
+        "height": grid.shape[0],
+        "width": grid.shape[1],
+        "count": 1,
+        "dtype": "float32",
+        "crs": CRS.from_wkt(grid.crs.to_wkt()),
+        "transform": grid.transform,
+        "nodata": np.nan,
+    }
+    path = Path(path)
     try:
-        with rasterio.open(
-            path,
-            "w",
-            driver="COG",
-            height=grid.shape[0],
-            width=grid.shape[1],
-            count=1,
-            dtype="float32",
-            crs=CRS.from_wkt(grid.crs.to_wkt()),
-            transform=grid.transform,
-            nodata=np.nan,
-            compress="DEFLATE",
-            predictor="YES",
-            overview_resampling="AVERAGE",
-            num_threads="1",
-        ) as tile:
-            tile.write(heights.astype(np.float32, copy=False), 1)
-            tile.units = ("m",)
+        with rasterio.Env(GDAL_CACHEMAX=_CACHE_BYTES), TemporaryDirectory(dir=path.parent) as folder:
+            plain = Path(folder) / "heights.tif"
+            with rasterio.open(plain, "w", driver="GTiff", tiled=True, bigtiff="IF_SAFER", **profile) as tile:
+                for first in range(0, grid.shape[0], _STRIP_ROWS):
+                    strip = heights[first : first + _STRIP_ROWS].astype(np.float32, copy=False)
+                    tile.write(strip, 1, window=Window(0, first, grid.shape[1], strip.shape[0]))
+                tile.units = ("m",)
+            rasterio.shutil.copy(plain, path, driver="COG", **_CLOUD_OPTIMISED)
     except (RasterioError, CPLE_BaseError, OSError) as fault:
         message = f"terrain can't be written to '{path}': {fault}"
         raise OutputError(message) from fault

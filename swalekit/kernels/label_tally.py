@@ -1,4 +1,4 @@
-"""Counting the cells of a label raster."""
+"""Counting and renaming the cells of a label raster."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,3 +35,12 @@ def count_rim_cells(labels: NDArray[np.int32], valid: NDArray[np.bool_], counts:
                 valid[row - 1, column] and valid[row + 1, column] and valid[row, column - 1] and valid[row, column + 1]
             ):
                 counts[label] += 1
+
+
+@kernel
+def look_up(labels: NDArray[np.int32], table: NDArray[np.signedinteger], found: NDArray[np.signedinteger]) -> None:
+    """Fill ``found`` with the table's entry for each label above zero, and the label itself for the others."""
+    for row in range(labels.shape[0]):
+        for column in range(labels.shape[1]):
+            label = labels[row, column]
+            found[row, column] = table[label - 1] if label > 0 else label
