@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from swalekit._checks import check_positive
 from swalekit.contours.polyline import even_steps, path_of
 from swalekit.contours.trace import Trace
+from swalekit.kernels.contour_smooth import averaged
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
 
@@ -16,6 +17,8 @@ _STEPS_A_RADIUS = 4
 """Vertices stand a quarter of the bend radius apart; bends are measured over two steps either way."""
 _ROUNDS = 4
 _PASSES_A_ROUND = 30
+_REACH = 6 * _STEPS_A_RADIUS
+"""Vertices this far along from a faulty one are worked on with it; a pass moves those up to a third as far."""
 _AIM = 0.9
 """Vertices are brought back to this share of the tolerance."""
 
@@ -148,15 +151,18 @@ def _ease(
 ) -> tuple[_Strings, NDArray[np.bool_]]:
     """Ease tight bends for a number of passes; also which vertices still break a rule."""
     broken = _tight(strings, bend_radius_m) | _astray(terrain, strings, tolerance_m)
-    near = np.flatnonzero(strings.spread(broken, 6 * _STEPS_A_RADIUS))
-    part = strings.part(near)
+    near = np.flatnonzero(strings.spread(broken, _REACH))
+    xy, part = strings.xy.copy(), strings.part(near)
     for _ in range(_PASSES_A_ROUND):
         faulty = _tight(part, bend_radius_m) | _astray(terrain, part, tolerance_m)
         if not faulty.any():
             break
+        still = part.spread(faulty, _REACH)
+        if 2 * still.sum() < still.size:  # most of it is done: go on with the rest alone
+            xy[near] = part.xy
+            near, part, faulty = near[still], part.part(np.flatnonzero(still)), faulty[still]
         part = _filtered(part, averages=_STEPS_A_RADIUS, around=part.spread(faulty, 2 * _STEPS_A_RADIUS))
         part = _recalled(terrain, part, tolerance_m)
-    xy = strings.xy.copy()
     xy[near] = part.xy
     strings = replace(strings, xy=xy)
     broken = _tight(strings, bend_radius_m) | _astray(terrain, strings, tolerance_m)
@@ -181,16 +187,9 @@ def _astray(terrain: Terrain, strings: _Strings, tolerance_m: float) -> NDArray[
 
 def _filtered(strings: _Strings, *, averages: int, around: NDArray[np.bool_] | None = None) -> _Strings:
     """Lines without their short waves, everywhere or at some vertices."""
-    once = _averaged(strings, strings.xy, averages)
-    twice = _averaged(strings, once, averages)
+    once = averaged(strings.xy, strings.before, strings.after, averages)
+    twice = averaged(once, strings.before, strings.after, averages)
     return strings.moved(2.0 * once - twice, np.ones(len(once), np.bool_) if around is None else around)
-
-
-def _averaged(strings: _Strings, xy: NDArray[np.float64], times: int) -> NDArray[np.float64]:
-    """Each vertex half-way to the middle of its neighbours, a number of times."""
-    for _ in range(times):
-        xy = 0.5 * xy + 0.25 * (xy[strings.before] + xy[strings.after])
-    return xy
 
 
 def _recalled(terrain: Terrain, strings: _Strings, tolerance_m: float) -> _Strings:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.kernels.jit import kernel
+from swalekit.kernels.terrain_sample import between_centres
 
 Floats = NDArray[np.float64]
 
@@ -37,24 +38,6 @@ def cells_around(row: Floats, column: Floats, radius: int, taken: NDArray[np.boo
     for k in range(count):
         taken[found[k] // columns, found[k] % columns] = False
     return found[:count].copy()
-
-
-@kernel
-def _ground(heights: NDArray[np.float32], row: float, column: float) -> float:
-    """Height between cell centres, bilinear, as `swalekit.terrain.sample.bilinear`."""
-    rows, columns = heights.shape
-    row, column = min(max(row, 0.0), rows - 1.0), min(max(column, 0.0), columns - 1.0)
-    i, j = int(row), int(column)
-    v, u = row - i, column - j
-    above, below = float(heights[i, j]), 0.0
-    if u > 0.0:
-        above += u * (heights[i, j + 1] - above)
-    if v > 0.0:
-        below = float(heights[i + 1, j])
-        if u > 0.0:
-            below += u * (heights[i + 1, j + 1] - below)
-        above += v * (below - above)
-    return above
 
 
 @kernel
@@ -182,7 +165,7 @@ def cut_and_fill(
         for sub in range(subcells * subcells):
             row = cells[n] // columns + (sub // subcells + 0.5) / subcells - 0.5
             column = cells[n] % columns + (sub % subcells + 0.5) / subcells - 0.5
-            ground = _ground(heights, row, column)
+            ground = between_centres(heights, row, column)
             if math.isnan(ground):
                 continue
             x, y = grid[0] + grid[2] * (column + 0.5), grid[1] - grid[2] * (row + 0.5)

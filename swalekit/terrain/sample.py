@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swalekit.kernels.terrain_sample import sample_points
 from swalekit.terrain.terrain import Terrain
 
 
@@ -61,19 +62,5 @@ def bilinear(
     >>> bilinear(np.array([[1, 3], [5, 7]], np.float32), np.array([0.5, -0.5, 2.0]), np.array([0.5, 1.0, 0.0]))
     array([ 4.,  3., nan])
     """
-    rows, columns = heights.shape
-    inside = (row >= -0.5) & (row <= rows - 0.5) & (column >= -0.5) & (column <= columns - 0.5)
-    row = np.where(inside, row, 0.0).clip(0, rows - 1)
-    column = np.where(inside, column, 0.0).clip(0, columns - 1)
-    north, west = row.astype(np.intp), column.astype(np.intp)
-    south, east = np.minimum(north + 1, rows - 1), np.minimum(west + 1, columns - 1)
-    v, u = row - north, column - west
-    above = _mix(heights[north, west], heights[north, east], u)
-    below = _mix(heights[south, west], heights[south, east], u)
-    return np.where(inside, _mix(above, below, v), np.nan)
-
-
-def _mix(first: NDArray[np.floating], second: NDArray[np.floating], share: NDArray[np.float64]) -> NDArray[np.float64]:
-    """First value moved towards the second by a share; a void second has no say when its share is zero."""
-    moved: NDArray[np.float64] = np.where(share == 0.0, first, first + share * (second - first.astype(np.float64)))
-    return moved
+    flat = (np.ascontiguousarray(part, np.float64).ravel() for part in (row, column))
+    return sample_points(heights, *flat).reshape(row.shape)
