@@ -1,0 +1,117 @@
+"""The edges of ditch and berm as lines in space, for drawings and machine control."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.contours.polyline import chainages, path_of
+from swalekit.kernels.section_nodes import (
+    CREST_INNER_EDGE,
+    CREST_OUTER_EDGE,
+    DOWNHILL_LIP,
+    DOWNHILL_TOE,
+    UPHILL_LIP,
+    UPHILL_TOE,
+)
+from swalekit.section.profile import profile
+from swalekit.section.returns import outline_xy
+from swalekit.staking.along_line import along_line
+from swalekit.staking.staked_swale import StakedSwale
+
+_EDGES = (
+    ("ditch edge", UPHILL_LIP),
+    ("ditch edge", DOWNHILL_LIP),
+    ("berm toe", UPHILL_TOE),
+    ("berm crest", CREST_INNER_EDGE),
+    ("berm crest", CREST_OUTER_EDGE),
+    ("berm toe", DOWNHILL_TOE),
+)
+
+KINDS = ("ditch centre", "ditch edge", "berm toe", "berm crest", "berm return", "sill")
+
+
+@dataclass(frozen=True, eq=False)
+class Breakline:
+    """An edge of the works.
+
+    Parameters
+    ----------
+    swale : str
+        The swale.
+    kind : str
+        One of `KINDS`.
+    xyz : ndarray of float64, shape (n, 3)
+        Easting, northing and height of its vertices [m].
+    closed : bool
+        Whether the last vertex is joined to the first.
+    """
+
+    swale: str
+    kind: str
+    xyz: NDArray[np.float64]
+    closed: bool
+
+
+def breaklines(swale: StakedSwale) -> list[Breakline]:
+    """Lines of a swale from uphill to downhill, a vertex a station.
+
+    Parameters
+    ----------
+    swale : StakedSwale
+        The swale.
+
+    Returns
+    -------
+    list of Breakline
+        Centre of the ditch at its floor; both edges of the ditch and both toes of the berm on the ground; both edges of
+        the crest; of an open line the outline of the returns on the ground; the sill at its level, along the middle of
+        the crest.
+
+    Notes
+    -----
+    Across the line the ground is the plane of the section. The crest's edges run on over the sill, where the berm is
+    built to the sill's level.
+    """
+    line, shape = swale.line, swale.shape
+    stations = shape.stations
+    x, y = profile(shape.section, shape.station_depth_m, shape.station_crest_m, stations.slope, reach_m=0.0)
+    floor = np.column_stack([line.xy, line.ground_m - shape.station_depth_m])
+    lines = [Breakline(swale.id, "ditch centre", floor, line.closed)]
+    for kind, node in _EDGES:
+        edge = np.column_stack([_beside(swale, x[node]), line.ground_m + y[node]])
+        lines.append(Breakline(swale.id, kind, edge, line.closed))
+    lines += _returns(swale)
+    lines.append(_sill(swale, (x[CREST_INNER_EDGE] + x[CREST_OUTER_EDGE]) / 2.0))
+    return lines
+
+
+def _beside(swale: StakedSwale, downhill_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Points at a distance downhill of the stations."""
+    return np.asarray(swale.line.xy + swale.line.downhill * downhill_m[:, np.newaxis])
+
+
+def _returns(swale: StakedSwale) -> list[Breakline]:
+    """Outlines of the returns, on ground that falls as it does across the line's end and is level along it."""
+    line, returns = swale.line, swale.shape.returns
+    ends = [0, -1]
+    return [
+        Breakline(
+            swale.id,
+            "berm return",
+            np.column_stack([xy, line.ground_m[end] - line.cross_slope[end] * outline[:, 1]]),
+            closed=True,
+        )
+        for end, xy, outline in zip(ends, outline_xy(line, returns), returns.outline_m, strict=False)
+    ]
+
+
+def _sill(swale: StakedSwale, crest_middle_m: NDArray[np.float64]) -> Breakline:
+    """The sill, with the line's stations between its ends."""
+    line = swale.line
+    start_m, stop_m = swale.sill_span_m
+    walked = chainages(path_of(line.xy, closed=line.closed))
+    chainage = np.array([start_m, *walked[(walked > start_m) & (walked < stop_m)], stop_m])
+    xy = along_line(line, _beside(swale, crest_middle_m).T, chainage).T
+    level = np.full(len(chainage), swale.shape.sill_level_m)
+    return Breakline(swale.id, "sill", np.column_stack([xy, level]), closed=False)

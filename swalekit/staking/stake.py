@@ -1,0 +1,143 @@
+"""The stake, its two offset stakes, and all stakes of a site."""
+
+from dataclasses import dataclass
+
+from pyproj import CRS
+
+from swalekit._checks import check_finite
+from swalekit.staking.staked_swale import StakedSwale, check_label
+
+
+@dataclass(frozen=True)
+class Benchmark:
+    """A fixed point on the site from which heights are levelled.
+
+    Parameters
+    ----------
+    name : str
+        What it is, in the crew's words.
+    level_m : float
+        Its height in the terrain's datum [m].
+
+    Raises
+    ------
+    InputError
+        If the name is empty or holds a control character, or the height isn't finite.
+
+    Examples
+    --------
+    >>> round(Benchmark("gate post", 100.25).above_m(101.0), 2)
+    0.75
+    """
+
+    name: str
+    level_m: float
+
+    def __post_init__(self) -> None:
+        check_label(self.name, what="name of the benchmark")
+        check_finite(level_m=self.level_m)
+
+    def above_m(self, height_m: float) -> float:
+        """How far a height lies above the benchmark, negative below it [m]."""
+        return height_m - self.level_m
+
+
+@dataclass(frozen=True)
+class OffsetStake:
+    """A stake beside the works, which stays when the stake on the line is dug away.
+
+    Parameters
+    ----------
+    number : int
+        Its point number.
+    x_m, y_m : float
+        Easting and northing [m].
+    distance_m : float
+        Distance from the stake on the line [m].
+    ground_m : float
+        Height of the ground at its foot [m]; NaN off the tile.
+    """
+
+    number: int
+    x_m: float
+    y_m: float
+    distance_m: float
+    ground_m: float
+
+
+@dataclass(frozen=True)
+class Stake:
+    """A stake on the level line, which is the centreline of the ditch.
+
+    Parameters
+    ----------
+    number : int
+        Its point number.
+    swale : str
+        The swale.
+    chainage_m : float
+        Distance from the line's first station [m].
+    x_m, y_m : float
+        Easting and northing [m].
+    ground_m : float
+        Height of the ground [m].
+    floor_m : float
+        Height of the ditch's floor; the ground's where that lies below the floor level, and nothing is dug [m].
+    crest_m : float
+        Level of the berm's crest [m].
+    sill_m : float or None
+        Level of the sill, to which the berm is built here; None beside the sill [m].
+    mark : str
+        Why it stands here: ``end``, ``sill end``, ``sill``, ``bend``, ``grade``, or ``line``.
+    position_sigma_m : float
+        Standard error of its place across the slope [m].
+    uphill, downhill : OffsetStake or None
+        Its offset stakes; None where one would stand in the works, as in the inside of a narrow bend.
+    """
+
+    number: int
+    swale: str
+    chainage_m: float
+    x_m: float
+    y_m: float
+    ground_m: float
+    floor_m: float
+    crest_m: float
+    sill_m: float | None
+    mark: str
+    position_sigma_m: float
+    uphill: OffsetStake | None
+    downhill: OffsetStake | None
+
+    @property
+    def dig_m(self) -> float:
+        """Dig depth at the stake, ground to floor [m]."""
+        return self.ground_m - self.floor_m
+
+    @property
+    def offsets(self) -> tuple[tuple[str, OffsetStake], ...]:
+        """Its offset stakes, each with the word for its side."""
+        sides = (("uphill", self.uphill), ("downhill", self.downhill))
+        return tuple((side, stake) for side, stake in sides if stake is not None)
+
+
+@dataclass(frozen=True, eq=False)
+class Stakeout:
+    """All stakes of a site.
+
+    Parameters
+    ----------
+    swales : tuple of StakedSwale
+        What is staked.
+    stakes : tuple of Stake
+        By swale and along each line.
+    benchmark : Benchmark or None
+        What heights are also given against.
+    crs : CRS
+        Of eastings and northings, in metres.
+    """
+
+    swales: tuple[StakedSwale, ...]
+    stakes: tuple[Stake, ...]
+    benchmark: Benchmark | None
+    crs: CRS

@@ -1,0 +1,135 @@
+"""From swales to stakes."""
+
+from collections import Counter
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from swalekit.errors import InputError
+from swalekit.kernels.section_nodes import DOWNHILL_TOE, UPHILL_LIP
+from swalekit.section.footprint import works_footprint
+from swalekit.section.profile import profile
+from swalekit.staking.along_line import along_line
+from swalekit.staking.numbering import downhill_number, stake_number, uphill_number
+from swalekit.staking.places import stake_places
+from swalekit.staking.rules import StakeRules
+from swalekit.staking.stake import Benchmark, OffsetStake, Stake, Stakeout
+from swalekit.staking.staked_swale import StakedSwale
+from swalekit.terrain.sample import sample_heights
+from swalekit.terrain.terrain import Terrain
+
+Values = NDArray[np.float64]
+
+
+def stake_out(
+    swales: Sequence[StakedSwale],
+    terrain: Terrain,
+    *,
+    rules: StakeRules | None = None,
+    benchmark: Benchmark | None = None,
+) -> Stakeout:
+    """Stake every swale of a site.
+
+    Parameters
+    ----------
+    swales : sequence of StakedSwale
+        What is to be built.
+    terrain : Terrain
+        The natural ground, in the CRS of the lines.
+    rules : StakeRules, optional
+        Where stakes go.
+    benchmark : Benchmark, optional
+        What heights are also given against.
+
+    Returns
+    -------
+    Stakeout
+        Stakes by swale and along each line, with their offset stakes.
+
+    Raises
+    ------
+    InputError
+        If two swales have one number or name, or a line has more stakes than there are numbers.
+
+    Notes
+    -----
+    Heights at a stake lie between those of the line's stations. The offset stakes stand on the normal to the line: a
+    margin above the ditch's uphill lip, and a margin below the berm's downhill toe, on the plane ground of the section.
+    A stake's place is uncertain by σ_z / s, with s the cross slope there.
+    """
+    for what, names in (("number", [str(each.number) for each in swales]), ("name", [each.id for each in swales])):
+        name, count = Counter(names).most_common(1)[0] if names else ("", 0)
+        if count > 1:
+            message = f"{count} swales have the {what} '{name}'; give each its own, since point numbers follow from it"
+            raise InputError(message)
+    rules = StakeRules() if rules is None else rules
+    works = shapely.union_all([works_footprint(each.line, each.shape) for each in swales])
+    shapely.prepare(works)
+    stakes = [stake for each in swales for stake in _stakes(each, terrain, works, rules)]
+    return Stakeout(tuple(swales), tuple(stakes), benchmark, terrain.grid.crs)
+
+
+def _stakes(swale: StakedSwale, terrain: Terrain, works: shapely.Geometry, rules: StakeRules) -> list[Stake]:
+    """Stakes of one swale."""
+    line, shape = swale.line, swale.shape
+    places = stake_places(swale, rules)
+    chainage = np.array([place for place, _ in places])
+    xy = along_line(line, line.xy.T, chainage).T
+    ground = along_line(line, line.ground_m, chainage)
+    floor = ground - np.maximum(ground - shape.floor_level_m, 0.0)
+    sigma = terrain.vertical_sigma_m / along_line(line, line.cross_slope, chainage)
+    numbers = [stake_number(swale.number, place + 1) for place in range(len(places))]
+    uphill_m, downhill_m = _offsets_m(swale, chainage, rules.margin_m)
+    uphill = _offset_stakes(swale, chainage, uphill_m, [uphill_number(each) for each in numbers], terrain, works)
+    downhill = _offset_stakes(swale, chainage, downhill_m, [downhill_number(each) for each in numbers], terrain, works)
+    first_m, last_m = swale.sill_span_m
+    return [
+        Stake(
+            number=numbers[k],
+            swale=swale.id,
+            chainage_m=float(chainage[k]),
+            x_m=float(xy[k, 0]),
+            y_m=float(xy[k, 1]),
+            ground_m=float(ground[k]),
+            floor_m=float(floor[k]),
+            crest_m=shape.crest_level_m,
+            sill_m=shape.sill_level_m if "sill" in mark or first_m < chainage[k] < last_m else None,
+            mark=mark,
+            position_sigma_m=float(sigma[k]),
+            uphill=uphill[k],
+            downhill=downhill[k],
+        )
+        for k, (_, mark) in enumerate(places)
+    ]
+
+
+def _offsets_m(swale: StakedSwale, chainage_m: Values, margin_m: float) -> tuple[Values, Values]:
+    """Distances downhill of the line at which the two rows of offset stakes stand, the first negative."""
+    shape = swale.shape
+    x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, shape.stations.slope, reach_m=0.0)
+    lip, toe = along_line(swale.line, x[[UPHILL_LIP, DOWNHILL_TOE]], chainage_m)
+    return lip - margin_m, toe + margin_m
+
+
+def _offset_stakes(
+    swale: StakedSwale,
+    chainage_m: Values,
+    downhill_m: Values,
+    numbers: Sequence[int],
+    terrain: Terrain,
+    works: shapely.Geometry,
+) -> list[OffsetStake | None]:
+    """Stakes beside the line, none where the works of this or another swale are."""
+    line = swale.line
+    normal = along_line(line, line.downhill.T, chainage_m)
+    x, y = along_line(line, line.xy.T, chainage_m) + downhill_m * normal / np.hypot(*normal)
+    ground = sample_heights(terrain, x, y)
+    in_works = shapely.intersects_xy(works, x, y)
+    return [
+        None
+        if in_works[k]
+        else OffsetStake(number, float(x[k]), float(y[k]), abs(float(downhill_m[k])), float(ground[k]))
+        for k, number in enumerate(numbers)
+    ]
