@@ -7,6 +7,14 @@ from swalekit.design.brief import Brief
 from swalekit.errors import BriefError
 from swalekit.formats.brief import check_brief, read_brief
 
+_REST_OF_SOIL = {
+    "conductivity_mm_h": {"suction_mm": 100.0, "moisture_deficit": 0.3},
+    "suction_mm": {"conductivity_mm_h": 10.0, "moisture_deficit": 0.3},
+    "initial_loss_mm": {"loss_rate_mm_h": 5.0},
+    "loss_rate_mm_h": {},
+}
+"""What a soil key needs beside it, in place of the curve number."""
+
 
 @pytest.mark.parametrize(
     ("part", "key", "value", "si_key", "expected"),
@@ -16,6 +24,10 @@ from swalekit.formats.brief import check_brief, read_brief
         ("lines", "watercourse_area_acres", 2.0, "watercourse_area_m2", 8093.7128448),
         ("lines", "watercourse_area_ha", 1.5, "watercourse_area_m2", 15_000.0),
         ("soil", "intake_in_h", 0.5, "intake_mm_h", 12.7),
+        ("soil", "conductivity_in_h", 0.4, "conductivity_mm_h", 10.16),
+        ("soil", "suction_in", 4.0, "suction_mm", 101.6),
+        ("soil", "initial_loss_in", 0.5, "initial_loss_mm", 12.7),
+        ("soil", "loss_rate_in_h", 0.2, "loss_rate_mm_h", 5.08),
         ("rates", "dig_per_yd3", 10.0, "dig_per_m3", 13.0795062),
         ("rates", "machine_yd3_per_h", 30.0, "machine_m3_per_h", 22.9366457),
         ("rates", "swale_per_ft", 3.0, "swale_per_m", 9.84251969),
@@ -25,9 +37,10 @@ from swalekit.formats.brief import check_brief, read_brief
 def test_a_key_that_names_a_us_unit_is_converted(part, key, value, si_key, expected):
     """The unit in the key decides; international foot, inch, acre and cubic yard."""
     values = brief_values()
-    values[part] = {name: each for name, each in values.get(part, {}).items() if name != si_key} | {key: value}
+    kept = {} if part == "soil" else values.get(part, {})
+    values[part] = {name: each for name, each in kept.items() if name != si_key} | {key: value}
     if part == "soil":
-        values[part]["curve_number"] = 80
+        values[part] |= _REST_OF_SOIL.get(si_key, {"curve_number": 80})
     brief = check_brief(values)
     assert getattr(getattr(brief, part), si_key) == pytest.approx(expected)
 
@@ -52,6 +65,29 @@ def test_the_same_quantity_twice_is_refused():
         ({"lines": {"least_slope": 0.3, "greatest_slope": 0.2}}, "least_slope 0.3"),
         ({"soil": {}}, "curve_number, or cover and group"),
         ({"soil": {"curve_number": 80, "cover": "meadow"}}, "give one"),
+        (
+            {"soil": {"curve_number": 80, "runoff_coefficient": 0.3}},
+            "curve_number .* and runoff_coefficient .* give one",
+        ),
+        ({"soil": {"loss_rate_mm_h": 5.0, "suction_mm": 90.0}}, "suction_mm .* and loss_rate_mm_h"),
+        ({"soil": {"initial_loss_mm": 5.0}}, "loss_rate_mm_h"),
+        ({"soil": {"runoff_coefficient": 30.0}}, "runoff_coefficient is 30"),
+        ({"soil": {"texture": "loam"}}, "texture 'loam' alone does not say"),
+        ({"soil": {"texture": "lome", "initial_saturation": 0.3}}, "sand, loamy sand, .* did you mean 'loam'"),
+        ({"soil": {"initial_saturation": 0.3}}, "needs conductivity_mm_h, suction_mm, moisture_deficit"),
+        ({"soil": {"conductivity_mm_h": 9.0, "suction_mm": 90.0}}, "needs moisture_deficit"),
+        (
+            {"soil": {"texture": "loam", "initial_saturation": 0.3, "moisture_deficit": 0.2}},
+            "moisture_deficit 0.2 and initial_saturation 0.3",
+        ),
+        (
+            {"soil": {"curve_number": 80, "intake_mm_h": 9.0, "infiltration_test": "t.csv"}},
+            "intake_mm_h is 9 .* give one",
+        ),
+        ({"soil": {"runoff_coefficient": 0.3, "travel": "lag"}}, "'lag' needs a curve number.* is runoff coefficient"),
+        ({"storm": {"depth_mm": 50.0, "course": "II", "course_file": "s.csv"}}, "course 'II' and course_file"),
+        ({"storm": {"depth_mm": 50.0, "duration_h": 6.0, "course_file": "s.csv"}}, "duration_h is 6"),
+        ({"storm": {"depth_mm": 50.0, "course": "alternating block"}}, "give table"),
         ({"section": {"least_depth_m": 0.8, "greatest_depth_m": 0.5}}, "least must not exceed"),
         ({"levels": {"levels_m": [100.0, float("nan")]}}, "levels_m"),
         ({"site": {"units": "imperial"}}, "'metric' or 'us'"),

@@ -33,6 +33,11 @@ def swale():
             {"soil": {"curve_number": 80, "intake_mm_h": 60.0}},
         ),
         ("stands long", {"soil": {"curve_number": 80, "texture": "clay"}}, {"soil": {"curve_number": 80}}),
+        (
+            "stands long",
+            {"soil": {"curve_number": 80, "intake_mm_h": 20.0, "empty_within_h": 5.0}},
+            {"soil": {"curve_number": 80, "intake_mm_h": 20.0, "empty_within_h": 150.0}},
+        ),
         ("deep trench", {"section": {"least_depth_m": 1.3, "greatest_depth_m": 1.4}}, {}),
         ("high fill", {"section": {"least_depth_m": 1.6, "greatest_depth_m": 1.7}}, {}),
     ],
@@ -56,15 +61,24 @@ def test_a_figure_over_its_limit_raises_its_caution(name, raised, not_raised):
 def test_what_the_place_raises(swale, name, choices):
     """Edge, things nearby, soil and spacing are looked at one by one."""
     quiet = Surroundings(spacing_m=20.0)
-    assert name in {caution.name for caution in swale_cautions(swale, replace(quiet, **choices))}
-    assert name not in {caution.name for caution in swale_cautions(swale, quiet)}
+    assert name in {caution.name for caution in swale_cautions(swale, replace(quiet, **choices), empty_within_h=72.0)}
+    assert name not in {caution.name for caution in swale_cautions(swale, quiet, empty_within_h=72.0)}
+
+
+def test_a_failure_that_overtops_others_is_cautioned(swale):
+    """With those it overtops, and only then."""
+    for overtops, expected in (((), False), (("S2",), True)):
+        failing = replace(swale, failure=replace(swale.failure, overtops=overtops))
+        found = {each.name: each.text for each in swale_cautions(failing, Surroundings(), empty_within_h=72.0)}
+        assert ("failure overtops others" in found) == expected
+    assert found["failure overtops others"].endswith("over the berm of S2")
 
 
 def test_the_place_is_unsure_beyond_half_the_spacing(swale):
     """σ_z / slope = 0.05 / 0.1 = 0.5 m: unsure below a spacing of 1 m."""
     assert swale.position_sigma_m == pytest.approx(0.5, rel=1e-3)
     for spacing, expected in ((0.99, True), (1.01, False)):
-        found = swale_cautions(swale, Surroundings(spacing_m=spacing))
+        found = swale_cautions(swale, Surroundings(spacing_m=spacing), empty_within_h=72.0)
         assert ("place unsure" in {caution.name for caution in found}) == expected
 
 
@@ -79,8 +93,11 @@ def test_the_standing_cautions_are_always_there():
 
 def test_cautions_in_a_table_are_their_names(swale):
     """The column holds the names, separated by semicolons."""
-    cautions = swale_cautions(swale, Surroundings(spacing_m=0.5, cut_off_m=4.0))
-    assert swale_row(replace(swale, cautions=cautions))["cautions"] == "catchment cut off; place unsure"
+    cautions = swale_cautions(swale, Surroundings(spacing_m=0.5, cut_off_m=4.0), empty_within_h=72.0)
+    assert (
+        swale_row(replace(swale, cautions=cautions))["cautions"]
+        == "failure overtops others; catchment cut off; place unsure"
+    )
 
 
 def test_cautions_are_gathered_by_name_with_their_advice():

@@ -172,8 +172,82 @@ def test_a_value_of_the_wrong_type_or_size_names_file_and_key(swalekit, old, new
 @pytest.mark.parametrize("storm", ["depth_mm = 50\ncheck_depth_mm = 1e9", 'table = "rain.csv"\nreturn_period_y = 10'])
 def test_a_storm_deeper_than_any_rain_is_refused(swalekit, storm):
     """A slip in a depth, or a unit mistaken in a table, is told before the work."""
-    Path("rain.csv").write_text("duration,2,10\n24 h,1e300,1e301\n", encoding="utf-8")
+    Path("rain.csv").write_text("duration,2,10\n24 h,1500,1600\n", encoding="utf-8")
     assert_refused(swalekit("plan", _brief(replaced=("depth_mm = 50", storm))), "[storm]", "2000 mm")
+
+
+@pytest.mark.parametrize(
+    ("keys", "words"),
+    [
+        ("return_period_y = 200", ["return period is 200 years", "from 2 to 100 years"]),
+        ("return_period_y = 10\nduration_h = 0.5", ["duration is 0.5 h", "from 1 to 24 h"]),
+    ],
+)
+def test_a_storm_outside_the_depth_table_is_refused(swalekit, keys, words):
+    """Nothing is extrapolated: the file, the value and the range of the table."""
+    Path("rain.csv").write_text("duration,2,100\n1 h,20,60\n24 h,40,110\n", encoding="utf-8")
+    brief = _brief(replaced=("depth_mm = 50", f'table = "rain.csv"\n{keys}'))
+    assert_refused(swalekit("storm", brief), "[storm] depth table 'rain.csv'", *words)
+
+
+@pytest.mark.parametrize(
+    ("days", "words"),
+    [
+        (366, ["cover 1 year(s)", "find a longer record"]),
+        (0, ["no row with a date and a depth"]),
+        (-1, ["can't be negative"]),
+    ],
+    ids=["one year", "only a heading", "negative"],
+)
+def test_a_record_that_says_too_little_is_named(swalekit, days, words):
+    """What is wrong with the maxima names the record they come from."""
+    dates = np.datetime64("2000-01-01") + np.arange(abs(days))
+    rows = [f"{day},{-1 if days < 0 else place % 50}" for place, day in enumerate(dates)]
+    Path("rain.csv").write_text("\n".join(["date,mm", *rows]), encoding="utf-8")
+    brief = _brief(replaced=("depth_mm = 50", 'record = "rain.csv"\nreturn_period_y = 10'))
+    assert_refused(swalekit("storm", brief), "daily rain 'rain.csv'", *words)
+
+
+def test_a_storm_in_the_wrong_unit_is_noted(swalekit):
+    """2.8 inches read as millimetres would make a plan for a drizzle."""
+    Path("rain.csv").write_text("duration,2,10\n24 h,1.6,2.8\n", encoding="utf-8")
+    brief = _brief(replaced=("depth_mm = 50", 'table = "rain.csv"\nreturn_period_y = 10'))
+    assert_noted(swalekit("storm", brief), "design storm 2.8 mm (10 years)", "check the unit")
+
+
+def test_the_source_of_a_records_storm_is_said(swalekit):
+    """Distribution, why, the years, and that fixed daily readings miss the wettest 24 hours."""
+    days = np.arange("2000-01-01", "2020-01-01", dtype="datetime64[D]")
+    rain = np.random.default_rng(3).gamma(0.1, 30.0, days.size).round(1)
+    rows = [f"{day},{depth}" for day, depth in zip(days, rain, strict=True)]
+    Path("rain.csv").write_text("\n".join(rows), encoding="utf-8")
+    brief = _brief(replaced=("depth_mm = 50", 'record = "rain.csv"\nreturn_period_y = 10\ndistribution = "Gumbel"'))
+    said = ["depths by Gumbel (given) from 20 yearly maxima, 2000 to 2019", "reading_factor = 1.13"]
+    assert_noted(swalekit("storm", brief), *said)
+
+
+def test_an_unknown_kind_of_setback_names_the_brief(swalekit):
+    """File, part, key, and the kind that may be meant."""
+    brief = _brief("[area.setbacks_m]\nbulding = 3\n")
+    assert_refused(swalekit("plan", brief), "site.toml: [area] setbacks_m", "'bulding'", "did you mean 'building'")
+
+
+def test_a_faulty_value_is_not_repeated_at_length(swalekit):
+    """Four hundred digits are cut short, and what can't be printed is spelled out."""
+    code, _, err = swalekit("plan", _brief(replaced=("depth_mm = 50", f"depth_mm = {'9' * 400}")))
+    assert code == 2
+    assert len(err) < 200
+    assert_refused(swalekit("plan", "no\x1b[31m.tif", "--interval=2", *OPTIONS), "no\\x1b[31m.tif")
+
+
+def test_a_site_too_narrow_for_a_spacing_is_named(swalekit):
+    """Strips between the middles of the 3 m cells on which spacing is judged."""
+    strips = [(shapely.box(WEST + 10, NORTH - 20.9 - 6 * i, WEST + 40, NORTH - 20.1 - 6 * i), {}) for i in range(3)]
+    brief = _brief(
+        f'[area]\nboundary = "{_vectors(*strips)}"\nsetbacks_m = {{ "property line" = 0 }}\n',
+        replaced=("interval_m = 2", "spacing_m = 10"),
+    )
+    assert_refused(swalekit("plan", brief), "spacing_m = 10", "too narrow", "interval_m")
 
 
 @pytest.mark.parametrize(
@@ -235,7 +309,7 @@ def test_polygons_a_quarter_of_the_globe_away_are_named(swalekit, option):
     ("zones", "words"),
     [
         ([(HOUSE.centroid, {"curve_number": 90})], ["feature 1", "Point", "polygon"]),
-        ([(HOUSE, {"cn": 90})], ["feature 1", "curve_number", "None"]),
+        ([(HOUSE, {"cn": 90})], ["feature 1", "no property (cn)", "curve_number"]),
         ([(HOUSE, {"curve_number": "high"})], ["feature 1", "'high'"]),
         ([(HOUSE, {"curve_number": 90})] * 256, ["256", "255", "join"]),
     ],
@@ -257,7 +331,7 @@ def test_a_boundary_lost_in_its_own_setback_is_refused(swalekit):
 def test_a_boundary_that_reaches_off_the_tile_is_noted(swalekit):
     """Half of it lies west of the tile."""
     wide = _vectors((shapely.box(WEST - 50, NORTH - 60, WEST + 50, NORTH), {}))
-    assert_noted(swalekit("plan", "plane.tif", "--interval=2", *OPTIONS, "--boundary", wide), "50.0% of the land")
+    assert_noted(swalekit("plan", "plane.tif", "--interval=2", *OPTIONS, "--boundary", wide), "50.0 % of the land")
 
 
 def test_keep_outs_off_the_tile_or_without_a_geometry_are_noted(swalekit):

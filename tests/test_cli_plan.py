@@ -193,6 +193,21 @@ def test_a_wrong_call_is_one_line(swalekit, tile, words, expected):
     assert_one_line_error(swalekit(*words), *expected)
 
 
+def test_the_failure_asked_for_is_told(swalekit, tile, tmp_path):
+    """Beside a brief or a tile; the swale is on the terminal, in the summary and in the brief that it keeps."""
+    for number, source in enumerate(([_brief(tmp_path)], [tile, *TILE_OPTIONS])):
+        code, out, _ = swalekit("plan", *source, "--breach", "S2", "--out", f"plan{number}")
+        assert code == 0
+        assert "If S2 failed when fullest, " in out
+        told = json.loads((tmp_path / f"plan{number}" / "summary.json").read_text(encoding="utf-8"))
+        assert (told["breach"]["shown"], told["brief"]["breach"]["swale"]) == ("S2", "S2")
+
+
+def test_the_failure_of_an_unknown_swale_is_one_line(swalekit, tile):
+    """With the names there are."""
+    assert_one_line_error(swalekit("plan", tile, *TILE_OPTIONS, "--breach", "S77"), "'S77'", "S1 to S5")
+
+
 def test_a_boundary_elsewhere_is_named(swalekit, tile, tmp_path):
     """A boundary that misses the tile: both extents are told."""
     far = _polygon_file(tmp_path, _box(WEST + 9000, NORTH, WEST + 9100, NORTH + 100), crs="EPSG:32630")

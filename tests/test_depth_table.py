@@ -63,8 +63,8 @@ def test_a_single_return_period_answers_for_itself_only(extrapolate):
     [
         (1, 2, 30.0, r"falls with return period at 1 h: 31\.7 mm at 10 years, 30 mm at 100"),
         (3, 0, 42.0, r"falls with duration at 2 years: 43\.01 mm in 6 h, 42 mm in 24 h"),
-        (0, 0, 0.0, "least_depth_mm is 0"),
-        (0, 0, np.nan, "must be a finite number"),
+        (0, 0, 0.0, "depth in 0.25 h at 2 years is 0 mm; it must be a number greater than zero"),
+        (0, 0, np.nan, "is nan mm; it must be a number"),
     ],
 )
 def test_depths_that_break_the_order_fail(row, column, depth_mm, words):
@@ -78,9 +78,9 @@ def test_depths_that_break_the_order_fail(row, column, depth_mm, words):
 @pytest.mark.parametrize(
     ("durations_h", "periods_y", "words"),
     [
-        ([1.0, 1.0], [2.0, 5.0], "durations of the depth table must rise, but 1 h comes before 1"),
-        ([1.0, 2.0], [5.0, 2.0], "return periods of the depth table must rise, but 5 years comes before 2"),
-        ([0.0, 2.0], [2.0, 5.0], "least of the durations is 0"),
+        ([1.0, 1.0], [2.0, 5.0], "depth table: durations must rise, but 1 h comes before 1"),
+        ([1.0, 2.0], [5.0, 2.0], "depth table: return periods must rise, but 5 years comes before 2"),
+        ([0.0, 2.0], [2.0, 5.0], "durations must be numbers greater than zero, found 0 h"),
         ([1.0], [2.0, 5.0], "needs a row a duration and a column a return period"),
     ],
 )
@@ -123,7 +123,7 @@ def test_duration_ratio_of_the_users_own_mapping():
     """The user's own shares are read the same way, in any order; outside them is an error."""
     own = {24.0: 1.0, 1.5: 0.25}
     assert duration_ratio(6.0, own) == pytest.approx(0.5, rel=1e-12)  # the geometric middle of both
-    with pytest.raises(InputError, match=r"duration is 1 h; the depth table reaches from 1\.5 to 24 h"):
+    with pytest.raises(InputError, match=r"duration_h is 1; it must lie between 1\.5 and 24"):
         duration_ratio(1.0, own)
 
 

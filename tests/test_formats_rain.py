@@ -81,20 +81,29 @@ def test_intensities_become_depths(written, unit, factor):
 @pytest.mark.parametrize(
     ("line", "new", "words"),
     [
-        (8, "6-hr:, 1.0,n/a,2.5", r"rain.csv', line 8: 'n/a' in column 3 is not a number"),
+        (8, "6-hr:, 1.0,n/a,2.5", r"line 8: 'n/a' in column 3 is not a number"),
         (8, "6-hr:, 1.0,nan,2.5", "line 8: 'nan' in column 3"),
         (8, "6-hr:, 1.0,,2.5", "line 8: '' in column 3"),
         (8, "6-hr:, 1.0,1.6", "line 8: '' in column 4"),
         (8, "6-hr:, 1.0,1.6,2.5,3.0", "line 8: 4 values for 3 return periods"),
         (8, "6-weeks:, 1.0,1.6,2.5", "line 8: '6-weeks:' is no duration"),
         (6, "by duration:, 2,10,often", "line 6: return periods 2, 10, often are not all numbers"),
-        (8, "6-hr:, 1.0,0.8,2.5", r"falls with return period at 6 h: 25.4 mm at 2 years, 20.32 mm at 10"),
-        (9, "2-hr:, 1.5,2.4,4.0", "durations of the depth table must rise, but 6 h comes before 2"),
+        (6, "15-min:, 0.3,0.6,1.1", "line 6: '15-min:' is a duration where the return periods should be"),
+        (6, "by duration:, 2,100,10", "line 6: return periods must rise, but 100 years comes before 10"),
+        (6, "by duration:, 0,10,100", "line 6: return periods must be numbers greater than zero, found 0 years"),
+        (8, "6-hr:, 1.0,0.8,2.5", r"line 8: depth falls with return period at 6 h: 25.4 mm at 2 years, 20.32 mm at 10"),
+        (8, "6-hr:, 0.4,1.6,2.5", r"line 8: depth falls with duration at 2 years: 12.7 mm in 0.5 h, 10.16 mm in 6 h"),
+        (8, "6-hr:, 1.0,-1.6,2.5", r"line 8: depth in 6 h at 10 years is -40.64 mm; it must be .* greater than zero"),
+        (8, "6-hr:, 1.0,1e308,2.5", r"line 8: '1e308' in column 3 is too large a number"),
+        (8, "6-hr:, 1.0,1_6,2.5", r"line 8: '1_6' in column 3 is not a number"),
+        (7, "0 h:, 0.5,0.9,1.6", "line 7: durations must be numbers greater than zero, found 0 h"),
+        (9, "2-hr:, 1.5,2.4,4.0", "line 9: durations must rise, but 6 h comes before 2"),
+        (9, "360 min:, 1.5,2.4,4.0", "line 9: durations must rise, but 6 h comes before 6"),
     ],
 )
 def test_bad_table_fails_with_its_line(written, line, new, words):
-    """Each fault of a table is named with its line or its row."""
-    with pytest.raises(InputError, match=words):
+    """Each fault of a table is named with its file and its line."""
+    with pytest.raises(InputError, match=f"^depth table '.*rain.csv', .*{words}"):
         read_depth_table(written(changed(ATLAS, line, new)), unit="in")
 
 
@@ -129,10 +138,12 @@ def test_daily_record(written, content, unit, factor):
         (4, "2001-01-31,3", "line 4: day 2001-01-31 is given twice"),
         (4, "2001-01-29,3", "line 4: day 2001-01-29 comes after 2001-01-31; sort"),
         (4, "2001-02-01,-9999", "line 4: rain of 2001-02-01 is -9999 mm; it can't be negative"),
-        (4, "2001-02-01,trace", "line 4: 'trace' in column 2 is not a number"),
+        (4, "2001-02-01,2001", "line 4: rain of 2001-02-01 is 2001 mm, and more than 2000 mm never fell in a day"),
+        (4, "2001-02-01,1e308", "line 4: '1e308' in column 2 is too large a number"),
+        (4, "2001-02-01,trace", "line 4: 'trace' in column 2 is not a number; write 0 for no rain or a trace"),
         (2, "2001-01-30,T", "line 2: 'T' in column 2 is not a number"),
-        (4, "01/02/2001,3", "line 4: '01/02/2001' is no date written like 2001-12-31"),
-        (4, "2001-02-30,3", "line 4: '2001-02-30' is no date"),
+        (4, "01/02/2001,3", "line 4: '01/02/2001' is not a date; write one of the calendar, like 2001-12-31"),
+        (4, "2001-02-30,3", "line 4: '2001-02-30' is not a date"),
         (4, "2001-02-01,3,5", "line 4: 3 cells where a date and a depth are expected"),
         (4, '2001-02-01,"3', "up to line 6: .*quotation mark"),
     ],
@@ -147,7 +158,8 @@ def test_bad_daily_record_fails_with_its_line(written, line, new, words):
 @pytest.mark.parametrize(
     ("content", "words"),
     [
-        ("date,mm\n2001-01-01,0\n2001-01-02,0\n", "2 days holds no rain at all"),
+        ("date,mm\n2001-01-01,0\n2001-01-02,0\n", "rain.csv': .* 2 days holds no rain at all"),
+        ("date,mm\n2001-01-01,0\n\0\n", "rain.csv' is not plain text .*NUL"),
         ("date,mm\n", "no row with a date and a depth"),
         ("\n\n", "holds no rows"),
         ("", r"is empty \(0 bytes\)"),
@@ -220,7 +232,9 @@ def test_bad_storm_fails_with_its_line(written, line, new, values, words):
         (STORM, {"time": "s", "values": "increment"}, "time is 's'"),
         (STORM, {"time": "min", "values": "sum"}, "values is 'sum'"),
         ("time,mm\n0,1\n", {"time": "min", "values": "increment"}, r"holds 1 row\(s\) of rain"),
-        ("2001-07-01 10:00,0\n10:05,1\n", {"time": "timestamp", "values": "cumulative"}, "line 2: '10:05' is no date"),
+        ("0,0\n5,0\n", {"time": "min", "values": "increment"}, "rain.csv': storm_depth_mm is 0"),
+        ("0,0\n5,0\n", {"time": "min", "values": "cumulative"}, "rain.csv': storm_depth_mm is 0"),
+        ("2001-07-01 10:00,0\n10:05,1\n", {"time": "timestamp", "values": "cumulative"}, "'10:05' is not a date"),
         (
             "2001-07-01T10:00,0\n2001-07-01T10:05Z,1\n",
             {"time": "timestamp", "values": "cumulative"},

@@ -316,6 +316,24 @@ def test_years_with_gaps_are_left_out_and_said():
     assert annual_maxima(record, most_missing=0.9).year.tolist() == [2001, 2002, 2003, 2004]
 
 
+def test_gaps_are_counted():
+    """A run of years left out is one note, and so are the days missing in the years kept."""
+    record = daily("2001-01-01", "2008-01-01", **WET, _20060105=33.0, _20070303=12.0)
+    there = ~np.isin(record.years, [2004, 2005])
+    there[10:14] = False
+    notes = annual_maxima(DailyRecord(record.dates[there], record.depth_mm[there])).notes
+    assert notes[:2] == (
+        "2004 to 2005 lack 731 of 731 days and are left out",
+        "the years kept lack 4 of 1,825 days: rain that fell on them is unknown",
+    )
+
+
+def test_three_nearly_alike_years_still_have_a_band():
+    """Records drawn from the fit may be all but alike: the steepest GEV there is stands for them."""
+    low, high = analyse_frequency(maxima_of([17.2, 42.1, 42.3]), seed=1).band_mm(10.0)
+    assert 0 < low < high
+
+
 @pytest.mark.parametrize(("lacks", "kept"), [(36, 4), (37, 3)])
 def test_a_tenth_of_a_year_may_be_missing(lacks, kept):
     """Of 365 days 36 may be missing, 37 may not."""
@@ -339,8 +357,11 @@ def test_reading_factor_raises_every_maximum():
         (lambda: daily("2001-01-01", "2001-03-01"), "59 days holds no rain at all"),
         (lambda: daily("2001-01-01", "2001-03-01", _20010203=-2.0), "rain of 2001-02-03 is -2 mm"),
         (lambda: AnnualMaxima(np.array([2001, 2003, 2002]), np.array([1.0, 2.0, 3.0])), "must rise"),
-        (lambda: maxima_of([20.0, 20.0, 20.0]), "all 3 annual maxima are 20 mm"),
-        (lambda: maxima_of([20.0, -1.0, 20.0]), "least_depth_mm is -1"),
+        (lambda: maxima_of([20.0, 20.0, 20.0]), "all 3 annual maxima, or all but one, are 20 mm"),
+        (lambda: maxima_of([20.0, 45.0, 20.0]), "all 3 annual maxima, or all but one, are 20 mm"),
+        (lambda: maxima_of([31.0, 31.0, 12.0, 31.0]), "all 4 annual maxima, or all but one, are 31 mm"),
+        (lambda: daily("2001-01-01", "2001-03-01", _20010203=2001.0), "more than 2000 mm never fell in a day"),
+        (lambda: maxima_of([20.0, -1.0, 22.0]), "least_depth_mm is -1"),
         (lambda: fit_gumbel(MEDINA, method="guess"), "method is 'guess'"),
         (lambda: fit_gev(np.array([1.0, 2.0])), "can't be fitted"),
         (lambda: fit_log_pearson3(np.array([0.0, 1.0, 2.0])), "least_depth_mm is 0"),

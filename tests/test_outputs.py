@@ -16,6 +16,7 @@ from swalekit.design.pipeline import plan
 from swalekit.design.table import totals
 
 LAYERS = ["swales", "berms", "catchments", "sills", "overflow", "hollows", "refused", "watercourses"]
+LAYERS += ["boundary", "workable", "keep_outs", "setbacks", "ponds"]
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +42,8 @@ def _csv_rows(folder):
 def test_every_promised_file_is_there(folder):
     """The folder holds the files of the documentation and no other."""
     expected = (
-        "design_surface.tif earthwork.csv map.pdf map.png site.gpkg storm.csv storm.png summary.json swales.geojson"
+        "cut_fill.tif design_surface.tif earthwork.csv map.pdf map.png site.gpkg storm.csv storm.png summary.json "
+        "swales.geojson"
     )
     assert sorted(each.name for each in folder.iterdir()) == expected.split()
 

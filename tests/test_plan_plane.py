@@ -11,6 +11,7 @@ from swalekit.contours.keep_outs import KeepOut
 from swalekit.design.pipeline import plan
 from swalekit.design.table import totals
 from swalekit.hydrology.curve_number import runoff_mm
+from swalekit.hydrology.losses import CurveNumberLoss
 from swalekit.hydrology.soil_zones import SoilZone
 
 LEVELS = {"levels_m": [110.0, 108.0, 106.0, 104.0]}
@@ -123,7 +124,7 @@ def test_ground_far_below_the_sea_is_ordinary():
 
 def test_soil_zones_change_the_runoff_where_they_lie():
     """Bare ground on the western half raises the runoff of every line to the mean of both runoffs."""
-    zone = SoilZone(95.0, shapely.box(WEST, NORTH - 200, WEST + 50, NORTH + 10))
+    zone = SoilZone(CurveNumberLoss(95.0), shapely.box(WEST, NORTH - 200, WEST + 50, NORTH + 10))
     design = plan(replace(make_site(levels=LEVELS), soil_zones=(zone,)), plane())
     mean = (float(runoff_mm(50.0, 80.0)) + float(runoff_mm(50.0, 95.0))) / 2
     swale = design.swales[2]

@@ -198,6 +198,20 @@ def test_dashed_lines_differ_without_colour():
     assert len(dashes) == len({tuple(dash[1]) for dash in dashes}) == 4
 
 
+def test_a_failing_berm_and_those_it_overtops_are_told_apart_without_colour():
+    """Crosses on the one, strokes across the others; each in the legend only where it occurs."""
+    failing = site(failing=("L0",), overtopped=("L1", "L2"))
+    entries = dict(legend_entries(failing))
+    assert {entries[words].get_marker() for words in ("Failing berm", "Overtopped by it")} == {"X", "|"}
+    assert not {"Failing berm", "Overtopped by it"} & {words for words, _ in legend_entries(site())}
+    axes = map_sheet(failing).axes[0]
+    (crosses,) = [line for line in axes.lines if line.get_marker() == "X"]
+    marks = shapely.points(np.column_stack(crosses.get_data()))
+    assert shapely.distance(marks, shapely.LineString(failing.lines[0].xy)).max() < 1e-6
+    strokes = [each for each in axes.collections if each.get_zorder() == 7.9]
+    assert [len(each.get_segments()) for each in strokes] == [2]
+
+
 def test_setback_within_the_boundary_is_drawn():
     """The land that may be worked is outlined and explained."""
     inside = site(keep_outs=(), workable=shapely.box(WEST + 26, NORTH - 104, WEST + 134, NORTH - 16))

@@ -10,9 +10,9 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from swalekit.errors import InputError
-from swalekit.hydrology.breach import Breach, breach_hydrograph
+from swalekit.hydrology.breach import Breach, breach_effect, breach_hydrograph, route_breach
 from swalekit.hydrology.pond import Pond, Weir, route_pond
-from swalekit.hydrology.routing import Routed, route_stores
+from swalekit.hydrology.routing import Routed, pass_downward, route_stores
 from swalekit.hydrology.sill_sizing import size_sill, size_sills
 from swalekit.hydrology.stage_storage import StageStorage
 from swalekit.hydrology.stores import Stores
@@ -48,6 +48,17 @@ def burst(count: int, *, peak_m3s: float = 0.1, steps: int = 180) -> np.ndarray:
     """A smooth inflow of each of some stores, at steps of a minute."""
     shape = np.sin(np.linspace(0.0, np.pi, steps)) ** 2
     return peak_m3s * np.tile(shape, (count, 1))
+
+
+def failed(sound: Routed, breach: Breach) -> Routed:
+    """The whole site once a store fails."""
+    passages = route_breach(sound, breach)
+    names = ("inflow_m3", "stored_m3", "level_m", "soaked_m3", "spilled_m3")
+    rows = {
+        name: np.stack([getattr(passages.get(k, sound.passage(k)), name) for k in range(len(sound.ponds))])
+        for name in names
+    }
+    return replace(sound, **rows)
 
 
 def assert_balance(routed: Routed) -> None:
@@ -170,8 +181,9 @@ def test_random_storms_are_conserved(seed: int, count: int, intake: float) -> No
         for _ in range(count)
     ]
     inflow = rng.uniform(0.0, 0.3, (count, 90)) * (rng.random((count, 90)) < 0.4)
-    for breach in (None, Breach(int(rng.integers(count)), 7.0)):
-        assert_balance(route_stores(stores, ponds, inflow, step_min=1.0, longest_h=12.0, breach=breach))
+    sound = route_stores(stores, ponds, inflow, step_min=1.0, longest_h=12.0)
+    assert_balance(sound)
+    assert_balance(failed(sound, Breach(int(rng.integers(count)), 7.0)))
 
 
 def test_chain_that_stores_nothing_is_the_sum_of_its_parts() -> None:
@@ -288,15 +300,39 @@ def test_breach_empties_the_store_into_the_one_below() -> None:
     ponds = [trough(2.0), trough(0.7), trough(0.7)]
     inflow = burst(3, peak_m3s=0.05) * np.array([[1.0], [0.3], [0.3]])
     sound = route_stores(chain(3), ponds, inflow, step_min=1.0)
-    failed = route_stores(chain(3), ponds, inflow, step_min=1.0, breach=Breach(0, 5.0))
-    assert_balance(failed)
+    after = failed(sound, Breach(0, 5.0))
+    assert_balance(after)
     fullest = int(np.argmax(sound.stored_m3[0]))
-    assert failed.stored_m3[0, fullest] == sound.stored_m3[0, fullest]
-    assert (failed.stored_m3[0, fullest + 5 :] < 1e-9).all()
-    released = failed.spilled_m3[0, fullest + 1 : fullest + 6].sum() - inflow[0, fullest + 1 : fullest + 6].sum() * 60
+    assert after.stored_m3[0, fullest] == sound.stored_m3[0, fullest]
+    assert (after.stored_m3[0, fullest + 5 :] < 1e-9).all()
+    released = after.spilled_m3[0, fullest + 1 : fullest + 6].sum() - inflow[0, fullest + 1 : fullest + 6].sum() * 60
     assert released == pytest.approx(sound.stored_m3[0, fullest], rel=1e-9)
     assert not sound.overtopped.any()
-    assert failed.overtopped.tolist() == [False, True, True]
+    assert after.overtopped.tolist() == [False, True, True]
+    assert breach_effect(sound, Breach(0, 5.0)).overtopped == (1, 2)
+
+
+@pytest.mark.parametrize("store", range(6))
+def test_only_what_lies_below_a_breach_is_passed_again(store: int) -> None:
+    """The site is the same as if the failed store's spill were given to all others anew."""
+    stores = Stores(np.ones((6, 1)), np.zeros(6), np.array([2, 2, 3, -1, 3, -1], np.int32))
+    ponds = [trough(scale, delay_min=scale) for scale in (0.5, 1.0, 1.5, 1.0, 0.3, 1.0)]
+    sound = route_stores(stores, ponds, burst(6), step_min=1.0, longest_h=12.0)
+    after = failed(sound, Breach(store, 10.0))
+    step_s = np.diff(sound.edge_s)
+    anew = pass_downward(
+        stores,
+        ponds,
+        sound.own_m3,
+        sound.edge_s,
+        lambda k, inflow: after.passage(k) if k == store else route_pond(ponds[k], inflow, step_s),
+    )
+    for number, passage in anew:
+        np.testing.assert_allclose(after.spilled_m3[number], passage.spilled_m3, atol=1e-9)
+        np.testing.assert_allclose(after.inflow_m3[number], passage.inflow_m3, atol=1e-9)
+    effect = breach_effect(sound, Breach(store, 10.0))
+    assert effect.extra_left_m3 == pytest.approx(after.left_total_m3[-1] - sound.left_total_m3[-1], abs=1e-9)
+    assert effect.peak_left_m3s == pytest.approx((after.left_m3 / step_s).max(), rel=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -307,7 +343,10 @@ def test_breach_empties_the_store_into_the_one_below() -> None:
         (lambda: box(berm_m=0.4), "sill_level_m must not exceed crest_level_m"),
         (lambda: box(intake_mm_h=-1.0), "intake_mm_h is -1"),
         (lambda: Breach(0, 0.0), "minutes is 0"),
-        (lambda: route_stores(chain(1), [box()], burst(1), step_min=1.0, breach=Breach(1, 5.0)), "store 1 is to fail"),
+        (
+            lambda: route_breach(route_stores(chain(1), [box()], burst(1), step_min=1.0), Breach(1, 5.0)),
+            "store 1 is to fail",
+        ),
         (lambda: route_stores(chain(2), [box()], burst(2), step_min=1.0), "1 ponds and inflow of shape"),
         (lambda: route_stores(chain(1), [box()], burst(2), step_min=1.0), "for 1 stores; there must be one for each"),
         (lambda: route_stores(chain(1), [box()], -burst(1), step_min=1.0), "least_inflow_m3s is -"),

@@ -184,7 +184,7 @@ def test_cautions_say_where_and_what_to_do():
     house = KeepOut("building", shapely.box(WEST, 0, WEST + 5, 5), 5.0, "House")
     content = content_of(replace(design, site=replace(design.site, keep_outs=(house,))))
     first, count = content.cautions[0], len(design.swales)
-    assert first.startswith(f"Stands long (all {count} swales): water over 72 h")
+    assert first.startswith(f"Stands long (all {count} swales): not dry within 72 h")
     assert sum("tands long" in each for each in content.cautions) == 1
     assert content.keep_outs[0][:2] == ("building", "House")
 

@@ -15,7 +15,8 @@ from swalekit.errors import BriefError
 from swalekit.formats.site import read_site
 from swalekit.formats.water_csv import write_water
 from swalekit.hydrology.cascade import local_runoff_m3
-from swalekit.hydrology.losses import CurveNumberLoss, GreenAmptLoss
+from swalekit.hydrology.hyetograph import Hyetograph
+from swalekit.hydrology.losses import ConstantLoss, CurveNumberLoss, GreenAmptLoss
 from swalekit.hydrology.nrcs_storm import nrcs_storm
 from swalekit.hydrology.soil import Soil
 from swalekit.hydrology.stores import Stores
@@ -37,6 +38,22 @@ def test_inflow_has_the_volume_of_the_runoff(step_min):
     np.testing.assert_allclose(volume, local_runoff_m3(STORES, 60.0, soil), rtol=1e-9)
 
 
+MEASURED = Hyetograph(np.array([0.0, 0.11, 0.29, 0.33, 0.7, 1.26]), np.array([0.0, 2.0, 19.0, 31.0, 36.0, 40.0]))
+
+
+@pytest.mark.parametrize("storm", [nrcs_storm(60.0, "II"), MEASURED], ids=["type II", "measured"])
+@pytest.mark.parametrize("step_min", [1.0, 5.0])
+def test_inflow_has_the_volume_that_swales_are_sized_for(storm, step_min):
+    """Also by losses that follow the course, with bursts shorter than a step: to the 0.02 mm of the sizing's curve."""
+    losses = (GreenAmptLoss(6.5, 167.0, 0.34), ConstantLoss(5.0, 8.0))
+    soil = Soil(losses, storm_shape=storm)
+    flow = storm_inflow_m3s(STORES, soil, storm, np.array([0.1, 0.0, 2.0]), step_min=step_min)
+    expected_m3 = local_runoff_m3(STORES, storm.depth_mm, soil)
+    curve_m3 = (STORES.area_m2.sum(axis=1) + STORES.strip_area_m2) * 0.02 / 1000.0
+    assert np.all(np.abs(flow.sum(axis=1) * 60.0 * step_min - expected_m3) <= curve_m3)
+    assert expected_m3[0] > 20.0
+
+
 def test_inflow_follows_losses_that_depend_on_the_course_of_the_rain():
     """Green–Ampt ground sheds water only in the hard hour of a type II storm."""
     soil = Soil((GreenAmptLoss(6.5, 167.0, 0.34), CurveNumberLoss(90.0)))
@@ -45,6 +62,9 @@ def test_inflow_follows_losses_that_depend_on_the_course_of_the_rain():
     hours = np.arange(flow.size) / 60.0
     assert 11.5 < hours[flow > 0].min() < 12.1
     assert flow[hours > 13.5].sum() < 0.02 * flow.sum()
+
+
+ONE_LEVEL = {"levels_m": [106.0]}
 
 
 @pytest.fixture(scope="module")
@@ -78,6 +98,28 @@ def test_more_intake_empties_sooner():
     assert hours[2].empty_after_h is None
 
 
+def test_sizing_and_routing_see_the_same_course():
+    """On Green–Ampt ground under uniform rain the routed storm brings what the swale was sized for, to 0.1 %."""
+    soil = {"conductivity_mm_h": 3.0, "suction_mm": 100.0, "moisture_deficit": 0.2}
+    site = make_site(soil=soil, storm={"depth_mm": 60.0, "course": "uniform", "duration_h": 3.0}, levels=ONE_LEVEL)
+    design = plan(site, plane())
+    assert design.run.design.held_m3[-1] == pytest.approx(design.swales[0].runoff_m3, rel=1e-3)
+    gentle = plan(make_site(soil=soil, storm={"depth_mm": 60.0, "course": "uniform"}, levels=ONE_LEVEL), plane())
+    assert gentle.swales[0].runoff_m3 == pytest.approx(0.06 * gentle.swales[0].sized.shape.catch_m2)
+
+
+def test_the_lag_formula_changes_the_peaks_alone():
+    """On 280 m of a slope of 10 % lag is slower than shallow flow: the sill sees less; depth and held storm stay."""
+    asked = {"levels": {"levels_m": [102.0]}, "storm": {"depth_mm": 30.0, "check_depth_mm": 120.0}}
+    velocity, lag = (
+        plan(make_site(soil={"curve_number": 85, "travel": travel}, **asked), plane(shape=(300, 30))).swales[0]
+        for travel in ("velocity", "lag")
+    )
+    assert lag.sized.shape.depth_m == velocity.sized.shape.depth_m
+    assert lag.held_storm_mm == velocity.held_storm_mm
+    assert 0.5 * velocity.sill.flow_m3s < lag.sill.flow_m3s < 0.97 * velocity.sill.flow_m3s
+
+
 @pytest.fixture
 def sample(tmp_path):
     """A copy of the sample's folder whose storm part can be replaced."""
@@ -104,6 +146,41 @@ def test_the_storm_from_a_daily_record(sample):
     assert len(storm_summary(site)["years"]) == 34
 
 
+@pytest.mark.parametrize("hours", [9, 24])
+def test_a_measured_course_takes_the_whole_depth_of_the_records_day(sample, hours):
+    """A day's rain may have fallen in a shorter storm: it is not made less."""
+    brief = sample('record = "rain.csv"\nreturn_period_y = 10\ncourse_file = "s.csv"\ncourse_time = "h"')
+    (brief.parent / "s.csv").write_text("".join(f"{hour},{2 + hour % 3}\n" for hour in range(hours)))
+    site, day = read_site(brief), read_site(sample('record = "rain.csv"\nreturn_period_y = 10'))
+    assert storm_of(site).depth_mm == storm_of(day).depth_mm
+    course = course_of(site, 40.0)
+    assert (course.duration_h, course.depth_mm) == pytest.approx((hours, 40.0))
+    assert storm_summary(site)["course"] == "as in s.csv"
+    assert storm_summary(site)["duration_h"] == hours
+    assert storm_rows(site)[1]["low_mm"] == storm_rows(day)[1]["low_mm"]
+
+
+def test_a_measured_course_longer_than_the_records_day_is_refused(sample):
+    """Thirty hours have no depth in a record of days."""
+    brief = sample('record = "rain.csv"\nreturn_period_y = 10\ncourse_file = "s.csv"\ncourse_time = "h"')
+    (brief.parent / "s.csv").write_text("".join(f"{hour},2\n" for hour in range(30)))
+    with pytest.raises(BriefError, match="course file lasts 30 h"):
+        read_site(brief)
+
+
+@pytest.mark.parametrize(
+    ("parts", "words"),
+    [
+        ({"soil": {"curve_number": 80, "infiltration_test": "t.csv"}}, "names an infiltration test"),
+        ({"storm": {"depth_mm": 50.0, "course_file": "s.csv"}}, "names a course file"),
+    ],
+)
+def test_a_site_whose_files_were_not_read_is_refused(parts, words):
+    """A brief alone is not enough where it names a file that the plan rests on."""
+    with pytest.raises(BriefError, match=words):
+        plan(make_site(**parts), plane())
+
+
 def test_the_storm_from_an_atlas_table(sample):
     """A table in inches gives its own depth at its own duration and return period."""
     brief = sample('table = "atlas.csv"\ntable_unit = "in"\nreturn_period_y = 10\nduration_h = 6')
@@ -122,6 +199,7 @@ def test_the_storm_from_an_atlas_table(sample):
         ('depth_mm = 50\nrecord = "rain.csv"', "depth_mm and record"),
         ('record = "rain.csv"\nreturn_period_y = 10\ncheck_return_period_y = 5', "must not be smaller"),
         ('record = "rain.csv"\nreturn_period_y = 10\ncourse = "IV"', "course"),
+        ('record = "rain.csv"\nreturn_period_y = 10\ncourse = "alternating block"', "give table"),
     ],
 )
 def test_a_storm_part_that_contradicts_itself_is_refused(sample, text, words):

@@ -9,24 +9,18 @@ from swalekit.cli import options as opt
 from swalekit.cli.brief_of import brief_values, level_variations
 
 
+@opt.with_tile_options
 def compare(
     source: opt.Source,
+    *,
     interval: Annotated[
         str | None, typer.Option("--interval", help="vertical intervals separated by commas [m; ft with --us]")
     ] = None,
     spacing: Annotated[
         str | None, typer.Option("--spacing", help="horizontal spacings separated by commas [m; ft with --us]")
     ] = None,
-    start: opt.Start = None,
-    storm: opt.Storm = None,
-    curve_number: opt.CurveNumber = None,
-    boundary: opt.Boundary = None,
-    keep_outs: opt.KeepOuts = None,
-    crs: opt.Crs = None,
-    cell: opt.Cell = None,
-    name: opt.Name = None,
-    us: opt.Us = False,
-    out: Annotated[Path, typer.Option("--out", help="folder for the results", readable=False)] = Path("compare"),
+    tile: opt.TileOptions,
+    out: opt.Out = Path("compare"),
     overwrite: opt.Overwrite = False,
     json: opt.Json = False,
     quiet: opt.Quiet = False,
@@ -35,22 +29,9 @@ def compare(
 
     As in: swalekit compare site.toml --interval 1,1.5,2,3
     """
-    values = brief_values(
-        source,
-        {
-            ("levels", "start_m"): start,
-            ("storm", "depth_mm"): storm,
-            ("soil", "curve_number"): curve_number,
-            ("area", "boundary"): boundary,
-            ("area", "keep_outs"): keep_outs,
-            ("terrain", "crs"): crs,
-            ("terrain", "cell_m"): cell,
-            ("site", "name"): name,
-        },
-        us=us,
-    )
+    values = brief_values(source, tile.by_brief_key, us=tile.us)
     if values is not None:
-        values.setdefault("levels", {}).update(level_variations(interval, spacing, us=us)[0][1])
+        values.setdefault("levels", {}).update(level_variations(interval, spacing, us=tile.us)[0][1])
     from swalekit.cli.results import write_comparison
     from swalekit.cli.say import print_comparison, print_json, progress
     from swalekit.design.options import compare as lay_out_options

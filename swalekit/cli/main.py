@@ -1,14 +1,18 @@
 """The command line: commands are registered here, errors become one line here and nowhere else."""
 
 import io
+import os
+import signal
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 from typing import NoReturn
 
 import typer
 
 from swalekit.cli.compare import compare
 from swalekit.cli.plan import plan
+from swalekit.cli.stake import stake
 from swalekit.cli.storm import storm
 from swalekit.errors import InputError, SwalekitError
 
@@ -24,10 +28,16 @@ app = typer.Typer(
 app.command()(plan)
 app.command()(compare)
 app.command()(storm)
+app.command()(stake)
 
 
 def run() -> None:
-    """Run a command; bad input ends in one line on standard error and exit code 2."""
+    """Run a command; bad input ends in one line on standard error and exit code 2.
+
+    A command told to terminate takes away what it had half written and ends with code 143. One whose output is no
+    longer read ends without a word, its results written; so does one without standard output.
+    """
+    _end_in_order()
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="replace")  # a terminal that lacks a character shows a question mark
     try:
@@ -41,6 +51,14 @@ def run() -> None:
         _stop(f"reading or writing failed: {error}; check the disk and standard output")
 
 
+def _end_in_order() -> None:
+    signal.signal(signal.SIGTERM, lambda number, _: sys.exit(128 + number))  # as if the signal had ended it
+    if hasattr(signal, "SIGPIPE"):
+        signal.signal(signal.SIGPIPE, signal.SIG_DFL)
+    for closed in (name for name in ("stdout", "stderr") if getattr(sys, name) is None):
+        setattr(sys, closed, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115
+
+
 def _check_text(words: Sequence[str]) -> None:
     """Names in another encoding than the system's arrive with characters that no file can be written with."""
     for word in words:
@@ -52,5 +70,6 @@ def _check_text(words: Sequence[str]) -> None:
 
 
 def _stop(message: str) -> NoReturn:
-    sys.stderr.write(f"swalekit: {' '.join(message.split())}\n")
+    shown = "".join(each if each.isprintable() else ascii(each)[1:-1] for each in " ".join(message.split()))
+    sys.stderr.write(f"swalekit: {shown}\n")
     sys.exit(2)

@@ -1,7 +1,11 @@
 """Options shared by the commands, each declared once."""
 
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import wraps
+from inspect import Parameter, Signature, signature
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -10,19 +14,62 @@ Source = Annotated[
     Path,
     typer.Argument(help="site brief (.toml), or a terrain tile (GeoTIFF, ESRI ASCII grid, SRTM HGT)", readable=False),
 ]
-Storm = Annotated[float | None, typer.Option("--storm", help="design storm: depth of rain to hold [mm; in with --us]")]
-CurveNumber = Annotated[float | None, typer.Option("--curve-number", help="NRCS curve number, 30 to 100")]
-Start = Annotated[float | None, typer.Option("--start", help="highest level [m; ft with --us]")]
-Boundary = Annotated[
-    Path | None, typer.Option("--boundary", help="polygon of the site (GeoJSON, GeoPackage)", readable=False)
-]
-KeepOuts = Annotated[
-    Path | None, typer.Option("--keep-outs", help="keep-outs with properties kind, name, setback_m", readable=False)
-]
-Crs = Annotated[str | None, typer.Option("--crs", help="CRS of a tile that names none, as EPSG:32630")]
-Cell = Annotated[float | None, typer.Option("--cell", help="coarsen the tile to about this cell [m; ft with --us]")]
-Name = Annotated[str | None, typer.Option("--name", help="name of the site in the title block")]
-Us = Annotated[bool, typer.Option("--us", help="options and terminal in feet, inches and cubic yards")]
+Out = Annotated[Path, typer.Option("--out", help="folder for the results", readable=False)]
 Overwrite = Annotated[bool, typer.Option("--overwrite", help="replace an earlier result in the folder")]
 Json = Annotated[bool, typer.Option("--json", help="print the summary as JSON instead of a table")]
 Quiet = Annotated[bool, typer.Option("--quiet", help="print nothing but errors")]
+
+
+@dataclass(frozen=True)
+class TileOptions:
+    """What options say of a tile in place of a brief."""
+
+    start: Annotated[float | None, typer.Option("--start", help="highest level [m; ft with --us]")] = None
+    storm: Annotated[
+        float | None, typer.Option("--storm", help="design storm: depth of rain to hold [mm; in with --us]")
+    ] = None
+    curve_number: Annotated[float | None, typer.Option("--curve-number", help="NRCS curve number, 30 to 100")] = None
+    boundary: Annotated[
+        Path | None, typer.Option("--boundary", help="polygon of the site (GeoJSON, GeoPackage)", readable=False)
+    ] = None
+    keep_outs: Annotated[
+        Path | None, typer.Option("--keep-outs", help="keep-outs with properties kind, name, setback_m", readable=False)
+    ] = None
+    crs: Annotated[str | None, typer.Option("--crs", help="CRS of a tile that names none, as EPSG:32630")] = None
+    cell: Annotated[
+        float | None, typer.Option("--cell", help="coarsen the tile to about this cell [m; ft with --us]")
+    ] = None
+    name: Annotated[str | None, typer.Option("--name", help="name of the site in the title block")] = None
+    us: Annotated[bool, typer.Option("--us", help="options and terminal in feet, inches and cubic yards")] = False
+
+    @property
+    def by_brief_key(self) -> dict[tuple[str, str], Any]:
+        """Each option's value, or None, by part and key of the brief."""
+        return {
+            ("levels", "start_m"): self.start,
+            ("storm", "depth_mm"): self.storm,
+            ("soil", "curve_number"): self.curve_number,
+            ("area", "boundary"): self.boundary,
+            ("area", "keep_outs"): self.keep_outs,
+            ("terrain", "crs"): self.crs,
+            ("terrain", "cell_m"): self.cell,
+            ("site", "name"): self.name,
+        }
+
+
+def with_tile_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Put the options of a tile, one by one, in the place of a command's parameter ``tile``."""
+    shared = signature(TileOptions).parameters
+    listed: list[Parameter] = []
+    for own in signature(command).parameters.values():
+        listed += shared.values() if own.annotation is TileOptions else [own]
+
+    @wraps(command)
+    def spread(**given: Any) -> None:
+        command(tile=TileOptions(**{name: given.pop(name) for name in shared}), **given)
+
+    spread.__signature__ = Signature(  # type: ignore[attr-defined]
+        [each.replace(kind=Parameter.KEYWORD_ONLY) for each in listed]
+    )
+    spread.__annotations__ = {each.name: each.annotation for each in listed}
+    return spread

@@ -9,21 +9,16 @@ from swalekit.cli import options as opt
 from swalekit.cli.brief_of import brief_values, numbers
 
 
+@opt.with_tile_options
 def plan(
     source: opt.Source,
+    *,
     interval: Annotated[float | None, typer.Option("--interval", help="vertical interval [m; ft with --us]")] = None,
     spacing: Annotated[float | None, typer.Option("--spacing", help="horizontal spacing [m; ft with --us]")] = None,
     levels: Annotated[str | None, typer.Option("--levels", help="levels separated by commas [m; ft with --us]")] = None,
-    start: opt.Start = None,
-    storm: opt.Storm = None,
-    curve_number: opt.CurveNumber = None,
-    boundary: opt.Boundary = None,
-    keep_outs: opt.KeepOuts = None,
-    crs: opt.Crs = None,
-    cell: opt.Cell = None,
-    name: opt.Name = None,
-    us: opt.Us = False,
-    out: Annotated[Path, typer.Option("--out", help="folder for the results", readable=False)] = Path("plan"),
+    tile: opt.TileOptions,
+    breach: Annotated[str | None, typer.Option("--breach", help="show what happens if this swale fails, as S3")] = None,
+    out: opt.Out = Path("plan"),
     overwrite: opt.Overwrite = False,
     json: opt.Json = False,
     quiet: opt.Quiet = False,
@@ -34,23 +29,12 @@ def plan(
 
     or: swalekit plan hillside.tif --interval 1.5 --storm 60 --curve-number 81
     """
-    values = brief_values(
-        source,
-        {
-            ("levels", "interval_m"): interval,
-            ("levels", "spacing_m"): spacing,
-            ("levels", "levels_m"): None if levels is None else numbers(levels, option="--levels"),
-            ("levels", "start_m"): start,
-            ("storm", "depth_mm"): storm,
-            ("soil", "curve_number"): curve_number,
-            ("area", "boundary"): boundary,
-            ("area", "keep_outs"): keep_outs,
-            ("terrain", "crs"): crs,
-            ("terrain", "cell_m"): cell,
-            ("site", "name"): name,
-        },
-        us=us,
-    )
+    levels_asked = {
+        ("levels", "interval_m"): interval,
+        ("levels", "spacing_m"): spacing,
+        ("levels", "levels_m"): None if levels is None else numbers(levels, option="--levels"),
+    }
+    values = brief_values(source, levels_asked | tile.by_brief_key, us=tile.us)
     from swalekit.cli.results import write_plan
     from swalekit.cli.say import print_json, print_plan, progress
     from swalekit.design.pipeline import plan as make_plan
@@ -62,6 +46,8 @@ def plan(
     with progress() as stage:
         stage("reading the terrain")
         site = read_site(source) if values is None else site_from_values(values)
+        if breach is not None:
+            site = site.with_breach(breach)
         design = make_plan(site, terrain_of(site), stage=stage)
         stage("writing the results")
         write_plan(design, out, overwrite=overwrite)

@@ -45,7 +45,9 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False) -
         write_geojson(design, results / "swales.geojson")
         write_geopackage(design, results / "site.gpkg")
         write_earthwork(design, results / "earthwork.csv")
-        write_terrain(results / "design_surface.tif", design.surface.heights, design.ground.terrain.grid)
+        grid, moved_m = design.ground.terrain.grid, design.surface.heights - design.ground.terrain.heights
+        write_terrain(results / "design_surface.tif", design.surface.heights, grid)
+        write_terrain(results / "cut_fill.tif", moved_m, grid)
         if design.run is not None:
             write_water(design.run.design, results / "storm.csv")
             part = design.site.brief.site

@@ -13,11 +13,13 @@ from rich.table import Table
 from swalekit.design.cautions import cautions_by_name
 from swalekit.design.design import Design
 from swalekit.design.options import Comparison, Option
-from swalekit.design.settings import storm_of
+from swalekit.design.settings import duration_h, storm_of
 from swalekit.design.site import Site
 from swalekit.design.storm_table import storm_rows
 from swalekit.design.table import swale_row, totals
+from swalekit.reporting.plan_words import failure_words
 from swalekit.reporting.shown import listed, number, shown, unit_name
+from swalekit.staking.stake import Stakeout
 
 _ROWS_SHOWN = 40
 _PLAN_COLUMNS: tuple[tuple[str, str, str, int], ...] = (
@@ -65,14 +67,39 @@ def print_plan(design: Design, folder: Path) -> None:
     console.print(
         f"held storm {shown(figures['held_storm_mm'], 'mm', units=units, decimals=1)} "
         f"(asked: {shown(storm_of(design.site).depth_mm, 'mm', units=units, decimals=1)}), "
-        f"{figures['kept_share']:.0%} of the site's runoff kept"
+        f"{100 * figures['kept_share']:.0f} % of the site's runoff kept"
     )
-    wet, dry = (shown(figures[name], "mm", units=units, decimals=1) for name in ("held_wet_mm", "held_dry_mm"))
-    console.print(f"curve numbers are rough: held storm {wet} on wet ground, {dry} on dry")
+    if design.ground.soil.has_condition:
+        wet, dry = (shown(figures[name], "mm", units=units, decimals=1) for name in ("held_wet_mm", "held_dry_mm"))
+        console.print(f"curve numbers are rough: held storm {wet} on wet ground, {dry} on dry")
     for warning in design.warnings:
         console.print(f"note: {warning}", soft_wrap=True)
+    if failure := failure_words(design):
+        console.print(failure, soft_wrap=True)
     for name, swales, advice in cautions_by_name(design):
         console.print(f"caution: {name}: {listed(swales)} ({advice})", soft_wrap=True)
+    console.print(f"results in {folder}", soft_wrap=True)
+
+
+def print_stakes(design: Design, stakeout: Stakeout, folder: Path) -> None:
+    """Print the stakes of each swale and what the crew must know."""
+    console, units, part = _console(), design.site.brief.site.units, design.site.brief.stakes
+    table = Table(box=None, pad_edge=False)
+    table.add_column("swale")
+    for head in ("stakes", "numbers", f"place unsure by\n{unit_name('m', units=units)}"):
+        table.add_column(head, justify="right")
+    for swale in stakeout.swales[:_ROWS_SHOWN]:
+        stakes = [each for each in stakeout.stakes if each.swale == swale.id]
+        worst = number(max(each.position_sigma_m for each in stakes), "m", units=units, decimals=1)
+        table.add_row(swale.id, str(len(stakes)), f"{stakes[0].number}–{stakes[-1].number}", worst)
+    if len(stakeout.swales) > _ROWS_SHOWN:
+        table.add_row("…", f"{len(stakeout.swales) - _ROWS_SHOWN} more in stakes.csv")
+    if table.row_count:
+        console.print(table)
+    spacing = shown(part.spacing_m, "m", units=units, decimals=1)
+    console.print(f"{len(stakeout.stakes)} stakes on {len(stakeout.swales)} swales, every {spacing} and at bends")
+    for warning in design.warnings:
+        console.print(f"note: {warning}", soft_wrap=True)
     console.print(f"results in {folder}", soft_wrap=True)
 
 
@@ -88,8 +115,15 @@ def print_storm(site: Site, folder: Path) -> None:
         table.add_row(f"{row['return_period_y']:g}", *cells)
     if table.row_count:
         console.print(table)
-    depths = [shown(depth, "mm", units=units, decimals=1) for depth in (storm.depth_mm, storm.check_depth_mm)]
-    console.print(f"design storm {depths[0]}, check storm {depths[1]}, in {site.brief.storm.duration_h:g} h")
+    part = site.brief.storm
+    design, check = (
+        shown(depth, "mm", units=units, decimals=1) + ("" if years is None else f" ({years:g} years)")
+        for depth, years in (
+            (storm.depth_mm, part.return_period_y),
+            (storm.check_depth_mm, part.check_return_period_y),
+        )
+    )
+    console.print(f"design storm {design}, check storm {check}, in {duration_h(site):.3g} h")
     for note in site.notes:
         console.print(f"note: {note}", soft_wrap=True)
     console.print(f"results in {folder}", soft_wrap=True)
@@ -114,7 +148,7 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
             "–" if figures["cost"] is None else f"{figures['cost']:,}",
             number(figures["held_m3"], "m3", units=units),
             number(figures["held_storm_mm"], "mm", units=units, decimals=1),
-            f"{figures['kept_share']:.0%}",
+            f"{100 * figures['kept_share']:.0f} %",
             _verdict(option),
         )
     console.print(table)

@@ -9,8 +9,8 @@ from swalekit.cli import options as opt
 
 
 def storm(
-    source: Annotated[Path, typer.Argument(help="site brief (.toml)")],
-    out: Annotated[Path, typer.Option("--out", help="folder for the results")] = Path("storm"),
+    source: Annotated[Path, typer.Argument(help="site brief (.toml)", readable=False)],
+    out: opt.Out = Path("storm"),
     overwrite: opt.Overwrite = False,
     json: opt.Json = False,
     quiet: opt.Quiet = False,

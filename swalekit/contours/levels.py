@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from swalekit._checks import check_finite, check_ordered, check_positive, check_same_shape
+from swalekit._checks import check_finite, check_not_negative, check_ordered, check_positive, check_same_shape
 from swalekit.errors import InputError
 
 _GROUPS = 1000
@@ -50,7 +50,12 @@ def levels_by_interval(
 
 
 def levels_by_spacing(
-    heights: ArrayLike, slope: ArrayLike, spacing_m: float, *, start_m: float | None = None
+    heights: ArrayLike,
+    slope: ArrayLike,
+    spacing_m: float,
+    *,
+    base_interval_m: float = 0.0,
+    start_m: float | None = None,
 ) -> NDArray[np.float64]:
     """Levels whose lines lie a given mean horizontal distance apart on this ground, from the top down.
 
@@ -62,6 +67,8 @@ def levels_by_spacing(
         Slope of the same cells [m/m].
     spacing_m : float
         Mean horizontal distance from each level to the next [m].
+    base_interval_m : float
+        Vertical interval that comes on top of slope × spacing, as in rules of the form VI = x S + y [m].
     start_m : float, optional
         First level [m]; one spacing below the highest ground unless given.
 
@@ -73,15 +80,17 @@ def levels_by_spacing(
     Raises
     ------
     InputError
-        If the arrays differ in shape, hold no cell or a value that is not finite, or the spacing is not positive.
+        If the arrays differ in shape, hold no cell or a value that is not finite, the spacing is not positive, or the
+        base interval negative.
 
     Notes
     -----
     Contour length C in a band of area A and height I gives its mean slope, Y = C·I/A [1]_; with I going to zero C·I
     becomes ∫|∇z| dA (the co-area identity). Hence two levels a > b lie A (a − b) / ∫|∇z| dA apart on average, both
     taken over the band between them. Cells are sorted by height once; each next level is the first at which that
-    distance reaches the spacing. On a plane it is slope × spacing below the last. The ground is read in up to 1000
-    groups of equal area, so a spacing that spans less than a group has no meaning.
+    distance reaches the spacing. On a plane it is slope × spacing below the last. A base interval is added to mean
+    slope × spacing. The ground is read in up to 1000 groups of equal area, so a spacing that spans less than a group
+    has no meaning.
 
     References
     ----------
@@ -94,6 +103,7 @@ def levels_by_spacing(
     array([107., 104., 101.])
     """
     check_positive(spacing_m=spacing_m)
+    check_not_negative(base_interval_m=base_interval_m)
     z, steepness = np.asarray(heights, np.float64), np.asarray(slope, np.float64)
     check_same_shape(heights=z, slope=steepness)
     if z.size == 0 or not (np.isfinite(z).all() and np.isfinite(steepness).all()):
@@ -107,7 +117,7 @@ def levels_by_spacing(
     if start_m is not None:
         check_finite(start_m=start_m)
         levels, last = [start_m], min(start_m, last)
-    while (below := _next_level(last, spacing_m, group_m, area, fall)) is not None:
+    while (below := _next_level(last, spacing_m, base_interval_m, group_m, area, fall)) is not None:
         levels.append(below)
         last = below
     return np.array([level for level in levels if group_m[-1] < level < group_m[0]], np.float64)
@@ -159,16 +169,18 @@ def _hypsometry(
 def _next_level(
     level_m: float,
     spacing_m: float,
+    base_interval_m: float,
     group_m: NDArray[np.float64],
     area: NDArray[np.float64],
     fall: NDArray[np.float64],
 ) -> float | None:
-    """First level below one that lies the spacing away, none if the ground ends before."""
+    """First level below one that lies spacing and base interval away, none if the ground ends before."""
     below = group_m < level_m
     band_area = area[below] - np.interp(-level_m, -group_m, area)
     band_fall = fall[below] - np.interp(-level_m, -group_m, fall)
-    reached = (band_fall > 0) & ((level_m - group_m[below]) * band_area >= spacing_m * band_fall)
+    drop_m = level_m - group_m[below] - base_interval_m
+    reached = (band_fall > 0) & (drop_m * band_area >= spacing_m * band_fall)
     if not reached.any():
         return None
     first = int(np.argmax(reached))
-    return float(level_m - spacing_m * band_fall[first] / band_area[first])
+    return float(level_m - base_interval_m - spacing_m * band_fall[first] / band_area[first])

@@ -6,17 +6,14 @@ value in US units by naming the unit in the key (``interval_ft`` for ``interval_
 
 from typing import Annotated, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
-_GREATEST = 1e9
-"""No length, area, rate or price of a site is larger; what is, is a slip."""
-
-Positive = Annotated[float, Field(gt=0, le=_GREATEST, allow_inf_nan=False)]
-NotNegative = Annotated[float, Field(ge=0, le=_GREATEST, allow_inf_nan=False)]
-Level = Annotated[float, Field(ge=-12_000, le=9_000, allow_inf_nan=False)]
-"""Between the deepest sea floor and the highest summit."""
-Dimension = Annotated[float, Field(ge=0.01, le=100, allow_inf_nan=False)]
-"""A dimension of the works: from what a crew can set out to what no machine digs."""
+from swalekit._checks import check_one_of
+from swalekit.contours.keep_outs import KEEP_OUT_KINDS
+from swalekit.design.part import Dimension, Level, NotNegative, Part, Positive
+from swalekit.design.soil_part import SoilPart
+from swalekit.design.storm_part import StormPart
+from swalekit.staking.staked_swale import check_label
 
 PATH_KEYS: tuple[tuple[str, str], ...] = (
     ("terrain", "file"),
@@ -24,18 +21,14 @@ PATH_KEYS: tuple[tuple[str, str], ...] = (
     ("area", "keep_outs"),
     ("storm", "table"),
     ("storm", "record"),
+    ("storm", "course_file"),
     ("soil", "zones"),
+    ("soil", "infiltration_test"),
 )
 """Part and key of every file that a brief may name."""
 
 
-class _Part(BaseModel):
-    """A part of the brief: frozen; a key it does not know, or a text in place of a number, is an error."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
-
-
-class SitePart(_Part):
+class SitePart(Part):
     """Who and where: the words in the title block."""
 
     name: str = Field("Unnamed site", description="name in the title block")
@@ -43,7 +36,7 @@ class SitePart(_Part):
     units: Literal["metric", "us"] = Field("metric", description="units shown on the map and the terminal")
 
 
-class TerrainPart(_Part):
+class TerrainPart(Part):
     """The tile and what is done to it on the way in."""
 
     file: str = Field(description="raster file: GeoTIFF, cloud-optimised GeoTIFF, ESRI ASCII grid or SRTM HGT")
@@ -67,7 +60,7 @@ class TerrainPart(_Part):
     )
 
 
-class AreaPart(_Part):
+class AreaPart(Part):
     """Where ditches may and may not run."""
 
     boundary: str | None = Field(None, description="polygon file of the site; the whole tile when not given")
@@ -76,102 +69,15 @@ class AreaPart(_Part):
         default_factory=dict, description="setback by kind [m], in place of the table's"
     )
 
-
-class StormPart(_Part):
-    """The rain to hold, and the larger one that must leave safely: a depth, an atlas table, or a daily record."""
-
-    depth_mm: Annotated[Positive, Field(le=1000)] | None = Field(
-        None, description="design storm: depth of rain to hold [mm]"
-    )
-    check_depth_mm: Positive | None = Field(
-        None, description="storm for which sills are sized [mm]; 1.5 × depth when not given"
-    )
-    table: str | None = Field(None, description="CSV of depth or intensity by duration and return period")
-    table_unit: Literal["mm", "in", "mm/h", "in/h"] = Field("mm", description="what the table's values are")
-    record: str | None = Field(None, description="CSV of date and daily rain")
-    record_unit: Literal["mm", "in"] = Field("mm", description="unit of the record's rain")
-    return_period_y: Annotated[float, Field(gt=1, le=1000)] | None = Field(
-        None, description="return period of the design storm [years]"
-    )
-    check_return_period_y: Annotated[float, Field(gt=1, le=1000)] | None = Field(
-        None, description="return period of the check storm [years]"
-    )
-    duration_h: Annotated[float, Field(gt=0, le=24)] = Field(24.0, description="duration of both storms [h]")
-    distribution: Literal["Gumbel", "GEV", "log-Pearson III"] | None = Field(
-        None, description="distribution of the record's annual maxima; the best fitting when not given"
-    )
-    reading_factor: Annotated[float, Field(ge=1, le=1.3)] = Field(
-        1.0, description="true 24 h depth over that of fixed daily readings, as 1.13"
-    )
-    course: Literal["I", "IA", "II", "III", "uniform"] = Field(
-        "II", description="course of the rain: an NRCS 24-hour type, or uniform; gives depths shorter than a day too"
-    )
-
-    @model_validator(mode="after")
-    def _one_source_of_rain(self) -> Self:
-        given = [name for name in ("depth_mm", "table", "record") if getattr(self, name) is not None]
-        if len(given) != 1:
-            found = " and ".join(given) if given else "none"
-            message = f"give exactly one of depth_mm, table, record; found {found}"
-            raise ValueError(message)
-        if self.depth_mm is None and self.return_period_y is None:
-            message = f"{given[0]} is given without return_period_y; say which return period the storm to hold has"
-            raise ValueError(message)
-        if self.depth_mm is not None and (self.return_period_y or self.check_return_period_y) is not None:
-            message = "a return period goes with table or record; with depth_mm give check_depth_mm"
-            raise ValueError(message)
-        return self
-
-    @model_validator(mode="after")
-    def _check_is_larger(self) -> Self:
-        for name in ("depth_mm", "return_period_y"):
-            design, check = getattr(self, name), getattr(self, f"check_{name}")
-            if design is not None and check is not None and check < design:
-                message = f"check_{name} is {check:g} but {name} is {design:g}; the check storm must not be smaller"
-                raise ValueError(message)
-        return self
+    @field_validator("setbacks_m")
+    @classmethod
+    def _kinds_are_known(cls, setbacks_m: dict[str, float]) -> dict[str, float]:
+        for kind in setbacks_m:
+            check_one_of(KEEP_OUT_KINDS, kind=kind)
+        return setbacks_m
 
 
-class SoilPart(_Part):
-    """How much of the rain runs off, how fast water soaks, how soil swells and settles."""
-
-    curve_number: Annotated[float, Field(ge=30, le=100)] | None = Field(
-        None, description="NRCS curve number, 30 to 100"
-    )
-    cover: str | None = Field(None, description="cover of the published curve-number table")
-    condition: str = Field(
-        "poor", description="hydrologic condition of the cover: poor, fair, good, or any where it has only one"
-    )
-    group: Literal["A", "B", "C", "D"] | None = Field(None, description="hydrologic soil group")
-    zones: str | None = Field(
-        None, description="polygon file with a property curve_number; the rest takes the values above"
-    )
-    initial_abstraction_ratio: Annotated[float, Field(ge=0, le=0.4)] = Field(0.2, description="Ia/S")
-    surface: str = Field("nearly bare", description="surface that runoff flows over, of the overland-velocity table")
-    intake_mm_h: Positive | None = Field(
-        None, description="rate at which standing water soaks in [mm/h], for the standing time"
-    )
-    texture: str | None = Field(None, description="USDA texture; gives intake_mm_h from the published table")
-    material: str = Field("earth", description="material of the swell table")
-    swell: NotNegative | None = Field(None, description="bank to loose, as 0.25; from the material when not given")
-    fill_factor: Annotated[float, Field(gt=0.3, le=1.2)] = Field(
-        0.9, description="compacted berm volume per bank volume"
-    )
-
-    @model_validator(mode="after")
-    def _one_source_of_runoff(self) -> Self:
-        if self.curve_number is None and (self.cover is None or self.group is None):
-            message = "give curve_number, or cover and group (and condition) of the published table"
-            raise ValueError(message)
-        if self.curve_number is not None and self.cover is not None:
-            message = (
-                f"curve_number {self.curve_number:g} and cover '{self.cover}' both say how much runs off; give one"
-            )
-            raise ValueError(message)
-        return self
-
-
-class LevelsPart(_Part):
+class LevelsPart(Part):
     """Which levels get a line: by interval, by spacing, or listed."""
 
     interval_m: Annotated[Positive, Field(ge=0.01)] | None = Field(None, description="vertical interval [m]")
@@ -195,7 +101,7 @@ class LevelsPart(_Part):
         return self
 
 
-class LinesPart(_Part):
+class LinesPart(Part):
     """Where a level line is fit to dig."""
 
     tolerance_m: Positive = Field(0.10, description="greatest departure of the ground from the level along a line [m]")
@@ -215,7 +121,7 @@ class LinesPart(_Part):
         return self
 
 
-class SectionPart(_Part):
+class SectionPart(Part):
     """The ditch-and-berm section and the depths a crew may dig."""
 
     bottom_width_m: Dimension = Field(0.6, description="width of the level ditch floor [m]")
@@ -233,7 +139,7 @@ class SectionPart(_Part):
     depth_step_m: Dimension = Field(0.05, description="depths are set in this step [m]")
 
 
-class SillPart(_Part):
+class SillPart(Part):
     """The overflow sill, a level broad-crested weir."""
 
     head_m: Dimension = Field(
@@ -248,7 +154,18 @@ class SillPart(_Part):
     surface: str = Field("natural range", description="surface below the sill, of the roughness table")
 
 
-class RatesPart(_Part):
+class BreachPart(Part):
+    """What if one swale fails: its berm gives way when it is fullest in the design storm."""
+
+    swale: str | None = Field(
+        None, description="swale whose failure is drawn, as S1; the one that does most harm when not given"
+    )
+    minutes: Annotated[Positive, Field(le=1440)] = Field(
+        10.0, description="time in which a failing swale empties [min]"
+    )
+
+
+class RatesPart(Part):
     """Machine output and prices; without a price no cost is given."""
 
     machine_m3_per_h: Positive = Field(25.0, description="bank volume dug and placed an hour [m³/h]; common practice")
@@ -260,7 +177,35 @@ class RatesPart(_Part):
     currency: str = Field("", description="currency shown beside costs")
 
 
-class Brief(_Part):
+class StakesPart(Part):
+    """Where stakes go, what heights are also given against, and how the point file is written."""
+
+    spacing_m: Annotated[float, Field(ge=0.5, le=100)] = Field(10.0, description="chainage from stake to stake [m]")
+    bend_degrees: Annotated[float, Field(ge=1, le=180)] = Field(20.0, description="turn of the line that is staked [°]")
+    grade_change_m: Dimension = Field(
+        0.05, description="change of the ground's height from stake to stake that needs one in between [m]"
+    )
+    margin_m: Dimension = Field(1.0, description="offset stakes stand this far beyond the edge of the works [m]")
+    benchmark: str | None = Field(None, description="name of a fixed point that heights are also given against")
+    benchmark_m: Level | None = Field(None, description="its height in the terrain's datum [m]")
+    point_order: Literal["PNEZD", "PENZD"] = Field(
+        "PNEZD", description="columns of the point file: number, northing, easting, height, description, or easting first"
+    )
+    point_unit: Literal["m", "ft", "us-ft"] = Field("m", description="unit of the point file")
+    point_header: bool = Field(True, description="whether the point file's first row names its columns")
+
+    @model_validator(mode="after")
+    def _benchmark_is_whole(self) -> Self:
+        if (self.benchmark is None) != (self.benchmark_m is None):
+            given, missing = ("benchmark", "benchmark_m") if self.benchmark_m is None else ("benchmark_m", "benchmark")
+            message = f"{given} is given without {missing}; a benchmark needs its name and its height"
+            raise ValueError(message)
+        if self.benchmark is not None:
+            check_label(self.benchmark, what="name of the benchmark")
+        return self
+
+
+class Brief(Part):
     """The whole brief.
 
     Raises
@@ -278,7 +223,9 @@ class Brief(_Part):
     lines: LinesPart = LinesPart()
     section: SectionPart = SectionPart()
     sill: SillPart = SillPart()
+    breach: BreachPart = BreachPart()
     rates: RatesPart = RatesPart()
+    stakes: StakesPart = StakesPart()
 
     @model_validator(mode="after")
     def _sill_flow_stays_below_the_crest(self) -> Self:

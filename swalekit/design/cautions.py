@@ -9,8 +9,6 @@ STEEP_SLOPE = 0.15
 """Slope above which saturated fill may fail: common practice, 15 to 20 %."""
 HIGH_FILL_M = 1.0
 """Berm height above which an engineer should look: common practice."""
-STANDING_LIMIT_H = 72.0
-"""Hours after which standing water breeds mosquitoes: UC IPM (2004), after Metzger (2003)."""
 EGRESS_DEPTH_M = 1.22
 """Trench depth from which a ladder or ramp is needed: 29 CFR 1926.651, 4 ft."""
 SPOIL_SHORT = 1.1
@@ -19,11 +17,11 @@ SPOIL_SHORT = 1.1
 STANDING_CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "utilities",
-        "Have buried utilities located and marked before digging; call the local one-call service days ahead.",
+        "Have buried utilities marked before digging; call the local one-call service days ahead.",
     ),
     Caution(
         "trench and machine",
-        "Nobody in an unprotected trench or below the machine; spoil stays 0.6 m from the edge; stop when it is wet.",
+        "Nobody in an unprotected trench or below the machine; spoil 0.6 m from the edge; stop when wet.",
     ),
     Caution(
         "permits and water rights",
@@ -31,11 +29,11 @@ STANDING_CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         "licensed practice",
-        "These figures are for planning. Where law or risk asks for it, a licensed engineer checks the layout.",
+        "These figures are for planning; where law or risk asks for it, a licensed engineer checks them.",
     ),
     Caution(
         "level on site",
-        "Set every line and sill on site with a level or laser: the terrain model is only as good as its stated error.",
+        "Set every line and sill on site with a level or laser: the terrain is only as good as its error.",
     ),
 )
 
@@ -65,7 +63,7 @@ class Surroundings:
     fill_m3: float = 0.0
 
 
-def swale_cautions(swale: Swale, around: Surroundings) -> tuple[Caution, ...]:
+def swale_cautions(swale: Swale, around: Surroundings, *, empty_within_h: float) -> tuple[Caution, ...]:
     """Cautions that the figures and the place of one swale raise.
 
     Parameters
@@ -74,8 +72,15 @@ def swale_cautions(swale: Swale, around: Surroundings) -> tuple[Caution, ...]:
         The swale.
     around : Surroundings
         What lies around it.
+    empty_within_h : float
+        Hours from the end of the design storm in which it should be dry [h].
     """
-    rules = (*_figure_rules(swale), *_flow_rules(swale), *_place_rules(swale, around))
+    rules = (
+        *_figure_rules(swale),
+        *_standing_rules(swale, empty_within_h),
+        *_flow_rules(swale),
+        *_place_rules(swale, around),
+    )
     return tuple(Caution(name, text, swale.id, advice) for raised, name, text, advice in rules if raised)
 
 
@@ -94,7 +99,7 @@ _Rule = tuple[bool, str, str, str]
 def _figure_rules(swale: Swale) -> tuple[_Rule, ...]:
     """Raised or not, name, what the figure is, what to do."""
     shape, short_m3 = swale.sized.shape, swale.sized.short_m3
-    steepest, stands_h = float(swale.line.cross_slope.max()), swale.routed.empty_after_h or 0.0
+    steepest = float(swale.line.cross_slope.max())
     return (
         (
             short_m3 > 0,
@@ -105,7 +110,7 @@ def _figure_rules(swale: Swale) -> tuple[_Rule, ...]:
         (
             steepest > STEEP_SLOPE,
             "steep ground",
-            f"the ground across the line reaches {steepest:.0%}",
+            f"the ground across the line reaches {100 * steepest:.0f} %",
             "over 15 % wet fill may slide: ask an engineer",
         ),
         (
@@ -120,18 +125,33 @@ def _figure_rules(swale: Swale) -> tuple[_Rule, ...]:
             f"it is dug {shape.depth_m:.2f} m deep",
             "from 1.2 m a way out within 7.6 m, from 1.5 m sloped or shored sides (29 CFR 1926.651, .652)",
         ),
+    )
+
+
+def _standing_rules(swale: Swale, empty_within_h: float) -> tuple[_Rule, ...]:
+    """The same for the time that water stands."""
+    stands_h = swale.routed.empty_after_h or 0.0
+    return (
         (
-            stands_h > STANDING_LIMIT_H,
+            stands_h > empty_within_h,
             "stands long",
             f"after the design storm its water stands {'over 200' if isinf(stands_h) else round(stands_h)} h",
-            "water over 72 h breeds mosquitoes: make it shallower and wider, or rip the floor",
+            f"not dry within {empty_within_h:g} h, and standing water breeds mosquitoes: "
+            "make it shallower and wider, or rip the floor",
         ),
     )
 
 
 def _flow_rules(swale: Swale) -> tuple[_Rule, ...]:
-    """The same for the check storm's flow."""
+    """The same for the check storm's flow, and for the flow of its own failure."""
+    overtops = () if swale.failure is None else swale.failure.overtops
     return (
+        (
+            bool(overtops),
+            "failure overtops others",
+            f"if it failed when fullest in the design storm, water would go over the berm of {', '.join(overtops)}",
+            "compact these well, or give more freeboard",
+        ),
         (
             swale.routed.overtopped,
             "water over the berm",

@@ -42,6 +42,10 @@ SWALE_COLUMNS: tuple[Column, ...] = (
         0,
     ),
     Column("spills_to", "", "where its overflow goes: a swale, a hollow, or off the tile"),
+    Column(
+        "failure_overtops", "", "swales over whose berm water would go if it failed when fullest in the design storm"
+    ),
+    Column("failure_left_m3", "m3", "more water that would leave the site then"),
     Column("dug_m3", "m3", "bank volume cut"),
     Column("berm_m3", "m3", "compacted volume of the berm, its returns at the ends included"),
     Column("loose_m3", "m3", "volume of the dug soil before it is compacted"),
@@ -64,8 +68,8 @@ TOTAL_COLUMNS: tuple[Column, ...] = (
     Column("storage_m3", "m3", "water held below the sills"),
     Column("held_m3", "m3", "water of the design storm that the swales hold"),
     Column("held_storm_mm", "mm", "deepest storm that leaves every swale without spilling"),
-    Column("held_dry_mm", "mm", "the same on ground that was dry before, antecedent runoff condition I"),
-    Column("held_wet_mm", "mm", "the same on ground that was wet before, antecedent runoff condition III"),
+    Column("held_dry_mm", "mm", "the same on ground dry before (antecedent condition I); none without curve numbers"),
+    Column("held_wet_mm", "mm", "the same on ground wet before (antecedent condition III); none without curve numbers"),
     Column("spill_m3", "m3", "water of the design storm that leaves the last swales over their sills"),
     Column("site_runoff_m3", "m3", "water that the design storm brings to the site, from uphill and on it"),
     Column("kept_share", "", "share of that water which stays in swales and hollows of the site", 3),

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.contours.line import RefusedLine
+from swalekit.design.breach_run import Failure, failure_shown
 from swalekit.design.ground import Ground
 from swalekit.design.sized_layout import DugSwale, SizedLayout
 from swalekit.design.storm_run import StormRun
@@ -101,10 +102,23 @@ class RoutedSwale:
 
 @dataclass(frozen=True, eq=False)
 class Swale(DugSwale):
-    """A swale as `DugSwale`, with its sill, what the storms do in it over time, and the cautions it raises."""
+    """A swale as `DugSwale`, with its sill, what the storms do in it over time, and the cautions it raises.
+
+    Parameters
+    ----------
+    sill : Sill
+        Where it spills.
+    routed : RoutedSwale
+        What the storms do in it.
+    failure : Failure or None
+        What its own failure does; None where it was not looked at, among a great many.
+    cautions : tuple of Caution
+        What its figures and its place raise.
+    """
 
     sill: Sill
     routed: RoutedSwale
+    failure: Failure | None
     cautions: tuple[Caution, ...] = ()
 
 
@@ -180,3 +194,9 @@ class Design(SizedLayout):
     run: StormRun | None
     warnings: tuple[str, ...]
     cautions: tuple[Caution, ...]
+
+    @property
+    def failure_shown(self) -> Failure | None:
+        """The failure that the map shows: the one asked for, else the most harmful, if it puts water over a berm."""
+        failures = [swale.failure for swale in self.swales if swale.failure is not None]
+        return failure_shown(failures, self.site.brief.breach)

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.design.settings import noise_depth_m, soil_of, storm_of
 from swalekit.design.site import Site
+from swalekit.design.soil_zone_notes import soil_zone_notes
 from swalekit.errors import GeometryError
 from swalekit.flow.accumulation import accumulate
 from swalekit.flow.catchments import first_met
@@ -47,7 +48,7 @@ class Ground:
     inside : ndarray of bool, shape (rows, columns)
         Cells of that land that hold ground.
     soil : Soil
-        Curve numbers by class.
+        Losses by class.
     soil_class : ndarray of uint8, shape (rows, columns), or None
         Class of each cell; None where there is one class.
     closed : ndarray of bool, shape (hollows,)
@@ -60,6 +61,8 @@ class Ground:
         The same as lines [m].
     site_runoff_m3 : float
         Water that the design storm brings to the site, from uphill and on it [m³].
+    notes : tuple of str
+        What was assumed where the soil zones leave the site uncovered.
     """
 
     terrain: Terrain
@@ -73,6 +76,7 @@ class Ground:
     watercourses: NDArray[np.bool_]
     watercourse_lines: tuple[NDArray[np.float64], ...]
     site_runoff_m3: float
+    notes: tuple[str, ...] = ()
 
     def downstream(self, labels: NDArray[np.int32], line_below: NDArray[np.int32]) -> NDArray[np.int32]:
         """Store that the surplus of each line, then of each hollow, goes to; -1 leaves the tile."""
@@ -110,6 +114,9 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
     network = build_flow_network(terrain, noise_depth_m=noise_depth_m(site, terrain))
     soil = soil_of(site)
     soil_class = zone_index(terrain.grid, site.soil_zones) if site.soil_zones else None
+    notes: tuple[str, ...] = ()
+    if soil_class is not None and soil_class.any():
+        notes = soil_zone_notes(site.soil_zones, soil.losses[0], area=area, inside=inside, soil_class=soil_class)
     stage("filling the hollows")
     nowhere = np.zeros(terrain.grid.shape, np.int32)
     hollow_water = _pour(network, nowhere, (), site=site, soil=soil, soil_class=soil_class)
@@ -131,6 +138,7 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
         watercourses=watercourses,
         watercourse_lines=tuple(watercourse_lines(network, watercourses)),
         site_runoff_m3=float(site_water.received_m3[0]),
+        notes=notes,
     )
 
 

@@ -141,6 +141,12 @@ def _levels_asked(site: Site, ground: Ground) -> NDArray[np.float64]:
         return levels_by_interval(highest, lowest, part.interval_m, start_m=part.start_m)
     coarse = coarsen(ground.terrain, max(1, round(_SPACING_CELL_M / ground.terrain.grid.cell_m)))
     inside = cells_within(coarse.grid, ground.area) & coarse.valid
+    if not inside.any():
+        message = (
+            f"[levels] spacing_m = {part.spacing_m:g}: the site is too narrow to judge a spacing, as no cell of "
+            f"{coarse.grid.cell_m:g} m has its middle in it; give interval_m or levels_m, or a larger boundary"
+        )
+        raise GeometryError(message)
     return levels_by_spacing(coarse.heights[inside], slope(coarse)[inside], part.spacing_m or 0.0, start_m=part.start_m)
 
 
@@ -194,7 +200,7 @@ def _area_notes(site: Site, ground: Ground) -> tuple[str, ...]:
     tile, notes = shapely.box(*ground.terrain.grid.bounds), []
     off_tile = 1.0 - ground.area.intersection(tile).area / ground.area.area
     if off_tile > 0.001:
-        notes.append(f"{off_tile:.1%} of the land within the boundary lies off the tile and is left out")
+        notes.append(f"{100 * off_tile:.1f} % of the land within the boundary lies off the tile and is left out")
     if site.keep_outs and not any(each.zone.intersects(tile) for each in site.keep_outs):
         notes.append("no keep-out lies on the tile; check the CRS of their file")
     if ground.soil_class is not None and not ground.soil_class.any():

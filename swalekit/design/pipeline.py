@@ -13,7 +13,7 @@ from swalekit.design.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout import Layout, make_layout
 from swalekit.design.site import Site
 from swalekit.design.sized_layout import SizedLayout, catching_swale, measure_layout
-from swalekit.design.storm_run import StormRun, run_storms
+from swalekit.design.storm_run import StormRun, run_storms, store_name
 from swalekit.design.water import Water, pour
 from swalekit.earthwork.design_surface import DesignSurface, build_design_surface
 from swalekit.flow.hollow_ponds import pond_level_m
@@ -80,7 +80,7 @@ def lay_out(site: Site, ground: Ground, *, stage: Stage = silent) -> Design:
         catchments=relabelled(layout.drainage.labels, catching_swale(water, len(swales))),
         surface=surface,
         run=run,
-        warnings=(*site.notes, *ground.terrain.notes, *layout.notes, *_swale_notes(swales, ground.terrain)),
+        warnings=(*site.notes, *ground.terrain.notes, *ground.notes, *layout.notes, *_swale_notes(swales, ground.terrain)),
         cautions=(*(caution for swale in swales for caution in swale.cautions), *STANDING_CAUTIONS),
     )
 
@@ -109,11 +109,13 @@ def _swales(
 ) -> tuple[Swale, ...]:
     if run is None:
         return ()
+    failures = {failure.swale: failure for failure in run.failures}
     return tuple(
         Swale(
             **vars(swale),
             sill=_sill(layout, water, run, number=number),
             routed=_routed(run, number, soaks=ground.soil.intake_mm_h is not None),
+            failure=failures.get(swale.id),
         )
         for number, swale in enumerate(sized.swales)
     )
@@ -156,7 +158,8 @@ def _cautioned(
             exposed=tuple(each.title for each in exposed),
             fill_m3=float(surface.fill_m3[number]),
         )
-        cautioned.append(replace(swale, cautions=swale_cautions(swale, around)))
+        cautions = swale_cautions(swale, around, empty_within_h=site.brief.soil.empty_within_h)
+        cautioned.append(replace(swale, cautions=cautions))
     return tuple(cautioned)
 
 
@@ -180,7 +183,7 @@ def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:
         head_m=sill_head_m(flow, length, coefficient=weir.coefficient),
         flow_m3s=flow,
         path=np.vstack([place, path.xy[1:]]),
-        spills_to=_store_name(int(water.stores.downstream[number]), len(layout.lines)),
+        spills_to=store_name(int(water.stores.downstream[number]), len(layout.lines)),
         harms=tuple(title for _, title in path.harms),
     )
 
@@ -201,12 +204,6 @@ def _sill_chainage_m(line: LevelLine, wanted_m: float, length_m: float) -> float
     """Middle of a sill that lies wholly on the line, as near as can be to where it was wanted."""
     half_m = min(length_m, line.length_m) / 2.0
     return wanted_m if line.closed else min(max(wanted_m, half_m), line.length_m - half_m)
-
-
-def _store_name(store: int, n_lines: int) -> str:
-    if store < 0:
-        return "off the tile"
-    return f"S{store + 1}" if store < n_lines else f"H{store - n_lines + 1}"
 
 
 def _hollow_fates(ground: Ground, water: Water, n_lines: int) -> tuple[HollowFate, ...]:

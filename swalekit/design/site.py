@@ -14,6 +14,8 @@ from swalekit.design.brief import Brief, LevelsPart
 from swalekit.errors import GeometryError
 from swalekit.hydrology.depth_table import DepthTable
 from swalekit.hydrology.frequency import FrequencyAnalysis
+from swalekit.hydrology.hyetograph import Hyetograph
+from swalekit.hydrology.infiltration_test import InfiltrationFit
 from swalekit.hydrology.soil_zones import SoilZone
 
 WGS84 = CRS.from_epsg(4326)
@@ -32,9 +34,13 @@ class Site:
     keep_outs : tuple of KeepOut
         Where ditches may not run, each with its setback.
     soil_zones : tuple of SoilZone
-        Ground whose curve number differs from the brief's.
+        Ground whose loss differs from the brief's.
     rain : DepthTable or FrequencyAnalysis, optional
         Where the brief gives return periods: the table of an atlas, or the analysis of a daily record.
+    course : Hyetograph, optional
+        The measured storm that the brief names.
+    infiltration : InfiltrationFit, optional
+        What the infiltration test that the brief names says.
     crs : CRS
         Of the polygons; WGS 84 longitude and latitude as read from files.
     notes : tuple of str
@@ -46,6 +52,8 @@ class Site:
     keep_outs: tuple[KeepOut, ...] = ()
     soil_zones: tuple[SoilZone, ...] = ()
     rain: DepthTable | FrequencyAnalysis | None = None
+    course: Hyetograph | None = None
+    infiltration: InfiltrationFit | None = None
     crs: CRS = WGS84
     notes: tuple[str, ...] = field(default=())
 
@@ -82,6 +90,11 @@ class Site:
         """
         levels = LevelsPart.model_validate({"start_m": self.brief.levels.start_m} | values)
         return replace(self, brief=self.brief.model_copy(update={"levels": levels}))
+
+    def with_breach(self, swale: str) -> Self:
+        """The same site with the failure of a swale asked for."""
+        breach = self.brief.breach.model_copy(update={"swale": swale})
+        return replace(self, brief=self.brief.model_copy(update={"breach": breach}))
 
 
 def _mover(source: CRS, target: CRS) -> Callable[[BaseGeometry, str], BaseGeometry]:

@@ -1,27 +1,32 @@
 """Each swale through the storm: sills sized for the routed check storm, levels, spills and soaking in time."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit.design.breach_run import Failure, fail_in_turn, swales_to_fail
 from swalekit.design.ground import Ground
 from swalekit.design.layout import Layout
 from swalekit.design.settings import course_of, sill_coefficient, storm_of
 from swalekit.design.site import Site
+from swalekit.design.spill_delays import spill_delays_min
 from swalekit.flow.hollow_ponds import pond_labels
+from swalekit.flow.label_areas import label_means
 from swalekit.flow.travel import longest_paths
+from swalekit.hydrology.lag import lag_concentration_h
 from swalekit.hydrology.pond import Pond, Weir
 from swalekit.hydrology.routing import route_stores
 from swalekit.hydrology.sill_sizing import size_sills
 from swalekit.hydrology.stage_storage import StageStorage
 from swalekit.hydrology.stores import Stores
 from swalekit.hydrology.storm_inflow import storm_inflow_m3s
-from swalekit.hydrology.storm_outcome import StormOutcome
+from swalekit.hydrology.storm_outcome import StormOutcome, storm_outcome
 from swalekit.hydrology.travel_time import overland_travel_h, roughness
 from swalekit.section.outlet import Outlet, check_outlet
 from swalekit.section.shape import ShapedSwale
 from swalekit.section.stage_storage import stage_storage
+from swalekit.terrain.slope import slope
 
 _LEAST_SLOPE = 0.001
 """Slope given to level ground below a sill, so that its flow has a depth."""
@@ -44,6 +49,8 @@ class StormRun:
         The check storm's peak over each swale's sill and on the slope below.
     rain_h : float
         Duration of the rain [h].
+    failures : tuple of Failure
+        The design storm with each swale failing in turn; where there are a great many, with the one asked for, if any.
     """
 
     ponds: tuple[Pond, ...]
@@ -51,6 +58,7 @@ class StormRun:
     check: StormOutcome
     outlets: tuple[Outlet, ...]
     rain_h: float
+    failures: tuple[Failure, ...]
 
 
 def run_storms(
@@ -66,12 +74,23 @@ def run_storms(
         The swale on each line.
     stores : Stores
         With the strips of the swales.
+
+    Raises
+    ------
+    BriefError
+        If the brief asks for the failure of a swale that isn't there.
+
+    Notes
+    -----
+    Both storms fall on empty ditches: one that comes before the ditches are dry finds less room. What spills reaches
+    the store below after its travel time.
     """
     if not stores.downstream.size:
         return None
-    storm, step_min = storm_of(site), 1.0 if len(layout.lines) <= _MANY_STORES else 5.0
+    storm, step_min = storm_of(site), 1.0 if stores.downstream.size <= _MANY_STORES else 5.0
     hours = _concentration_h(site, ground, layout, n_stores=stores.downstream.size)
-    ponds = (*_swale_ponds(site, ground, shapes), *_hollow_ponds(site, ground))
+    names = tuple(store_name(store, len(shapes)) for store in range(stores.downstream.size))
+    failing = swales_to_fail(site.brief.breach, names[: len(shapes)])
     part = site.brief.sill
 
     def inflow_m3s(depth_mm: float) -> NDArray[np.float64]:
@@ -79,11 +98,20 @@ def run_storms(
 
     check_m3s = inflow_m3s(storm.check_depth_mm)
     ponds = size_sills(
-        stores, ponds, check_m3s, step_min=step_min, head_m=part.head_m, least_length_m=part.least_length_m
+        stores,
+        _ponds(site, ground, layout, shapes),
+        check_m3s,
+        step_min=step_min,
+        head_m=part.head_m,
+        least_length_m=part.least_length_m,
     )
-    check = StormOutcome.of(route_stores(stores, ponds, check_m3s, step_min=step_min))
-    del check_m3s
-    design = StormOutcome.of(route_stores(stores, ponds, inflow_m3s(storm.depth_mm), step_min=step_min))
+    check = storm_outcome(stores, ponds, check_m3s, step_min=step_min)
+    design_m3s = inflow_m3s(storm.depth_mm)
+    design = storm_outcome(stores, ponds, design_m3s, step_min=step_min)
+    failures: tuple[Failure, ...] = ()
+    if failing:
+        routed = route_stores(stores, ponds, design_m3s, step_min=step_min)
+        failures = fail_in_turn(routed, failing, minutes=site.brief.breach.minutes, names=names)
     outlets = tuple(
         check_outlet(
             float(check.peak_spill_m3s[number]),
@@ -94,16 +122,40 @@ def run_storms(
         )
         for number, path in enumerate(layout.spill_paths)
     )
-    return StormRun(ponds, design, check, outlets, course_of(site, storm.depth_mm).duration_h)
+    rain_h = course_of(site, storm.depth_mm).duration_h
+    return StormRun(ponds, design, check, outlets, rain_h, failures)
+
+
+def store_name(store: int, n_lines: int) -> str:
+    """Number of a swale or hollow by its place among the stores; -1 is off the tile.
+
+    Examples
+    --------
+    >>> [store_name(store, 2) for store in (0, 1, 2, -1)]
+    ['S1', 'S2', 'H1', 'off the tile']
+    """
+    if store < 0:
+        return "off the tile"
+    return f"S{store + 1}" if store < n_lines else f"H{store - n_lines + 1}"
 
 
 def _concentration_h(site: Site, ground: Ground, layout: Layout, *, n_stores: int) -> NDArray[np.float64]:
-    """Travel time of the longest way to each store, by the velocity method."""
+    """Travel time of the longest way to each store, by the velocity method or the lag formula."""
     drainage = layout.drainage
     length_m, fall_m = longest_paths(
         ground.network, ground.terrain, drainage.stops, drainage.labels, n_labels=1 + n_stores
     )
+    if site.brief.soil.travel == "lag":
+        mean_slope = label_means(drainage.labels, slope(ground.terrain), n_labels=1 + n_stores)
+        return lag_concentration_h(layout.stores, ground.soil, length_m[1:], mean_slope[1:])
     return overland_travel_h(length_m[1:], fall_m[1:], site.brief.soil.surface)
+
+
+def _ponds(site: Site, ground: Ground, layout: Layout, shapes: tuple[ShapedSwale, ...]) -> tuple[Pond, ...]:
+    """Swales, then hollows, with the travel time of their spill."""
+    ponds = (*_swale_ponds(site, ground, shapes), *_hollow_ponds(site, ground))
+    delays_min = spill_delays_min(ground, layout, site.brief.soil.surface)
+    return tuple(replace(pond, delay_min=float(delay)) for pond, delay in zip(ponds, delays_min, strict=True))
 
 
 def _swale_ponds(site: Site, ground: Ground, shapes: tuple[ShapedSwale, ...]) -> tuple[Pond, ...]:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from swalekit.design.columns import Column
-from swalekit.design.settings import DAY_H, course_of, rain_mm, storm_of
+from swalekit.design.settings import course_of, course_words, duration_h, rain_mm, storm_of
 from swalekit.design.site import Site
 from swalekit.design.table import Figure
 from swalekit.hydrology.depth_table import DepthTable
@@ -40,13 +40,13 @@ def storm_course(site: Site) -> Hyetograph:
 
 def storm_summary(site: Site) -> dict[str, Any]:
     """The storm in JSON types."""
-    storm, part = storm_of(site), site.brief.storm
+    storm = storm_of(site)
     summary: dict[str, Any] = {
         "site": site.brief.site.name,
         "depth_mm": round(storm.depth_mm, 1),
         "check_depth_mm": round(storm.check_depth_mm, 1),
-        "duration_h": part.duration_h,
-        "course": part.course,
+        "duration_h": round(duration_h(site), 3),
+        "course": course_words(site),
         "by_return_period": storm_rows(site),
         "notes": list(site.notes),
     }
@@ -67,6 +67,6 @@ def _years(rain: DepthTable | FrequencyAnalysis) -> tuple[float, ...]:
 def _band(site: Site, years: float) -> tuple[float | None, float | None]:
     if not isinstance(site.rain, FrequencyAnalysis):
         return None, None
-    share = rain_mm(site, years) / float(site.rain.depth_mm(years)) if site.brief.storm.duration_h < DAY_H else 1.0
+    share = rain_mm(site, years) / float(site.rain.depth_mm(years))
     low, high = site.rain.band_mm(years)
     return round(share * float(low), 1), round(share * float(high), 1)

@@ -4,6 +4,7 @@ from math import isfinite
 
 from swalekit.design.columns import SWALE_COLUMNS, TOTAL_COLUMNS, Column
 from swalekit.design.design import Swale
+from swalekit.design.settings import soil_of
 from swalekit.design.sized_layout import SizedLayout
 
 Figure = float | int | str | None
@@ -11,7 +12,7 @@ Figure = float | int | str | None
 
 def swale_row(swale: Swale) -> dict[str, Figure]:
     """Figures of one swale by the names of `SWALE_COLUMNS`."""
-    shape, quantities = swale.sized.shape, swale.quantities
+    shape, quantities, failure = swale.sized.shape, swale.quantities, swale.failure
     figures: dict[str, Figure] = {
         "swale": swale.id,
         "level_m": swale.line.level_m,
@@ -34,6 +35,8 @@ def swale_row(swale: Swale) -> dict[str, Figure]:
         "soaked_m3": swale.routed.soaked_m3,
         "empty_h": _finite(swale.routed.empty_after_h),
         "spills_to": swale.sill.spills_to,
+        "failure_overtops": None if failure is None else ", ".join(failure.overtops),
+        "failure_left_m3": None if failure is None else failure.extra_left_m3,
         "dug_m3": quantities.dug_m3,
         "berm_m3": quantities.berm_m3,
         "loose_m3": quantities.loose_m3,
@@ -52,7 +55,7 @@ def swale_row(swale: Swale) -> dict[str, Figure]:
 
 def totals(layout: SizedLayout) -> dict[str, Figure]:
     """Totals by the names of `TOTAL_COLUMNS`: sums of the unrounded figures, then rounded."""
-    swales = layout.swales
+    swales, banded = layout.swales, soil_of(layout.site).has_condition
     figures: dict[str, Figure] = {
         "swales": len(swales),
         "length_m": sum(each.line.length_m for each in swales),
@@ -61,8 +64,8 @@ def totals(layout: SizedLayout) -> dict[str, Figure]:
         "storage_m3": sum(each.storage_m3 for each in swales),
         "held_m3": sum(each.held_m3 for each in swales),
         "held_storm_mm": layout.held_storm_mm,
-        "held_dry_mm": layout.held_dry_mm,
-        "held_wet_mm": layout.held_wet_mm,
+        "held_dry_mm": layout.held_dry_mm if banded else None,
+        "held_wet_mm": layout.held_wet_mm if banded else None,
         "spill_m3": layout.left_swales_m3,
         "site_runoff_m3": layout.site_runoff_m3,
         "kept_share": layout.kept_m3 / layout.site_runoff_m3 if layout.site_runoff_m3 > 0 else 1.0,

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_same_shape
-from swalekit.kernels.label_tally import count_cells, count_rim_cells, look_up
+from swalekit.kernels.label_tally import count_cells, count_rim_cells, look_up, sum_cells
 from swalekit.terrain.terrain import Terrain
 
 _ONE_CLASS = np.zeros((1, 1), np.uint8)
@@ -39,6 +39,34 @@ def label_cells(
     counts = np.zeros((n_labels, n_classes), np.int64)
     count_cells(labels, _ONE_CLASS if classes is None else classes, counts)
     return counts
+
+
+def label_means(labels: NDArray[np.int32], values: NDArray[np.float32], *, n_labels: int) -> NDArray[np.float64]:
+    """Mean of a raster over the cells of each label.
+
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (rows, columns)
+        0 … n_labels − 1; negative at void cells.
+    values : ndarray of float32, shape (rows, columns)
+        NaN where there is none.
+    n_labels : int
+        How many there are.
+
+    Returns
+    -------
+    ndarray of float64, shape (n_labels,)
+        0 for a label without values.
+
+    Examples
+    --------
+    >>> label_means(np.array([[0, 1], [1, -1]], np.int32), np.array([[3, 4], [6, 9]], np.float32), n_labels=3)
+    array([3., 5., 0.])
+    """
+    check_same_shape(labels=labels, values=values)
+    sums, counts = np.zeros(n_labels), np.zeros(n_labels, np.int64)
+    sum_cells(labels, values, sums, counts)
+    return sums / np.maximum(counts, 1)
 
 
 def rim_cells(terrain: Terrain, labels: NDArray[np.int32], *, n_labels: int) -> NDArray[np.int64]:

@@ -14,6 +14,9 @@ from swalekit.errors import BriefError
 from swalekit.formats.local_file import local_file
 from swalekit.units import UNIT_SUFFIXES
 
+_LONGEST_SHOWN = 60
+"""Characters of a faulty value that a message repeats."""
+
 
 def read_brief(path: str | Path) -> Brief:
     """Read and check a brief.
@@ -82,26 +85,64 @@ def check_brief(values: Mapping[str, Any], *, source: str = "brief") -> Brief:
         raise BriefError(message) from error
 
 
+def brief_with(brief: Brief, part: str, **given: Any) -> Brief:
+    """The same brief with some keys of a part replaced, checked anew.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    part : str
+        Name of the part.
+    **given
+        Values by key, which may name a US unit; None leaves what there is.
+
+    Raises
+    ------
+    BriefError
+        If a value breaks a rule, in one line that names part and key.
+
+    Examples
+    --------
+    >>> brief = check_brief({"terrain": {"file": "hill.tif"}, "storm": {"depth_mm": 60.0},
+    ...     "soil": {"curve_number": 81}, "levels": {"interval_m": 2.0}})
+    >>> brief_with(brief, "stakes", spacing_m=5.0, point_unit=None).stakes.spacing_m
+    5.0
+    """
+    values, model = brief.model_dump(), type(getattr(brief, part))
+    named = {key: value for key, value in given.items() if value is not None}
+    values[part] |= _in_si(named, model, f"options: [{part}]")
+    return check_brief(values, source="options")
+
+
 def _in_si(part: Mapping[str, Any], model: type[BaseModel], where: str) -> dict[str, Any]:
     """Keys that name a US unit (or hectares) become the SI key; the value is converted."""
     converted: dict[str, Any] = {}
     for key, value in part.items():
-        si_key, factor = _si_key(key, model)
-        if si_key in converted or (si_key != key and si_key in part):
-            message = f"{where} {key} and {si_key} say the same thing; give one"
+        name, factor = si_key(key, model)
+        if name in converted or (name != key and name in part):
+            message = f"{where} {key} and {name} say the same thing; give one"
             raise BriefError(message)
-        converted[si_key] = _scaled(value, factor)
+        converted[name] = _scaled(value, factor)
     return converted
 
 
-def _si_key(key: str, model: type[BaseModel]) -> tuple[str, float]:
+def si_key(key: str, model: type[BaseModel]) -> tuple[str, float]:
+    """Key of a part in SI that a key in another unit stands for, and the factor to it; else the same key and 1.
+
+    Examples
+    --------
+    >>> from swalekit.design.storm_part import StormPart
+    >>> si_key("depth_in", StormPart)
+    ('depth_mm', 25.4)
+    """
     if key in model.model_fields:
         return key, 1.0
     for suffix in sorted(UNIT_SUFFIXES, key=len, reverse=True):
         si_suffix, factor = UNIT_SUFFIXES[suffix]
-        si_key = key.removesuffix(suffix) + si_suffix
-        if key.endswith(f"_{suffix}") and si_key in model.model_fields:
-            return si_key, factor
+        name = key.removesuffix(suffix) + si_suffix
+        if key.endswith(f"_{suffix}") and name in model.model_fields:
+            return name, factor
     return key, 1.0
 
 
@@ -138,13 +179,18 @@ def _one_line(error: ValidationError, source: str) -> str:
     elif first["type"] == "value_error":
         text = f"{where}{key} {first['msg'].removeprefix('Value error, ')}"
     elif first["type"] in ("model_type", "dict_type"):
-        text = f"{where}{key} is {first['input']!r}; it must be a table of keys and values"
+        text = f"{where}{key} is {_shown(first['input'])}; it must be a table of keys and values"
     else:
         rule = first["msg"][0].lower() + first["msg"][1:]
         rule = rule.replace("input should", "it must").replace("tuple", "list")
-        text = f"{where}{key} is {first['input']!r}; {rule}"
+        text = f"{where}{key} is {_shown(first['input'])}; {rule}"
     more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
     return f"{source}: {' '.join(text.split())}{more}"
+
+
+def _shown(value: Any) -> str:
+    text = repr(value)
+    return text if len(text) <= _LONGEST_SHOWN else f"{text[:_LONGEST_SHOWN]}…"
 
 
 def _place(location: tuple[int | str, ...]) -> tuple[str, str]:

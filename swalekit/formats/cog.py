@@ -15,7 +15,7 @@ from rasterio.windows import Window
 from swalekit.errors import OutputError
 from swalekit.grid import Grid
 
-_CACHE_BYTES = 64 * 2**20
+_CACHE_BYTES = 16 * 2**20
 """Memory that the raster library may fill; by default it would hold a large tile whole."""
 
 _STRIP_ROWS = 512

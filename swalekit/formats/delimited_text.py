@@ -2,6 +2,8 @@
 
 import csv
 import math
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -11,6 +13,7 @@ from swalekit.errors import InputError
 from swalekit.formats.local_file import local_file
 
 _DELIMITERS = (";", "\t", ",")
+_GREATEST = 1e12  # what is larger measures nothing on earth
 _SHOWN = 40  # characters of a faulty cell that a message repeats
 
 
@@ -42,15 +45,16 @@ class TextRow:
         """Whether its first cell, where a date or a time is expected, holds no digit."""
         return not any(character.isdigit() for character in self.cells[0])
 
-    def number(self, column: int) -> float:
-        """Finite number in a cell; an absent cell is an empty one."""
+    def number(self, column: int, *, instead: str = "write one, like 12.5") -> float:
+        """Number in a cell; an absent cell is an empty one. The error ends with what to write instead."""
         cell = self.cells[column] if column < len(self.cells) else ""
         try:
-            value = float(cell)
+            value = math.nan if "_" in cell else float(cell)  # Python reads 1_0 as ten
         except ValueError:
             value = math.nan
-        if not math.isfinite(value):
-            self.refuse(f"'{cell[:_SHOWN]}' in column {column + 1} is not a number")
+        if not abs(value) < _GREATEST:
+            fault = "not a number" if math.isnan(value) else "too large a number"
+            self.refuse(f"'{cell[:_SHOWN]}' in column {column + 1} is {fault}; {instead}")
         return value
 
     def moment(self, column: int) -> datetime:
@@ -58,12 +62,25 @@ class TextRow:
         try:
             return datetime.fromisoformat(self.cells[column])
         except ValueError:
-            self.refuse(f"'{self.cells[column][:_SHOWN]}' is no date written like 2001-12-31 or 2001-12-31T18:30")
+            self.refuse(
+                f"'{self.cells[column][:_SHOWN]}' is not a date; write one of the calendar, like 2001-12-31 or "
+                "2001-12-31T18:30"
+            )
 
     def refuse(self, fault: str) -> NoReturn:
         """Raise an `InputError` that names file and line."""
         message = f"{self.file}, line {self.line}: {fault}"
         raise InputError(message)
+
+
+@contextmanager
+def named(file: str) -> Iterator[None]:
+    """Put a file's name in front of what is wrong with the values that were read from it."""
+    try:
+        yield
+    except InputError as error:
+        message = f"{file}: {error}"
+        raise InputError(message) from error
 
 
 def read_rows(path: str | Path, *, what: str) -> list[TextRow]:
@@ -89,19 +106,26 @@ def read_rows(path: str | Path, *, what: str) -> list[TextRow]:
     """
     name = f"{what} '{path}'"
     try:
-        lines = local_file(path, what=what, error=InputError).read_text(encoding="utf-8-sig").splitlines()
+        text = local_file(path, what=what, error=InputError).read_text(encoding="utf-8-sig")
     except UnicodeDecodeError as fault:
         message = f"{name} is not plain text in UTF-8 ({fault.reason}); save it again as CSV in UTF-8"
         raise InputError(message) from fault
     except OSError as fault:
-        message = f"{name} can't be read: {fault.strerror}"
+        message = f"{name} can't be read ({fault.strerror}); check its permissions"
         raise InputError(message) from fault
+    if "\0" in text:
+        message = f"{name} is not plain text (it holds NUL characters); save it again as CSV in UTF-8"
+        raise InputError(message)
+    lines = text.splitlines()
     delimiter = max(_DELIMITERS, key=lambda each: sum(each in line for line in lines))
     reader = csv.reader(lines, delimiter=delimiter, strict=True)
     try:
         rows = [TextRow(name, reader.line_num, _cells(row, decimal_comma=delimiter != ",")) for row in reader]
     except csv.Error as fault:
-        message = f"{name}, up to line {reader.line_num}: {fault}; look for a quotation mark without its partner"
+        message = (
+            f"{name}, up to line {reader.line_num}: {fault}; look for a quotation mark without its partner, or for a "
+            "line that is no row of cells"
+        )
         raise InputError(message) from fault
     held = [row for row in rows if row.cells and not row.cells[0].startswith("#")]
     if not held:

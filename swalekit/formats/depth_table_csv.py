@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from swalekit._checks import check_one_of
 from swalekit.errors import InputError
 from swalekit.formats.delimited_text import TextRow, read_rows
-from swalekit.hydrology.depth_table import DepthTable
+from swalekit.hydrology.depth_table import DepthTable, return_period_fault, table_fault
 from swalekit.units import MM_PER_INCH
 
 DEPTH_UNITS = ("mm", "in", "mm/h", "in/h")
@@ -53,11 +53,9 @@ def read_depth_table(path: str | Path, *, unit: str) -> DepthTable:
     check_one_of(DEPTH_UNITS, unit=unit)
     rows = read_rows(path, what="depth table")
     header, rows = _split_at_header(rows)
-    return_periods_y = [_return_period_y(cell) for cell in header.cells[1:]]
-    if None in return_periods_y:
-        header.refuse(f"return periods {', '.join(header.cells[1:])} are not all numbers of years")
-    usual = _unit_named(header.cells[0])
-    durations_h, values = [], []
+    return_periods_y = _return_periods_y(header)
+    usual, columns = _unit_named(header.cells[0]), range(1, len(header.cells))
+    held, durations_h, depth_mm = [], [], []
     for row in rows:
         duration_h = _duration_h(row.cells[0], usual)
         if duration_h is None and len(row.cells) == 1:
@@ -65,10 +63,15 @@ def read_depth_table(path: str | Path, *, unit: str) -> DepthTable:
         if duration_h is None:
             row.refuse(f"'{row.cells[0]}' is no duration, like 30-min, 6 h or 2-day; a file holds one table only")
         if len(row.cells) > len(header.cells):
-            row.refuse(f"{len(row.cells) - 1} values for {len(header.cells) - 1} return periods")
+            row.refuse(f"{len(row.cells) - 1} values for {len(columns)} return periods; give one for each")
+        held.append(row)
         durations_h.append(duration_h)
-        values.append([row.number(column) for column in range(1, len(header.cells))])
-    return _in_mm(np.array(durations_h), np.array(return_periods_y, np.float64), np.array(values), unit)
+        depth_mm.append([_depth_mm(row.number(column), duration_h, unit) for column in columns])
+    table = np.array(durations_h), return_periods_y, np.array(depth_mm)
+    fault = table_fault(*table)
+    if fault is not None:
+        held[fault[0]].refuse(fault[1])
+    return DepthTable(*table)
 
 
 def _split_at_header(rows: list[TextRow]) -> tuple[TextRow, list[TextRow]]:
@@ -76,12 +79,26 @@ def _split_at_header(rows: list[TextRow]) -> tuple[TextRow, list[TextRow]]:
     for at, (header, row) in enumerate(pairwise(rows), start=1):
         durations = _duration_h(row.cells[0], _unit_named(header.cells[0]))
         if durations is not None and len(header.cells) > 1 and len(row.cells) > 1:
+            if _duration_h(header.cells[0], None) is not None:
+                header.refuse(f"'{header.cells[0]}' is a duration where the return periods should be; add a header row")
             return header, rows[at:]
     message = (
         f"{rows[0].file} holds no table: after a header row with return periods in years, each row must start with a "
         "duration, like 30-min, 6 h or 2-day"
     )
     raise InputError(message)
+
+
+def _return_periods_y(header: TextRow) -> NDArray[np.float64]:
+    """Return periods of the header."""
+    years = [_return_period_y(cell) for cell in header.cells[1:]]
+    if None in years:
+        header.refuse(f"return periods {', '.join(header.cells[1:])} are not all numbers of years, like 2, 10")
+    return_periods_y = np.array(years, np.float64)
+    fault = return_period_fault(return_periods_y)
+    if fault is not None:
+        header.refuse(fault)
+    return return_periods_y
 
 
 def _duration_h(cell: str, usual: str | None) -> float | None:
@@ -104,10 +121,7 @@ def _unit_named(cell: str) -> str | None:
     return next((word for word in re.findall(r"[a-z]+", cell.lower()) if word in _HOURS), None)
 
 
-def _in_mm(
-    durations_h: NDArray[np.float64], return_periods_y: NDArray[np.float64], values: NDArray[np.float64], unit: str
-) -> DepthTable:
-    """Table with depths in millimetres."""
+def _depth_mm(value: float, duration_h: float, unit: str) -> float:
+    """Depth that a value of the table means [mm]."""
     length, _, per_hour = unit.partition("/")
-    depth = values * durations_h[:, np.newaxis] if per_hour else values
-    return DepthTable(durations_h, return_periods_y, depth * (MM_PER_INCH if length == "in" else 1.0))
+    return value * (MM_PER_INCH if length == "in" else 1.0) * (duration_h if per_hour else 1.0)

@@ -1,7 +1,9 @@
-"""GeoPackage: the layers of a design in the CRS of the project."""
+"""GeoPackage: layers of features in the CRS of the project."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
+import geopandas
 import pyogrio
 
 from swalekit.design.design import Design
@@ -21,9 +23,22 @@ def write_geopackage(design: Design, path: str | Path) -> None:
     path : str or Path
         File to write.
     """
+    write_layers(layers(design), path)
+
+
+def write_layers(frames: Mapping[str, geopandas.GeoDataFrame], path: str | Path) -> None:
+    """Write layers by their names, empty ones too.
+
+    Parameters
+    ----------
+    frames : mapping
+        Name -> features, whose ``attrs`` name their ``geometry_type``.
+    path : str or Path
+        File to write.
+    """
     pyogrio.set_gdal_config_options({"OGR_CURRENT_DATE": _FIXED_DATE})
     try:
-        for name, frame in layers(design).items():
+        for name, frame in frames.items():
             pyogrio.write_dataframe(
                 frame,
                 path,

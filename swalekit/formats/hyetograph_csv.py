@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_one_of
 from swalekit.errors import InputError
-from swalekit.formats.delimited_text import TextRow, read_rows
+from swalekit.formats.delimited_text import TextRow, named, read_rows
 from swalekit.hydrology.hyetograph import Hyetograph, storm_fault
 from swalekit.units import MM_PER_INCH
 
@@ -52,13 +52,14 @@ def read_hyetograph(path: str | Path, *, time: str, values: str, unit: str = "mm
     if rows[0].is_heading:
         rows = rows[1:]
     if len(rows) < 2:
-        message = f"storm '{path}' holds {len(rows)} row(s) of rain; it needs two or more"
+        message = f"storm '{path}' holds {len(rows)} row(s) of rain; it needs two or more, each a time and a depth"
         raise InputError(message)
     for row in rows:
         if len(row.cells) != 2:
-            row.refuse(f"{len(row.cells)} cells where a time and a depth are expected")
+            row.refuse(f"{len(row.cells)} cells where a time and a depth are expected; keep these two columns")
     time_h = _time_h(rows, time)
-    depth_mm = np.array([row.number(1) for row in rows]) * (MM_PER_INCH if unit == "in" else 1.0)
+    in_mm = MM_PER_INCH if unit == "in" else 1.0
+    depth_mm = np.array([row.number(1) * in_mm for row in rows])
     return _from_increments(rows, time_h, depth_mm) if values == "increment" else _from_sums(rows, time_h, depth_mm)
 
 
@@ -87,7 +88,8 @@ def _from_increments(rows: list[TextRow], time_h: NDArray[np.float64], depth_mm:
             f"{60 * steps_h[first]:.4g} min since the row before where the others are {60 * step_h:.4g} min apart; "
             "fill the gap, with 0 where no rain fell"
         )
-    return Hyetograph.from_increments(depth_mm, step_min=60.0 * float(np.mean(steps_h)))
+    with named(rows[0].file):
+        return Hyetograph.from_increments(depth_mm, step_min=60.0 * float(np.mean(steps_h)))
 
 
 def _from_sums(rows: list[TextRow], time_h: NDArray[np.float64], depth_mm: NDArray[np.float64]) -> Hyetograph:
@@ -102,7 +104,8 @@ def _from_sums(rows: list[TextRow], time_h: NDArray[np.float64], depth_mm: NDArr
         time_h, depth_mm = np.append(0.0, time_h), np.append(0.0, depth_mm)
         rows = [rows[0], *rows]
     _refuse_fault(rows, time_h, depth_mm)
-    return Hyetograph(time_h, depth_mm)
+    with named(rows[0].file):
+        return Hyetograph(time_h, depth_mm)
 
 
 def _refuse_fault(rows: list[TextRow], time_h: NDArray[np.float64], cumulative_mm: NDArray[np.float64]) -> None:

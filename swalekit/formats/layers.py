@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
 from swalekit.design.design import Design, Swale
+from swalekit.design.layout import workable_area
 from swalekit.design.table import swale_row
 from swalekit.flow.hollow_ponds import pond_labels
 from swalekit.section.footprint import berm_footprint
@@ -58,6 +59,30 @@ def layers(design: Design) -> dict[str, geopandas.GeoDataFrame]:
             "LineString",
         ),
         "watercourses": _layer(design, [{} for _ in courses], [_way(each) for each in courses], "LineString"),
+        **_given_layers(design),
+    }
+
+
+def _given_layers(design: Design) -> dict[str, geopandas.GeoDataFrame]:
+    """Layers of what was there before: boundary, ground for lines within it, keep-outs with setbacks, ponds."""
+    site, ponds = design.site, pond_polygons(design)
+    boundaries = [] if site.boundary is None else [site.boundary]
+    workable = [] if site.boundary is None else [workable_area(site, design.ground)]
+    numbered = list(enumerate(site.keep_outs))
+    zones = [(number, each) for number, each in numbered if each.zone is not None]
+    return {
+        "boundary": _layer(design, [{} for _ in boundaries], boundaries, "Unknown"),
+        "workable": _layer(design, [{} for _ in workable], workable, "Unknown"),
+        "keep_outs": _layer(
+            design,
+            [{"keep_out": number, "kind": each.kind, "name": each.name} for number, each in numbered],
+            [each.geometry for _, each in numbered],
+            "Unknown",
+        ),
+        "setbacks": _layer(
+            design, [{"keep_out": number} for number, _ in zones], [each.zone for _, each in zones], "Unknown"
+        ),
+        "ponds": _layer(design, [{} for _ in ponds], ponds, "MultiPolygon"),
     }
 
 

@@ -82,12 +82,12 @@ def _unwritable(path: Path, error: OSError) -> OutputError:
 def _put_in_place(results: Path, path: Path, working: Path) -> None:
     """Move the old result aside, the new one in; put the old one back if that fails."""
     old = working / "old"
-    if path.exists():
-        path.rename(old)
     try:
+        if path.exists():
+            path.rename(old)
         results.rename(path)
-    except BaseException:  # an interrupt too
-        if old.exists():
+    except BaseException:  # an interrupt too, at any point
+        if old.exists() and not path.exists():
             old.rename(path)
         raise
     path.chmod(0o755)

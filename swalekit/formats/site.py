@@ -1,22 +1,33 @@
 """The site: a brief with the polygon files it names."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from swalekit._checks import check_between, check_one_of
 from swalekit.contours.keep_outs import KEEP_OUT_KINDS, KeepOut
-from swalekit.design.brief import Brief, StormPart
+from swalekit.design.brief import Brief
+from swalekit.design.settings import storm_of
 from swalekit.design.site import WGS84, Site
+from swalekit.design.soil_part import SoilPart
+from swalekit.design.storm_part import StormPart
 from swalekit.errors import GeometryError, InputError
 from swalekit.formats.brief import check_brief, read_brief
+from swalekit.formats.delimited_text import named
 from swalekit.formats.depth_table_csv import read_depth_table
+from swalekit.formats.hyetograph_csv import read_hyetograph
+from swalekit.formats.infiltration_csv import read_infiltration_test
 from swalekit.formats.rain_record import read_daily_record
+from swalekit.formats.soil_zones import read_soil_zones
 from swalekit.formats.terrain_raster import read_terrain
-from swalekit.formats.vector_layers import read_features, read_polygon
-from swalekit.hydrology.annual_maxima import annual_maxima
+from swalekit.formats.vector_layers import property_number, read_features, read_polygon
+from swalekit.hydrology.annual_maxima import DAILY_READING_FACTOR, annual_maxima
 from swalekit.hydrology.depth_table import DepthTable
 from swalekit.hydrology.frequency import FrequencyAnalysis, analyse_frequency
+from swalekit.hydrology.hyetograph import Hyetograph
+from swalekit.hydrology.infiltration_test import InfiltrationFit
+from swalekit.hydrology.losses import GreenAmptLoss
 from swalekit.hydrology.soil_zones import SoilZone
 from swalekit.tables.values import setback
 from swalekit.terrain.terrain import Terrain
@@ -27,8 +38,11 @@ RESAMPLING_SEED = 1
 _GREATEST_SETBACK_M = 10_000.0
 """A larger one is a slip."""
 
-_MOST_ZONES = 255
-"""The zone of a cell is kept in one byte."""
+_LITTLE_RAIN_MM = 10.0
+"""A smaller storm wets the ground and seldom runs off."""
+
+_COARSE_H = 0.5
+"""A storm of blocks longer than this has lost its hardest rain."""
 
 
 def read_site(path: str | Path) -> Site:
@@ -55,13 +69,23 @@ def site_from_values(values: Mapping[str, Any]) -> Site:
 def site_of(brief: Brief) -> Site:
     """Read the polygon files that a brief names."""
     area = brief.area
-    for kind in area.setbacks_m:
-        check_one_of(KEEP_OUT_KINDS, setbacks_m=kind)
     boundary, notes = (None, ()) if area.boundary is None else read_polygon(area.boundary, WGS84, what="boundary")
     keep_outs, more = ((), ()) if area.keep_outs is None else _read_keep_outs(area.keep_outs, area.setbacks_m)
-    zones, still_more = ((), ()) if brief.soil.zones is None else _read_soil_zones(brief.soil.zones)
+    infiltration, test_notes = _read_infiltration(brief.soil)
+    tested_mm_h = None if infiltration is None else infiltration.conductivity_mm_h
+    zones, zone_notes = _read_zones(brief.soil, tested_mm_h)
     rain, rain_notes = _read_rain(brief.storm)
-    return Site(brief, boundary, keep_outs, zones, rain, WGS84, (*notes, *more, *still_more, *rain_notes))
+    site = Site(
+        brief,
+        boundary,
+        keep_outs,
+        zones,
+        rain,
+        course=_read_course(brief.storm),
+        infiltration=infiltration,
+        notes=(*notes, *more, *zone_notes, *test_notes, *rain_notes),
+    )
+    return replace(site, notes=(*site.notes, *_storm_notes(site)))
 
 
 def terrain_of(site: Site) -> Terrain:
@@ -81,12 +105,71 @@ def terrain_of(site: Site) -> Terrain:
 def _read_rain(part: StormPart) -> tuple[DepthTable | FrequencyAnalysis | None, tuple[str, ...]]:
     """The atlas table, or the record's annual maxima analysed, and what a reader must know of them."""
     if part.table is not None:
-        return read_depth_table(part.table, unit=part.table_unit), ()
+        table = read_depth_table(part.table, unit=part.table_unit)
+        return table, _table_notes(part, table)
     if part.record is None:
         return None, ()
-    maxima = annual_maxima(read_daily_record(part.record, unit=part.record_unit), reading_factor=part.reading_factor)
-    analysis = analyse_frequency(maxima, seed=RESAMPLING_SEED, distribution=part.distribution)
-    return analysis, analysis.notes
+    record = read_daily_record(part.record, unit=part.record_unit)
+    with named(f"daily rain '{part.record}'"):
+        maxima = annual_maxima(record, reading_factor=part.reading_factor)
+        analysis = analyse_frequency(maxima, seed=RESAMPLING_SEED, distribution=part.distribution)
+    return analysis, (*_record_notes(part, analysis), *analysis.notes)
+
+
+def _record_notes(part: StormPart, analysis: FrequencyAnalysis) -> tuple[str, ...]:
+    """Where the depths come from, and what daily readings miss."""
+    years, name = analysis.maxima.year, analysis.chosen.name
+    source = f"depths by {name} ({analysis.reason}) from {len(years)} yearly maxima, {years[0]} to {years[-1]}"
+    if part.reading_factor != 1.0:
+        return (source,)
+    more = round(100 * (DAILY_READING_FACTOR - 1))
+    return source, (
+        f"daily readings are taken as they are: the wettest 24 hours bring about {more} % more, which reading_factor = "
+        f"{DAILY_READING_FACTOR:g} allows for"
+    )
+
+
+def _table_notes(part: StormPart, table: DepthTable) -> tuple[str, ...]:
+    shortest_h = float(table.durations_h[0])
+    if part.course != "alternating block" or shortest_h <= _COARSE_H:
+        return ()
+    return (
+        f"the table's shortest duration is {shortest_h:g} h: the storm built from it has no harder rain than that; "
+        "runoff and peaks may be greater",
+    )
+
+
+def _read_course(part: StormPart) -> Hyetograph | None:
+    if part.course_file is None:
+        return None
+    return read_hyetograph(part.course_file, time=part.course_time, values=part.course_values)
+
+
+def _read_infiltration(part: SoilPart) -> tuple[InfiltrationFit | None, tuple[str, ...]]:
+    """The test in the field, and what it says."""
+    if part.infiltration_test is None:
+        return None, ()
+    fit = read_infiltration_test(part.infiltration_test, unit=part.infiltration_test_unit)
+    wanted = part.loss_keys.method == GreenAmptLoss.method and part.conductivity_mm_h is None
+    uses = [*(["conductivity"] if wanted else []), *(["intake of the ditches"] if part.intake_mm_h is None else [])]
+    note = (
+        f"infiltration test '{Path(part.infiltration_test).name}': K {fit.conductivity_mm_h:.3g} mm/h with a standard "
+        f"error of {fit.spread_mm_h:.2g} ({fit.method}), taken as {' and '.join(uses)}; {fit.late_rate_mm_h:.3g} mm/h "
+        "over its last third. One place is not the site: test at several"
+    )
+    return fit, (note,)
+
+
+def _read_zones(part: SoilPart, tested_mm_h: float | None) -> tuple[tuple[SoilZone, ...], tuple[str, ...]]:
+    return ((), ()) if part.zones is None else read_soil_zones(part.zones, part, tested_mm_h=tested_mm_h)
+
+
+def _storm_notes(site: Site) -> tuple[str, ...]:
+    """A word on a storm so small that its unit may be mistaken."""
+    depth_mm = storm_of(site).depth_mm
+    if depth_mm >= _LITTLE_RAIN_MM:
+        return ()
+    return (f"the design storm is only {depth_mm:.1f} mm: check the unit of the depth, the table or the record",)
 
 
 def _read_keep_outs(path: str, setbacks_m: Mapping[str, float]) -> tuple[tuple[KeepOut, ...], tuple[str, ...]]:
@@ -103,44 +186,12 @@ def _read_keep_outs(path: str, setbacks_m: Mapping[str, float]) -> tuple[tuple[K
             raise GeometryError(message)
         try:
             check_one_of(KEEP_OUT_KINDS, kind=kind)
-            distance = _number(properties, "setback_m", setbacks_m.get(kind, setback(kind).value))
+            given = properties.get("setback_m")
+            usual_m = setbacks_m.get(kind, setback(kind).value)
+            distance = usual_m if given is None else property_number("setback_m", given)
             check_between(0.0, _GREATEST_SETBACK_M, setback_m=distance)
             keep_outs.append(KeepOut(kind, geometry, distance, str(properties.get("name") or "")))
         except InputError as error:
             message = f"{where}: {error}"
             raise GeometryError(message) from error
     return tuple(keep_outs), notes
-
-
-def _read_soil_zones(path: str) -> tuple[tuple[SoilZone, ...], tuple[str, ...]]:
-    features, notes = read_features(path, WGS84, what="soil zones")
-    zones = []
-    for number, (geometry, properties) in enumerate(features, start=1):
-        where = f"soil zones '{path}', feature {number}"
-        if geometry.area == 0:
-            message = f"{where} is a {geometry.geom_type}; draw it as a polygon"
-            raise GeometryError(message)
-        try:
-            zones.append(SoilZone(_number(properties, "curve_number"), geometry))
-        except InputError as error:
-            message = f"{where}: {error}"
-            raise GeometryError(message) from error
-    if len(zones) > _MOST_ZONES:
-        message = (
-            f"soil zones '{path}' holds {len(zones)} polygons and at most {_MOST_ZONES} are read; "
-            "join those of one curve number, or cut the file to the site"
-        )
-        raise GeometryError(message)
-    return tuple(zones), notes
-
-
-def _number(properties: Mapping[str, Any], key: str, default: float | None = None) -> float:
-    """A property that holds a number, as such or as text; the default where it has no value."""
-    value = default if properties.get(key) is None else properties[key]
-    try:
-        if not isinstance(value, bool):
-            return float(value)  # type: ignore[arg-type]
-    except (TypeError, ValueError):
-        pass
-    message = f"{key} is {value!r}; give a number"
-    raise InputError(message)

@@ -9,8 +9,20 @@ from typing import Any
 from swalekit.design.brief import PATH_KEYS
 from swalekit.design.columns import SWALE_COLUMNS, TOTAL_COLUMNS, Column
 from swalekit.design.design import Design
-from swalekit.design.settings import noise_depth_m, sill_coefficient, soil_of, storm_of, swell_percent
+from swalekit.design.settings import (
+    course_words,
+    duration_h,
+    noise_depth_m,
+    sill_coefficient,
+    soil_of,
+    storm_of,
+    swell_percent,
+)
+from swalekit.design.storm_table import storm_course, storm_summary
 from swalekit.design.table import swale_row, totals
+from swalekit.hydrology.hyetograph import Hyetograph
+from swalekit.hydrology.infiltration_test import InfiltrationFit
+from swalekit.hydrology.losses import Loss
 
 _VERSIONS_OF = ("swalekit", "numpy", "scipy", "numba", "shapely", "pyproj", "rasterio", "pyogrio")
 
@@ -38,9 +50,14 @@ def summary(design: Design) -> dict[str, Any]:
             }
             for each in design.hollows
         ],
+        "breach": _breach(design),
         "refused": _refused(design),
         "warnings": list(design.warnings),
-        "cautions": [{"swale": each.swale, "caution": each.name, "text": each.text} for each in design.cautions],
+        "cautions": [
+            {"swale": each.swale, "caution": each.name, "text": each.text, "advice": each.advice}
+            for each in design.cautions
+        ],
+        "storm": storm_summary(site) | _course(storm_course(site)),
         "terrain": {
             "crs": ground.terrain.grid.crs.to_string(),
             "rows": ground.terrain.grid.shape[0],
@@ -51,9 +68,11 @@ def summary(design: Design) -> dict[str, Any]:
         "values_used": {
             "storm_depth_mm": storm.depth_mm,
             "check_depth_mm": storm.check_depth_mm,
-            "curve_number": list(soil.curve_number),
-            "initial_abstraction_ratio": site.brief.soil.initial_abstraction_ratio,
-            "intake_mm_h": soil.intake_mm_h,
+            "storm_duration_h": _significant(duration_h(site)),
+            "storm_course": course_words(site),
+            "losses": [_method(loss) for loss in soil.losses],
+            "infiltration_test": None if site.infiltration is None else _method(site.infiltration),
+            "intake_mm_h": None if soil.intake_mm_h is None else _significant(soil.intake_mm_h),
             "swell_percent": swell_percent(site),
             "sill_coefficient": sill_coefficient(site),
             "hollow_noise_m": noise_depth_m(site, ground.terrain),
@@ -76,6 +95,23 @@ def write_json(value: dict[str, Any], path: str | Path) -> None:
     Path(path).write_text(text + "\n", encoding="utf-8")
 
 
+def _course(course: Hyetograph) -> dict[str, list[float]]:
+    """Rain fallen since the start of the storm."""
+    return {
+        "time_h": [_significant(time) for time in course.time_h.tolist()],
+        "cumulative_mm": [_significant(depth) for depth in course.cumulative_mm.tolist()],
+    }
+
+
+def _method(used: Loss | InfiltrationFit) -> dict[str, Any]:
+    """Name and values of a method."""
+    return {"method": used.method} | {name: _significant(value) for name, value in vars(used).items()}
+
+
+def _significant(value: float) -> float:
+    return float(f"{value:.6g}")
+
+
 def _meanings(columns: tuple[Column, ...]) -> dict[str, dict[str, str]]:
     return {column.name: {"unit": column.unit, "meaning": column.meaning} for column in columns}
 
@@ -87,6 +123,26 @@ def _brief(design: Design) -> dict[str, Any]:
         if values[part][key] is not None:
             values[part][key] = Path(values[part][key]).name
     return values
+
+
+def _breach(design: Design) -> dict[str, Any]:
+    """What the failure of each swale does below, and which one the map shows."""
+    shown = design.failure_shown
+    return {
+        "minutes": design.site.brief.breach.minutes,
+        "shown": None if shown is None else shown.swale,
+        "swales": [
+            {
+                "swale": failure.swale,
+                "overtops": list(failure.overtops),
+                "spills_more": list(failure.spills_more),
+                "extra_left_m3": round(failure.extra_left_m3, 1),
+                "peak_left_m3s": round(failure.peak_left_m3s, 3),
+            }
+            for failure in (swale.failure for swale in design.swales)
+            if failure is not None
+        ],
+    }
 
 
 def _refused(design: Design) -> dict[str, dict[str, float]]:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from pyproj import CRS, Transformer
 from shapely.geometry.base import BaseGeometry
 
-from swalekit.errors import GeometryError
+from swalekit.errors import GeometryError, InputError
 from swalekit.formats.local_file import local_file
 
 _DRIVERS = ("GeoJSON", "GPKG")
@@ -99,6 +99,28 @@ def read_features(path: str | Path, crs: CRS, *, what: str) -> tuple[list[Featur
         message = f"{name} holds no features; draw at least one and save it again"
         raise GeometryError(message)
     return features, tuple(notes)
+
+
+def property_number(name: str, value: object) -> float:
+    """A property that holds a number, as such or as text.
+
+    Raises
+    ------
+    InputError
+        If it holds something else.
+
+    Examples
+    --------
+    >>> property_number("setback_m", "7.5")
+    7.5
+    """
+    try:
+        if not isinstance(value, bool):
+            return float(value)  # type: ignore[arg-type]
+    except (TypeError, ValueError):
+        pass
+    message = f"{name} is {value!r}; give a number"
+    raise InputError(message)
 
 
 def _read_layer(file: Path, name: str, what: str) -> tuple[str | None, NDArray[np.object_], dict[str, Any]]:

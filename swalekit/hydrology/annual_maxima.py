@@ -1,6 +1,7 @@
 """The wettest day of every year."""
 
 from dataclasses import dataclass
+from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,7 +39,8 @@ class AnnualMaxima:
     Raises
     ------
     InputError
-        If there are fewer than three years, years are out of order, all depths are the same or one is negative.
+        If there are fewer than three years, years are out of order, all depths but one are the same or one is
+        negative.
 
     Examples
     --------
@@ -62,8 +64,12 @@ class AnnualMaxima:
             message = f"years of the annual maxima must rise, found {self.year.tolist()}; sort them and keep each once"
             raise InputError(message)
         check_not_negative(least_depth_mm=float(self.depth_mm.min()), greatest_depth_mm=float(self.depth_mm.max()))
-        if np.ptp(self.depth_mm) == 0:
-            message = f"all {len(self.year)} annual maxima are {self.depth_mm[0]:g} mm; check the record"
+        rising = np.sort(self.depth_mm)
+        if rising[0] == rising[-2] or rising[1] == rising[-1]:
+            message = (
+                f"all {len(self.year)} annual maxima, or all but one, are {rising[1]:g} mm, which tells no "
+                "distribution; check the record"
+            )
             raise InputError(message)
         self.year.flags.writeable = False
         self.depth_mm.flags.writeable = False
@@ -106,14 +112,25 @@ def annual_maxima(
     greatest = dict(zip(listed.tolist(), np.maximum.reduceat(record.depth_mm, starts), strict=True))
     missing = record.missing_days
     kept = [year for year, lacks in missing.items() if year in greatest and lacks <= most_missing * days_in_year(year)]
-    notes = [
-        f"{year} lacks {lacks} of {days_in_year(year)} days and is left out"
-        for year, lacks in missing.items()
-        if year not in kept
-    ]
+    notes = _gaps(missing, kept)
     if reading_factor != 1.0:
         notes.append(f"daily readings are multiplied by {reading_factor:g} to stand for the wettest 24 hours")
     if len(kept) < FEW_YEARS:
         notes.append(f"only {len(kept)} years of record: rare depths are little more than a guess")
     depth_mm = reading_factor * np.array([greatest[year] for year in kept], np.float64)
     return AnnualMaxima(np.array(kept, np.int64), depth_mm, tuple(notes))
+
+
+def _gaps(missing_days: dict[int, int], kept: list[int]) -> list[str]:
+    """What is said of years left out, one sentence a run of years, and of days missing in the years kept."""
+    notes = []
+    left_out = [year for year in missing_days if year not in kept]
+    for _, run in groupby(enumerate(left_out), key=lambda each: each[1] - each[0]):
+        years = [year for _, year in run]
+        lacks, days = sum(missing_days[year] for year in years), sum(map(days_in_year, years))
+        span, verbs = (f"{years[0]} to {years[-1]}", ("lack", "are")) if len(years) > 1 else (years[0], ("lacks", "is"))
+        notes.append(f"{span} {verbs[0]} {lacks:,} of {days:,} days and {verbs[1]} left out")
+    lacks, days = sum(missing_days[year] for year in kept), sum(map(days_in_year, kept))
+    if lacks:
+        notes.append(f"the years kept lack {lacks:,} of {days:,} days: rain that fell on them is unknown")
+    return notes

@@ -8,6 +8,9 @@ from numpy.typing import NDArray
 from swalekit._checks import check_same_shape
 from swalekit.errors import InputError
 
+GREATEST_DAY_MM = 2000.0
+"""More never fell in 24 hours: the record is 1825 mm, at Foc-Foc, La Réunion, in 1966 (WMO)."""
+
 
 @dataclass(frozen=True, eq=False)
 class DailyRecord:
@@ -23,7 +26,8 @@ class DailyRecord:
     Raises
     ------
     InputError
-        If the record is empty or without any rain, days are out of order or given twice, or rain is negative.
+        If the record is empty or without any rain, days are out of order or given twice, or rain is negative or more
+        than ever fell.
 
     Examples
     --------
@@ -42,7 +46,7 @@ class DailyRecord:
             message = f"daily record: {fault[1]}"
             raise InputError(message)
         if not (self.depth_mm > 0).any():
-            message = f"daily record of {len(self.dates)} days holds no rain at all; check which column is the depth"
+            message = f"daily record of {len(self.dates)} days holds no rain at all; put the depth in its second column"
             raise InputError(message)
         self.dates.flags.writeable = False
         self.depth_mm.flags.writeable = False
@@ -95,17 +99,19 @@ def record_fault(dates: NDArray[np.datetime64], depth_mm: NDArray[np.float64]) -
     >>> record_fault(days, np.array([0.0, 4.0]))
     (1, 'day 2001-03-01 is given twice; keep one of them')
     """
-    wrong_rain = ~(np.isfinite(depth_mm) & (depth_mm >= 0))
+    wrong_rain = ~((depth_mm >= 0) & (depth_mm <= GREATEST_DAY_MM))
     wrong_day = np.append(False, np.diff(dates) <= np.timedelta64(0, "D"))
     wrong = np.flatnonzero(wrong_rain | wrong_day[: len(dates)])
     if not len(wrong):
         return None
     row = int(wrong[0])
-    if wrong_rain[row]:
-        return (
-            row,
-            f"rain of {dates[row]} is {depth_mm[row]:g} mm; it can't be negative: leave out a day without reading",
+    if depth_mm[row] > GREATEST_DAY_MM:
+        return row, (
+            f"rain of {dates[row]} is {depth_mm[row]:g} mm, and more than {GREATEST_DAY_MM:g} mm never fell in a day; "
+            "correct it, or check the unit"
         )
+    if wrong_rain[row]:
+        return row, f"rain of {dates[row]} is {depth_mm[row]:g} mm; it can't be negative: leave out a day not read"
     if dates[row] == dates[row - 1]:
         return row, f"day {dates[row]} is given twice; keep one of them"
     return row, f"day {dates[row]} comes after {dates[row - 1]}; sort the record by date"

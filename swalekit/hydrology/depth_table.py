@@ -54,10 +54,13 @@ class DepthTable:
                 f"{self.depth_mm.shape}; it needs a row a duration and a column a return period"
             )
             raise InputError(message)
-        _check_rising("durations", self.durations_h, "h")
-        _check_rising("return periods", self.return_periods_y, "years")
-        check_positive(least_depth_mm=float(self.depth_mm.min()), greatest_depth_mm=float(self.depth_mm.max()))
-        self._check_depths_rise()
+        fault = return_period_fault(self.return_periods_y)
+        if fault is None:
+            found = table_fault(self.durations_h, self.return_periods_y, self.depth_mm)
+            fault = found and found[1]
+        if fault is not None:
+            message = f"depth table: {fault}"
+            raise InputError(message)
         for array in (self.durations_h, self.return_periods_y, self.depth_mm):
             array.flags.writeable = False
 
@@ -127,40 +130,85 @@ class DepthTable:
         )
         return float(depth)
 
-    def _check_depths_rise(self) -> None:
-        """No depth falls along a row or down a column."""
-        falls = np.argwhere(np.diff(self.depth_mm, axis=1) < 0)
-        if len(falls):
-            row, column = falls[0]
-            message = (
-                f"depth table falls with return period at {self.durations_h[row]:g} h: "
-                f"{self.depth_mm[row, column]:.4g} mm at {self.return_periods_y[column]:g} years, "
-                f"{self.depth_mm[row, column + 1]:.4g} mm at {self.return_periods_y[column + 1]:g}; correct that row"
-            )
-            raise InputError(message)
-        falls = np.argwhere(np.diff(self.depth_mm, axis=0) < 0)
-        if len(falls):
-            row, column = falls[0]
-            message = (
-                f"depth table falls with duration at {self.return_periods_y[column]:g} years: "
-                f"{self.depth_mm[row, column]:.4g} mm in {self.durations_h[row]:g} h, "
-                f"{self.depth_mm[row + 1, column]:.4g} mm in {self.durations_h[row + 1]:g} h; "
-                "correct these rows, or say if the values are intensities"
-            )
-            raise InputError(message)
+
+def return_period_fault(return_periods_y: NDArray[np.float64]) -> str | None:
+    """What is wrong with the return periods of a table; None if they rise from above zero.
+
+    Examples
+    --------
+    >>> return_period_fault(np.array([2.0, 10.0, 5.0]))
+    'return periods must rise, but 10 years comes before 5; sort them and keep each once'
+    """
+    fault = _rising_fault("return periods", return_periods_y, "years")
+    return fault and fault[1]
 
 
-def _check_rising(name: str, values: NDArray[np.float64], unit: str) -> None:
-    """Values are greater than zero and each exceeds the one before."""
-    check_positive(**{f"least of the {name}": float(values.min()), f"greatest of the {name}": float(values.max())})
-    steps = np.flatnonzero(np.diff(values) <= 0)
-    if len(steps):
-        first = steps[0]
-        message = (
-            f"{name} of the depth table must rise, but {values[first]:g} {unit} comes before {values[first + 1]:g}; "
-            "sort them and keep each once"
+def table_fault(
+    durations_h: NDArray[np.float64], return_periods_y: NDArray[np.float64], depth_mm: NDArray[np.float64]
+) -> tuple[int, str] | None:
+    """First row of a table that can't be right.
+
+    Parameters
+    ----------
+    durations_h : ndarray of float64, shape (d,)
+        Durations [h].
+    return_periods_y : ndarray of float64, shape (r,)
+        Return periods [years].
+    depth_mm : ndarray of float64, shape (d, r)
+        Depths [mm].
+
+    Returns
+    -------
+    tuple of int and str, or None
+        Index of the row and what is wrong with it; None if all is in order.
+
+    Examples
+    --------
+    >>> table_fault(np.array([1.0, 24.0]), np.array([2.0]), np.array([[30.0], [20.0]]))
+    (1, 'depth falls with duration at 2 years: 30 mm in 1 h, 20 mm in 24 h; correct it, or say if it is an intensity')
+    """
+    fault = _rising_fault("durations", durations_h, "h")
+    if fault is not None:
+        return fault
+    unfit = np.argwhere(~((depth_mm > 0) & np.isfinite(depth_mm)))
+    if len(unfit):
+        row, column = unfit[0]
+        return int(row), (
+            f"depth in {durations_h[row]:g} h at {return_periods_y[column]:g} years is {depth_mm[row, column]:g} mm; "
+            "it must be a number greater than zero"
         )
-        raise InputError(message)
+    falls = np.argwhere(np.diff(depth_mm, axis=1) < 0)
+    if len(falls):
+        row, column = falls[0]
+        return int(row), (
+            f"depth falls with return period at {durations_h[row]:g} h: "
+            f"{depth_mm[row, column]:.4g} mm at {return_periods_y[column]:g} years, "
+            f"{depth_mm[row, column + 1]:.4g} mm at {return_periods_y[column + 1]:g}; correct it"
+        )
+    falls = np.argwhere(np.diff(depth_mm, axis=0) < 0)
+    if len(falls):
+        row, column = falls[0]
+        return int(row) + 1, (
+            f"depth falls with duration at {return_periods_y[column]:g} years: "
+            f"{depth_mm[row, column]:.4g} mm in {durations_h[row]:g} h, "
+            f"{depth_mm[row + 1, column]:.4g} mm in {durations_h[row + 1]:g} h; "
+            "correct it, or say if it is an intensity"
+        )
+    return None
+
+
+def _rising_fault(name: str, values: NDArray[np.float64], unit: str) -> tuple[int, str] | None:
+    """First value that isn't greater than zero or doesn't exceed the one before."""
+    before = np.append(0.0, values[:-1])
+    unfit = np.flatnonzero(~((values > before) & np.isfinite(values)))
+    if not len(unfit):
+        return None
+    place = int(unfit[0])
+    if values[place] > 0 and np.isfinite(values[place]):
+        fault = f"must rise, but {before[place]:g} {unit} comes before {values[place]:g}; sort them and keep each once"
+    else:
+        fault = f"must be numbers greater than zero, found {values[place]:g} {unit}; correct it"
+    return place, f"{name} {fault}"
 
 
 def _read_at(
@@ -172,12 +220,11 @@ def _read_at(
         found: NDArray[np.float64] = values[met[0]]
         return found
     if len(known) == 1:
-        message = f"{name} is {at:g} {unit}; the depth table holds {known[0]:g} {unit} only"
+        message = f"{name} is {at:g} {unit}; the depth table holds {known[0]:g} {unit} only: ask for that"
         raise InputError(message)
     if not (extrapolate or known[0] < at < known[-1]):
         message = (
-            f"{name} is {at:g} {unit}; the depth table reaches from {known[0]:g} to {known[-1]:g} {unit}: "
-            "stay within, or ask for extrapolation"
+            f"{name} is {at:g} {unit}; the depth table reaches from {known[0]:g} to {known[-1]:g} {unit}: stay within"
         )
         raise InputError(message)
     return log_interpolated(at, known, values)

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from swalekit._checks import check_one_of
+from swalekit._checks import check_between, check_one_of
 from swalekit.hydrology.depth_table import DepthTable
 from swalekit.tables.load import read_table
 
@@ -65,4 +65,5 @@ def duration_ratio(duration_h: float, ratios: Mapping[float, float]) -> float:
     >>> round(duration_ratio(1.5, published_ratios("II")), 3)
     0.501
     """
+    check_between(min(ratios), max(ratios), duration_h=duration_h)
     return DepthTable.from_ratios(1.0, ratios, return_period_y=1.0).depth_mm_at(duration_h, 1.0)

@@ -13,7 +13,7 @@ from swalekit.hydrology.plotting_positions import plotting_positions
 
 GUMBEL_METHODS = ("l-moments", "moments", "finite moments")
 
-_STEEPEST, _FLATTEST = -0.999999, 60.0  # GEV shapes between which any L-skewness of a sample lies
+_STEEPEST, _FLATTEST = -0.999999, 60.0  # GEV shapes between which the L-skewness of all but freak samples lies
 _NO_SHAPE = 1e-7  # GEV shapes nearer to zero than this have the mean of the Gumbel distribution
 
 
@@ -105,7 +105,7 @@ def fit_gev(depth_mm: NDArray[np.float64]) -> Fit:
     """
     _check_sample(depth_mm)
     mean, scale, third = l_moments(depth_mm, 3)
-    skewness = third / scale
+    skewness = np.clip(third / scale, _gev_l_skewness(_FLATTEST), _gev_l_skewness(_STEEPEST))
     shape = float(brentq(lambda k: _gev_l_skewness(k) - skewness, _STEEPEST, _FLATTEST))
     unit_mean = np.euler_gamma if abs(shape) < _NO_SHAPE else (1.0 - gamma(1.0 + shape)) / shape
     unit_scale = np.log(2.0) * exprel(-shape * np.log(2.0)) * gamma(1.0 + shape)

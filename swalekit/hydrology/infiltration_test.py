@@ -1,6 +1,7 @@
 """Conductivity from a ring test in the field."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -35,6 +36,7 @@ class InfiltrationFit:
     sorptivity_mm_h05: float
     spread_mm_h: float
     late_rate_mm_h: float
+    method: ClassVar[str] = "Philip's S √t + K t by least squares"
 
     def infiltrated_mm(self, time_h: ArrayLike) -> NDArray[np.float64]:
         """Depth soaked in after a time, S √t + K t [mm]."""
@@ -146,18 +148,52 @@ def _readings(
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Readings in order, without the one that marks the start."""
     check_same_shape(time_min=time_min, depth_mm=depth_mm)
-    first = 1 if len(time_min) and time_min[0] == 0 and depth_mm[0] == 0 else 0
-    time, depth = time_min[first:], depth_mm[first:]
-    if len(time) < LEAST_READINGS:
-        message = f"infiltration test has {len(time)} reading(s) after the start; take at least {LEAST_READINGS}"
+    fault = reading_fault(time_min, depth_mm)
+    if fault is not None:
+        message = f"reading {fault[0] + 1} has {fault[1]}"
         raise InputError(message)
-    steps_min, steps_mm = np.diff(time, prepend=0.0), np.diff(depth, prepend=0.0)
+    first = _first(time_min, depth_mm)
+    if len(time_min) - first < LEAST_READINGS:
+        message = (
+            f"infiltration test has {len(time_min) - first} reading(s) after the start; take at least {LEAST_READINGS}"
+        )
+        raise InputError(message)
+    return time_min[first:], depth_mm[first:]
+
+
+def reading_fault(time_min: NDArray[np.float64], depth_mm: NDArray[np.float64]) -> tuple[int, str] | None:
+    """First reading of a test that can't be right.
+
+    Parameters
+    ----------
+    time_min : ndarray of float64, shape (n,)
+        Time since the ring was filled [min].
+    depth_mm : ndarray of float64, shape (n,)
+        Water soaked in until then [mm].
+
+    Returns
+    -------
+    tuple of int and str, or None
+        Index of the reading and what is wrong with it; None if all is in order.
+
+    Examples
+    --------
+    >>> reading_fault(np.array([5.0, 10.0]), np.array([16.0, 14.0]))
+    (1, 'depth_mm 14 after 16; it must never fall: after a refill, go on from the depth before it')
+    """
+    first = _first(time_min, depth_mm)
+    steps_min, steps_mm = np.diff(time_min[first:], prepend=0.0), np.diff(depth_mm[first:], prepend=0.0)
     wrong = np.flatnonzero(~((steps_min > 0) & (steps_mm >= 0) & np.isfinite(steps_min + steps_mm)))
-    if len(wrong):
-        k = int(wrong[0])
-        in_time = steps_min[k] > 0
-        name, values, steps = ("depth_mm", depth, steps_mm) if in_time else ("time_min", time, steps_min)
-        rule = "never fall; after a refill, go on from the depth before it" if in_time else "rise"
-        message = f"reading {first + k + 1} has {name} {values[k]:g} after {values[k] - steps[k]:g}; it must {rule}"
-        raise InputError(message)
-    return time, depth
+    if not len(wrong):
+        return None
+    k = int(wrong[0])
+    in_time = steps_min[k] > 0
+    name, values, steps = ("depth_mm", depth_mm, steps_mm) if in_time else ("time_min", time_min, steps_min)
+    rule = "never fall: after a refill, go on from the depth before it" if in_time else "rise"
+    value = values[first + k]
+    return first + k, f"{name} {value:g} after {value - steps[k]:g}; it must {rule}"
+
+
+def _first(time_min: NDArray[np.float64], depth_mm: NDArray[np.float64]) -> int:
+    """Index of the first reading after the one that marks the start, if there is one."""
+    return 1 if len(time_min) and time_min[0] == 0 and depth_mm[0] == 0 else 0

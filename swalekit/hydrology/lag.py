@@ -1,7 +1,14 @@
-"""Time of concentration by the lag formula, where the paths of the water are not known."""
+"""Time of concentration by the lag formula, from length, slope and curve number alone."""
+
+import numpy as np
+from numpy.typing import NDArray
 
 from swalekit._checks import check_positive
+from swalekit.hydrology.composite import area_weighted_curve_number
 from swalekit.hydrology.curve_number import retention_mm
+from swalekit.hydrology.soil import Soil
+from swalekit.hydrology.stores import Stores
+from swalekit.hydrology.travel_time import LEAST_PATH_SLOPE
 from swalekit.units import METRES_PER_FOOT, MM_PER_INCH
 
 
@@ -45,3 +52,42 @@ def time_of_concentration_h(flow_length_m: float, slope: float, curve_number: fl
     retention_in = float(retention_mm(curve_number)) / MM_PER_INCH
     length_ft = flow_length_m / METRES_PER_FOOT
     return float(length_ft**0.8 * (retention_in + 1.0) ** 0.7 / (1140.0 * (100.0 * slope) ** 0.5))
+
+
+def lag_concentration_h(
+    stores: Stores, soil: Soil, length_m: NDArray[np.float64], slope: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Time of concentration of the ground of every store, by the lag method.
+
+    Parameters
+    ----------
+    stores : Stores
+        The stores with their ground, n of them.
+    soil : Soil
+        Curve numbers, one for each column of ``stores.area_m2``; their mean by area counts.
+    length_m : ndarray of float64, shape (n,)
+        Longest flow path on the ground of each store [m].
+    slope : ndarray of float64, shape (n,)
+        Mean slope of the ground of each store; none is taken flatter than 0.005 [m/m].
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        Time of concentration, 0 for a store without ground [h].
+
+    Raises
+    ------
+    InputError
+        If a soil class has no curve number.
+
+    Examples
+    --------
+    >>> stores = Stores(np.array([[1800.0]]), np.zeros(1), np.array([-1], np.int32))
+    >>> lag_concentration_h(stores, Soil.from_curve_numbers((80.0,)), np.array([150.0]), np.array([0.12])).round(3)
+    array([0.087])
+    """
+    hours = np.zeros(stores.downstream.size)
+    for store in np.flatnonzero((stores.area_m2.sum(axis=1) > 0) & (length_m > 0)):
+        mean = area_weighted_curve_number(soil.curve_number, stores.area_m2[store])
+        hours[store] = time_of_concentration_h(float(length_m[store]), max(float(slope[store]), LEAST_PATH_SLOPE), mean)
+    return hours

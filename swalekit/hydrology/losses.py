@@ -35,6 +35,8 @@ class Loss(ABC):
     Whatever the method, runoff lies between nothing and the rain, and more rain in every step never makes less of it.
     """
 
+    method: ClassVar[str]
+    """Name of the method."""
     follows_course: ClassVar[bool] = True
     """Whether runoff depends on the course of a storm as well as on its depth."""
 
@@ -149,7 +151,11 @@ class CurveNumberLoss(Loss):
 
     curve_number: float
     initial_abstraction_ratio: float = 0.2
+    method: ClassVar[str] = "curve number"
     follows_course: ClassVar[bool] = False
+
+    def __str__(self) -> str:
+        return f"curve number {self.curve_number:g}"
 
     def __post_init__(self) -> None:
         nrcs.retention_mm(self.curve_number)
@@ -206,6 +212,13 @@ class GreenAmptLoss(Loss):
     conductivity_mm_h: float
     suction_mm: float
     moisture_deficit: float
+    method: ClassVar[str] = "Green-Ampt"
+
+    def __str__(self) -> str:
+        return (
+            f"Green-Ampt with K {self.conductivity_mm_h:.3g} mm/h, suction {self.suction_mm:.3g} mm, "
+            f"moisture deficit {self.moisture_deficit:.2g}"
+        )
 
     def __post_init__(self) -> None:
         check_not_negative(conductivity_mm_h=self.conductivity_mm_h, suction_mm=self.suction_mm)
@@ -249,6 +262,10 @@ class ConstantLoss(Loss):
 
     initial_mm: float
     rate_mm_h: float
+    method: ClassVar[str] = "constant loss"
+
+    def __str__(self) -> str:
+        return f"loss of {self.initial_mm:.3g} mm, then {self.rate_mm_h:.3g} mm/h"
 
     def __post_init__(self) -> None:
         check_not_negative(initial_mm=self.initial_mm, rate_mm_h=self.rate_mm_h)
@@ -291,7 +308,11 @@ class RunoffCoefficient(Loss):
     """
 
     coefficient: float
+    method: ClassVar[str] = "runoff coefficient"
     follows_course: ClassVar[bool] = False
+
+    def __str__(self) -> str:
+        return f"runoff coefficient {self.coefficient:g}"
 
     def __post_init__(self) -> None:
         check_between(0.0, 1.0, coefficient=self.coefficient)

@@ -9,7 +9,7 @@ from swalekit._checks import check_finite, check_not_negative, check_ordered, ch
 from swalekit.hydrology.stage_storage import StageStorage
 from swalekit.kernels.routing import Outlets, route_pool
 
-_MM_H_PER_M_S, _SECONDS_PER_MINUTE = 3.6e6, 60.0
+_MM_H_PER_M_S, _SECONDS_PER_MINUTE, _SECONDS_PER_HOUR = 3.6e6, 60.0, 3600.0
 
 
 @dataclass(frozen=True)
@@ -95,6 +95,19 @@ class Pond:
         """Time that its spill takes to the store below [s]."""
         return self.delay_min * _SECONDS_PER_MINUTE
 
+    def passed_on_m3(self, spilled_m3: NDArray[np.float64], edge_s: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Water that reaches the store below in each step, a delay later than it left, its shape unchanged.
+
+        Parameters
+        ----------
+        spilled_m3 : ndarray of float64, shape (t,)
+            Water that leaves in each step [m³].
+        edge_s : ndarray of float64, shape (t + 1,)
+            Ends of the steps [s].
+        """
+        total = np.append(0.0, np.cumsum(spilled_m3))
+        return np.diff(np.maximum.accumulate(np.interp(edge_s - self.delay_s, edge_s, total)))
+
 
 @dataclass(frozen=True, eq=False)
 class Passage:
@@ -115,6 +128,31 @@ class Passage:
     level_m: NDArray[np.float64]
     soaked_m3: NDArray[np.float64]
     spilled_m3: NDArray[np.float64]
+
+    def peak_spill_m3s(self, edge_s: NDArray[np.float64]) -> float:
+        """Greatest flow over sill and berm in a step [m³/s], with the ends of the steps of shape (t + 1,) [s]."""
+        return float((self.spilled_m3 / np.diff(edge_s)).max())
+
+    def empty_after_h(self, edge_s: NDArray[np.float64], film_intake_m3s: float) -> float:
+        """Time at which the store is dry for good [h].
+
+        Zero where it never held water at the end of a step, infinite where it still does at the last.
+
+        Parameters
+        ----------
+        edge_s : ndarray of float64, shape (t + 1,)
+            Ends of the steps [s].
+        film_intake_m3s : float
+            Rate at which the last film soaks away [m³/s].
+        """
+        wet = np.flatnonzero(self.stored_m3 > 0)
+        if wet.size == 0:
+            return 0.0
+        drying = int(wet[-1]) + 1
+        if drying == self.stored_m3.size:
+            return np.inf
+        seconds = self.soaked_m3[drying] / film_intake_m3s if film_intake_m3s > 0 else 0.0
+        return float(edge_s[drying] + seconds) / _SECONDS_PER_HOUR
 
 
 def route_pond(pond: Pond, inflow_m3: NDArray[np.float64], step_s: NDArray[np.float64]) -> Passage:

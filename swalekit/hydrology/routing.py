@@ -1,6 +1,6 @@
 """A storm passed through all stores of a site, from the top down, in time."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_not_negative, check_positive
 from swalekit.errors import InputError
-from swalekit.hydrology.breach import Breach, route_breached
 from swalekit.hydrology.pond import Passage, Pond, route_pond
 from swalekit.hydrology.stores import Stores
 
@@ -80,7 +79,7 @@ class Routed:
     @property
     def peak_spill_m3s(self) -> NDArray[np.float64]:
         """Greatest flow over sill and berm in a step, shape (n,) [m³/s]."""
-        return np.asarray((self.spilled_m3 / np.diff(self.edge_s)).max(axis=1))
+        return np.array([self.passage(store).peak_spill_m3s(self.edge_s) for store in range(len(self.ponds))])
 
     @cached_property
     def empty_after_h(self) -> NDArray[np.float64]:
@@ -88,20 +87,18 @@ class Routed:
 
         Zero for a store that never held water at the end of a step, infinite for one that still does at the last.
         """
-        steps = self.edge_s.size - 1
-        hours = np.zeros(len(self.ponds))
-        for store, pond in enumerate(self.ponds):
-            wet = np.flatnonzero(self.stored_m3[store] > 0)
-            if wet.size == 0:
-                continue
-            drying = int(wet[-1]) + 1
-            if drying == steps:
-                hours[store] = np.inf
-                continue
-            rate = pond.film_intake_m3s
-            seconds = self.soaked_m3[store, drying] / rate if rate > 0 else 0.0
-            hours[store] = (self.edge_s[drying] + seconds) / _SECONDS_PER_HOUR
-        return hours
+        rates = [pond.film_intake_m3s for pond in self.ponds]
+        return np.array([self.passage(store).empty_after_h(self.edge_s, rate) for store, rate in enumerate(rates)])
+
+    def passage(self, store: int) -> Passage:
+        """What the storm does to one store."""
+        return Passage(
+            self.inflow_m3[store],
+            self.stored_m3[store],
+            self.level_m[store],
+            self.soaked_m3[store],
+            self.spilled_m3[store],
+        )
 
     @property
     def brought_total_m3(self) -> NDArray[np.float64]:
@@ -118,10 +115,15 @@ class Routed:
         """Water soaked away until the end of each step, shape (t,) [m³]."""
         return np.asarray(self.soaked_m3.sum(axis=0).cumsum())
 
+    @cached_property
+    def left_m3(self) -> NDArray[np.float64]:
+        """Water that leaves the site in each step, shape (t,) [m³]."""
+        return np.asarray(self.spilled_m3[self.stores.downstream < 0].sum(axis=0))
+
     @property
     def left_total_m3(self) -> NDArray[np.float64]:
         """Water that has left the site until the end of each step, shape (t,) [m³]."""
-        return np.asarray(self.spilled_m3[self.stores.downstream < 0].sum(axis=0).cumsum())
+        return np.asarray(self.left_m3.cumsum())
 
     @property
     def under_way_m3(self) -> NDArray[np.float64]:
@@ -138,7 +140,6 @@ def route_stores(
     *,
     step_min: float,
     longest_h: float = LONGEST_H,
-    breach: Breach | None = None,
 ) -> Routed:
     """Pass a storm through all stores.
 
@@ -154,8 +155,6 @@ def route_stores(
         Length of a step [min].
     longest_h : float
         Time from the start for which stores are watched; after the inflow the steps grow to half an hour [h].
-    breach : Breach, optional
-        A store that fails when it is fullest.
 
     Returns
     -------
@@ -165,7 +164,7 @@ def route_stores(
     Raises
     ------
     InputError
-        If numbers of stores disagree, a flow is negative, a time isn't positive or the store to fail doesn't exist.
+        If numbers of stores disagree, a flow is negative or a time isn't positive.
 
     Notes
     -----
@@ -183,27 +182,23 @@ def route_stores(
     (array([0.0181, 0.0337]), array([25.7, 25.8]))
     """
     edge_s, own_m3 = prepare_inflow(stores, ponds, inflow_m3s, step_min=step_min, longest_h=longest_h)
-    if breach is not None and breach.store >= len(ponds):
-        message = f"store {breach.store} is to fail and there are {len(ponds)}; they are counted from 0"
-        raise InputError(message)
-    step_s = np.diff(edge_s)
-
-    def pass_store(store: int, inflow_m3: NDArray[np.float64]) -> Passage:
-        if breach is not None and store == breach.store:
-            return route_breached(ponds[store], inflow_m3, edge_s, breach.minutes)
-        return route_pond(ponds[store], inflow_m3, step_s)
-
-    passages = pass_downward(stores, ponds, own_m3, edge_s, pass_store)
+    passages = dict(pass_downward(stores, ponds, own_m3, edge_s, passing(ponds, edge_s)))
     return Routed(
         stores,
         tuple(ponds),
         edge_s,
         own_m3,
         *(
-            np.stack([getattr(passage, name) for passage in passages])
+            np.stack([getattr(passages[store], name) for store in range(len(ponds))])
             for name in ("inflow_m3", "stored_m3", "level_m", "soaked_m3", "spilled_m3")
         ),
     )
+
+
+def passing(ponds: Sequence[Pond], edge_s: NDArray[np.float64]) -> Callable[[int, NDArray[np.float64]], Passage]:
+    """What each of some stores, by its number, does with an inflow in the steps between given ends [s]."""
+    step_s = np.diff(edge_s)
+    return lambda store, inflow_m3: route_pond(ponds[store], inflow_m3, step_s)
 
 
 def prepare_inflow(
@@ -261,7 +256,7 @@ def pass_downward(
     own_m3: NDArray[np.float64],
     edge_s: NDArray[np.float64],
     pass_store: Callable[[int, NDArray[np.float64]], Passage],
-) -> tuple[Passage, ...]:
+) -> Iterator[tuple[int, Passage]]:
     """Let each store act on what it receives, after all that pass water to it.
 
     Parameters
@@ -277,22 +272,15 @@ def pass_downward(
     pass_store : callable
         What a store, given by its number, does with an inflow of shape (t,) [m³].
 
-    Returns
-    -------
-    tuple of Passage
-        In the order of the stores' numbers.
+    Yields
+    ------
+    int, Passage
+        Each store and what it does, from the top down; no more series are kept than still have to arrive somewhere.
     """
-    arriving = own_m3.copy()
-    passages: dict[int, Passage] = {}
+    arriving: dict[int, NDArray[np.float64]] = {}
     for store in stores.order.tolist():
-        passages[store] = pass_store(store, arriving[store])
-        below = stores.downstream[store]
+        passage = pass_store(store, own_m3[store] + arriving.pop(store, 0.0))
+        below = int(stores.downstream[store])
         if below >= 0:
-            arriving[below] += _delayed(passages[store].spilled_m3, edge_s, ponds[store].delay_s)
-    return tuple(passages[store] for store in range(len(passages)))
-
-
-def _delayed(spilled_m3: NDArray[np.float64], edge_s: NDArray[np.float64], delay_s: float) -> NDArray[np.float64]:
-    """Water that arrives in each step when it comes a delay later than it left."""
-    total = np.append(0.0, np.cumsum(spilled_m3))
-    return np.diff(np.maximum.accumulate(np.interp(edge_s - delay_s, edge_s, total)))
+            arriving[below] = arriving.get(below, 0.0) + ponds[store].passed_on_m3(passage.spilled_m3, edge_s)
+        yield store, passage

@@ -121,5 +121,6 @@ def size_sills(
             sized[store] = replace(pond, sill=replace(pond.sill, length_m=length_m))
         return route_pond(sized[store], inflow_m3, step_s)
 
-    pass_downward(stores, ponds, own_m3, edge_s, pass_store)
+    for _ in pass_downward(stores, ponds, own_m3, edge_s, pass_store):
+        pass
     return tuple(sized)

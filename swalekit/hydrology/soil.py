@@ -93,6 +93,11 @@ class Soil:
         return numbers
 
     @property
+    def has_condition(self) -> bool:
+        """Whether it is defined for ground that was dry or wet before: every class has a curve number."""
+        return all(isinstance(loss, CurveNumberLoss) for loss in self.losses)
+
+    @property
     def design_intake_mm_h(self) -> float | None:
         """Intake of the ditch floor to design with: the field value over the safety factor [mm/h]."""
         return None if self.intake_mm_h is None else self.intake_mm_h / self.intake_safety_factor

@@ -1,4 +1,4 @@
-"""Soils that vary over the site: polygons that carry a curve number."""
+"""Soils that vary over the site: polygons that carry a loss."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,26 +9,24 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit._checks import check_between
 from swalekit.grid import Grid
+from swalekit.hydrology.losses import Loss
 from swalekit.terrain.within import cells_within
 
 
 @dataclass(frozen=True, eq=False)
 class SoilZone:
-    """Ground with a curve number of its own.
+    """Ground with a loss of its own.
 
     Parameters
     ----------
-    curve_number : float
-        NRCS curve number, 30 to 100.
+    loss : Loss
+        What the ground keeps of a storm, by any method.
     geometry : shapely polygon or multipolygon
         Where it holds.
     """
 
-    curve_number: float
+    loss: Loss
     geometry: BaseGeometry
-
-    def __post_init__(self) -> None:
-        check_between(30, 100, curve_number=self.curve_number)
 
 
 def zone_index(grid: Grid, zones: Sequence[SoilZone]) -> NDArray[np.uint8]:

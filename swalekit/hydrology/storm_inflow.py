@@ -10,6 +10,7 @@ from swalekit.hydrology.unit_hydrograph import runoff_hydrograph, unit_hydrograp
 
 _M3_PER_MM_M2 = 0.001
 _SECONDS_PER_MINUTE = 60.0
+_DECIMALS_H = 9  # times nearer than this are one
 
 
 def storm_inflow_m3s(
@@ -37,13 +38,12 @@ def storm_inflow_m3s(
 
     Notes
     -----
-    Excess rain of each soil class by its loss, through the NRCS unit hydrograph of the store's ground. On the strip of
-    ditch and pond, what the ground keeps on the mean is added without delay, because there all rain counts.
+    Excess rain of each soil class by its loss, through the NRCS unit hydrograph of the store's ground. Losses see the
+    storm's own times as well as the ends of the steps, so that a burst shorter than a step makes its full runoff. What
+    the ground keeps on the mean is added without delay on the strip of ditch and pond, because there all rain counts.
     """
     rain_mm = storm.increments_mm(step_min)
-    time_h = np.arange(rain_mm.size + 1) * step_min / 60.0
-    cumulative_mm = np.append(0.0, np.cumsum(rain_mm))
-    excess_mm = np.stack([np.diff(loss.excess_mm(time_h, cumulative_mm)) for loss in soil.losses])
+    excess_mm = _excess_mm(soil, storm, ends_h=np.arange(rain_mm.size + 1, dtype=np.float64) * (step_min / 60.0))
     flows = []
     for area_m2, strip_m2, hours in zip(stores.area_m2, stores.strip_area_m2, concentration_h, strict=True):
         ground_m2 = float(area_m2.sum())
@@ -54,3 +54,12 @@ def storm_inflow_m3s(
         flows.append(flow)
     longest = max((flow.size for flow in flows), default=rain_mm.size)
     return np.stack([np.pad(flow, (0, longest - flow.size)) for flow in flows]) if flows else np.zeros((0, longest))
+
+
+def _excess_mm(soil: Soil, storm: Hyetograph, *, ends_h: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Excess rain of each class in each step between the ends [mm]."""
+    ends_h = ends_h.round(_DECIMALS_H)
+    times_h = np.union1d(ends_h, storm.time_h.round(_DECIMALS_H))
+    fallen_mm = np.interp(times_h, storm.time_h, storm.cumulative_mm)
+    at_ends = np.searchsorted(times_h, ends_h)
+    return np.stack([np.diff(loss.excess_mm(times_h, fallen_mm)[at_ends]) for loss in soil.losses])

@@ -38,6 +38,20 @@ def count_rim_cells(labels: NDArray[np.int32], valid: NDArray[np.bool_], counts:
 
 
 @kernel
+def sum_cells(
+    labels: NDArray[np.int32], values: NDArray[np.float32], sums: NDArray[np.float64], counts: NDArray[np.int64]
+) -> None:
+    """Add values and cells of each label to ``sums`` and ``counts``; NaN and negative labels are passed over."""
+    rows, columns = labels.shape
+    for row in range(rows):
+        for column in range(columns):
+            label, value = labels[row, column], values[row, column]
+            if label >= 0 and not np.isnan(value):
+                sums[label] += value
+                counts[label] += 1
+
+
+@kernel
 def look_up(labels: NDArray[np.int32], table: NDArray[np.signedinteger], found: NDArray[np.signedinteger]) -> None:
     """Fill ``found`` with the table's entry for each label above zero, and the label itself for the others."""
     for row in range(labels.shape[0]):

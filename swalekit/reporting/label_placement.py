@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Self
 
 import numpy as np
 import shapely
@@ -81,23 +81,22 @@ def place_labels(
     Greedy: each label takes the spot with the least sum of own cost and covered part of it. Lines count by the length
     covered over the label's width, a tenth as heavily as areas.
     """
-    areas, lines = list(taken), np.array(crossed, dtype=object)
+    areas, lines = _Shapes.of(taken), _Shapes.of(crossed)
     chosen: list[Spot | None] = []
     for label in labels:
-        blocked = np.array(areas, dtype=object)
         best: tuple[float, Spot, Geometry] | None = None
         for spot in label.spots:
             box = label_box(label, spot)
-            overlap = (_total(shapely.area, blocked, box) + box.area - box.intersection(room).area) / box.area
+            overlap = (_total(shapely.area, areas.near(box), box) + box.area - box.intersection(room).area) / box.area
             if label.optional and overlap > 0.02:
                 continue
-            covered = _total(shapely.length, lines, box) / label.width_pt
+            covered = _total(shapely.length, lines.near(box), box) / label.width_pt
             cost = spot.cost + _OVERLAP_COST * overlap + _OVERLAP_COST / 10 * covered
             if best is None or cost < best[0] - 1e-9:
                 best = (cost, spot, box)
         chosen.append(None if best is None else best[1])
         if best is not None:
-            areas.append(best[2])
+            areas = areas.with_one(best[2])
     return chosen
 
 
@@ -182,9 +181,29 @@ def spots_around(
     return spots
 
 
+@dataclass(frozen=True, eq=False)
+class _Shapes:
+    """Shapes with their bounds, so that few of many are looked at closely."""
+
+    shapes: NDArray[np.object_]
+    bounds: NDArray[np.float64]
+
+    @classmethod
+    def of(cls, shapes: Sequence[Geometry]) -> Self:
+        array = np.array(shapes, dtype=object)
+        return cls(array, shapely.bounds(array).reshape(-1, 4))
+
+    def with_one(self, shape: Geometry) -> Self:
+        """The same and one more."""
+        return type(self)(np.append(self.shapes, shape), np.vstack([self.bounds, shape.bounds]))
+
+    def near(self, box: Geometry) -> NDArray[np.object_]:
+        """Those whose bounds meet those of a box."""
+        west, south, east, north = box.bounds
+        left, low, right, high = self.bounds.T
+        return self.shapes[(left <= east) & (right >= west) & (low <= north) & (high >= south)]
+
+
 def _total(measure: Any, shapes: NDArray[np.object_], box: Geometry) -> float:
     """Sum of area or length that shapes share with a box."""
-    if not shapes.size:
-        return 0.0
-    near = shapes[shapely.intersects(shapes, box)]
-    return float(measure(shapely.intersection(near, box)).sum())
+    return float(measure(shapely.intersection(shapes, box)).sum()) if shapes.size else 0.0

@@ -30,7 +30,7 @@ def halo(width_pt: float = 2.0, color: str = HALO) -> list[Any]:
     return [withStroke(linewidth=width_pt, foreground=color)]
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=2**16)
 def text_width_mm(text: str, size_pt: float, weight: str = "normal") -> float:
     """Width of one line of lettering [mm].
 

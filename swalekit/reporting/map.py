@@ -65,6 +65,7 @@ def draw_map(content: MapContent, axes: Axes) -> Axes:
     map_layers.draw_keep_outs(content, axes)
     map_layers.draw_refused(content, axes)
     map_layers.draw_lines(content, axes)
+    map_layers.draw_failure(content, view, axes)
     map_layers.draw_sills(content, view, axes)
     draw_labels(content, contours, view, axes)
     axes.ticklabel_format(style="plain", useOffset=False)

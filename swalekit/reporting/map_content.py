@@ -66,6 +66,8 @@ class MapContent:
         Name and area; a pond without a name is not lettered.
     sills : tuple of (str, ndarray of float64, shape (k, 2))
         Name and stretch of line of every overflow sill [m].
+    failing, overtopped : tuple of str
+        Names of the lines whose berm fails, and of those that water then goes over.
     sill_paths, watercourses : tuple of ndarray of float64, shape (k, 2)
         Lines of water, downhill [m].
     keep_outs : tuple of (str, str, shapely geometry, shapely geometry or None)
@@ -100,6 +102,8 @@ class MapContent:
     catchments: tuple[tuple[str, Geometry], ...] = ()
     sills: tuple[tuple[str, Polyline], ...] = ()
     sill_paths: tuple[Polyline, ...] = ()
+    failing: tuple[str, ...] = ()
+    overtopped: tuple[str, ...] = ()
     keep_outs: tuple[tuple[str, str, Geometry, Geometry | None], ...] = ()
     watercourses: tuple[Polyline, ...] = ()
     ponds: tuple[tuple[str, Geometry], ...] = ()

@@ -29,7 +29,9 @@ def round_length(greatest: float) -> float:
     return max(step * decade for step in (1.0, 2.0, 5.0) if step * decade <= greatest * (1 + 1e-9))
 
 
-def draw_scale_bar(view: MapView, axes: Axes, *, left_mm: float, top_mm: float, room_mm: float, units: str) -> Axes:
+def draw_scale_bar(
+    view: MapView, axes: Axes, *, left_mm: float, top_mm: float, room_mm: float, units: str, size_pt: float = 6.5
+) -> Axes:
     """Draw a scale bar of four parts on axes that count in millimetres of paper, downward.
 
     Parameters
@@ -42,6 +44,8 @@ def draw_scale_bar(view: MapView, axes: Axes, *, left_mm: float, top_mm: float, 
         Upper left corner and greatest length [mm].
     units : str
         ``metric`` or ``us``.
+    size_pt : float
+        Size of the lettering [pt].
 
     Returns
     -------
@@ -59,21 +63,43 @@ def draw_scale_bar(view: MapView, axes: Axes, *, left_mm: float, top_mm: float, 
     for number in (0, 1, 2, 4):
         text = f"{number * part:.10g}" + (f" {name}" if number == 4 else "")
         at = (left_mm + number * part_mm, top_mm + 2.6)
-        axes.text(*at, text, ha="center", va="baseline", color=INK, **font(6.5))
+        axes.text(*at, text, ha="center", va="baseline", color=INK, **font(size_pt))
     return axes
 
 
-def draw_north_arrow(axes: Axes, *, centre_mm: float, top_mm: float) -> Axes:
-    """Draw an arrow to grid north on axes that count in millimetres of paper, downward."""
-    tip, foot, wing = (centre_mm, top_mm), (centre_mm, top_mm + 6.0), 2.2
-    for side, face in ((-1, INK), (1, PAPER)):
-        corners = [tip, foot, (centre_mm + side * wing, top_mm + 7.7)]
+def draw_north_arrow(axes: Axes, *, centre_mm: float, top_mm: float, turn: float = 0.0) -> Axes:
+    """Draw an arrow to grid north on axes that count in millimetres of paper, downward.
+
+    Parameters
+    ----------
+    axes : Axes
+        Where to draw.
+    centre_mm, top_mm : float
+        Middle, and upper end of an arrow that points straight up [mm].
+    turn : float
+        Clockwise turn of north from straight up [rad].
+
+    Returns
+    -------
+    Axes
+        The same axes.
+    """
+    sine, cosine = math.sin(turn), math.cos(turn)
+    middle_mm = top_mm + 5.4
+
+    def turned(right_mm: float, down_mm: float) -> tuple[float, float]:
+        down_mm -= 5.4
+        return centre_mm + cosine * right_mm - sine * down_mm, middle_mm + sine * right_mm + cosine * down_mm
+
+    for side, face in ((-2.2, INK), (2.2, PAPER)):
+        corners = [turned(0.0, 0.0), turned(0.0, 6.0), turned(side, 7.7)]
         axes.add_patch(Polygon(corners, closed=True, facecolor=face, edgecolor=INK, linewidth=0.7, joinstyle="miter"))
-    axes.text(centre_mm, top_mm + 10.8, "N", ha="center", va="baseline", color=INK, **font(8.5, "bold"))
+    lettering = {"ha": "center", "va": "center_baseline", "color": INK, **font(8.5, "bold")}
+    axes.text(*turned(0.0, 9.7), "N", rotation=-math.degrees(turn), rotation_mode="anchor", **lettering)
     return axes
 
 
-def draw_grid(view: MapView, axes: Axes) -> Axes:
+def draw_grid(view: MapView, axes: Axes, *, size_pt: float = LEAST_SIZE_PT) -> Axes:
     """Tick a map's frame with eastings and northings and mark where they meet with small crosses.
 
     Parameters
@@ -82,6 +108,8 @@ def draw_grid(view: MapView, axes: Axes) -> Axes:
         What the axes show.
     axes : Axes
         The map.
+    size_pt : float
+        Size of the lettering [pt].
 
     Returns
     -------
@@ -90,22 +118,22 @@ def draw_grid(view: MapView, axes: Axes) -> Axes:
     """
     step = round_length(view.metres(_GRID_SPACING_MM) * 1.2)
     clear = view.metres(_LABEL_HALF_MM)
-    eastings = _multiples(step, view.west_m + clear, view.east_m - clear)
-    northings = _multiples(step, view.south_m + clear, view.north_m - clear)
-    lettering = {"color": QUIET_INK, **font(LEAST_SIZE_PT)}
-    axes.set_xticks(eastings, [_grouped(value) for value in eastings], **lettering)
-    axes.set_yticks(northings, [_grouped(value) for value in northings], rotation=90, va="center", **lettering)
+    eastings = multiples(step, view.west_m + clear, view.east_m - clear)
+    northings = multiples(step, view.south_m + clear, view.north_m - clear)
+    lettering = {"color": QUIET_INK, **font(size_pt)}
+    axes.set_xticks(eastings, [grouped(value) for value in eastings], **lettering)
+    axes.set_yticks(northings, [grouped(value) for value in northings], rotation=90, va="center", **lettering)
     axes.tick_params(length=2.5, width=0.6, pad=1.5, color=INK, top=True, right=True)
     x, y = (axis.ravel() for axis in np.meshgrid(eastings, northings))
     axes.scatter(x, y, s=22, marker="+", color=QUIET_INK, linewidths=0.45, zorder=3.3)
     return axes
 
 
-def _multiples(step: float, low: float, high: float) -> NDArray[np.float64]:
+def multiples(step: float, low: float, high: float) -> NDArray[np.float64]:
     """Whole multiples of a step between two values."""
     return np.arange(math.ceil(low / step), math.floor(high / step) + 1, dtype=np.float64) * step
 
 
-def _grouped(value: float) -> str:
+def grouped(value: float) -> str:
     """A coordinate with its thousands set apart."""
     return f"{value:,.0f}".replace(",", "\u2009")

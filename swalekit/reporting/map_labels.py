@@ -1,7 +1,8 @@
 """Lettering on the map."""
 
 import re
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -51,7 +52,15 @@ class _Wording:
         return float(west), float(south), float(east), float(north)
 
 
-def draw_labels(content: MapContent, contours: list[ReferenceContour], view: MapView, axes: Axes) -> Axes:
+def draw_labels(
+    content: MapContent,
+    contours: list[ReferenceContour],
+    view: MapView,
+    axes: Axes,
+    *,
+    least_pt: float = LEAST_SIZE_PT,
+    taken: Sequence[Geometry] = (),
+) -> Axes:
     """Letter the map: line names first, then ponds, keep-outs and contour heights where room is left.
 
     Parameters
@@ -64,6 +73,10 @@ def draw_labels(content: MapContent, contours: list[ReferenceContour], view: Map
         What the axes show.
     axes : Axes
         Where to draw.
+    least_pt : float
+        Smallest lettering [pt].
+    taken : sequence of shapely geometry
+        Other areas to keep free [pt].
 
     Returns
     -------
@@ -76,10 +89,11 @@ def draw_labels(content: MapContent, contours: list[ReferenceContour], view: Map
         *_keep_out_names(content, view),
         *_contour_heights(contours, content.units, view),
     ]
+    wordings = [replace(each, size_pt=max(each.size_pt, least_pt)) for each in wordings]
     spots = place_labels(
         [wording.label for wording in wordings],
         _in_points(view.rectangle.buffer(-view.metres(0.8)), view),
-        taken=_kept_free(content, view),
+        taken=[*_kept_free(content, view), *taken],
         crossed=[line for line in (_visible(each.path, view) for each in content.lines) if line is not None],
     )
     for wording, spot in zip(wordings, spots, strict=True):

@@ -17,6 +17,7 @@ from swalekit.reporting.map_view import MapView
 from swalekit.reporting.outlines import area_path, lines_of, middle_of, points_of
 
 _ARROW_MM = 6.0
+_CROSS_SPACING_MM = 9.0
 
 
 def keep_out_stroke(kind: str) -> dict[str, Any]:
@@ -121,6 +122,31 @@ def draw_lines(content: MapContent, axes: Axes) -> Axes:
             "zorder": order,
         }
         axes.add_collection(LineCollection(paths, **style), autolim=False)
+    return axes
+
+
+def failing_mark() -> dict[str, Any]:
+    """How a berm that fails is marked: crosses on the line."""
+    mark: dict[str, Any] = {"linestyle": "none", "marker": "X", "markersize": palette.FAILING_SIZE}
+    return mark | {"markerfacecolor": palette.FAILING, "markeredgecolor": palette.HALO, "markeredgewidth": 0.7}
+
+
+def draw_failure(content: MapContent, view: MapView, axes: Axes) -> Axes:
+    """Berms that fail crossed out, those that water then goes over struck across."""
+    paths = {line.id: line.path for line in content.lines}
+    strokes: dict[str, Any] = {
+        "colors": palette.FAILING,
+        "linewidths": palette.OVERTOPPED_WIDTH,
+        "linestyles": [palette.OVERTOPPED_DASH],
+        "capstyle": "butt",
+        "zorder": 7.9,
+    }
+    axes.add_collection(LineCollection([paths[name] for name in content.overtopped], **strokes), autolim=False)
+    for name in content.failing:
+        line = shapely.LineString(paths[name])
+        count = max(round(line.length / view.metres(_CROSS_SPACING_MM)), 1)
+        marks = line.interpolate((np.arange(count) + 0.5) / count, normalized=True)
+        axes.add_line(Line2D(*shapely.get_coordinates(marks).T, zorder=8.3, **failing_mark()))
     return axes
 
 

@@ -11,7 +11,7 @@ from matplotlib.patches import Patch
 from swalekit.reporting import palette
 from swalekit.reporting.lettering import FONT_FAMILY, shorten
 from swalekit.reporting.map_content import MapContent
-from swalekit.reporting.map_layers import keep_out_mark, keep_out_stroke
+from swalekit.reporting.map_layers import failing_mark, keep_out_mark, keep_out_stroke
 
 _SIZE_PT = 6.8
 _ROW_MM = 3.9
@@ -20,6 +20,12 @@ _SAMPLE_MM = 8.0
 _SILL = Line2D(
     [], [], color=palette.SPILL, linewidth=palette.SILL_WIDTH, solid_capstyle="butt", marker="s", markersize=4.3,
     markerfacecolor=palette.HALO, markeredgecolor=palette.SPILL,
+)  # fmt: skip
+
+_FAILING = Line2D([], [], **failing_mark() | {"linestyle": "solid", "color": palette.SWALE})
+_OVERTOPPED = Line2D(
+    [], [], color=palette.SWALE, linewidth=palette.SWALE_WIDTH, marker="|", markersize=palette.OVERTOPPED_WIDTH,
+    markeredgecolor=palette.FAILING, markeredgewidth=palette.OVERTOPPED_WIDTH * palette.OVERTOPPED_DASH[1][0],
 )  # fmt: skip
 
 
@@ -42,6 +48,8 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
         ("Swale, on contour", bool(content.lines), _stroke(palette.SWALE, palette.SWALE_WIDTH)),
         ("Catchments", bool(content.catchments), tints),
         ("Overflow sill", bool(content.sills), _SILL),
+        ("Failing berm", bool(content.failing), _FAILING),
+        ("Overtopped by it", bool(content.overtopped), _OVERTOPPED),
         (
             "Path of spill water",
             bool(content.sill_paths),
@@ -70,12 +78,20 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
     return shown
 
 
-def legend_height_mm(content: MapContent) -> float:
+def legend_height_mm(content: MapContent, *, columns: int = _COLUMNS) -> float:
     """Room the legend takes [mm]."""
-    return -(-len(legend_entries(content)) // _COLUMNS) * _ROW_MM
+    return -(-len(legend_entries(content)) // columns) * _ROW_MM
 
 
-def draw_legend(content: MapContent, axes: Axes, *, top_mm: float, width_mm: float) -> Axes:
+def draw_legend(
+    content: MapContent,
+    axes: Axes,
+    *,
+    top_mm: float,
+    width_mm: float,
+    size_pt: float = _SIZE_PT,
+    columns: int = _COLUMNS,
+) -> Axes:
     """Draw the legend on axes that count in millimetres of paper, downward.
 
     Parameters
@@ -86,6 +102,10 @@ def draw_legend(content: MapContent, axes: Axes, *, top_mm: float, width_mm: flo
         Where to draw.
     top_mm, width_mm : float
         Upper edge and width [mm].
+    size_pt : float
+        Size of the lettering [pt].
+    columns : int
+        Columns that it is set in.
 
     Returns
     -------
@@ -93,16 +113,16 @@ def draw_legend(content: MapContent, axes: Axes, *, top_mm: float, width_mm: flo
         The same axes.
     """
     entries = legend_entries(content)
-    rows, column_mm, pt_per_mm = -(-len(entries) // _COLUMNS), width_mm / _COLUMNS, 72 / 25.4
-    for column in range(_COLUMNS):
+    rows, column_mm, pt_per_mm = -(-len(entries) // columns), width_mm / columns, 72 / 25.4
+    for column in range(columns):
         shown = entries[column * rows : (column + 1) * rows]
         legend = Legend(
             axes, [sample for _, sample in shown],
-            [shorten(words, column_mm - _SAMPLE_MM - 4.0, _SIZE_PT) for words, _ in shown],
+            [shorten(words, column_mm - _SAMPLE_MM - 4.0, size_pt) for words, _ in shown],
             loc="upper left", bbox_to_anchor=(column * column_mm, top_mm), bbox_transform=axes.transData,
-            frameon=False, prop={"family": FONT_FAMILY, "size": _SIZE_PT}, labelcolor=palette.INK,
-            borderpad=0, borderaxespad=0, handlelength=_SAMPLE_MM * pt_per_mm / _SIZE_PT, handleheight=1.25,
-            labelspacing=_ROW_MM * pt_per_mm / _SIZE_PT - 1.25, handler_map={tuple: HandlerTuple(ndivide=None, pad=0)},
+            frameon=False, prop={"family": FONT_FAMILY, "size": size_pt}, labelcolor=palette.INK,
+            borderpad=0, borderaxespad=0, handlelength=_SAMPLE_MM * pt_per_mm / size_pt, handleheight=1.25,
+            labelspacing=_ROW_MM * pt_per_mm / size_pt - 1.25, handler_map={tuple: HandlerTuple(ndivide=None, pad=0)},
         )  # fmt: skip
         for text in legend.get_texts():
             text.set_parse_math(False)

@@ -87,8 +87,8 @@ def draw_panel(content: MapContent, view: MapView, panel: Panel, *, notes: Seque
     Axes
         The panel's axes.
     """
-    y = _draw_title(content, panel)
-    y = _draw_facts(content, panel, y)
+    y = draw_title(content, panel)
+    y = draw_facts(content.facts, panel, y)
     foot = _draw_foot(content, view, panel, notes)
     section = _section_block(content, panel, foot - y)
     cautions, caution_room = _caution_room(content, panel, foot - y - section.height_mm)
@@ -143,7 +143,7 @@ def _draw_section(section: TypicalSection, block: _SectionBlock, panel: Panel, t
     return y + block.drawing_mm + _GAP_MM
 
 
-def _draw_title(content: MapContent, panel: Panel) -> float:
+def draw_title(content: MapContent, panel: Panel) -> float:
     """Title in the largest lettering that needs two lines at most, subtitle below; returns the lower edge [mm]."""
     size = next(
         (size for size in _TITLE_SIZES_PT if len(wrap(content.title, panel.width_mm, size, "bold")) <= 2),
@@ -163,16 +163,16 @@ def _first(lines: list[str], count: int, width_mm: float, size_pt: float) -> lis
     return [*lines[: count - 1], shorten(lines[count - 1] + " …", width_mm, size_pt, "bold")]
 
 
-def _draw_facts(content: MapContent, panel: Panel, top_mm: float) -> float:
+def draw_facts(facts: Sequence[tuple[str, str]], panel: Panel, top_mm: float) -> float:
     """Totals, in two columns where all of them are short enough; returns the lower edge [mm]."""
-    if not content.facts:
+    if not facts:
         return top_mm
     y, step = panel.heading("TOTALS", top_mm), line_height_mm(_FACT_PT)
     half_mm = (panel.width_mm - _COLUMN_GAP_MM) / 2
-    widths = [text_width_mm(label, _FACT_PT) + text_width_mm(value, _FACT_PT, "bold") for label, value in content.facts]
+    widths = [text_width_mm(label, _FACT_PT) + text_width_mm(value, _FACT_PT, "bold") for label, value in facts]
     columns = 2 if len(widths) > 1 and max(widths) + 6.0 <= half_mm else 1
     rows = -(-len(widths) // columns)
-    for number, fact in enumerate(content.facts):
+    for number, fact in enumerate(facts):
         left = number // rows * (half_mm + _COLUMN_GAP_MM)
         right = left + (half_mm if columns == 2 else panel.width_mm)
         _draw_fact(fact, panel, left, right, y + (number % rows + 0.72) * step)

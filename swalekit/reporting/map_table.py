@@ -38,13 +38,19 @@ class TableLayout:
     size_pt: float
 
     @cached_property
-    def column_widths_mm(self) -> tuple[float, ...]:
-        """Width of each column [mm]: what its cells and the words of its head need, the first taking what is left."""
+    def needed_mm(self) -> tuple[float, ...]:
+        """Width that the cells of each column and the words of its head need [mm]."""
         needed = []
         for number, head in enumerate(self.header):
             cells = [text_width_mm(row[number], self.size_pt) for row in self.rows]
             words = [text_width_mm(word, self.size_pt, "bold") for word in head.split()]
             needed.append(max([*cells, *words, 3.0]) + _GAP_MM)
+        return tuple(needed)
+
+    @cached_property
+    def column_widths_mm(self) -> tuple[float, ...]:
+        """Width of each column [mm]: what it needs, the first taking what is left."""
+        needed = self.needed_mm
         others = sum(needed[1:])
         first = min(needed[0], max(self.width_mm - others, 0.25 * self.width_mm))
         squeeze = min((self.width_mm - first) / others, 1.0) if others else 1.0

@@ -24,6 +24,10 @@ CATCHMENT_EDGE = "#7d7a5e"
 
 SWALE = "#5c1616"
 SWALE_WIDTH = 1.5
+FAILING = "#1f1b18"
+FAILING_SIZE = 6.5
+OVERTOPPED_WIDTH = 8.0
+OVERTOPPED_DASH = (0, (0.16, 1.1))  # short strokes across the line
 REFUSED = "#6b645c"
 REFUSED_WIDTH = 0.9
 SPILL = "#1d4e79"

@@ -37,7 +37,7 @@ def plan_content(design: Design, *, catchments: Mapping[str, Geometry], ponds: S
     ponds : sequence
         Water that stands in hollows.
     """
-    site, part = design.site, design.site.brief.site
+    site, part, failure = design.site, design.site.brief.site, design.failure_shown
     return MapContent(
         title=part.name,
         subtitle=part.subtitle,
@@ -48,6 +48,8 @@ def plan_content(design: Design, *, catchments: Mapping[str, Geometry], ponds: S
         catchments=tuple(catchments.items()),
         sills=tuple((each.id, _sill_stretch(each)) for each in design.swales),
         sill_paths=tuple(each.sill.path for each in design.swales),
+        failing=() if failure is None else (failure.swale,),
+        overtopped=() if failure is None else failure.overtops,
         keep_outs=tuple((each.kind, each.name, each.geometry, each.zone) for each in site.keep_outs),
         watercourses=design.ground.watercourse_lines,
         ponds=_named_ponds([pond for geometry in ponds for pond in polygons_of(geometry)], design.hollows),

@@ -1,5 +1,6 @@
 """The words of a plan's sheet: table, totals, section, cautions and credits."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from swalekit.design.brief import SectionPart
@@ -7,7 +8,8 @@ from swalekit.design.cautions import STANDING_CAUTIONS, cautions_by_name
 from swalekit.design.design import Design
 from swalekit.design.settings import soil_of, storm_of
 from swalekit.design.table import swale_row, totals
-from swalekit.reporting.shown import area_shown, number, shown, swales_shown, unit_name
+from swalekit.reporting.loss_words import loss_credit, loss_facts
+from swalekit.reporting.shown import area_shown, listed, number, shown, swales_shown, unit_name
 
 _TABLE: tuple[tuple[str, str, str, int], ...] = (
     ("Level", "level_m", "m", 2),
@@ -30,20 +32,23 @@ def plan_header(units: str) -> tuple[str, ...]:
 
 def plan_table(design: Design) -> tuple[tuple[str, ...], ...]:
     """Rows of the table of swales."""
-    units, rows = design.site.brief.site.units, []
-    for swale in design.swales:
-        figures: dict[str, Any] = swale_row(swale)
-        cells = {name: number(figures[name], unit, units=units, decimals=digits) for _, name, unit, digits in _TABLE}
-        rows.append((swale.id, *(cell.replace(",", "") if name in _LEVELS else cell for name, cell in cells.items())))
-    return tuple(rows)
+    return tuple(swale_cells(swale_row(swale), units=design.site.brief.site.units) for swale in design.swales)
+
+
+def swale_cells(figures: Mapping[str, Any], *, units: str) -> tuple[str, ...]:
+    """A row of that table, from the figures by the names of `SWALE_COLUMNS`."""
+    cells = {name: number(figures[name], unit, units=units, decimals=digits) for _, name, unit, digits in _TABLE}
+    return (figures["swale"], *(cell.replace(",", "") if name in _LEVELS else cell for name, cell in cells.items()))
 
 
 def plan_facts(design: Design) -> tuple[tuple[str, str], ...]:
     """Totals: label and value."""
     units, storm, soil = design.site.brief.site.units, storm_of(design.site), soil_of(design.site)
     figures: dict[str, Any] = totals(design)
+    years = design.site.brief.storm.return_period_y
+    design_storm = f"Design storm, {years:g} y" if years else "Design storm"
     facts = [
-        ("Design storm", shown(storm.depth_mm, "mm", units=units, decimals=1)),
+        (design_storm, shown(storm.depth_mm, "mm", units=units, decimals=1)),
         ("Held storm", shown(figures["held_storm_mm"], "mm", units=units, decimals=1)),
         ("Swales", f"{figures['swales']} · {shown(figures['length_m'], 'm', units=units)}"),
         ("Soil dug", shown(figures["dug_m3"], "m3", units=units)),
@@ -51,7 +56,7 @@ def plan_facts(design: Design) -> tuple[tuple[str, str], ...]:
         ("Runoff kept on site", f"{100 * figures['kept_share']:.0f} %"),
         ("Catchment", area_shown(figures["catchment_m2"], units=units)),
         ("Machine", f"{figures['machine_h']:,.0f} h"),
-        ("Curve number", ", ".join(f"{value:g}" for value in soil.curve_number)),
+        *loss_facts(soil.losses, units=units),
     ]
     if design.cost is not None:
         facts.append(("Cost", f"{figures['cost']:,} {design.site.brief.rates.currency}".strip()))
@@ -83,13 +88,28 @@ def section_words(part: SectionPart, *, units: str) -> str:
 
 
 def plan_cautions(design: Design) -> tuple[str, ...]:
-    """Cautions of the swales with where they hold, those of one advice together; then the standing ones."""
+    """Cautions of the swales with where they hold, those of one advice together; what fails; the standing ones."""
     by_advice: dict[str, list[str]] = {}
     for name, swales, advice in cautions_by_name(design):
         where = swales_shown(swales, of=len(design.swales))
         by_advice.setdefault(advice, []).append(f"{name} ({where})")
     raised = (f"{'; '.join(names)}: {advice}." for advice, names in by_advice.items())
-    return (*(each[:1].upper() + each[1:] for each in raised), *(caution.text for caution in STANDING_CAUTIONS))
+    failure = failure_words(design)
+    return (
+        *(each[:1].upper() + each[1:] for each in raised),
+        *([failure] if failure else []),
+        *(caution.text for caution in STANDING_CAUTIONS),
+    )
+
+
+def failure_words(design: Design) -> str:
+    """What the failure that the map shows does, in a sentence; '' where it shows none."""
+    failure, units = design.failure_shown, design.site.brief.site.units
+    if failure is None:
+        return ""
+    over = f"water would go over {listed(failure.overtops)}" if failure.overtops else "no other berm would be topped"
+    more = shown(failure.extra_left_m3, "m3", units=units)
+    return f"If {failure.swale} failed when fullest, {over}; {more} more would leave the site."
 
 
 def plan_credits(design: Design) -> tuple[str, ...]:
@@ -97,5 +117,5 @@ def plan_credits(design: Design) -> tuple[str, ...]:
     terrain = design.ground.terrain
     return (
         f"Terrain: cells of {terrain.grid.cell_m:g} m, height error {terrain.vertical_sigma_m:g} m. "
-        "Runoff by the NRCS curve number.",
+        + loss_credit(design.ground.soil.losses, units=design.site.brief.site.units),
     )

@@ -11,7 +11,11 @@ from swalekit.reporting.frequency_chart import draw_frequency
 from swalekit.reporting.hyetograph_chart import draw_hyetograph
 from swalekit.reporting.palette import PRINT_STYLE
 
-_STEP_MIN = 30.0
+_STEP_MIN, _SHORT_STEP_MIN, _SHORT_H = 30.0, 5.0, 6.0
+"""Width of the bars, and that in a storm no longer than so many hours."""
+
+_ABOVE_LEGEND = 22.0
+"""Points from the axes to a title that stands above a legend."""
 
 
 def storm_sheet(site: Site) -> Figure:
@@ -31,7 +35,10 @@ def storm_sheet(site: Site) -> Figure:
         if isinstance(site.rain, FrequencyAnalysis):
             above = figure.add_axes((0.1, 0.56, 0.8, 0.37))
             draw_frequency(site.rain, part.return_period_y or 2.0, above, units=site.brief.site.units)
-            above.set_title(f"{site.brief.site.name}: greatest rain of the year", loc="left", fontsize=11)
-        draw_hyetograph(storm_course(site), below, step_min=_STEP_MIN, units=site.brief.site.units)
+            title = f"{site.brief.site.name}: greatest rain of the year"
+            above.set_title(title, loc="left", fontsize=11, pad=_ABOVE_LEGEND)
+        course = storm_course(site)
+        step_min = _SHORT_STEP_MIN if course.duration_h <= _SHORT_H else _STEP_MIN
+        draw_hyetograph(course, below, step_min=step_min, units=site.brief.site.units)
         below.set_title("Course of the design storm", loc="left", fontsize=11)
     return figure

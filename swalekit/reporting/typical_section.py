@@ -17,7 +17,7 @@ from swalekit.reporting.outlines import area_path
 from swalekit.reporting.shown import number, shown
 
 _SCALES = (10, 20, 25, 50, 75, 100, 125, 150, 200, 250, 500, 1000)
-_GREATEST_HEIGHT_MM = 12.0
+GREATEST_HEIGHT_MM = 12.0
 _SIDE_MM = 7.0  # ground shown on either side
 _FREEBOARD_MM = 22.0  # lettering right of the crest
 _CHAIN_MM = 5.0  # dimensions below the section
@@ -49,15 +49,16 @@ class TypicalSection:
     slope: float
     sill_m: float
 
-    def scale(self, width_mm: float) -> int:
-        """Denominator of the largest round scale at which the section fits a width [mm]."""
+    def scale(self, width_mm: float, *, highest_mm: float = GREATEST_HEIGHT_MM) -> int:
+        """Denominator of the largest round scale at which the section fits a width and a height [mm]."""
         across_m, up_m = np.ptp(self.xy, axis=0)
-        least = 1000 * max(across_m / (width_mm - 2 * _SIDE_MM), up_m / _GREATEST_HEIGHT_MM)
+        least = 1000 * max(across_m / (width_mm - 2 * _SIDE_MM), up_m / highest_mm)
         return next((scale for scale in _SCALES if scale >= least), _SCALES[-1])
 
-    def height_mm(self, width_mm: float) -> float:
+    def height_mm(self, width_mm: float, *, highest_mm: float = GREATEST_HEIGHT_MM) -> float:
         """Height that the drawing takes at that scale, dimensions included [mm]."""
-        return float(np.ptp(self.xy[:, 1])) * 1000 / self.scale(width_mm) + _CLEAR_MM + _CHAIN_MM
+        mm_per_m = 1000 / self.scale(width_mm, highest_mm=highest_mm)
+        return float(np.ptp(self.xy[:, 1])) * mm_per_m + _CLEAR_MM + _CHAIN_MM
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,6 +70,7 @@ class _Paper:
     left_mm: float
     top_mm: float
     mm_per_m: float
+    size_pt: float
 
     def places(self, points_m: Any) -> NDArray[np.float64]:
         """Points of the section [m] on paper, shape (n, 2) [mm]."""
@@ -87,10 +89,19 @@ class _Paper:
 
     def write(self, text: str, x_mm: float, y_mm: float, **style: Any) -> None:
         """Small lettering at a place on paper [mm]."""
-        self.axes.text(x_mm, y_mm, text, color=palette.INK, path_effects=halo(), **style, **font(LEAST_SIZE_PT))
+        self.axes.text(x_mm, y_mm, text, color=palette.INK, path_effects=halo(), **style, **font(self.size_pt))
 
 
-def draw_typical_section(section: TypicalSection, axes: Axes, *, top_mm: float, width_mm: float, units: str) -> Axes:
+def draw_typical_section(
+    section: TypicalSection,
+    axes: Axes,
+    *,
+    top_mm: float,
+    width_mm: float,
+    units: str,
+    highest_mm: float = GREATEST_HEIGHT_MM,
+    size_pt: float = LEAST_SIZE_PT,
+) -> Axes:
     """Draw a section with its dimensions on axes that count in millimetres of paper, downward.
 
     Parameters
@@ -103,16 +114,20 @@ def draw_typical_section(section: TypicalSection, axes: Axes, *, top_mm: float, 
         Upper edge and width [mm].
     units : str
         ``metric`` or ``us``.
+    highest_mm : float
+        Height that the section may take, without its dimensions [mm].
+    size_pt : float
+        Size of the lettering [pt].
 
     Returns
     -------
     Axes
         The same axes.
     """
-    mm_per_m = 1000 / section.scale(width_mm)
+    mm_per_m = 1000 / section.scale(width_mm, highest_mm=highest_mm)
     used_mm = float(np.ptp(section.xy[:, 0])) * mm_per_m
     left_mm = max((width_mm - used_mm) / 2 - _FREEBOARD_MM / 4, _SIDE_MM)
-    paper = _Paper(section, axes, left_mm, top_mm + _CLEAR_MM, mm_per_m)
+    paper = _Paper(section, axes, left_mm, top_mm + _CLEAR_MM, mm_per_m, size_pt)
     _draw_earth(paper)
     _letter_chain(paper, units)
     _letter_heights(paper, units)

@@ -55,8 +55,8 @@ def work(folder: Path, interval_m: float) -> dict[str, float]:
 
     small = site_on("small.tif", 4.0)
     write_plan(plan(small, terrain_of(small)), folder / "small")
-    forget_peak()
     before = peak_bytes()
+    forget_peak()
     clock = [time.perf_counter()]
     site = site_on("tile.tif", interval_m)
     terrain = terrain_of(site)
