@@ -1,0 +1,1 @@
+"""What was built, from a survey, against what was designed."""

@@ -1,0 +1,164 @@
+"""Which swale and which part of it each surveyed point belongs to."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.errors import InputError
+from swalekit.verification.codes import PART_WORDS, PointCode, code_words, read_code
+from swalekit.verification.designed_swale import DesignedSwale
+from swalekit.verification.nearest_line import Legs
+from swalekit.verification.survey_rules import SurveyRules
+from swalekit.verification.surveyed_points import SurveyedPoints, UnmatchedPoint
+
+_NEAR_SITE_M = 100.0  # points this far beyond all lines are still about the site
+
+
+@dataclass(frozen=True, eq=False)
+class AssignedPoints:
+    """Points with their place along a swale.
+
+    Parameters
+    ----------
+    points : SurveyedPoints
+        All that were surveyed.
+    swale : ndarray of int64, shape (n,)
+        Place of each point's swale in the list; −1 where it belongs to none.
+    part : ndarray of str, shape (n,)
+        ``floor``, ``crest`` or ``sill``; '' where it belongs to none.
+    chainage_m : ndarray of float64, shape (n,)
+        Distance along the line [m].
+    unmatched : tuple of UnmatchedPoint
+        Points that belong to none, each with the reason.
+    """
+
+    points: SurveyedPoints
+    swale: NDArray[np.int64]
+    part: NDArray[np.str_]
+    chainage_m: NDArray[np.float64]
+    unmatched: tuple[UnmatchedPoint, ...]
+
+
+def assign_points(points: SurveyedPoints, swales: Sequence[DesignedSwale], *, rules: SurveyRules) -> AssignedPoints:
+    """Assign every point to the part that its code names, of the swale that its code names or else the nearest one.
+
+    Parameters
+    ----------
+    points : SurveyedPoints
+        What was surveyed.
+    swales : sequence of DesignedSwale
+        What was designed.
+    rules : SurveyRules
+        How far from a line its points may lie.
+
+    Returns
+    -------
+    AssignedPoints
+        A point is unmatched if it has no place or height, if its code names no part or several, or several swales, or
+        if it lies too far from the line.
+
+    Raises
+    ------
+    InputError
+        If there is no swale, two have one name, or the points lie on the site only when easting and northing are
+        swapped.
+    """
+    _check_ids(swales)
+    xy = np.column_stack([points.easting_m, points.northing_m])
+    placed = np.asarray(np.isfinite(xy).all(axis=1))
+    _check_axes(xy[placed], swales)
+    codes = _codes(points, swales)
+    swale, chainage_m, distance_m = _places(xy, placed, codes, swales)
+    limit_m = np.array([max(rules.within_m, each.toe_m) for each in swales])
+    reasons = [_reason_of_code(code, swales) for code in codes]
+    for row in np.flatnonzero(distance_m > limit_m[swale]):
+        reasons[row] = reasons[row] or _too_far(distance_m[row], swales[swale[row]].id, limit_m[swale[row]])
+    for row in np.flatnonzero(~np.isfinite(points.height_m)):
+        reasons[row] = reasons[row] or "it has no height"
+    for row in np.flatnonzero(~placed):
+        reasons[row] = "it has no place"
+    used = np.array([not reason for reason in reasons], np.bool_)
+    return AssignedPoints(
+        points=points,
+        swale=np.where(used, swale, -1),
+        part=np.array([code.parts[0] if use else "" for code, use in zip(codes, used, strict=True)], np.str_),
+        chainage_m=chainage_m,
+        unmatched=tuple(_unmatched(points, row, reasons[row]) for row in np.flatnonzero(~used).tolist()),
+    )
+
+
+def _check_ids(swales: Sequence[DesignedSwale]) -> None:
+    """Check that there are swales, of different names."""
+    names = [code_words(swale.id) for swale in swales]
+    if not names:
+        message = "there is no swale to check a survey against; plan a layout first"
+        raise InputError(message)
+    for place, name in enumerate(names):
+        if name in names[:place]:
+            message = f"two swales are called '{swales[place].id}'; give each a name of its own"
+            raise InputError(message)
+
+
+def _check_axes(xy: NDArray[np.float64], swales: Sequence[DesignedSwale]) -> None:
+    """Check that the points don't lie on the site only when their axes are swapped."""
+    stations = np.concatenate([swale.line.xy for swale in swales])
+    low, high = stations.min(axis=0) - _NEAR_SITE_M, stations.max(axis=0) + _NEAR_SITE_M
+    near, near_swapped = (np.count_nonzero(((each >= low) & (each <= high)).all(axis=1)) for each in (xy, xy[:, ::-1]))
+    if near == 0 and near_swapped > len(xy) / 2:
+        message = (
+            f"no surveyed point lies on the site, the first one at easting {xy[0, 0]:.1f} m and northing "
+            f"{xy[0, 1]:.1f} m, but {near_swapped} of {len(xy)} do with the two swapped; "
+            "read the file in the other order (PNEZD, PENZD)"
+        )
+        raise InputError(message)
+
+
+def _codes(points: SurveyedPoints, swales: Sequence[DesignedSwale]) -> list[PointCode]:
+    """What the code of each point says; each different code is read once."""
+    ids = [code_words(swale.id) for swale in swales]
+    known = {code: read_code(code, ids) for code in set(points.code)}
+    return [known[code] for code in points.code]
+
+
+def _places(
+    xy: NDArray[np.float64], placed: NDArray[np.bool_], codes: list[PointCode], swales: Sequence[DesignedSwale]
+) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.float64]]:
+    """Swale by code or else by nearness, chainage along it and distance from it."""
+    named = np.array([code.swales[0] if code.swales else -1 for code in codes], np.int64)
+    swale = named.copy()
+    chainage_m, distance_m = np.full((2, len(xy)), np.nan)
+    lines = [each.line for each in swales]
+    for place in np.unique(named[placed]):
+        rows = np.flatnonzero(placed & (named == place))
+        among = lines if place < 0 else [lines[place]]
+        nearest, chainage_m[rows], distance_m[rows] = Legs.of(among).nearest(xy[rows])
+        swale[rows] = nearest if place < 0 else place
+    return swale, chainage_m, distance_m
+
+
+def _reason_of_code(code: PointCode, swales: Sequence[DesignedSwale]) -> str:
+    """Why a code can't be followed; '' if it can."""
+    if len(code.parts) > 1:
+        return f"its code names {' and '.join(code.parts)}"
+    if not code.parts:
+        return f"its code names none of {', '.join(PART_WORDS)}"
+    if len(code.swales) > 1:
+        return f"its code names {' and '.join(swales[place].id for place in code.swales)}"
+    return ""
+
+
+def _too_far(distance_m: float, name: str, limit_m: float) -> str:
+    return f"it lies {distance_m:.1f} m from {name}, farther than {limit_m:.1f} m"
+
+
+def _unmatched(points: SurveyedPoints, row: int, reason: str) -> UnmatchedPoint:
+    return UnmatchedPoint(
+        number=int(points.number[row]),
+        easting_m=float(points.easting_m[row]),
+        northing_m=float(points.northing_m[row]),
+        height_m=float(points.height_m[row]),
+        code=points.code[row],
+        reason=reason,
+    )

@@ -1,0 +1,155 @@
+"""A part of a swale as surveyed: points along the line against their design level."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+_SAME_PLACE_M = 0.1  # points in one such step of chainage are one
+
+
+@dataclass(frozen=True, eq=False)
+class BuiltProfile:
+    """Surveyed points of the floor, the crest or the sill of one swale, in order of chainage.
+
+    Parameters
+    ----------
+    chainage_m : ndarray of float64, shape (k,)
+        Distance along the line [m].
+    height_m : ndarray of float64, shape (k,)
+        Height as built [m].
+    departure_m : ndarray of float64, shape (k,)
+        Height as built above the design level there [m].
+    round_m : float or None
+        Length after which chainages repeat [m]; None on an open line.
+    lowest_counts : bool
+        Whether the lowest of several points at one chainage counts, as where water would leave; else their mean.
+
+    Examples
+    --------
+    >>> profile = BuiltProfile(np.array([0.0, 10.0]), np.array([5.0, 5.2]), np.array([-0.1, 0.1]), None, False)
+    >>> profile.mean_departure_m, profile.greatest_from_mean_m
+    (0.0, 0.1)
+    >>> profile.departure_at([-3.0, 2.5, 5.0])
+    array([-0.1 , -0.05,  0.  ])
+    """
+
+    chainage_m: NDArray[np.float64]
+    height_m: NDArray[np.float64]
+    departure_m: NDArray[np.float64]
+    round_m: float | None
+    lowest_counts: bool
+
+    @property
+    def count(self) -> int:
+        """Number of points."""
+        return self.chainage_m.size
+
+    @property
+    def mean_departure_m(self) -> float:
+        """Mean of the points above the design level [m]."""
+        return float(self.departure_m.mean())
+
+    @property
+    def greatest_from_mean_m(self) -> float:
+        """Greatest departure of a point from the mean of all, up or down: how far the part is from level [m]."""
+        return float(np.abs(self.departure_m - self.departure_m.mean()).max())
+
+    @property
+    def lowest(self) -> int:
+        """Place of the lowest point; the first along the line where several are as low."""
+        return int(np.argmin(self.height_m))
+
+    @cached_property
+    def nodes(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Chainage and departure of the points, those closer together than the width of a hand made one [m]."""
+        step = np.floor(self.chainage_m / _SAME_PLACE_M).astype(np.int64)
+        starts = np.flatnonzero(np.diff(step, prepend=-1))
+        counts = np.diff(starts, append=step.size)
+        if self.lowest_counts:
+            return _mean(self.chainage_m, starts, counts), np.minimum.reduceat(self.departure_m, starts)
+        return _mean(self.chainage_m, starts, counts), _mean(self.departure_m, starts, counts)
+
+    def departure_at(self, chainage_m: ArrayLike) -> NDArray[np.float64]:
+        """Departure at any chainage, straight between points and that of the outermost beyond them [m]."""
+        return np.asarray(np.interp(np.asarray(chainage_m, np.float64), *self.nodes, period=self.round_m))
+
+    def between(self, start_m: float, stop_m: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Chainage and departure from one chainage to another, all points in between included.
+
+        Parameters
+        ----------
+        start_m, stop_m : float
+            Chainages; on a closed line the second may pass the first station by less than a round [m].
+        """
+        chainage, departure = self.nodes
+        if self.round_m is not None:
+            chainage, departure = np.append(chainage, chainage + self.round_m), np.append(departure, departure)
+        inner = (chainage > start_m) & (chainage < stop_m)
+        ends = [start_m] if stop_m == start_m else [start_m, stop_m]
+        first, *last = self.departure_at(ends)
+        return (
+            np.concatenate([ends[:1], chainage[inner], ends[1:]]),
+            np.concatenate([[first], departure[inner], last]),
+        )
+
+
+def built_profile(
+    chainage_m: NDArray[np.float64],
+    height_m: NDArray[np.float64],
+    design_m: NDArray[np.float64],
+    *,
+    round_m: float | None,
+    lowest_counts: bool,
+) -> BuiltProfile:
+    """Put surveyed points in order along the line.
+
+    Parameters
+    ----------
+    chainage_m, height_m, design_m : ndarray of float64, shape (k,)
+        Distance along the line, height as built, and design level of each point [m].
+    round_m, lowest_counts : float or None, bool
+        As in `BuiltProfile`.
+    """
+    along = chainage_m if round_m is None else chainage_m % round_m
+    order = np.lexsort((height_m, along))
+    return BuiltProfile(along[order], height_m[order], (height_m - design_m)[order], round_m, lowest_counts)
+
+
+def unchecked_stretches(
+    chainage_m: NDArray[np.float64], *, length_m: float, closed: bool, longest_m: float
+) -> list[tuple[float, float]]:
+    """Stretches of a line without a point that are longer than may be left unchecked.
+
+    Parameters
+    ----------
+    chainage_m : ndarray of float64, shape (k,)
+        Chainages of one or more points, in any order [m].
+    length_m, closed : float, bool
+        Length of the line [m], and whether it is a ring.
+    longest_m : float
+        Longest stretch that may be left unchecked [m].
+
+    Returns
+    -------
+    list of (float, float)
+        Chainages from and to; round a ring's first station the second is the lesser one [m].
+
+    Examples
+    --------
+    >>> unchecked_stretches(np.array([30.0, 40.0]), length_m=60.0, closed=False, longest_m=20.0)
+    [(0.0, 30.0)]
+    >>> unchecked_stretches(np.array([30.0, 40.0]), length_m=60.0, closed=True, longest_m=20.0)
+    [(40.0, 30.0)]
+    """
+    along = np.sort(chainage_m).tolist()
+    stops = [*along, along[0] + length_m] if closed else [0.0, *along, length_m]
+    gaps = [(start, stop) for start, stop in pairwise(stops) if stop - start > longest_m]
+    return [(start, stop - length_m if stop > length_m else stop) for start, stop in gaps]
+
+
+def _mean(values: NDArray[np.float64], starts: NDArray[np.intp], counts: NDArray[np.intp]) -> NDArray[np.float64]:
+    """Means of runs of values."""
+    return np.asarray(np.add.reduceat(values, starts) / counts)

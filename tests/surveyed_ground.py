@@ -1,0 +1,91 @@
+"""Swales as designed on a plane and round a cone, and crews that survey them."""
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from staked_ground import CREST_INNER, ring, straight
+
+from swalekit.contours.polyline import path_of, points_at
+from swalekit.section.section import Section
+from swalekit.section.shape import ShapedSwale
+from swalekit.staking.staked_swale import StakedSwale
+from swalekit.verification.as_built import AsBuilt
+from swalekit.verification.designed_swale import DesignedSwale
+from swalekit.verification.survey_check import check_survey
+from swalekit.verification.surveyed_points import SurveyedPoints
+
+FLOOR, CREST, SILL = 105.5, 106.4, 106.25
+CREST_OFFSET = CREST_INNER + 0.25
+
+
+def designed(staked: StakedSwale | None = None, *, freeboard_m: float = 0.15) -> DesignedSwale:
+    """A staked swale, that on the plane unless another is given, with a freeboard."""
+    swale = staked or straight()
+    shape = ShapedSwale(
+        swale.shape.stations, Section(freeboard_m=freeboard_m), swale.shape.depth_m, swale.shape.crest_level_m
+    )
+    return DesignedSwale(swale.id, swale.line, shape, swale.sill_chainage_m, swale.sill_length_m)
+
+
+def designed_ring(*, sill_m: float = 0.0) -> DesignedSwale:
+    """The ring round the cone."""
+    return designed(ring(sill_m=sill_m))
+
+
+def shot(
+    swale: DesignedSwale, part: str, chainage_m: ArrayLike, height_m: ArrayLike, *, code: str = "", first: int = 1
+) -> SurveyedPoints:
+    """Points of one part at given chainages and heights, on the line or on the crest."""
+    chainage, height = np.broadcast_arrays(np.asarray(chainage_m, float), np.asarray(height_m, float))
+    path = path_of(swale.line.xy, closed=swale.line.closed)
+    centre = swale.line.xy.mean(axis=0)
+    places = points_at(path, chainage)
+    if part != "floor":
+        out = (places - centre) / np.hypot(*(places - centre).T)[:, None] if swale.line.closed else [[0.0, -1.0]]
+        places = places + CREST_OFFSET * np.asarray(out)
+    numbers = first + np.arange(chainage.size)
+    return SurveyedPoints(numbers, *places.T, height.copy(), (code or f"{swale.id} {part}",) * chainage.size)
+
+
+def together(*parts: SurveyedPoints) -> SurveyedPoints:
+    """Several sets of points as one, numbered anew."""
+    columns = [
+        np.concatenate([getattr(each, name) for each in parts]) for name in ("easting_m", "northing_m", "height_m")
+    ]
+    code = tuple(code for each in parts for code in each.code)
+    return SurveyedPoints(1 + np.arange(len(code)), *columns, code)
+
+
+def crew(
+    swale: DesignedSwale, *, step_m: float = 2.0, floor: object = 0.0, crest: object = 0.0, sill: object = 0.0
+) -> SurveyedPoints:
+    """Every part at even steps; departures are numbers or functions of the chainage [m]."""
+
+    def heights(level_m: float, departure: object, chainage: NDArray[np.float64]) -> NDArray[np.float64]:
+        return level_m + (departure(chainage) if callable(departure) else departure) + 0.0 * chainage
+
+    shape, length_m = swale.shape, swale.line.length_m
+    along = np.arange(0.0, length_m - 0.5 * swale.line.closed, step_m)
+    along = along if swale.line.closed else np.append(along[along < length_m - 0.1], length_m)
+    beside = along[swale.from_sill_m(along) >= swale.sill_length_m / 2.0 + 0.1]
+    on_sill = swale.sill_chainage_m + np.array([-1.5, 0.0, 1.5])
+    return together(
+        shot(swale, "floor", along, heights(shape.floor_level_m, floor, along)),
+        shot(swale, "crest", beside, heights(shape.crest_level_m, crest, beside)),
+        shot(swale, "sill", on_sill % length_m, heights(shape.sill_level_m, sill, on_sill)),
+    )
+
+
+def judged(swale: DesignedSwale, points: SurveyedPoints) -> AsBuilt:
+    """The one swale of a survey, of which every point is used."""
+    check = check_survey(points, [swale])
+    assert not check.unmatched
+    return check.swales[0]
+
+
+def shuffled(points: SurveyedPoints, seed: int) -> SurveyedPoints:
+    """The same points in another order."""
+    order = np.random.default_rng(seed).permutation(points.number.size)
+    columns = {name: getattr(points, name)[order] for name in ("number", "easting_m", "northing_m", "height_m")}
+    return replace(points, **columns, code=tuple(points.code[k] for k in order))
