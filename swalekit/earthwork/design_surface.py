@@ -73,7 +73,6 @@ def build_design_surface(
     Examples
     --------
     >>> from swalekit.grid import Grid
-    from swalekit.kernels.earthwork_surface import cells_around, cut_and_fill
     >>> ground = Terrain.from_heights(np.zeros((4, 4)), Grid.from_corner((4, 4), cell_m=1.0))
     >>> build_design_surface(ground, [], []).heights.shape
     (4, 4)

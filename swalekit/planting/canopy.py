@@ -1,0 +1,96 @@
+"""How much ground canopies cover, and what a stand that doesn't close uses."""
+
+from math import pi
+
+import numpy as np
+
+from swalekit._checks import check_between, check_not_negative, check_one_of, check_positive
+from swalekit.tables.load import named_row, read_table
+
+
+def growths() -> tuple[str, ...]:
+    """Kinds of growth in the table."""
+    return tuple(dict.fromkeys(row["growth"] for row in read_table("canopy_growth")))
+
+
+def canopy_share(growth: str, age_years: float) -> float:
+    """Diameter of a canopy over that of the mature tree.
+
+    Parameters
+    ----------
+    growth : str
+        ``quick``, ``medium`` or ``slow``.
+    age_years : float
+        Years since planting [y].
+
+    Returns
+    -------
+    float
+        0 at planting, 1 when mature [-].
+
+    Raises
+    ------
+    InputError
+        If the growth is unknown or the age negative.
+
+    Notes
+    -----
+    Common practice on dry ground with harvested water; straight between the years of the table.
+
+    Examples
+    --------
+    >>> canopy_share("quick", 3), canopy_share("slow", 30)
+    (0.6, 1.0)
+    """
+    check_one_of(growths(), growth=growth)
+    check_not_negative(age_years=age_years)
+    rows = [(float(row["year"]), float(row["share"])) for row in read_table("canopy_growth") if row["growth"] == growth]
+    years, shares = zip((0.0, 0.0), *rows, strict=True)
+    return float(np.interp(age_years, years, shares))
+
+
+def canopy_area_m2(mature_canopy_m: float, growth: str, age_years: float) -> float:
+    """Ground that a canopy covers [m²].
+
+    Examples
+    --------
+    >>> round(canopy_area_m2(6.0, "slow", 15), 1)
+    28.3
+    """
+    check_positive(mature_canopy_m=mature_canopy_m)
+    return 0.25 * pi * (mature_canopy_m * canopy_share(growth, age_years)) ** 2
+
+
+def density_coefficient(cover: float, height_m: float) -> float:
+    """How near a stand comes to one that covers the ground.
+
+    Parameters
+    ----------
+    cover : float
+        Share of the ground under canopies, 0 to 1 [-].
+    height_m : float
+        Height of the trees [m].
+
+    Returns
+    -------
+    float
+        Kd in Kcb = Kc,min + Kd (Kcb,full − Kc,min), 0 to 1 [-].
+
+    Notes
+    -----
+    Kd = min(1, M f, f^(1 / (1 + h))) with the canopy multiplier M of the table.
+
+    References
+    ----------
+    .. [1] Allen & Pereira (2009). Estimating crop coefficients from fraction of ground cover and height. Irrigation
+       Science 28, eq. 10.
+
+    Examples
+    --------
+    >>> round(density_coefficient(0.3, 3.0), 2), density_coefficient(1.0, 3.0)
+    (0.45, 1.0)
+    """
+    check_between(0.0, 1.0, cover=cover)
+    check_positive(height_m=height_m)
+    multiplier = named_row("evapotranspiration", constant="canopy multiplier").value
+    return float(min(1.0, multiplier * cover, cover ** (1.0 / (1.0 + height_m))))

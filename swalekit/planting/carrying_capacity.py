@@ -1,0 +1,140 @@
+"""How many trees the water of a swale carries."""
+
+from dataclasses import dataclass
+
+from swalekit._checks import check_between, check_positive
+from swalekit.errors import InputError
+from swalekit.planting.daily_water import DailyWater
+from swalekit.planting.months import LEAST_RATIO, month_table
+from swalekit.planting.root_zone import RootZone
+from swalekit.planting.stand import Stand
+from swalekit.planting.water_budget import Ditch, water_budget
+
+
+@dataclass(frozen=True)
+class CarryRule:
+    """When water is said to carry trees.
+
+    Parameters
+    ----------
+    reliability : float
+        Share of years in which they must not suffer: 0.8 is 4 years in 5 [-].
+    least_ratio : float
+        Transpiration over demand of a year below which they suffer [-].
+
+    Raises
+    ------
+    InputError
+        If a value lies outside 0 to 1.
+    """
+
+    reliability: float = 0.8
+    least_ratio: float = LEAST_RATIO
+
+    def __post_init__(self) -> None:
+        check_between(0.0, 1.0, reliability=self.reliability, least_ratio=self.least_ratio)
+
+
+@dataclass(frozen=True)
+class CarryingCapacity:
+    """Trees that a swale carries.
+
+    Parameters
+    ----------
+    trees : int
+        Most trees that the water carries, no more than there is room for.
+    room : int
+        Most trees that there is room for.
+    tree_area_m2 : float
+        Ground of each tree [m²].
+    reliability : float
+        Share of years in which that many don't suffer; of one tree where none is carried [-].
+    limited_by : str
+        ``water``, ``room``, or ``root zone`` where the soil can't carry even one tree from rain to rain.
+    """
+
+    trees: int
+    room: int
+    tree_area_m2: float
+    reliability: float
+    limited_by: str
+
+    @property
+    def planted_m2(self) -> float:
+        """Ground of all trees [m²]."""
+        return self.trees * self.tree_area_m2
+
+
+def carrying_capacity(
+    water: DailyWater,
+    stand: Stand,
+    zone: RootZone,
+    ditch: Ditch,
+    *,
+    tree_area_m2: float,
+    room: int,
+    rule: CarryRule | None = None,
+) -> CarryingCapacity:
+    """Most trees that don't suffer in enough years.
+
+    Parameters
+    ----------
+    water : DailyWater
+        What comes, over one whole calendar year or more.
+    stand : Stand
+        What grows on the ground of each tree.
+    zone, ditch : RootZone, Ditch
+        Soil and store.
+    tree_area_m2 : float
+        Ground of each tree, its spacing squared as a rule [m²].
+    room : int
+        Most trees that there is room for.
+    rule : CarryRule, optional
+        When water is said to carry trees.
+
+    Returns
+    -------
+    CarryingCapacity
+        The number with what limits it.
+
+    Raises
+    ------
+    InputError
+        If area or room isn't positive.
+
+    Notes
+    -----
+    The harvested water is shared by the ground of all trees, so that each more tree leaves less for the others; the
+    number is sought by halving. A stretch of years says little about rarer ones: over 5 years 4 in 5 is a coin's toss.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> days = np.arange("2001-01-01", "2002-01-01", dtype="datetime64[D]")
+    >>> wet, dry = np.arange(365) % 15 == 0, np.zeros(365)
+    >>> water = DailyWater(days, dry, dry, np.full(365, 4.0), np.where(wet, 10.0, 0.0))
+    >>> stand, zone = Stand(np.full(365, 0.5), np.full(365, 1.2), 1.0), RootZone(130.0, 1.0, 0.5, 8.0, 18.0)
+    >>> found = carrying_capacity(water, stand, zone, Ditch(50.0, 100.0, 10.0), tree_area_m2=25.0, room=200)
+    >>> found.trees, found.limited_by
+    (59, 'water')
+    """
+    check_positive(tree_area_m2=tree_area_m2)
+    if room < 1:
+        message = f"room is {room}; there must be room for one tree or more"
+        raise InputError(message)
+    chosen = rule or CarryRule()
+
+    def reliability(trees: int) -> float:
+        budget = water_budget(water, stand, zone, ditch, planted_m2=trees * tree_area_m2)
+        return month_table(budget, least_ratio=chosen.least_ratio).reliability
+
+    carried, refused = 0, room + 1
+    trial = room
+    while refused - carried > 1:
+        if reliability(trial) >= chosen.reliability:
+            carried = trial
+        else:
+            refused = trial
+        trial = (carried + refused) // 2
+    limit = "room" if carried == room else "water" if carried else "root zone"
+    return CarryingCapacity(carried, room, tree_area_m2, reliability(max(carried, 1)), limit)

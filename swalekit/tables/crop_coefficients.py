@@ -1,0 +1,169 @@
+"""Crop coefficients and growth stages of FAO-56."""
+
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from swalekit._checks import check_between, check_one_of, check_positive
+from swalekit.errors import InputError
+from swalekit.tables.load import read_table
+
+
+@dataclass(frozen=True)
+class StageRow:
+    """Lengths of the four growth stages.
+
+    Parameters
+    ----------
+    name : str
+        Crop and region.
+    days : tuple of int
+        Days of the initial, development, mid-season and late stage.
+    start_month : int
+        Month in which the initial stage begins north of the equator, 1 to 12.
+    source : str
+        Publication and table.
+    """
+
+    name: str
+    days: tuple[int, int, int, int]
+    start_month: int
+    source: str
+
+    def __post_init__(self) -> None:
+        check_between(1, 12, start_month=self.start_month)
+        check_between(1, 366, days_of_all_stages=sum(self.days))
+
+
+@dataclass(frozen=True)
+class CropRow:
+    """Crop coefficients, height and rooting of a crop.
+
+    Parameters
+    ----------
+    crop : str
+        What the row stands for.
+    kc, kcb : tuple of float, or None
+        Single and basal coefficient at the initial stage, in mid-season and at the end [-]; None where not published.
+    height_m : float
+        Height of the mature crop [m].
+    root_depth_m : tuple of float, or None
+        Least and greatest rooting depth [m].
+    depletion_fraction : float or None
+        Share of the available water that can be taken before the crop suffers, at 5 mm a day [-].
+    stages : StageRow or None
+        Lengths of its stages.
+    source : str
+        Publication and table.
+
+    Raises
+    ------
+    InputError
+        If a coefficient lies outside 0 to 2 or the height isn't positive.
+    """
+
+    crop: str
+    kc: tuple[float, float, float] | None
+    kcb: tuple[float, float, float] | None
+    height_m: float
+    root_depth_m: tuple[float, float] | None = None
+    depletion_fraction: float | None = None
+    stages: StageRow | None = None
+    source: str = "given by the user"
+
+    def __post_init__(self) -> None:
+        check_positive(height_m=self.height_m)
+        for name, values in (("kc", self.kc), ("kcb", self.kcb)):
+            for stage, value in zip(("ini", "mid", "end"), values or (), strict=False):
+                check_between(0.0, 2.0, **{f"{name}_{stage}": value})
+
+    def __str__(self) -> str:
+        kc, kcb = ("/".join(f"{each:.2f}" for each in values) if values else "-" for values in (self.kc, self.kcb))
+        return f"{self.crop}: Kc {kc}, Kcb {kcb} ({self.source})"
+
+
+def crops() -> tuple[str, ...]:
+    """Every crop of the table, in its order."""
+    return tuple(row["crop"] for row in read_table("crop_coefficients"))
+
+
+def growth_stages(name: str) -> StageRow:
+    """Stage lengths of a crop in a region.
+
+    Raises
+    ------
+    InputError
+        If the table has no such row; the nearest is offered.
+
+    References
+    ----------
+    .. [1] Allen, Pereira, Raes & Smith (1998). FAO Irrigation and Drainage Paper 56, Table 11.
+
+    Examples
+    --------
+    >>> growth_stages("olive").days
+    (30, 90, 60, 90)
+    """
+    rows = {row["name"]: row for row in read_table("growth_stages")}
+    check_one_of(tuple(rows), stages=name)
+    row = rows[name]
+    ini, dev, mid, late = (int(row[f"{stage}_days"]) for stage in ("ini", "dev", "mid", "late"))
+    return StageRow(name, (ini, dev, mid, late), int(row["start_month"]), row["source"])
+
+
+def crop_row(crop: str) -> CropRow:
+    """Published coefficients of a crop.
+
+    Parameters
+    ----------
+    crop : str
+        One of `crops`.
+
+    Returns
+    -------
+    CropRow
+        With its source.
+
+    Raises
+    ------
+    InputError
+        If nothing is published for the crop: its coefficients must be given; near names are offered.
+
+    Notes
+    -----
+    For a subhumid climate, least relative humidity 45 % and wind 2 m/s. Trees stand in orchards of full yield.
+
+    References
+    ----------
+    .. [1] Allen, Pereira, Raes & Smith (1998). FAO Irrigation and Drainage Paper 56, Tables 12, 17 and 22.
+
+    Examples
+    --------
+    >>> print(crop_row("almond, no cover"))
+    almond, no cover: Kc 0.40/0.90/0.65, Kcb 0.20/0.85/0.60 (FAO-56 (1998) Tables 12, 17 and 22, as transcribed in
+    pyfao56 1.4.3 and the R package FAO56)
+    """
+    rows = {row["crop"]: row for row in read_table("crop_coefficients")}
+    if crop not in rows:
+        near = get_close_matches(crop, rows, n=3, cutoff=0.5)
+        hint = f", or take one of: {'; '.join(near)}" if near else ""
+        message = (
+            f"no crop coefficient is published for '{crop}' in FAO-56; give its kcb_ini, kcb_mid and kcb_end{hint}"
+        )
+        raise InputError(message)
+    row = rows[crop]
+    return CropRow(
+        crop,
+        _three(row, "kc"),
+        _three(row, "kcb"),
+        float(row["height_m"]),
+        (float(row["least_root_depth_m"]), float(row["greatest_root_depth_m"])) if row["least_root_depth_m"] else None,
+        float(row["depletion_fraction"]) if row["depletion_fraction"] else None,
+        growth_stages(row["stages"]) if row["stages"] else None,
+        row["source"],
+    )
+
+
+def _three(row: dict[str, str], kind: str) -> tuple[float, float, float] | None:
+    """Coefficients of the three stages, None where not published."""
+    printed = [row[f"{kind}_{stage}"] for stage in ("ini", "mid", "end")]
+    return (float(printed[0]), float(printed[1]), float(printed[2])) if all(printed) else None
