@@ -1,0 +1,55 @@
+"""``swalekit relevel``: the lines cut anew to the points that the crew levelled."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from swalekit.cli import options as opt
+from swalekit.cli.stake import Order, Paper, Unit
+
+
+def relevel(
+    source: Annotated[Path, typer.Argument(help="site brief (.toml), as it was staked", readable=False)],
+    points: Annotated[
+        Path, typer.Argument(help="points by stake number: number, northing, easting, height (.csv)", readable=False)
+    ],
+    order: Order = None,
+    unit: Unit = None,
+    paper: Paper = "A4",
+    out: opt.Out = Path("relevelled"),
+    overwrite: opt.Overwrite = False,
+    json: opt.Json = False,
+    quiet: opt.Quiet = False,
+) -> None:
+    """Lay each line through the stakes that the crew moved to one level, size it anew, and write stakes and sheets.
+
+    As in: swalekit relevel site.toml levelled.csv --out relevelled
+    """
+    from swalekit._checks import check_one_of
+    from swalekit.cli.say import print_json, print_stakes, progress
+    from swalekit.cli.stake_results import write_stakeout
+    from swalekit.design.relevel import relevel as cut_to_points
+    from swalekit.design.stakeout import stake_design
+    from swalekit.formats.brief import brief_with, read_brief
+    from swalekit.formats.point_csv import read_points
+    from swalekit.formats.result_folder import check_free
+    from swalekit.formats.site import site_of, terrain_of
+    from swalekit.formats.stake_summary import stake_summary
+    from swalekit.reporting.stake_sheets import SHEET_PAPERS
+
+    check_one_of(SHEET_PAPERS, paper=paper)
+    check_free(out, overwrite=overwrite)
+    with progress() as stage:
+        stage("reading the terrain")
+        site = site_of(brief_with(read_brief(source), "stakes", point_order=order, point_unit=unit))
+        part = site.brief.stakes
+        levelled = read_points(points, order=part.point_order, unit=part.point_unit)
+        design = cut_to_points(site, terrain_of(site), levelled, stage=stage)
+        stage("drawing the sheets")
+        stakeout = stake_design(design)
+        write_stakeout(design, stakeout, out, levelled=points, paper=paper, overwrite=overwrite)
+    if json:
+        print_json(stake_summary(design, stakeout, folder=out, levelled=points))
+    elif not quiet:
+        print_stakes(design, stakeout, out)

@@ -1,0 +1,212 @@
+"""Swales cut into pieces, each small enough for one sheet at a round scale."""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from swalekit.staking.along_line import along_line
+from swalekit.staking.stake import Stake
+from swalekit.staking.staked_swale import StakedSwale
+
+SCALES = {"metric": (250, 500, 1000, 2000, 5000), "us": (240, 480, 960, 1920, 4800)}
+"""Denominators; of the US ones the first two are 20 and 40 feet to the inch."""
+OVERLAP_MM = 12.0
+"""Line that a sheet shows beyond the mark where it continues on another."""
+
+_CUT_SHARE = 0.5
+"""A line is cut between stakes that stand at least this share of the greatest distance apart."""
+
+Room = Callable[[int], tuple[float, float] | None]
+"""Width and height on paper [mm] for a piece with so many stakes, None if they are too many for a sheet."""
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """A stretch of a swale on one sheet, turned so that chainage runs to the right and downhill is down the page.
+
+    Parameters
+    ----------
+    swale : StakedSwale
+        The swale.
+    stakes : tuple of Stake
+        Its stakes on this stretch, each on one piece alone.
+    start_m, stop_m : float
+        Chainages at which it begins and ends; a ring's first piece may begin before its first station [m].
+    continues : tuple of bool
+        Whether the line goes on before the start and after the stop.
+    scale : int
+        Denominator.
+    middle : ndarray of float64, shape (2,)
+        Easting and northing of the middle of the sheet's plan [m].
+    turn : float
+        Direction of the sheet's right hand, anticlockwise from east [rad].
+    """
+
+    swale: StakedSwale
+    stakes: tuple[Stake, ...]
+    start_m: float
+    stop_m: float
+    continues: tuple[bool, bool]
+    scale: int
+    middle: NDArray[np.float64]
+    turn: float
+
+    @property
+    def length_m(self) -> float:
+        """Length along the line [m]."""
+        return self.stop_m - self.start_m
+
+    def to_sheet(self, xy: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Metres right of and above the plan's middle, from easting and northing, shape (n, 2)."""
+        return np.asarray((np.asarray(xy, np.float64)[..., :2] - self.middle) @ self._axes.T)
+
+    def to_ground(self, right_up: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Easting and northing, from metres right of and above the plan's middle, shape (n, 2)."""
+        return np.asarray(np.asarray(right_up, np.float64) @ self._axes + self.middle)
+
+    @property
+    def _axes(self) -> NDArray[np.float64]:
+        return _axes(self.turn)
+
+
+def cut_to_pieces(swale: StakedSwale, stakes: Sequence[Stake], *, room: Room, scales: Sequence[int]) -> list[Piece]:
+    """Cut a swale into pieces of about equal length.
+
+    Parameters
+    ----------
+    swale : StakedSwale
+        The swale.
+    stakes : sequence of Stake
+        Its stakes.
+    room : callable
+        What a sheet holds.
+    scales : sequence of int
+        Denominators to choose from, the largest scale first.
+
+    Returns
+    -------
+    list of Piece
+        One at the first scale if the whole swale fits a sheet; else as few as can be at the second, or at the first
+        smaller scale at which each of its stakes fits a sheet.
+
+    Notes
+    -----
+    Cuts lie half-way between two stakes that stand well apart, so never in a sill. Whether a piece fits is judged by
+    the smallest turned rectangle round its line and stakes, and by its length along the line, in which the profile
+    below the plan is drawn.
+    """
+    whole = _pieces(swale, stakes, 1, scales[0])
+    if _fit(whole, room):
+        return whole
+    for scale in scales[1:]:
+        for count in range(1, len(stakes) + 1):
+            pieces = _pieces(swale, stakes, count, scale)
+            if _fit(pieces, room):
+                return pieces
+    return _pieces(swale, stakes, len(stakes), scales[-1])
+
+
+def stake_xy(stakes: Sequence[Stake]) -> NDArray[np.float64]:
+    """Eastings and northings of stakes and then of their offset stakes, shape (n, 2) [m]."""
+    offsets = [(each.x_m, each.y_m) for stake in stakes for _, each in stake.offsets]
+    return np.reshape([(each.x_m, each.y_m) for each in stakes] + offsets, (-1, 2))
+
+
+def stretch_points(swale: StakedSwale, start_m: float, stop_m: float) -> NDArray[np.float64]:
+    """Chainages of the stations between two chainages and of both ends; a ring's are counted on over its joint."""
+    chainage = swale.line.chainage_m
+    if swale.line.closed:
+        chainage = np.concatenate([chainage + round_m for round_m in swale.line.length_m * np.arange(-1, 2)])
+    inner = chainage[(chainage > start_m + 1e-6) & (chainage < stop_m - 1e-6)]
+    return np.concatenate([[start_m], inner, [stop_m]])
+
+
+def at_chainage(
+    swale: StakedSwale, station_values: NDArray[np.float64], chainage_m: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Values between stations, shape (..., k); chainages of a ring may lie beyond its joint."""
+    line = swale.line
+    places = np.mod(chainage_m, line.length_m) if line.closed else np.clip(chainage_m, 0.0, line.length_m)
+    return along_line(line, station_values, places)
+
+
+def _pieces(swale: StakedSwale, stakes: Sequence[Stake], count: int, scale: int) -> list[Piece]:
+    """So many pieces, or fewer where two cuts fall between the same stakes."""
+    line = swale.line
+    chainage = np.array([each.chainage_m for each in stakes])
+    if line.closed:
+        before = (chainage[0] + chainage[-1] - line.length_m) / 2.0
+        between = np.append((chainage[1:] + chainage[:-1]) / 2.0, before + line.length_m)
+        first_m, last_m = (before, before + line.length_m) if count > 1 else (0.0, line.length_m)
+    else:
+        between = np.append((chainage[1:] + chainage[:-1]) / 2.0, line.length_m)
+        first_m, last_m = 0.0, line.length_m
+    apart, places = np.diff(chainage), between[:-1]
+    places = places[apart >= _CUT_SHARE * apart.max(initial=0.0)]
+    wanted = first_m + (last_m - first_m) * np.arange(1, count) / count
+    cuts = sorted({float(places[np.argmin(np.abs(places - each))]) for each in wanted})
+    ends = [first_m, *cuts, last_m]
+    joined = line.closed and count > 1
+    return [
+        _piece(swale, stakes, start, stop, (joined or start > first_m, joined or stop < last_m), scale)
+        for start, stop in pairwise(ends)
+    ]
+
+
+def _piece(
+    swale: StakedSwale, stakes: Sequence[Stake], start_m: float, stop_m: float, continues: tuple[bool, bool], scale: int
+) -> Piece:
+    """A piece framed on its line and stakes."""
+    own = tuple(each for each in stakes if start_m <= each.chainage_m <= stop_m)
+    points = _points(swale, own, start_m, stop_m, [OVERLAP_MM / 1000 * scale * each for each in continues])
+    turn = 0.0 if swale.line.closed and not any(continues) else _direction(points, swale, start_m, stop_m)
+    low, high = (extreme(points @ _axes(turn).T, axis=0) for extreme in (np.min, np.max))
+    return Piece(swale, own, start_m, stop_m, continues, scale, (low + high) / 2.0 @ _axes(turn), turn)
+
+
+def _points(
+    swale: StakedSwale, stakes: Sequence[Stake], start_m: float, stop_m: float, beyond_m: Sequence[float]
+) -> NDArray[np.float64]:
+    """What must be on the sheet: the line with its overlaps, the stakes and their offset stakes."""
+    chainage = stretch_points(swale, start_m - beyond_m[0], stop_m + beyond_m[1])
+    return np.vstack([at_chainage(swale, swale.line.xy.T, chainage).T, stake_xy(stakes)])
+
+
+def _direction(points: NDArray[np.float64], swale: StakedSwale, start_m: float, stop_m: float) -> float:
+    """Direction of the longer side of the smallest rectangle round points, the way the line is walked [rad]."""
+    corners = shapely.get_coordinates(shapely.oriented_envelope(shapely.MultiPoint(points)))
+    first, last = at_chainage(swale, swale.line.xy.T, np.array([start_m, stop_m])).T
+    walked = last - first
+    if len(corners) >= 4:
+        sides = np.diff(corners[:3], axis=0)
+        long = sides[int(np.argmax(np.hypot(*sides.T)))]
+    else:
+        long = walked
+    east, north = long if long @ walked >= 0.0 else -long
+    return math.atan2(north, east)
+
+
+def _fit(pieces: Sequence[Piece], room: Room) -> bool:
+    """Whether every piece fits a sheet."""
+    for piece in pieces:
+        free_mm = room(len(piece.stakes))
+        if free_mm is None:
+            return False
+        beyond_m = [OVERLAP_MM / 1000 * piece.scale * each for each in piece.continues]
+        across_m, up_m = np.ptp(
+            piece.to_sheet(_points(piece.swale, piece.stakes, piece.start_m, piece.stop_m, beyond_m)), axis=0
+        )
+        mm_per_m = 1000 / piece.scale
+        if max(across_m, piece.length_m) * mm_per_m > free_mm[0] or up_m * mm_per_m > free_mm[1]:
+            return False
+    return True
+
+
+def _axes(turn: float) -> NDArray[np.float64]:
+    """Unit vectors to the right and up the page, as rows."""
+    return np.array([[math.cos(turn), math.sin(turn)], [-math.sin(turn), math.cos(turn)]])
