@@ -7,18 +7,27 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from swalekit.cli.reliability_results import write_reliability
     from swalekit.cli.results import write_comparison, write_plan
+    from swalekit.cli.stake_results import write_stakeout
+    from swalekit.cli.survey_results import write_survey_folder
     from swalekit.contours.keep_outs import KeepOut
     from swalekit.design.brief import Brief
     from swalekit.design.design import Design, Swale
     from swalekit.design.ground import Ground, study_ground
     from swalekit.design.options import Comparison, Option, compare
     from swalekit.design.pipeline import lay_out, plan, size_layout
+    from swalekit.design.relevel import relevel
     from swalekit.design.site import Site
     from swalekit.design.sized_layout import SizedLayout
+    from swalekit.design.stakeout import stake_design
+    from swalekit.design.survey import Survey, survey_design
     from swalekit.design.table import swale_row, totals
+    from swalekit.design.uncertainty import Reliability, how_sure
     from swalekit.errors import BriefError, GeometryError, InputError, OutputError, SwalekitError, TerrainError
     from swalekit.formats.brief import check_brief, read_brief
+    from swalekit.formats.plan_again import plan_again, read_recorded_plan
+    from swalekit.formats.point_csv import read_points
     from swalekit.formats.site import read_site, site_from_values, terrain_of
     from swalekit.formats.summary import summary
     from swalekit.formats.terrain_raster import read_terrain
@@ -37,28 +46,40 @@ _HOME: dict[str, str] = {
     "KeepOut": "swalekit.contours.keep_outs",
     "Option": "swalekit.design.options",
     "OutputError": "swalekit.errors",
+    "Reliability": "swalekit.design.uncertainty",
     "Site": "swalekit.design.site",
     "SizedLayout": "swalekit.design.sized_layout",
+    "Survey": "swalekit.design.survey",
     "Swale": "swalekit.design.design",
     "SwalekitError": "swalekit.errors",
     "Terrain": "swalekit.terrain.terrain",
     "TerrainError": "swalekit.errors",
     "check_brief": "swalekit.formats.brief",
     "compare": "swalekit.design.options",
+    "how_sure": "swalekit.design.uncertainty",
     "lay_out": "swalekit.design.pipeline",
     "plan": "swalekit.design.pipeline",
+    "plan_again": "swalekit.formats.plan_again",
     "read_brief": "swalekit.formats.brief",
+    "read_points": "swalekit.formats.point_csv",
+    "read_recorded_plan": "swalekit.formats.plan_again",
     "read_site": "swalekit.formats.site",
     "read_terrain": "swalekit.formats.terrain_raster",
+    "relevel": "swalekit.design.relevel",
     "site_from_values": "swalekit.formats.site",
     "size_layout": "swalekit.design.pipeline",
+    "stake_design": "swalekit.design.stakeout",
     "study_ground": "swalekit.design.ground",
     "summary": "swalekit.formats.summary",
+    "survey_design": "swalekit.design.survey",
     "swale_row": "swalekit.design.table",
     "terrain_of": "swalekit.formats.site",
     "totals": "swalekit.design.table",
     "write_comparison": "swalekit.cli.results",
     "write_plan": "swalekit.cli.results",
+    "write_reliability": "swalekit.cli.reliability_results",
+    "write_stakeout": "swalekit.cli.stake_results",
+    "write_survey_folder": "swalekit.cli.survey_results",
 }
 
 __all__ = [
@@ -73,28 +94,40 @@ __all__ = [
     "KeepOut",
     "Option",
     "OutputError",
+    "Reliability",
     "Site",
     "SizedLayout",
+    "Survey",
     "Swale",
     "SwalekitError",
     "Terrain",
     "TerrainError",
     "check_brief",
     "compare",
+    "how_sure",
     "lay_out",
     "plan",
+    "plan_again",
     "read_brief",
+    "read_points",
+    "read_recorded_plan",
     "read_site",
     "read_terrain",
+    "relevel",
     "site_from_values",
     "size_layout",
+    "stake_design",
     "study_ground",
     "summary",
+    "survey_design",
     "swale_row",
     "terrain_of",
     "totals",
     "write_comparison",
     "write_plan",
+    "write_reliability",
+    "write_stakeout",
+    "write_survey_folder",
 ]
 
 

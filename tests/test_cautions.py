@@ -103,6 +103,6 @@ def test_cautions_in_a_table_are_their_names(swale):
 def test_cautions_are_gathered_by_name_with_their_advice():
     """One row a name, the swales that raise it, and what to do."""
     design = plan(make_site(levels={"levels_m": [106.0, 104.0]}), plane(0.2, shape=(140, 100)))
-    rows = {name: (swales, advice) for name, swales, advice in cautions_by_name(design)}
+    rows = {name: (swales, advice) for name, swales, advice in cautions_by_name(design.cautions)}
     assert rows["steep ground"][0] == ["S1", "S2"]
     assert "engineer" in rows["steep ground"][1]

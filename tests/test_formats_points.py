@@ -91,9 +91,12 @@ def test_every_shape_of_file_is_read(tmp_path, text):
     assert read.description == ("tree", "")
 
 
-def test_commas_of_a_description_are_kept(tmp_path):
-    """What stands behind the fifth column belongs to it."""
-    assert read_points(saved(tmp_path, "1,2,3,4,tree, old,leaning\n")).description == ("tree, old, leaning",)
+@pytest.mark.parametrize(
+    "text", ["1,2,3,4,tree, old,leaning\n", "1;2,0;3;4,5;tree, old; leaning\n", "1\t2\t3\t4\ttree, old, leaning\n"]
+)
+def test_commas_of_a_description_are_kept(tmp_path, text):
+    """What stands behind the fifth column belongs to it; a comma is decimal in numbers only."""
+    assert read_points(saved(tmp_path, text)).description == ("tree, old, leaning",)
 
 
 @pytest.mark.parametrize(

@@ -59,6 +59,7 @@ def test_atlas_table_with_preamble_and_remarks(written):
         "Duration [h],2 yr,5 yr\n0.25,10.5,14\n1,16,22.5\n24,30,41\n",
         "duration_min,2-year,5-year\n15,10.5,14\n60,16,22.5\n1440,30,41\n",
         "\ufeffDauer;2;5\n15 min;10,5;14\n1 h;16;22,5\n1 d;30;41\n",
+        "Dauer;2;5\n0,25 h;10,5;14\n1 h;16;22,5\n1 d;30;41\n",
         "# rain\nby duration for AEP:\t1/2\t1/5\n15-min\t10.5\t14\n# a remark\n60-min\t16\t22.5\n1-day\t30\t41\n",
         "duration,2,5,\r\n15min,10.5,14,\r\n1hr,16,22.5,\r\n1 day,30,41,\r\n",
     ],

@@ -97,7 +97,7 @@ def test_the_plan_on_matched_levels_holds_the_storm():
     """Sized by the plan itself, every swale on matched levels needs nearly the greatest depth and holds the storm."""
     site = make_site(section=SHALLOW)
     ground, matched = match(site, plane(shape=(150, 200)))
-    layout = size_layout(site.with_levels(levels_m=tuple(matched.levels_m.tolist())), ground)
+    layout = size_layout(site.with_values({"levels": {"levels_m": matched.levels_m.tolist()}}), ground)
     assert [swale.line.level_m for swale in layout.swales] == matched.levels_m.tolist()
     full = slice(None, -1)  # the last level takes what ground is left
     assert [swale.sized.shape.depth_m for swale in layout.swales[full]] == [0.4] * (matched.levels_m.size - 1)

@@ -6,11 +6,12 @@ from matplotlib.figure import Figure
 from sites import make_site, plane
 
 from swalekit.design.options import OPTION_COLUMNS, compare
+from swalekit.design.variations import axes_of, grid_of
 from swalekit.errors import InputError
 from swalekit.reporting.comparison_chart import OptionPoint, draw_comparison
 from swalekit.reporting.comparison_sheet import comparison_sheet
 
-INTERVALS = [(f"interval {each} m", {"interval_m": each}) for each in (1.0, 2.0, 4.0)]
+INTERVALS = grid_of(axes_of({"interval": [1.0, 2.0, 4.0]}))
 
 
 @pytest.fixture(scope="module")

@@ -2,6 +2,7 @@
 
 import csv
 import json
+from dataclasses import replace
 
 import numpy as np
 import pyogrio
@@ -12,8 +13,10 @@ from sites import hills, make_site
 
 from swalekit.cli.results import write_plan
 from swalekit.design.columns import SWALE_COLUMNS, TOTAL_COLUMNS
+from swalekit.design.design import Caution
 from swalekit.design.pipeline import plan
 from swalekit.design.table import totals
+from swalekit.formats.earthwork_csv import write_earthwork
 
 LAYERS = ["swales", "berms", "catchments", "sills", "overflow", "hollows", "refused", "watercourses"]
 LAYERS += ["boundary", "workable", "keep_outs", "setbacks", "ponds"]
@@ -103,6 +106,13 @@ def test_one_total_has_one_value_everywhere(folder, design):
         assert [float(row[name]) for row in rows] == [row[name] for row in summary["swales"]] == layer[name].tolist()
     assert sum(float(row["dug_m3"]) for row in rows) == pytest.approx(figures["dug_m3"], abs=0.05 * len(rows))
     assert figures["cost"] == pytest.approx(300 + sum(float(row["cost"]) for row in rows), abs=0.5 * len(rows))
+
+
+def test_text_of_the_table_is_no_formula(design, tmp_path):
+    """A spreadsheet shows it and does not run it."""
+    odd = replace(design.swales[0], cautions=(Caution("=1+1", ""),))
+    write_earthwork(replace(design, swales=(odd,)), tmp_path / "earthwork.csv")
+    assert _csv_rows(tmp_path)[0]["cautions"] == "'=1+1"
 
 
 def test_every_column_is_explained(folder):

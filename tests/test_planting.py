@@ -176,15 +176,20 @@ def test_plants_go_all_round_a_ring():
     assert planting.row.count("foot") == 2 * int(2 * np.pi * 20.0 / 3.0)
 
 
-def test_planting_can_be_cut_to_the_trees_that_water_carries():
-    """The first trees are kept with their pioneers, the rest left out."""
+def test_planting_is_thinned_evenly_to_the_trees_that_water_carries():
+    """Rows fill from the top, the last one with even gaps along the line, each tree with a pioneer."""
     line = eastward()
-    planting = plant_positions(line, usual_rows(swale_of(line), [SENNA], [FIG]), latitude_deg=37.0)
-    assert planting.trees > 12
-    few = planting.first(12)
-    assert few.trees == 12
-    assert few.counts[SENNA] in (12, 13)
-    assert planting.first(1000).trees == planting.trees
+    planting = plant_positions(
+        line, usual_rows(swale_of(line), [SENNA], [FIG], ground_cover=[THYME]), latitude_deg=37.0
+    )
+    foot = sum(each.role == "fruit" and row == "foot" for each, row in zip(planting.species, planting.row, strict=True))
+    few = planting.carrying(5)
+    assert (few.trees, few.counts[SENNA], few.counts[THYME]) == (5, 5, planting.counts[THYME])
+    east = np.sort([x for (x, _), each in zip(few.xy, few.species, strict=True) if each is FIG])
+    assert np.diff(east) == pytest.approx(np.full(4, 20.0), abs=5.0)
+    more = planting.carrying(foot + 1)
+    assert [row for row, each in zip(more.row, more.species, strict=True) if each is FIG] == ["foot"] * foot + ["below 1"]
+    assert (planting.carrying(1000).trees, planting.carrying(0).species) == (planting.trees, ())
 
 
 def test_schedule_leads_to_a_mature_stand():

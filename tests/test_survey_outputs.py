@@ -137,6 +137,19 @@ def test_lettering_neither_overlaps_nor_leaves_the_sheet(built):
     assert not clashes
 
 
+def test_notes_stand_below_the_drawing():
+    """Each on the sheet and clear of the axis, a long one in several lines; the drawing keeps its size."""
+    bare = survey_sheet(few_points(), title="Site", units="metric")
+    notes = ["stores 67 m³, 97 % of 69 m³ as designed", "caution: " + "raise the crest before rain; " * 12]
+    figure = survey_sheet(few_points(), title="Site", units="metric", notes=notes)
+    figure.canvas.draw()
+    boxes = [text.get_window_extent() for text in words(figure)]
+    assert all(0 <= box.x0 < box.x1 <= figure.bbox.x1 and 0 <= box.y0 < box.y1 <= figure.bbox.y1 for box in boxes)
+    assert not [(k, j) for k, box in enumerate(boxes) for j in range(k) if box.overlaps(boxes[j])]
+    assert len(figure.texts) - len(bare.texts) >= 4
+    assert figure.axes[0].bbox.size == pytest.approx(bare.axes[0].bbox.size)
+
+
 def test_stretches_without_a_point_are_in_the_legend():
     """Only where there are any."""
     (axes,) = survey_sheet(few_points(), title="", units="metric").axes

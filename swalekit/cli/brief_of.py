@@ -4,7 +4,6 @@ from pathlib import Path
 from typing import Any
 
 from swalekit.errors import BriefError
-from swalekit.units import METRES_PER_FOOT
 
 
 def brief_values(source: Path, options: dict[tuple[str, str], Any], *, us: bool) -> dict[str, dict[str, Any]] | None:
@@ -60,24 +59,3 @@ def numbers(text: str, *, option: str) -> list[float]:
     except ValueError as error:
         message = f"{option} is '{text}'; give numbers separated by commas, as 1,1.5,2"
         raise BriefError(message) from error
-
-
-def level_variations(intervals: str | None, spacings: str | None, *, us: bool) -> list[tuple[str, dict[str, float]]]:
-    """Words and levels of each option asked for.
-
-    Examples
-    --------
-    >>> level_variations("1.5", None, us=False)
-    [('interval 1.5 m', {'interval_m': 1.5})]
-    """
-    unit, metres = ("ft", METRES_PER_FOOT) if us else ("m", 1.0)
-    asked = [
-        (f"{word} {value:g} {unit}", {f"{word}_m": value * metres})
-        for word, text in (("interval", intervals), ("spacing", spacings))
-        if text is not None
-        for value in numbers(text, option=f"--{word}")
-    ]
-    if not asked:
-        message = "nothing to compare: give --interval or --spacing with values separated by commas, as 1,1.5,2"
-        raise BriefError(message)
-    return asked

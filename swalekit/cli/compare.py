@@ -1,23 +1,30 @@
 """``swalekit compare``: layouts side by side."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any, Literal
 
 import typer
 
 from swalekit.cli import options as opt
-from swalekit.cli.brief_of import brief_values, level_variations
+from swalekit.cli.brief_of import brief_values
+from swalekit.cli.compare_options import LimitOptions, VariedOptions
+
+_INTERRUPTED = 130
+"""Exit code of work that Ctrl-C ended early."""
 
 
-@opt.with_tile_options
+@opt.with_option_groups
 def compare(
     source: opt.Source,
     *,
-    interval: Annotated[
-        str | None, typer.Option("--interval", help="vertical intervals separated by commas [m; ft with --us]")
-    ] = None,
-    spacing: Annotated[
-        str | None, typer.Option("--spacing", help="horizontal spacings separated by commas [m; ft with --us]")
+    varied: VariedOptions,
+    limits: LimitOptions,
+    search: Annotated[bool, typer.Option("--search", help="find the cheapest without laying out all")] = False,
+    least: Annotated[Literal["cost", "dug"], typer.Option("--least", help="what the cheapest has least of")] = "cost",
+    seed: Annotated[int, typer.Option("--seed", help="of the places where the search begins", min=0)] = 1,
+    rules: Annotated[bool, typer.Option("--rules", help="published spacing rules side by side, no layouts")] = False,
+    workers: Annotated[
+        int | None, typer.Option("--workers", help="processes; all cores unless the work is small", min=1)
     ] = None,
     tile: opt.TileOptions,
     out: opt.Out = Path("compare"),
@@ -25,16 +32,56 @@ def compare(
     json: opt.Json = False,
     quiet: opt.Quiet = False,
 ) -> None:
-    """Compare spacings: lines, volumes, cost and held storm of each, and the cheapest that holds the design storm.
+    """Compare layouts: lines, volumes, cost and held storm of each, and the cheapest that holds the design storm.
 
-    As in: swalekit compare site.toml --interval 1,1.5,2,3
+    Every combination of the values given is laid out, or with --search enough of them to find the cheapest. Ctrl-C
+    ends it early, and the options that are done are written.
+
+    As in: swalekit compare site.toml --spacing 25,30,35 --bottom-width 0.6,0.8 --depth 0.8,1.0
     """
     values = brief_values(source, tile.by_brief_key, us=tile.us)
     if values is not None:
-        values.setdefault("levels", {}).update(level_variations(interval, spacing, us=tile.us)[0][1])
+        values["levels"].update({"matched": True} if rules else varied.first_levels(us=tile.us))
+    if rules:
+        _compare_rules(source, values, out=out, overwrite=overwrite, json=json, quiet=quiet)
+        return
     from swalekit.cli.results import write_comparison
-    from swalekit.cli.say import print_comparison, print_json, progress
-    from swalekit.design.options import compare as lay_out_options
+    from swalekit.cli.say import print_json, progress
+    from swalekit.cli.say_options import print_comparison
+    from swalekit.design import options
+    from swalekit.design.variations import grid_of
+    from swalekit.formats.result_folder import check_free
+    from swalekit.formats.site import read_site, site_from_values, terrain_of
+    from swalekit.reporting.option_words import comparison_summary
+
+    check_free(out, overwrite=overwrite)
+    with progress() as stage:
+        stage("reading the terrain")
+        site = read_site(source) if values is None else site_from_values(values)
+        us = site.brief.site.units == "us"
+        axes = varied.axes(us=us)
+        choices: Any = {"limits": limits.limits(us=us), "by_volume": least == "dug", "workers": workers, "stage": stage}
+        if search:
+            comparison = options.search(site, terrain_of(site), axes, seed=seed, **choices)
+        else:
+            comparison = options.compare(site, terrain_of(site), grid_of(axes), **choices)
+        stage("writing the results")
+        write_comparison(comparison, out, overwrite=overwrite)
+    if json:
+        print_json(comparison_summary(comparison))
+    elif not quiet:
+        print_comparison(comparison, out)
+    if comparison.stopped:
+        raise typer.Exit(_INTERRUPTED)
+
+
+def _compare_rules(
+    source: Path, values: dict[str, dict[str, Any]] | None, *, out: Path, overwrite: bool, json: bool, quiet: bool
+) -> None:
+    from swalekit.cli.results import write_spacing_rules
+    from swalekit.cli.say import print_json, progress
+    from swalekit.cli.say_options import print_spacing_rules
+    from swalekit.design.spacing_table import spacing_rules_of
     from swalekit.formats.result_folder import check_free
     from swalekit.formats.site import read_site, site_from_values, terrain_of
 
@@ -42,11 +89,9 @@ def compare(
     with progress() as stage:
         stage("reading the terrain")
         site = read_site(source) if values is None else site_from_values(values)
-        variations = level_variations(interval, spacing, us=site.brief.site.units == "us")
-        comparison = lay_out_options(site, terrain_of(site), variations, stage=stage)
-        stage("writing the results")
-        write_comparison(comparison, out, overwrite=overwrite)
+        table = spacing_rules_of(site, terrain_of(site), stage=stage)
+        write_spacing_rules(table, out, overwrite=overwrite)
     if json:
-        print_json({"options": [option.figures for option in comparison.options]})
+        print_json(table.summary)
     elif not quiet:
-        print_comparison(comparison, out)
+        print_spacing_rules(table, out, units=site.brief.site.units)

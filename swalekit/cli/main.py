@@ -11,9 +11,14 @@ from typing import NoReturn
 import typer
 
 from swalekit.cli.compare import compare
+from swalekit.cli.grow import grow
 from swalekit.cli.plan import plan
+from swalekit.cli.relevel import relevel
+from swalekit.cli.reliability import reliability
+from swalekit.cli.report import report
 from swalekit.cli.stake import stake
 from swalekit.cli.storm import storm
+from swalekit.cli.survey import survey
 from swalekit.errors import InputError, SwalekitError
 
 app = typer.Typer(
@@ -29,6 +34,11 @@ app.command()(plan)
 app.command()(compare)
 app.command()(storm)
 app.command()(stake)
+app.command()(relevel)
+app.command()(survey)
+app.command()(report)
+app.command()(grow)
+app.command()(reliability)
 
 
 def run() -> None:

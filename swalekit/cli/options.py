@@ -1,7 +1,7 @@
 """Options shared by the commands, each declared once."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, is_dataclass
 from functools import wraps
 from inspect import Parameter, Signature, signature
 from pathlib import Path
@@ -57,16 +57,22 @@ class TileOptions:
         }
 
 
-def with_tile_options(command: Callable[..., None]) -> Callable[..., None]:
-    """Put the options of a tile, one by one, in the place of a command's parameter ``tile``."""
-    shared = signature(TileOptions).parameters
+def with_option_groups(command: Callable[..., None]) -> Callable[..., None]:
+    """Put the options of a group, one by one, in the place of a command's parameter whose type is a dataclass."""
     listed: list[Parameter] = []
+    groups: dict[str, tuple[type, list[str]]] = {}
     for own in signature(command).parameters.values():
-        listed += shared.values() if own.annotation is TileOptions else [own]
+        if isinstance(own.annotation, type) and is_dataclass(own.annotation):
+            members = signature(own.annotation).parameters
+            groups[own.name] = own.annotation, list(members)
+            listed += members.values()
+        else:
+            listed.append(own)
 
     @wraps(command)
     def spread(**given: Any) -> None:
-        command(tile=TileOptions(**{name: given.pop(name) for name in shared}), **given)
+        made = {name: group(**{each: given.pop(each) for each in members}) for name, (group, members) in groups.items()}
+        command(**made, **given)
 
     spread.__signature__ = Signature(  # type: ignore[attr-defined]
         [each.replace(kind=Parameter.KEYWORD_ONLY) for each in listed]

@@ -9,13 +9,15 @@ from swalekit.cli import options as opt
 from swalekit.cli.brief_of import brief_values, numbers
 
 
-@opt.with_tile_options
+@opt.with_option_groups
 def plan(
     source: opt.Source,
     *,
     interval: Annotated[float | None, typer.Option("--interval", help="vertical interval [m; ft with --us]")] = None,
     spacing: Annotated[float | None, typer.Option("--spacing", help="horizontal spacing [m; ft with --us]")] = None,
     levels: Annotated[str | None, typer.Option("--levels", help="levels separated by commas [m; ft with --us]")] = None,
+    rule: Annotated[str | None, typer.Option("--rule", help="published spacing rule, by name")] = None,
+    matched: Annotated[bool, typer.Option("--matched", help="levels whose lines the design storm just fills")] = False,
     tile: opt.TileOptions,
     breach: Annotated[str | None, typer.Option("--breach", help="show what happens if this swale fails, as S3")] = None,
     out: opt.Out = Path("plan"),
@@ -33,6 +35,8 @@ def plan(
         ("levels", "interval_m"): interval,
         ("levels", "spacing_m"): spacing,
         ("levels", "levels_m"): None if levels is None else numbers(levels, option="--levels"),
+        ("levels", "rule"): rule,
+        ("levels", "matched"): matched or None,
     }
     values = brief_values(source, levels_asked | tile.by_brief_key, us=tile.us)
     from swalekit.cli.results import write_plan
@@ -52,6 +56,6 @@ def plan(
         stage("writing the results")
         write_plan(design, out, overwrite=overwrite)
     if json:
-        print_json(summary(design))
+        print_json(summary(design, folder=out))
     elif not quiet:
         print_plan(design, out)

@@ -5,26 +5,31 @@ from pathlib import Path
 from swalekit.design.design import Design
 from swalekit.design.options import Comparison
 from swalekit.design.site import Site
+from swalekit.design.spacing_table import SpacingTable
 from swalekit.design.storm_table import storm_summary
 from swalekit.formats.cog import write_terrain
 from swalekit.formats.earthwork_csv import write_earthwork
 from swalekit.formats.geojson import write_geojson
-from swalekit.formats.geopackage import write_geopackage
+from swalekit.formats.geopackage import write_geopackage, write_layers
 from swalekit.formats.layers import catchment_polygons, pond_polygons
+from swalekit.formats.option_layers import option_layers
 from swalekit.formats.options_csv import write_options
-from swalekit.formats.result_folder import result_folder
+from swalekit.formats.result_folder import result_folder, whole_file
+from swalekit.formats.spacing_csv import write_spacing
 from swalekit.formats.storm_csv import write_storm_table
-from swalekit.formats.summary import write_json, write_summary
+from swalekit.formats.summary import summary, write_json
 from swalekit.formats.water_csv import write_water
 from swalekit.reporting.comparison_sheet import comparison_sheet
 from swalekit.reporting.map_sheet import map_sheet
+from swalekit.reporting.option_maps import option_maps
+from swalekit.reporting.option_words import comparison_summary
 from swalekit.reporting.plan_map import plan_content
-from swalekit.reporting.save import save_pdf, save_png
+from swalekit.reporting.save import save_pages, save_pdf, save_png
 from swalekit.reporting.storm_sheet import storm_sheet
 from swalekit.reporting.water_chart import water_sheet
 
 
-def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False) -> None:
+def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False, report: bool = False) -> None:
     """Write lines, layers, design surface, tables, map and summary of a design to a folder, whole or not at all.
 
     Parameters
@@ -35,6 +40,8 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False) -
         Where the results go.
     overwrite : bool
         Replace an earlier result there.
+    report : bool
+        Write the report too.
 
     Raises
     ------
@@ -56,7 +63,40 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False) -
         sheet = map_sheet(content)
         save_png(sheet, results / "map.png")
         save_pdf(sheet, results / "map.pdf")
-        write_summary(design, results / "summary.json")
+        write_json(summary(design, folder=folder), results / "summary.json")
+        if report:
+            write_report(results)
+
+
+def write_report(folder: str | Path, *, options: str | Path | None = None, pdf: bool = False) -> None:
+    """Write the report of a plan's folder into that folder, in place of an older one, whole or not at all.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Folder that a plan was written to.
+    options : str or Path, optional
+        Folder that a comparison was written to, shown beside the plan.
+    pdf : bool
+        Write it as sheets for printing too.
+
+    Raises
+    ------
+    InputError
+        If a folder lacks what a report needs.
+    OutputError
+        If the report can't be written.
+    """
+    from swalekit.formats.plan_folder import read_plan_folder
+    from swalekit.reporting.report_page import report_html
+    from swalekit.reporting.report_sheets import report_sheets
+
+    record, folder = read_plan_folder(folder, options=options), Path(folder)
+    with whole_file(folder / "report.html") as page:
+        page.write_text(report_html(record), encoding="utf-8")
+        if pdf:
+            with whole_file(folder / "report.pdf") as sheets:
+                save_pages(report_sheets(record), sheets)
 
 
 def write_storm(site: Site, folder: str | Path, *, overwrite: bool = False) -> None:
@@ -83,7 +123,7 @@ def write_storm(site: Site, folder: str | Path, *, overwrite: bool = False) -> N
 
 
 def write_comparison(comparison: Comparison, folder: str | Path, *, overwrite: bool = False) -> None:
-    """Write the table of options, its chart and a summary to a folder, whole or not at all.
+    """Write the table of options, its chart, lines and maps of some, and a summary to a folder, whole or not at all.
 
     Parameters
     ----------
@@ -102,4 +142,29 @@ def write_comparison(comparison: Comparison, folder: str | Path, *, overwrite: b
     with result_folder(folder, overwrite=overwrite) as results:
         write_options(comparison, results / "options.csv")
         save_png(comparison_sheet(comparison), results / "options.png")
-        write_json({"options": [option.figures for option in comparison.options]}, results / "summary.json")
+        write_layers(option_layers(comparison), results / "options.gpkg")
+        if comparison.kept:
+            save_png(option_maps(comparison), results / "options_maps.png")
+        write_json(comparison_summary(comparison), results / "summary.json")
+
+
+def write_spacing_rules(table: SpacingTable, folder: str | Path, *, overwrite: bool = False) -> None:
+    """Write the table of spacing rules and a summary to a folder, whole or not at all.
+
+    Parameters
+    ----------
+    table : SpacingTable
+        Rules side by side.
+    folder : str or Path
+        Where the results go.
+    overwrite : bool
+        Replace an earlier result there.
+
+    Raises
+    ------
+    OutputError
+        If the folder is taken or can't be written.
+    """
+    with result_folder(folder, overwrite=overwrite) as results:
+        write_spacing(table, results / "spacing_rules.csv")
+        write_json(table.summary, results / "summary.json")

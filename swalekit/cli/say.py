@@ -12,13 +12,18 @@ from rich.table import Table
 
 from swalekit.design.cautions import cautions_by_name
 from swalekit.design.design import Design
-from swalekit.design.options import Comparison, Option
+from swalekit.design.growth import Growth
+from swalekit.design.reliability_table import matters_most, reliability_rows
 from swalekit.design.settings import duration_h, storm_of
 from swalekit.design.site import Site
 from swalekit.design.storm_table import storm_rows
+from swalekit.design.survey import Survey
 from swalekit.design.table import swale_row, totals
+from swalekit.design.uncertainty import Reliability
 from swalekit.reporting.plan_words import failure_words
+from swalekit.reporting.planting_words import growth_words, planting_header, planting_table
 from swalekit.reporting.shown import listed, number, shown, unit_name
+from swalekit.reporting.survey_words import percent, survey_words
 from swalekit.staking.stake import Stakeout
 
 _ROWS_SHOWN = 40
@@ -55,7 +60,7 @@ def print_json(value: dict[str, Any]) -> None:
 
 def print_plan(design: Design, folder: Path) -> None:
     """Print the table of swales, the totals, warnings and cautions in brief."""
-    console, units = _console(), design.site.brief.site.units
+    console, units = result_console(), design.site.brief.site.units
     if design.swales:
         console.print(_swale_table(design, units))
     figures: dict[str, Any] = totals(design)
@@ -76,14 +81,14 @@ def print_plan(design: Design, folder: Path) -> None:
         console.print(f"note: {warning}", soft_wrap=True)
     if failure := failure_words(design):
         console.print(failure, soft_wrap=True)
-    for name, swales, advice in cautions_by_name(design):
+    for name, swales, advice in cautions_by_name(design.cautions):
         console.print(f"caution: {name}: {listed(swales)} ({advice})", soft_wrap=True)
     console.print(f"results in {folder}", soft_wrap=True)
 
 
 def print_stakes(design: Design, stakeout: Stakeout, folder: Path) -> None:
     """Print the stakes of each swale and what the crew must know."""
-    console, units, part = _console(), design.site.brief.site.units, design.site.brief.stakes
+    console, units, part = result_console(), design.site.brief.site.units, design.site.brief.stakes
     table = Table(box=None, pad_edge=False)
     table.add_column("swale")
     for head in ("stakes", "numbers", f"place unsure by\n{unit_name('m', units=units)}"):
@@ -103,9 +108,42 @@ def print_stakes(design: Design, stakeout: Stakeout, folder: Path) -> None:
     console.print(f"results in {folder}", soft_wrap=True)
 
 
+def print_survey(survey: Survey, folder: Path) -> None:
+    """Print a verdict on each swale, what must be mended, and what the reader must know."""
+    console, units, check = result_console(), survey.design.site.brief.site.units, survey.check
+    table = Table(box=None, pad_edge=False)
+    for head in ("swale", "verdict", "spills over"):
+        table.add_column(head)
+    volume, rain = unit_name("m3", units=units), unit_name("mm", units=units)
+    for head in (f"stores\n{volume}", "of\ndesign", f"holds\n{rain}", f"designed\n{rain}", "points"):
+        table.add_column(head, justify="right")
+    for place, built in enumerate(check.swales[:_ROWS_SHOWN]):
+        storage_m3 = built.storage_m3
+        share = "–" if storage_m3 is None else percent(storage_m3, built.design.shape.storage_m3)
+        held = number(survey.held.built_mm[place], "mm", units=units, decimals=1)
+        table.add_row(
+            built.design.id,
+            built.verdict,
+            "–" if built.spill is None else built.spill.over,
+            number(storage_m3, "m3", units=units),
+            share,
+            f"({held})" if survey.held.assumed[place] else held,
+            number(survey.held.designed_mm[place], "mm", units=units, decimals=1),
+            str(sum(part.count for part in built.parts.values())),
+        )
+    if len(check.swales) > _ROWS_SHOWN:
+        table.add_row("…", f"{len(check.swales) - _ROWS_SHOWN} more in survey.csv")
+    console.print(table)
+    if survey.held.assumed[: len(check.swales)].any():
+        console.print("in brackets: rests on the design of this swale or one above, for want of points")
+    for line in survey_words(survey):
+        console.print(line, soft_wrap=True)
+    console.print(f"results in {folder}", soft_wrap=True)
+
+
 def print_storm(site: Site, folder: Path) -> None:
     """Print depth by return period, the storms asked for, and what a reader must know."""
-    console, units, storm = _console(), site.brief.site.units, storm_of(site)
+    console, units, storm = result_console(), site.brief.site.units, storm_of(site)
     table = Table(box=None, pad_edge=False)
     for head in ("return period\nyears", f"depth\n{unit_name('mm', units=units)}", "90 % band\nfrom", "\nto"):
         table.add_column(head, justify="right")
@@ -129,42 +167,60 @@ def print_storm(site: Site, folder: Path) -> None:
     console.print(f"results in {folder}", soft_wrap=True)
 
 
-def print_comparison(comparison: Comparison, folder: Path) -> None:
-    """Print the table of options."""
-    console, units, options = _console(), comparison.site.brief.site.units, comparison.options
+def print_reliability(reliability: Reliability, folder: Path) -> None:
+    """Print the chance of each swale and of the layout to hold the storm, ranges, and what matters most."""
+    console, units = result_console(), reliability.layout.site.brief.site.units
+    *rows, layout = reliability_rows(reliability)
     table = Table(box=None, pad_edge=False)
-    table.add_column("option")
-    heads = ("swales", f"length\n{unit_name('m', units=units)}", f"dug\n{unit_name('m3', units=units)}", "cost")
-    tail = (f"held\n{unit_name('m3', units=units)}", f"holds\n{unit_name('mm', units=units)}", "kept", "")
-    for head in (*heads, *tail):
+    table.add_column("swale")
+    volume, rain, length = (unit_name(unit, units=units) for unit in ("m3", "mm", "m"))
+    for head in ("chance\nto hold", f"holds\n{rain}", f"dug\n{volume}", f"wanders\n{length}"):
         table.add_column(head, justify="right")
-    for option in options:
-        figures: dict[str, Any] = option.figures
-        table.add_row(
-            option.label,
-            str(figures["swales"]),
-            number(figures["length_m"], "m", units=units),
-            number(figures["dug_m3"], "m3", units=units),
-            "–" if figures["cost"] is None else f"{figures['cost']:,}",
-            number(figures["held_m3"], "m3", units=units),
-            number(figures["held_storm_mm"], "mm", units=units, decimals=1),
-            f"{100 * figures['kept_share']:.0f} %",
-            _verdict(option),
+    for row in [*rows[:_ROWS_SHOWN], layout]:
+        figures: dict[str, Any] = row
+        ranges = (
+            "–".join(number(figures[each], unit, units=units, decimals=digits) for each in ends)
+            for ends, unit, digits in ((("held_low_mm", "held_high_mm"), "mm", 1), (("dug_low_m3", "dug_high_m3"), "m3", 0))
         )
+        wander = number(figures["wander_m"], "m", units=units, decimals=1)
+        table.add_row(figures["swale"], f"{100 * figures['chance_to_hold']:.0f} %", *ranges, wander)
     console.print(table)
-    if not any(option.holds for option in options):
-        console.print("no option holds the design storm: see to the swales named, or allow a deeper or wider ditch")
+    if len(rows) > _ROWS_SHOWN:
+        console.print(f"{len(rows) - _ROWS_SHOWN} more swales in reliability.csv")
+    if layout["cost"] is not None:
+        currency = reliability.layout.site.brief.rates.currency
+        console.print(f"cost {layout['cost_low']:,} to {layout['cost_high']:,} {currency}".rstrip())
+    most = ((outcome, matters_most(reliability, outcome)) for outcome in reliability.influence)
+    console.print("matters most to " + ", ".join(f"{outcome}: {name}" for outcome, name in most if name))
+    console.print(f"ranges hold 90 % of {reliability.storm_mm.size} draws; results in {folder}", soft_wrap=True)
+
+
+def print_growth(growth: Growth, folder: Path) -> None:
+    """Print what each swale carries, what the count hangs on, the greywater, notes and cautions."""
+    console = result_console()
+    rows = planting_table(growth)
+    if rows:
+        table = Table(box=None, pad_edge=False)
+        heads = planting_header(growth.design.site.brief.site.units)
+        table.add_column(heads[0])
+        for head in heads[1:]:
+            table.add_column(head, justify="right")
+        for row in rows[:_ROWS_SHOWN]:
+            table.add_row(*row)
+        if len(rows) > _ROWS_SHOWN:
+            table.add_row("…", f"{len(rows) - _ROWS_SHOWN} more in planting.csv")
+        console.print(table)
+    for words in growth_words(growth):
+        console.print(words, soft_wrap=True)
+    for note in growth.notes:
+        console.print(f"note: {note}", soft_wrap=True)
+    for name, text in growth.cautions.items():
+        console.print(f"caution: {name}: {text}", soft_wrap=True)
     console.print(f"results in {folder}", soft_wrap=True)
 
 
-def _verdict(option: Option) -> str:
-    if option.holds:
-        return "cheapest that holds the storm" if option.cheapest else ""
-    figures = option.figures
-    return f"{figures['weakest']} too small by {figures['short_m3']} m³" if figures["weakest"] else "no swale"
-
-
-def _console() -> Console:
+def result_console() -> Console:
+    """Where results are printed: as wide as the terminal, 100 characters in a pipe."""
     return Console(width=None if sys.stdout.isatty() else 100, highlight=False, markup=False, emoji=False)
 
 

@@ -10,10 +10,14 @@ from pydantic import Field, field_validator, model_validator
 
 from swalekit._checks import check_one_of
 from swalekit.contours.keep_outs import KEEP_OUT_KINDS
+from swalekit.design.greywater_part import GreywaterPart
 from swalekit.design.part import Dimension, Level, NotNegative, Part, Positive
+from swalekit.design.planting_part import PlantingPart, WeatherPart
 from swalekit.design.soil_part import SoilPart
 from swalekit.design.storm_part import StormPart
+from swalekit.design.uncertainty_part import UncertaintyPart
 from swalekit.staking.staked_swale import check_label
+from swalekit.tables.spacing_rules import spacing_rule
 
 PATH_KEYS: tuple[tuple[str, str], ...] = (
     ("terrain", "file"),
@@ -24,8 +28,14 @@ PATH_KEYS: tuple[tuple[str, str], ...] = (
     ("storm", "course_file"),
     ("soil", "zones"),
     ("soil", "infiltration_test"),
+    ("weather", "file"),
+    ("weather", "rain"),
+    ("planting", "species"),
 )
 """Part and key of every file that a brief may name."""
+
+LEVEL_CHOICES = ("interval_m", "spacing_m", "levels_m", "rule", "matched")
+"""Keys of the levels, one of which says how they are chosen."""
 
 
 class SitePart(Part):
@@ -78,7 +88,7 @@ class AreaPart(Part):
 
 
 class LevelsPart(Part):
-    """Which levels get a line: by interval, by spacing, or listed."""
+    """Which levels get a line: by interval, spacing or a published rule, listed, or matched to the storm."""
 
     interval_m: Annotated[Positive, Field(ge=0.01)] | None = Field(None, description="vertical interval [m]")
     spacing_m: Annotated[Positive, Field(ge=0.1)] | None = Field(
@@ -87,16 +97,28 @@ class LevelsPart(Part):
     levels_m: Annotated[tuple[Level, ...], Field(min_length=1, strict=False)] | None = Field(
         None, description="explicit levels [m]"
     )
+    rule: str | None = Field(None, description="published spacing rule by name; its interval on this ground")
+    matched: Literal[True] | None = Field(
+        None, description="true: levels so far apart that each one's lines are just full at the design storm"
+    )
+    matched_depth_m: Dimension | None = Field(
+        None, description="depth to which matched lines are taken to be dug [m]; the greatest allowed when not given"
+    )
     start_m: Level | None = Field(
         None, description="highest level [m]; one interval below the highest ground when not given"
     )
 
     @model_validator(mode="after")
     def _exactly_one(self) -> Self:
-        given = [name for name in ("interval_m", "spacing_m", "levels_m") if getattr(self, name) is not None]
+        given = [name for name in LEVEL_CHOICES if getattr(self, name) is not None]
         if len(given) != 1:
             found = " and ".join(given) if given else "none"
-            message = f"give exactly one of interval_m, spacing_m, levels_m; found {found}"
+            message = f"give exactly one of {', '.join(LEVEL_CHOICES)}; found {found}"
+            raise ValueError(message)
+        if self.rule is not None:
+            spacing_rule(self.rule)
+        if self.matched_depth_m is not None and self.matched is None:
+            message = f"matched_depth_m is given with {given[0]}; it goes with matched = true"
             raise ValueError(message)
         return self
 
@@ -226,6 +248,10 @@ class Brief(Part):
     breach: BreachPart = BreachPart()
     rates: RatesPart = RatesPart()
     stakes: StakesPart = StakesPart()
+    weather: WeatherPart = WeatherPart()
+    planting: PlantingPart = PlantingPart()
+    greywater: GreywaterPart = GreywaterPart()
+    uncertainty: UncertaintyPart = UncertaintyPart()
 
     @model_validator(mode="after")
     def _sill_flow_stays_below_the_crest(self) -> Self:

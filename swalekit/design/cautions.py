@@ -1,9 +1,10 @@
 """Cautions: each raised by a figure, or standing for every site. They defer to local codes and licensed practice."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import isinf
 
-from swalekit.design.design import Caution, Design, Swale
+from swalekit.design.design import Caution, Swale
 
 STEEP_SLOPE = 0.15
 """Slope above which saturated fill may fail: common practice, 15 to 20 %."""
@@ -84,10 +85,10 @@ def swale_cautions(swale: Swale, around: Surroundings, *, empty_within_h: float)
     return tuple(Caution(name, text, swale.id, advice) for raised, name, text, advice in rules if raised)
 
 
-def cautions_by_name(design: Design) -> list[tuple[str, list[str], str]]:
+def cautions_by_name(cautions: Iterable[Caution]) -> list[tuple[str, list[str], str]]:
     """Cautions of the swales gathered: name, numbers of the swales, advice; in the order of their first swale."""
     gathered: dict[str, tuple[list[str], str]] = {}
-    for caution in design.cautions:
+    for caution in cautions:
         if caution.swale:
             gathered.setdefault(caution.name, ([], caution.advice))[0].append(caution.swale)
     return [(name, swales, advice) for name, (swales, advice) in gathered.items()]

@@ -1,6 +1,6 @@
 """Where the lines run, what drains to each, and where each would spill: a layout before it is sized."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -9,13 +9,13 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.barrier import barrier_labels
 from swalekit.contours.lay import lay_lines
-from swalekit.contours.levels import check_levels, levels_by_interval, levels_by_spacing
 from swalekit.contours.line import LevelLine, RefusedLine
 from swalekit.contours.polyline import path_of
+from swalekit.design.chosen_levels import ChosenLevels, choose_levels
 from swalekit.design.ground import Ground
 from swalekit.design.settings import depths_of, line_rules_of, section_of
 from swalekit.design.site import Site
-from swalekit.errors import GeometryError, InputError
+from swalekit.errors import GeometryError
 from swalekit.flow.catchments import first_met
 from swalekit.hydrology.circles import cut_circles
 from swalekit.hydrology.stores import Stores
@@ -25,15 +25,6 @@ from swalekit.section.reach import pond_reach_m
 from swalekit.section.sill_place import SpillPath, place_sill
 from swalekit.section.stations import Stations
 from swalekit.tables.values import setback
-from swalekit.terrain.coarsen import coarsen
-from swalekit.terrain.slope import slope
-from swalekit.terrain.within import cells_within
-
-_MOST_LEVELS = 1000
-"""Levels that are laid at most: lines closer than a thousandth of the relief are a slip."""
-
-_SPACING_CELL_M = 3.0
-"""Spacing is judged on ground averaged to about this cell, so that roughness does not count as slope."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,6 +47,8 @@ class Layout:
         Lines, then hollows; strips are still empty.
     notes : tuple of str
         What the reader must know.
+    level_notes : tuple of str
+        Those of them that tell how the levels were chosen.
     """
 
     lines: tuple[LevelLine, ...]
@@ -65,6 +58,7 @@ class Layout:
     spill_paths: tuple[SpillPath, ...]
     stores: Stores
     notes: tuple[str, ...]
+    level_notes: tuple[str, ...] = ()
 
 
 def make_layout(site: Site, ground: Ground) -> Layout:
@@ -77,18 +71,34 @@ def make_layout(site: Site, ground: Ground) -> Layout:
     ground : Ground
         The ground without swales.
     """
-    levels = choose_levels(site, ground)
+    area = workable_area(site, ground)
+    levels = choose_levels(site, ground, area)
     laid, refused = lay_lines(
         ground.terrain,
-        levels,
-        area=workable_area(site, ground),
+        levels.levels_m,
+        area=area,
         keep_outs=site.keep_outs,
         blocked=ground.watercourses,
         ponds=ground.ponds,
         rules=line_rules_of(site, ground.terrain),
     )
     lines, unfit = _fit_for_section(site, laid)
-    refused = (*refused, *unfit)
+    layout = drain_to(site, ground, lines)
+    level_notes = _level_notes(ground, levels, lines)
+    notes = (*_site_notes(site), *_area_notes(site, ground), *level_notes, *layout.notes)
+    return replace(layout, refused=(*refused, *unfit), notes=notes, level_notes=level_notes)
+
+
+def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...]) -> Layout:
+    """The layout of lines that are already laid: what drains to each, and where each would spill.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        What was asked, in the CRS of the ground, and the ground without swales.
+    lines : tuple of LevelLine
+        The lines, from the top of the site downward.
+    """
     terrain, network = ground.terrain, ground.network
     stops = barrier_labels(terrain.grid, lines)
     labels = first_met(network, stops, n_stops=len(lines))
@@ -109,45 +119,7 @@ def make_layout(site: Site, ground: Ground) -> Layout:
         for number, line in enumerate(lines, start=1)
     )
     stores, notes = _stores_without_circles(ground, labels, lines, paths)
-    notes = (*_site_notes(site), *_area_notes(site, ground), *_level_notes(site, ground, levels, lines), *notes)
-    return Layout(lines, refused, drainage, stations, paths, stores, notes)
-
-
-def choose_levels(site: Site, ground: Ground) -> NDArray[np.float64]:
-    """Levels that get a line, from the top down [m].
-
-    Raises
-    ------
-    InputError
-        If there are more than a thousand.
-    """
-    levels = _levels_asked(site, ground)
-    if levels.size > _MOST_LEVELS:
-        message = (
-            f"[levels] asks for {levels.size:,} levels on this site and at most {_MOST_LEVELS:,} are laid; "
-            "give a larger interval or spacing, or a smaller boundary"
-        )
-        raise InputError(message)
-    return levels
-
-
-def _levels_asked(site: Site, ground: Ground) -> NDArray[np.float64]:
-    part = site.brief.levels
-    if part.levels_m is not None:
-        return check_levels(part.levels_m)
-    heights = ground.terrain.heights[ground.inside]
-    if part.interval_m is not None:
-        highest, lowest = float(heights.max()), float(heights.min())
-        return levels_by_interval(highest, lowest, part.interval_m, start_m=part.start_m)
-    coarse = coarsen(ground.terrain, max(1, round(_SPACING_CELL_M / ground.terrain.grid.cell_m)))
-    inside = cells_within(coarse.grid, ground.area) & coarse.valid
-    if not inside.any():
-        message = (
-            f"[levels] spacing_m = {part.spacing_m:g}: the site is too narrow to judge a spacing, as no cell of "
-            f"{coarse.grid.cell_m:g} m has its middle in it; give interval_m or levels_m, or a larger boundary"
-        )
-        raise GeometryError(message)
-    return levels_by_spacing(coarse.heights[inside], slope(coarse)[inside], part.spacing_m or 0.0, start_m=part.start_m)
+    return Layout(lines, (), drainage, stations, paths, stores, notes)
 
 
 def workable_area(site: Site, ground: Ground) -> BaseGeometry:
@@ -218,17 +190,14 @@ def _site_notes(site: Site) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def _level_notes(
-    site: Site, ground: Ground, levels: NDArray[np.float64], lines: tuple[LevelLine, ...]
-) -> tuple[str, ...]:
-    part, heights = site.brief.levels, ground.terrain.heights[ground.inside]
-    if levels.size == 0:
-        asked = f"interval of {part.interval_m:g} m" if part.interval_m is not None else "spacing and start level"
-        return (f"no level line fits: the {asked} leaves no level on the ground of this site; ask for a smaller one",)
+def _level_notes(ground: Ground, levels: ChosenLevels, lines: tuple[LevelLine, ...]) -> tuple[str, ...]:
+    heights = ground.terrain.heights[ground.inside]
     lowest, highest = float(heights.min()), float(heights.max())
-    missing = ", ".join(f"{level:g}" for level in levels if not lowest < level < highest)
+    missing = ", ".join(f"{level:g}" for level in levels.levels_m if not lowest < level < highest)
     if missing:
-        return (f"no line at {missing} m: the ground of this site reaches from {lowest:.2f} to {highest:.2f} m",)
-    if not lines:
-        return ("no level line could be laid: every stretch was refused; the reasons are in the layer 'refused'",)
-    return ()
+        note = f"no line at {missing} m: the ground of this site reaches from {lowest:.2f} to {highest:.2f} m"
+        return (*levels.notes, note)
+    if levels.levels_m.size and not lines:
+        note = "no level line could be laid: every stretch was refused; the reasons are in the layer 'refused'"
+        return (*levels.notes, note)
+    return levels.notes

@@ -2,74 +2,24 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from functools import partial
+from math import prod
 
-from swalekit.design.columns import Column
 from swalekit.design.ground import Stage, silent, study_ground
-from swalekit.design.pipeline import size_layout
-from swalekit.design.settings import storm_of
+from swalekit.design.option import OPTION_COLUMNS, Option
+from swalekit.design.option_limits import NO_LIMITS, STORM, Limits, excesses, within_slopes
+from swalekit.design.option_ranks import marked, with_lines_kept
+from swalekit.design.option_search import Choices, search_grid
+from swalekit.design.option_workers import Layer, option_layer, worker_count
 from swalekit.design.site import Site
-from swalekit.design.sized_layout import SizedLayout
-from swalekit.design.table import Figure, totals
+from swalekit.design.variations import Axis, Variation, variation_of
+from swalekit.errors import InputError
 from swalekit.terrain.terrain import Terrain
 
-OPTION_COLUMNS: tuple[Column, ...] = (
-    Column("option", "", "what was varied, in words", 0),
-    Column("swales", "", "number of swales", 0),
-    Column("length_m", "m", "length of all swales"),
-    Column("dug_m3", "m3", "bank volume cut"),
-    Column("machine_h", "h", "machine hours"),
-    Column("cost", "", "cost at the brief's rates, empty where it names no price", 0),
-    Column("held_m3", "m3", "water of the design storm that the swales hold"),
-    Column("held_storm_mm", "mm", "deepest storm that leaves every swale without spilling"),
-    Column("kept_share", "", "share of the water the design storm brings that stays on the site", 3),
-    Column("spill_m3", "m3", "water of the design storm that leaves the last swales over their sills"),
-    Column("weakest", "", "swale that holds the smallest storm"),
-    Column("short_m3", "m3", "water of the design storm that it can't hold"),
-    Column("holds", "", "whether every swale holds the design storm"),
-    Column("cheapest", "", "whether it is the cheapest that does; by dug volume where there is no price"),
-)
+__all__ = ["OPTION_COLUMNS", "Comparison", "Option", "compare", "search"]
 
-
-@dataclass(frozen=True)
-class Option:
-    """One layout of a comparison: its figures, not the layout itself, so that many options stay small.
-
-    Parameters
-    ----------
-    label : str
-        What was varied, in words.
-    totals : dict
-        Its totals by the names of `TOTAL_COLUMNS`.
-    holds : bool
-        Whether there are swales and each holds the design storm.
-    weakest : str
-        The swale that holds the smallest storm, '' without swales.
-    short_m3 : float
-        Water of the design storm that it can't hold [m³].
-    cheapest : bool
-        Whether it is the cheapest that holds the design storm.
-    """
-
-    label: str
-    totals: dict[str, Figure]
-    holds: bool
-    weakest: str = ""
-    short_m3: float = 0.0
-    cheapest: bool = False
-
-    @property
-    def figures(self) -> dict[str, Figure]:
-        """Figures by the names of `OPTION_COLUMNS`."""
-        own: dict[str, Figure] = {
-            "option": self.label,
-            "weakest": self.weakest,
-            "short_m3": round(self.short_m3, 1),
-            "holds": "yes" if self.holds else "no",
-            "cheapest": "yes" if self.cheapest else "",
-        }
-        known = self.totals | own
-        return {column.name: known[column.name] for column in OPTION_COLUMNS}
+_SEARCHED = 60
+"""Options that a search is taken to try, for the number of processes."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,19 +29,54 @@ class Comparison:
     Parameters
     ----------
     site : Site
-        The site.
+        The site, in the CRS of the terrain.
+    terrain : Terrain
+        The conditioned tile.
     options : tuple of Option
-        In the order asked for.
+        In the order asked for or tried; those that stand out are marked and have their lines.
+    asked : int
+        Options asked for, or the size of the grid that was searched.
+    limits : Limits
+        Limits besides the design storm.
+    by_volume : bool
+        Whether the cheapest is the one that digs least.
+    seed : int or None
+        Of the search that tried them; None where all were laid out.
+    stopped : bool
+        Whether an interrupt ended the work early.
     """
 
     site: Site
+    terrain: Terrain
     options: tuple[Option, ...]
+    asked: int
+    limits: Limits = NO_LIMITS
+    by_volume: bool = False
+    seed: int | None = None
+    stopped: bool = False
+
+    @property
+    def recommended(self) -> Option | None:
+        """The cheapest option that holds the design storm within all limits."""
+        return next((option for option in self.options if option.cheapest), None)
+
+    @property
+    def kept(self) -> tuple[Option, ...]:
+        """Options whose lines are kept."""
+        return tuple(option for option in self.options if option.lines)
 
 
 def compare(
-    site: Site, terrain: Terrain, variations: Sequence[tuple[str, dict[str, Any]]], *, stage: Stage = silent
+    site: Site,
+    terrain: Terrain,
+    variations: Sequence[Variation],
+    *,
+    limits: Limits = NO_LIMITS,
+    by_volume: bool = False,
+    workers: int | None = 1,
+    stage: Stage = silent,
 ) -> Comparison:
-    """Lay out a site once for every variation of its levels; the terrain is routed once.
+    """Lay out a site once for every variation of its levels and section; the terrain is routed once.
 
     Parameters
     ----------
@@ -99,44 +84,128 @@ def compare(
         The site.
     terrain : Terrain
         The conditioned tile.
-    variations : sequence of (str, dict)
-        Words for the option, and the keys of the brief's ``levels`` part that make it, such as ``{"interval_m": 2.0}``.
+    variations : sequence of Variation
+        What makes each option, as from `grid_of`.
+    limits : Limits
+        Limits that an option must keep to besides holding the design storm.
+    by_volume : bool
+        Call that one the cheapest which digs least, whatever it costs.
+    workers : int or None
+        Processes that share the work; all cores when None, or one where the work is small. Results don't depend on it.
     stage : callable
         Told the name of each stage.
 
     Returns
     -------
     Comparison
-        The options in the order given; the cheapest that holds the design storm is marked.
+        The options in the order given; those that stand out are marked. An interrupt ends the work early, with the
+        options that are done.
+
+    Raises
+    ------
+    InputError
+        If there is nothing to compare, or a value breaks a rule.
+    """
+    if not variations:
+        message = "there is nothing to compare: the grid of options is empty; give at least one value to vary"
+        raise InputError(message)
+    site = within_slopes(site.in_crs(terrain.grid.crs), limits)
+    for each in variations:
+        site.with_values(each.values)  # a value that breaks a rule is told before long work
+    ground, options, asked = study_ground(site, terrain, stage=stage), list[Option](), len(variations)
+    stopped = False
+    stage(f"laying out {asked} options")
+    count = worker_count(workers, n_options=asked, n_cells=terrain.grid.n_cells)
+    try:
+        with option_layer(site, ground, count) as lay:
+            for option in lay(list(enumerate(variations, start=1))):
+                options.append(_held_to(option, site, limits))
+                stage(f"laying out options: {len(options)} of {asked} done")
+    except KeyboardInterrupt:
+        if not options:
+            raise
+        stopped = True
+    kept = with_lines_kept(marked(options, by_volume=by_volume))
+    return Comparison(site, terrain, kept, asked, limits, by_volume, stopped=stopped)
+
+
+def search(
+    site: Site,
+    terrain: Terrain,
+    axes: Sequence[Axis],
+    *,
+    limits: Limits = NO_LIMITS,
+    by_volume: bool = False,
+    seed: int = 1,
+    workers: int | None = 1,
+    stage: Stage = silent,
+) -> Comparison:
+    """Find the cheapest option of a grid that holds the design storm within limits, without laying out the whole grid.
+
+    Parameters
+    ----------
+    site, terrain, limits, by_volume, workers, stage : Site, Terrain, Limits, bool, int or None, callable
+        As for `compare`.
+    axes : sequence of Axis
+        What may be varied, as from `axes_of`.
+    seed : int
+        Of the places that the search begins from; the same seed tries the same options.
+
+    Returns
+    -------
+    Comparison
+        The options tried, in their order.
 
     Raises
     ------
     InputError
         If a value breaks a rule.
+
+    Notes
+    -----
+    An option that breaks a limit is ranked by the sum of the shares by which it misses each, behind all that keep to
+    them; so the search finds its way to the limits and, where none can be met, comes as near as it can. See
+    `search_grid` for the order in which options are tried.
     """
-    ground = study_ground(site, terrain, stage=stage)
-    options = []
-    for label, levels in variations:
-        stage(f"laying out {label}")
-        options.append(_option(label, size_layout(site.with_levels(**levels), ground)))
-    return Comparison(site, _with_cheapest_marked(options))
+    site = within_slopes(site.in_crs(terrain.grid.crs), limits)
+    for choice in (each for axis in axes for each in axis):
+        site.with_values(variation_of([choice]).values)
+    ground, tried = study_ground(site, terrain, stage=stage), _Tried(site, limits, stage)
+    count, stopped = worker_count(workers, n_options=_SEARCHED, n_cells=terrain.grid.n_cells), False
+    try:
+        with option_layer(site, ground, count) as lay:
+            search_grid(axes, partial(tried.options, lay=lay), partial(_score, tried, by_volume=by_volume), seed=seed)
+    except KeyboardInterrupt:
+        if not tried.laid:
+            raise
+        stopped = True
+    options = with_lines_kept(marked(list(tried.laid.values()), by_volume=by_volume))
+    return Comparison(site, terrain, options, prod(len(axis) for axis in axes), limits, by_volume, seed, stopped)
 
 
-def _option(label: str, layout: SizedLayout) -> Option:
-    holds = bool(layout.swales) and layout.held_storm_mm >= storm_of(layout.site).depth_mm
-    weakest = min(layout.swales, key=lambda swale: swale.held_storm_mm, default=None)
-    if weakest is None:
-        return Option(label, totals(layout), holds)
-    return Option(label, totals(layout), holds, weakest.id, weakest.spill_m3)
+class _Tried:
+    """Options that a search has tried, in their order; each is laid out once."""
+
+    def __init__(self, site: Site, limits: Limits, stage: Stage) -> None:
+        self.site, self.limits, self.stage = site, limits, stage
+        self.laid: dict[Choices, Option] = {}
+
+    def options(self, wanted: Sequence[Choices], *, lay: Layer) -> list[Option]:
+        """The options of several choices."""
+        new = [choices for choices in wanted if choices not in self.laid]
+        numbered = [(number, variation_of(each)) for number, each in enumerate(new, start=len(self.laid) + 1)]
+        for choices, option in zip(new, lay(numbered), strict=True):
+            self.laid[choices] = _held_to(option, self.site, self.limits)
+            self.stage(f"searching: {len(self.laid)} options tried")
+        return [self.laid[choices] for choices in wanted]
 
 
-def _with_cheapest_marked(options: Sequence[Option]) -> tuple[Option, ...]:
-    """By cost where prices are known, else by dug volume; the first of equals."""
-    holding = [number for number, option in enumerate(options) if option.holds]
-    best = min(holding, key=lambda number: _price(options[number]), default=None)
-    return tuple(replace(option, cheapest=number == best) for number, option in enumerate(options))
+def _score(tried: _Tried, option: Option, *, by_volume: bool) -> tuple[float, ...]:
+    """The less the better: by how much limits are missed, the price, then the order of trial."""
+    missed = sum(excesses(option, tried.site, tried.limits).values())
+    return missed, option.price(by_volume=by_volume), option.amount("dug_m3"), option.number
 
 
-def _price(option: Option) -> float:
-    cost, dug_m3 = option.totals["cost"], option.totals["dug_m3"]
-    return float((dug_m3 if cost is None else cost) or 0.0)
+def _held_to(option: Option, site: Site, limits: Limits) -> Option:
+    """The option with the limits that it breaks, besides the design storm."""
+    return replace(option, beyond=tuple(name for name in excesses(option, site, limits) if name != STORM))

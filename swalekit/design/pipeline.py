@@ -10,7 +10,7 @@ from swalekit.contours.polyline import path_of, points_at
 from swalekit.design.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
 from swalekit.design.design import Design, HollowFate, RoutedSwale, Sill, Swale
 from swalekit.design.ground import Ground, Stage, silent, study_ground
-from swalekit.design.layout import Layout, make_layout
+from swalekit.design.layout import Layout, drain_to, make_layout
 from swalekit.design.site import Site
 from swalekit.design.sized_layout import SizedLayout, catching_swale, measure_layout
 from swalekit.design.storm_run import StormRun, run_storms, store_name
@@ -51,7 +51,7 @@ def plan(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Design:
     return lay_out(site, study_ground(site, terrain, stage=stage), stage=stage)
 
 
-def lay_out(site: Site, ground: Ground, *, stage: Stage = silent) -> Design:
+def lay_out(site: Site, ground: Ground, *, lines: tuple[LevelLine, ...] | None = None, stage: Stage = silent) -> Design:
     """One layout on ground that is already studied.
 
     Parameters
@@ -60,10 +60,12 @@ def lay_out(site: Site, ground: Ground, *, stage: Stage = silent) -> Design:
         Its terrain, storm, soil and watercourse settings must be those that the ground was studied with.
     ground : Ground
         From `study_ground`.
+    lines : tuple of LevelLine, optional
+        Lines in place of those that the brief asks for, from the top of the site downward.
     stage : callable
         Told the name of each stage.
     """
-    layout, water, sized = _sized(site.in_crs(ground.terrain.grid.crs), ground, stage)
+    layout, water, sized = _sized(site.in_crs(ground.terrain.grid.crs), ground, stage, lines=lines)
     site = sized.site
     stage("passing the storm through the swales")
     run = run_storms(site, ground, layout, tuple(each.shape for each in water.sized), water.stores)
@@ -96,9 +98,11 @@ def size_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> SizedLa
     return _sized(site.in_crs(ground.terrain.grid.crs), ground, stage)[2]
 
 
-def _sized(site: Site, ground: Ground, stage: Stage) -> tuple[Layout, Water, SizedLayout]:
+def _sized(
+    site: Site, ground: Ground, stage: Stage, *, lines: tuple[LevelLine, ...] | None = None
+) -> tuple[Layout, Water, SizedLayout]:
     stage("laying the level lines")
-    layout = make_layout(site, ground)
+    layout = make_layout(site, ground) if lines is None else drain_to(site, ground, lines)
     stage("sizing the swales")
     water = pour(site, ground, layout)
     return layout, water, measure_layout(site, ground, layout, water)

@@ -1,17 +1,19 @@
 """The site: the brief and the ground it speaks of, everything a plan needs besides the terrain."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Self
 
 import numpy as np
 import shapely
+from pydantic import ValidationError
 from pyproj import CRS, Transformer
 from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.keep_outs import KeepOut
-from swalekit.design.brief import Brief, LevelsPart
-from swalekit.errors import GeometryError
+from swalekit.design.brief import LEVEL_CHOICES, Brief
+from swalekit.design.brief_error import one_line
+from swalekit.errors import BriefError, GeometryError
 from swalekit.hydrology.depth_table import DepthTable
 from swalekit.hydrology.frequency import FrequencyAnalysis
 from swalekit.hydrology.hyetograph import Hyetograph
@@ -76,20 +78,37 @@ class Site:
             crs=crs,
         )
 
-    def with_levels(self, **values: Any) -> Self:
-        """The same site with other levels asked for: keys of the brief's ``levels`` part, checked anew.
+    def with_values(self, values: Mapping[str, Mapping[str, Any]]) -> Self:
+        """The same site with other values in its brief, checked anew.
 
-        A start level stays unless another is given.
+        Parameters
+        ----------
+        values : mapping
+            Part -> key -> value. Another way to choose the levels replaces the one there is; their start stays.
+
+        Raises
+        ------
+        BriefError
+            If a value breaks a rule, in one line.
 
         Examples
         --------
         >>> site = Site(Brief.model_validate({"terrain": {"file": "t.tif"}, "storm": {"depth_mm": 60},
         ...     "soil": {"curve_number": 81}, "levels": {"interval_m": 2, "start_m": 50}}))
-        >>> site.with_levels(spacing_m=20).brief.levels
-        LevelsPart(interval_m=None, spacing_m=20.0, levels_m=None, start_m=50.0)
+        >>> other = site.with_values({"levels": {"spacing_m": 20}, "section": {"bottom_width_m": 0.8}}).brief
+        >>> other.levels.interval_m, other.levels.spacing_m, other.levels.start_m, other.section.bottom_width_m
+        (None, 20.0, 50.0, 0.8)
         """
-        levels = LevelsPart.model_validate({"start_m": self.brief.levels.start_m} | values)
-        return replace(self, brief=self.brief.model_copy(update={"levels": levels}))
+        parts = self.brief.model_dump()
+        if not set(LEVEL_CHOICES).isdisjoint(values.get("levels", ())):
+            parts["levels"] = {"start_m": self.brief.levels.start_m}
+        for part, given in values.items():
+            parts[part] = parts.get(part, {}) | dict(given)
+        try:
+            return replace(self, brief=Brief.model_validate(parts))
+        except ValidationError as error:
+            message = one_line(error, "option")
+            raise BriefError(message) from error
 
     def with_breach(self, swale: str) -> Self:
         """The same site with the failure of a swale asked for."""

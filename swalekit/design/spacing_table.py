@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import inf, nan
+from typing import Any
 
 import numpy as np
 
@@ -10,7 +11,7 @@ from swalekit.contours.levels import levels_by_spacing
 from swalekit.contours.spacing_ground import spacing_ground
 from swalekit.contours.spacing_rules import horizontal_interval_m, line_length_m_per_ha, slope_note
 from swalekit.design.columns import Column
-from swalekit.design.ground import Ground
+from swalekit.design.ground import Ground, Stage, silent, study_ground
 from swalekit.design.matched_levels import mean_runoff_mm
 from swalekit.design.settings import depths_of, section_of, storm_of
 from swalekit.design.site import Site
@@ -18,6 +19,7 @@ from swalekit.design.table import Figure
 from swalekit.errors import InputError
 from swalekit.section.matched_spacing import matched_spacing_m, metre_of_swale
 from swalekit.tables.spacing_rules import SpacingRule, spacing_rules
+from swalekit.terrain.terrain import Terrain
 from swalekit.units import M2_PER_HECTARE
 
 SPACING_COLUMNS: tuple[Column, ...] = (
@@ -85,6 +87,12 @@ class SpacingTable:
     area_m2: float
     rows: tuple[SpacingRow, ...]
 
+    @property
+    def summary(self) -> dict[str, Any]:
+        """Slopes, area and rows as JSON holds them."""
+        slopes = [round(slope, 4) for slope in self.slopes]
+        return {"slopes": slopes, "area_m2": round(self.area_m2), "rules": [self.figures(row) for row in self.rows]}
+
     def figures(self, row: SpacingRow) -> dict[str, Figure]:
         """Figures of a row by the names of `SPACING_COLUMNS`, rounded; none where a spacing has no end or section."""
         gentle, median, steep = row.spacings_m
@@ -139,6 +147,12 @@ def spacing_table(site: Site, ground: Ground) -> SpacingTable:
     return SpacingTable(
         slopes, area_m2, (*(row_of(rule) for rule in spacing_rules()), _matched_row(site, ground, slopes))
     )
+
+
+def spacing_rules_of(site: Site, terrain: Terrain, *, stage: Stage = silent) -> SpacingTable:
+    """The same for a site and its conditioned tile."""
+    site = site.in_crs(terrain.grid.crs)
+    return spacing_table(site, study_ground(site, terrain, stage=stage))
 
 
 def _matched_row(site: Site, ground: Ground, slopes: tuple[float, float, float]) -> SpacingRow:

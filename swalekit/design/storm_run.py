@@ -41,6 +41,8 @@ class StormRun:
 
     Parameters
     ----------
+    stores : Stores
+        What drains to each, and where its surplus goes.
     ponds : tuple of Pond
         The stores with their sills.
     design, check : StormOutcome
@@ -53,6 +55,7 @@ class StormRun:
         The design storm with each swale failing in turn; where there are a great many, with the one asked for, if any.
     """
 
+    stores: Stores
     ponds: tuple[Pond, ...]
     design: StormOutcome
     check: StormOutcome
@@ -123,7 +126,7 @@ def run_storms(
         for number, path in enumerate(layout.spill_paths)
     )
     rain_h = course_of(site, storm.depth_mm).duration_h
-    return StormRun(ponds, design, check, outlets, rain_h, failures)
+    return StormRun(stores, ponds, design, check, outlets, rain_h, failures)
 
 
 def store_name(store: int, n_lines: int) -> str:

@@ -50,7 +50,7 @@ def swale_row(swale: Swale) -> dict[str, Figure]:
         "position_sigma_m": swale.position_sigma_m,
         "cautions": "; ".join(caution.name for caution in swale.cautions),
     }
-    return _rounded(figures, SWALE_COLUMNS)
+    return rounded(figures, SWALE_COLUMNS)
 
 
 def totals(layout: SizedLayout) -> dict[str, Figure]:
@@ -77,19 +77,20 @@ def totals(layout: SizedLayout) -> dict[str, Figure]:
         "machine_h": sum(each.machine_h for each in swales),
         "cost": layout.cost,
     }
-    return _rounded(figures, TOTAL_COLUMNS)
+    return rounded(figures, TOTAL_COLUMNS)
 
 
 def _finite(hours: float | None) -> float | None:
     return hours if hours is not None and isfinite(hours) else None
 
 
-def _rounded(figures: dict[str, Figure], columns: tuple[Column, ...]) -> dict[str, Figure]:
-    rounded: dict[str, Figure] = {}
+def rounded(figures: dict[str, Figure], columns: tuple[Column, ...]) -> dict[str, Figure]:
+    """Figures in the order and with the decimals of their columns."""
+    row: dict[str, Figure] = {}
     for column in columns:
         value = figures[column.name]
         if isinstance(value, float):
             value = round(float(value), column.decimals) + 0.0
             value = int(value) if column.decimals == 0 else value
-        rounded[column.name] = value
-    return rounded
+        row[column.name] = value
+    return row

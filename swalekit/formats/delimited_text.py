@@ -29,6 +29,8 @@ class TextRow:
         Line in the file, from 1.
     cells : tuple of str
         Its cells without blanks round them or empty ones at the end.
+    decimal_comma : bool
+        Whether a comma in a number is decimal, as it may be where no comma parts the cells.
 
     Examples
     --------
@@ -39,6 +41,7 @@ class TextRow:
     file: str
     line: int
     cells: tuple[str, ...]
+    decimal_comma: bool = False
 
     @property
     def is_heading(self) -> bool:
@@ -47,7 +50,7 @@ class TextRow:
 
     def number(self, column: int, *, instead: str = "write one, like 12.5") -> float:
         """Number in a cell; an absent cell is an empty one. The error ends with what to write instead."""
-        cell = self.cells[column] if column < len(self.cells) else ""
+        cell = self.pointed(column)
         try:
             value = math.nan if "_" in cell else float(cell)  # Python reads 1_0 as ten
         except ValueError:
@@ -56,6 +59,11 @@ class TextRow:
             fault = "not a number" if math.isnan(value) else "too large a number"
             self.refuse(f"'{cell[:_SHOWN]}' in column {column + 1} is {fault}; {instead}")
         return value
+
+    def pointed(self, column: int) -> str:
+        """A cell that should hold a number, with a decimal point; an absent cell is an empty one."""
+        cell = self.cells[column] if column < len(self.cells) else ""
+        return cell.replace(",", ".") if self.decimal_comma else cell
 
     def moment(self, column: int) -> datetime:
         """Date, or date and time, in a cell."""
@@ -90,7 +98,7 @@ def read_rows(path: str | Path, *, what: str) -> list[TextRow]:
     ----------
     path : str or Path
         File on this machine, UTF-8 with or without a byte order mark. Cells are parted by what stands in most lines:
-        a semicolon, a tab or a comma. Where it is no comma, a comma in a cell is taken as decimal.
+        a semicolon, a tab or a comma. Where it is no comma, a comma in a number is taken as decimal.
     what : str
         What the file holds, for messages.
 
@@ -120,7 +128,7 @@ def read_rows(path: str | Path, *, what: str) -> list[TextRow]:
     delimiter = max(_DELIMITERS, key=lambda each: sum(each in line for line in lines))
     reader = csv.reader(lines, delimiter=delimiter, strict=True)
     try:
-        rows = [TextRow(name, reader.line_num, _cells(row, decimal_comma=delimiter != ",")) for row in reader]
+        rows = [TextRow(name, reader.line_num, _cells(row), delimiter != ",") for row in reader]
     except csv.Error as fault:
         message = (
             f"{name}, up to line {reader.line_num}: {fault}; look for a quotation mark without its partner, or for a "
@@ -134,9 +142,9 @@ def read_rows(path: str | Path, *, what: str) -> list[TextRow]:
     return held
 
 
-def _cells(row: list[str], *, decimal_comma: bool) -> tuple[str, ...]:
-    """Cells of a row, with decimal points, up to the last that isn't empty."""
+def _cells(row: list[str]) -> tuple[str, ...]:
+    """Cells of a row up to the last that isn't empty."""
     cells = [" ".join(cell.split()) for cell in row]
     while cells and not cells[-1]:
         cells.pop()
-    return tuple(cell.replace(",", ".") if decimal_comma else cell for cell in cells)
+    return tuple(cells)

@@ -57,7 +57,7 @@ def read_depth_table(path: str | Path, *, unit: str) -> DepthTable:
     usual, columns = _unit_named(header.cells[0]), range(1, len(header.cells))
     held, durations_h, depth_mm = [], [], []
     for row in rows:
-        duration_h = _duration_h(row.cells[0], usual)
+        duration_h = _duration_h(row.pointed(0), usual)
         if duration_h is None and len(row.cells) == 1:
             continue  # a remark below the table
         if duration_h is None:
@@ -77,9 +77,9 @@ def read_depth_table(path: str | Path, *, unit: str) -> DepthTable:
 def _split_at_header(rows: list[TextRow]) -> tuple[TextRow, list[TextRow]]:
     """Header of the table, which is the row before its first duration, and all rows after it."""
     for at, (header, row) in enumerate(pairwise(rows), start=1):
-        durations = _duration_h(row.cells[0], _unit_named(header.cells[0]))
+        durations = _duration_h(row.pointed(0), _unit_named(header.cells[0]))
         if durations is not None and len(header.cells) > 1 and len(row.cells) > 1:
-            if _duration_h(header.cells[0], None) is not None:
+            if _duration_h(header.pointed(0), None) is not None:
                 header.refuse(f"'{header.cells[0]}' is a duration where the return periods should be; add a header row")
             return header, rows[at:]
     message = (
@@ -91,7 +91,7 @@ def _split_at_header(rows: list[TextRow]) -> tuple[TextRow, list[TextRow]]:
 
 def _return_periods_y(header: TextRow) -> NDArray[np.float64]:
     """Return periods of the header."""
-    years = [_return_period_y(cell) for cell in header.cells[1:]]
+    years = [_return_period_y(header.pointed(column)) for column in range(1, len(header.cells))]
     if None in years:
         header.refuse(f"return periods {', '.join(header.cells[1:])} are not all numbers of years, like 2, 10")
     return_periods_y = np.array(years, np.float64)

@@ -94,13 +94,13 @@ def line_of(swale: Swale) -> shapely.LineString:
 
 def catchment_polygons(design: Design) -> dict[str, shapely.MultiPolygon]:
     """Catchment of each swale that has one, along the edges of cells."""
-    outlines = _outlines(design.catchments, design)
+    outlines = cell_outlines(design.catchments, design)
     return {f"S{number}": outlines[number] for number in sorted(outlines)}
 
 
 def pond_polygons(design: Design) -> tuple[shapely.MultiPolygon, ...]:
     """Water that stands in the hollows of the ground at the end of the design storm if no swale is dug."""
-    return tuple(_outlines(design.ground.ponds.astype(np.uint8), design).values())
+    return tuple(cell_outlines(design.ground.ponds.astype(np.uint8), design).values())
 
 
 def sill_stretch(swale: Swale) -> shapely.LineString:
@@ -114,11 +114,11 @@ def hollow_polygons(design: Design) -> list[shapely.MultiPolygon]:
     """Water surface of each hollow when it stands at its spill level."""
     ground = design.ground
     full = pond_labels(ground.network, ground.terrain, ground.network.hollows.spill_level_m)
-    outlines = _outlines(full, design)
+    outlines = cell_outlines(full, design)
     return [outlines.get(number, shapely.MultiPolygon()) for number in range(1, len(design.hollows) + 1)]
 
 
-def _outlines(numbers: NDArray[np.integer], design: Design) -> dict[int, shapely.MultiPolygon]:
+def cell_outlines(numbers: NDArray[np.integer], design: Design) -> dict[int, shapely.MultiPolygon]:
     """Outlines of the cells of each number above zero."""
     parts: dict[int, list[BaseGeometry]] = {}
     transform = design.ground.terrain.grid.transform

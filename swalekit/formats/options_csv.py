@@ -4,6 +4,7 @@ import csv
 from pathlib import Path
 
 from swalekit.design.options import OPTION_COLUMNS, Comparison
+from swalekit.formats.spreadsheet_text import shielded_row
 
 
 def write_options(comparison: Comparison, path: str | Path) -> None:
@@ -11,4 +12,4 @@ def write_options(comparison: Comparison, path: str | Path) -> None:
     with Path(path).open("w", encoding="utf-8", newline="") as file:
         writer = csv.DictWriter(file, [column.name for column in OPTION_COLUMNS], lineterminator="\n")
         writer.writeheader()
-        writer.writerows(option.figures for option in comparison.options)
+        writer.writerows(shielded_row(option.figures) for option in comparison.options)

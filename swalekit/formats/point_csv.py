@@ -87,7 +87,7 @@ def read_points(path: str | Path, *, order: Order = "PNEZD", unit: Unit = "m") -
     check_one_of(ORDERS, order=order)
     check_one_of(list(METRES_PER), unit=unit)
     rows = read_rows(path, what="survey points")
-    if rows[0].is_heading and not _is_number(rows[0].cells[1:2]):
+    if rows[0].is_heading and not _is_number(rows[0].pointed(1)):
         _check_heading(rows[0], order)
         rows = rows[1:]
     numbers = [_number(row) for row in rows]
@@ -108,11 +108,11 @@ def _cell(value: float) -> str:
     return "" if np.isnan(value) else f"{value:.3f}"
 
 
-def _is_number(cells: tuple[str, ...]) -> bool:
-    """Whether the first of some cells is there and holds a number."""
+def _is_number(cell: str) -> bool:
+    """Whether a cell holds a number."""
     try:
-        return math.isfinite(float(cells[0]))
-    except (IndexError, ValueError):
+        return math.isfinite(float(cell))
+    except ValueError:
         return False
 
 

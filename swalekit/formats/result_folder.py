@@ -57,6 +57,31 @@ def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path
                 folder.rmdir()
 
 
+@contextmanager
+def whole_file(path: str | Path) -> Iterator[Path]:
+    """Give a temporary file to write; it takes its final name, in place of an older one, when the block ends well.
+
+    Parameters
+    ----------
+    path : str or Path
+        Where the file goes, in a folder that is there.
+
+    Raises
+    ------
+    OutputError
+        If it can't be written.
+    """
+    path = Path(path)
+    try:
+        with tempfile.TemporaryDirectory(prefix=".swalekit-", dir=path.parent) as working:
+            file = Path(working) / path.name
+            yield file
+            file.replace(path)
+    except OSError as error:
+        message = f"{path} can't be written ({error.strerror}); check the folder and the disk"
+        raise OutputError(message) from error
+
+
 def check_free(path: Path, *, overwrite: bool) -> None:
     """Raise `OutputError` if results may not go to ``path``: call it before long work."""
     try:

@@ -1,6 +1,10 @@
 """Text cells that a spreadsheet shows and does not run."""
 
 import re
+from collections.abc import Mapping
+from typing import TypeVar
+
+Cell = TypeVar("Cell")
 
 _RUN = re.compile(r"'*[=+\-@\t\r]")  # what a spreadsheet takes for a formula, apostrophes in front or not
 _SHIELDED = re.compile(r"'+[=+\-@\t\r]")
@@ -15,6 +19,17 @@ def shielded(text: str) -> str:
     ("'=1+1", 'gate post')
     """
     return f"'{text}" if _RUN.match(text) else text
+
+
+def shielded_row(row: Mapping[str, Cell]) -> dict[str, Cell | str]:
+    """A row of figures and texts by column, its texts shielded.
+
+    Examples
+    --------
+    >>> shielded_row({"depth_m": -0.5, "name": "-5 gate"})
+    {'depth_m': -0.5, 'name': "'-5 gate"}
+    """
+    return {name: shielded(value) if isinstance(value, str) else value for name, value in row.items()}
 
 
 def unshielded(text: str) -> str:

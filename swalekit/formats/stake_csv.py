@@ -3,7 +3,7 @@
 import csv
 from pathlib import Path
 
-from swalekit.formats.spreadsheet_text import shielded
+from swalekit.formats.spreadsheet_text import shielded_row
 from swalekit.formats.stake_table import TABLE_COLUMNS, table_rows
 from swalekit.staking.stake import Stakeout
 
@@ -22,5 +22,4 @@ def write_stakes(stakeout: Stakeout, path: str | Path) -> None:
     with Path(path).open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.DictWriter(file, [column.name for column in TABLE_COLUMNS], lineterminator="\n")
         writer.writeheader()
-        for row in table_rows(stakeout):
-            writer.writerow({name: shielded(value) if isinstance(value, str) else value for name, value in row.items()})
+        writer.writerows(map(shielded_row, table_rows(stakeout)))

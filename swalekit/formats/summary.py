@@ -3,6 +3,7 @@
 import hashlib
 import importlib.metadata
 import json
+import os
 from pathlib import Path
 from typing import Any
 
@@ -24,16 +25,21 @@ from swalekit.hydrology.hyetograph import Hyetograph
 from swalekit.hydrology.infiltration_test import InfiltrationFit
 from swalekit.hydrology.losses import Loss
 
+LEVELLED = "levelled"
+"""Key, among the inputs, of the points that a design was cut to."""
+
 _VERSIONS_OF = ("swalekit", "numpy", "scipy", "numba", "shapely", "pyproj", "rasterio", "pyogrio")
 
 
-def summary(design: Design) -> dict[str, Any]:
+def summary(design: Design, *, folder: str | Path = ".") -> dict[str, Any]:
     """Everything a reader needs to trust and repeat a design, in JSON types.
 
     Parameters
     ----------
     design : Design
         The design.
+    folder : str or Path
+        Folder of the results, from which the paths of the inputs are given.
     """
     site, ground = design.site, design.ground
     storm, soil = storm_of(site), soil_of(site)
@@ -78,15 +84,10 @@ def summary(design: Design) -> dict[str, Any]:
             "hollow_noise_m": noise_depth_m(site, ground.terrain),
         },
         "brief": _brief(design),
-        "inputs": _inputs(design),
-        "versions": {name: importlib.metadata.version(name) for name in _VERSIONS_OF},
-        "columns": {"swales": _meanings(SWALE_COLUMNS), "totals": _meanings(TOTAL_COLUMNS)},
+        "inputs": _inputs(design, Path(folder)),
+        "versions": versions(),
+        "columns": {"swales": meanings(SWALE_COLUMNS), "totals": meanings(TOTAL_COLUMNS)},
     }
-
-
-def write_summary(design: Design, path: str | Path) -> None:
-    """Write the summary as JSON, UTF-8."""
-    write_json(summary(design), path)
 
 
 def write_json(value: dict[str, Any], path: str | Path) -> None:
@@ -112,7 +113,13 @@ def _significant(value: float) -> float:
     return float(f"{value:.6g}")
 
 
-def _meanings(columns: tuple[Column, ...]) -> dict[str, dict[str, str]]:
+def versions() -> dict[str, str]:
+    """Versions of swalekit and of the libraries that its figures come from."""
+    return {name: importlib.metadata.version(name) for name in _VERSIONS_OF}
+
+
+def meanings(columns: tuple[Column, ...]) -> dict[str, dict[str, str]]:
+    """Unit and meaning of columns by name."""
     return {column.name: {"unit": column.unit, "meaning": column.meaning} for column in columns}
 
 
@@ -157,17 +164,32 @@ def _refused(design: Design) -> dict[str, dict[str, float]]:
     }
 
 
-def _inputs(design: Design) -> list[dict[str, str]]:
-    """Name and SHA-256 of every file that the brief names and that is there."""
+def _inputs(design: Design, folder: Path) -> list[dict[str, str]]:
+    """Name, place and SHA-256 of every file that the brief names and that is there."""
     values = design.site.brief.model_dump()
     named = {f"{part}.{key}": values[part][key] for part, key in PATH_KEYS}
     return [
-        {"key": key, "file": Path(file).name, "sha256": _sha256(Path(file))}
+        {"key": key} | input_file(file, folder)
         for key, file in named.items()
         if file is not None and Path(file).is_file()
     ]
 
 
-def _sha256(path: Path) -> str:
-    with path.open("rb") as file:
+def input_file(path: str | Path, folder: str | Path) -> dict[str, str]:
+    """Name of a file, its path from a folder, and its SHA-256, by which it is found and known again."""
+    file = Path(path)
+    return {"file": file.name, "path": _path_from(Path(folder), file), "sha256": sha256(file)}
+
+
+def sha256(path: str | Path) -> str:
+    """SHA-256 of a file, in hexadecimal digits."""
+    with Path(path).open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _path_from(folder: Path, file: Path) -> str:
+    """Path of a file from a folder; its whole path where it lies on another drive."""
+    try:
+        return Path(os.path.relpath(file.resolve(), folder.resolve())).as_posix()
+    except ValueError:
+        return file.resolve().as_posix()

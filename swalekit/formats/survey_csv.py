@@ -4,7 +4,7 @@ import csv
 from pathlib import Path
 
 from swalekit.design.columns import Column
-from swalekit.formats.spreadsheet_text import shielded
+from swalekit.formats.spreadsheet_text import shielded_row
 from swalekit.formats.survey_table import (
     SPOT_COLUMNS,
     SURVEY_COLUMNS,
@@ -65,5 +65,4 @@ def _write(rows: list[dict[str, Figure]], columns: tuple[Column, ...], path: str
     with Path(path).open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.DictWriter(file, [column.name for column in columns], lineterminator="\n")
         writer.writeheader()
-        for row in rows:
-            writer.writerow({name: shielded(value) if isinstance(value, str) else value for name, value in row.items()})
+        writer.writerows(map(shielded_row, rows))

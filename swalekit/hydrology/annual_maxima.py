@@ -103,8 +103,8 @@ def annual_maxima(
     Examples
     --------
     >>> days = np.arange("2001-01-01", "2004-01-01", dtype="datetime64[D]")
-    >>> annual_maxima(DailyRecord(days, np.arange(1095) % 400 / 10.0)).depth_mm
-    array([36.4, 39.9, 39.9])
+    >>> annual_maxima(DailyRecord(days, np.arange(1095) % 800 / 20.0)).depth_mm
+    array([18.2 , 36.45, 39.95])
     """
     check_between(0.0, 1.0, most_missing=most_missing)
     check_positive(reading_factor=reading_factor)

@@ -17,3 +17,8 @@ def kernel(function: Callable[_P, _R]) -> Callable[_P, _R]:
 def parallel_kernel(function: Callable[_P, _R]) -> Callable[_P, _R]:
     """Compile a function whose ``prange`` loops write each element once: one result for any number of threads."""
     return cast(Callable[_P, _R], numba.njit(cache=True, parallel=True)(function))
+
+
+def use_threads(count: int) -> None:
+    """Let parallel kernels of this process use so many threads at most."""
+    numba.set_num_threads(min(count, numba.config.NUMBA_NUM_THREADS))

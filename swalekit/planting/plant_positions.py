@@ -52,11 +52,33 @@ class Planting:
         """Plants of fruit."""
         return sum(each.role == "fruit" for each in self.species)
 
-    def first(self, trees: int) -> "Planting":
-        """The same planting up to the plant before the tree of fruit that is one too many, rows in their order."""
-        fruit = np.cumsum([each.role == "fruit" for each in self.species])
-        stop = int(np.searchsorted(fruit, trees, side="right"))
-        return Planting(self.xy[:stop], self.species[:stop], self.row[:stop])
+    def carrying(self, trees: int) -> "Planting":
+        """The same planting with no more than so many trees of fruit.
+
+        Rows are filled from the top; the last that has trees is thinned evenly along its length, each tree with the
+        pioneer nearest to it. Rows of ground cover stay whole.
+        """
+        kept = np.zeros(len(self.species), np.bool_)
+        left = trees
+        fruit = np.array([each.role == "fruit" for each in self.species], np.bool_)
+        for name in dict.fromkeys(self.row):
+            row = np.array([each == name for each in self.row], np.bool_)
+            ours = np.flatnonzero(row & fruit)
+            if ours.size <= left:
+                kept |= row & (left > 0)
+            elif left:
+                chosen = ours[((np.arange(left) + 0.5) * ours.size / left).astype(np.intp)]
+                kept[chosen] = True
+                kept[self._nearest(chosen, np.flatnonzero(row & ~fruit))] = True
+            left = max(left - ours.size, 0)
+        at = np.flatnonzero(kept)
+        return Planting(self.xy[at], tuple(self.species[each] for each in at), tuple(self.row[each] for each in at))
+
+    def _nearest(self, trees: NDArray[np.intp], others: NDArray[np.intp]) -> NDArray[np.intp]:
+        """Plant among others that stands nearest to each tree."""
+        if not others.size:
+            return others
+        return np.asarray(others[cKDTree(self.xy[others]).query(self.xy[trees])[1]], np.intp)
 
 
 def plant_positions(

@@ -21,7 +21,16 @@ from swalekit.units import to_us
 _LABEL_PT = 8.0
 _LONGEST_MM = 40.0
 _MARK_PT = 7.0
+_SMALL_MARK_PT = 4.0
 _POINTS_PER_MM = 72 / 25.4
+_MEANINGS = {
+    (True, True, False): "cheapest that holds",
+    (True, False, False): "holds",
+    (False, False, False): "falls short",
+    (True, False, True): "holds, dominated",
+    (False, False, True): "falls short, dominated",
+}
+"""What marks mean, by whether an option holds the storm, is the cheapest that does, and is dominated."""
 _MARGIN = 0.14
 """Room around the points, as a share of their spread."""
 
@@ -46,6 +55,8 @@ class OptionPoint:
         Whether it holds the design storm.
     cheapest : bool
         Whether it is the cheapest of those that do.
+    dominated : bool
+        Whether another is as good in every respect and better in one.
 
     Raises
     ------
@@ -60,6 +71,7 @@ class OptionPoint:
     kept_share: float
     meets: bool
     cheapest: bool = False
+    dominated: bool = False
 
     def __post_init__(self) -> None:
         check_not_negative(
@@ -71,7 +83,13 @@ class OptionPoint:
 
 
 def draw_comparison(
-    points: Sequence[OptionPoint], design_storm_mm: float, axes: Axes, *, units: str = "metric", currency: str = ""
+    points: Sequence[OptionPoint],
+    design_storm_mm: float,
+    axes: Axes,
+    *,
+    units: str = "metric",
+    currency: str = "",
+    names: Sequence[str] | None = None,
 ) -> Axes:
     """Draw soil dug against storm held, with the design storm as a line.
 
@@ -87,6 +105,8 @@ def draw_comparison(
         ``metric`` or ``us``.
     currency : str
         Currency of the costs.
+    names : sequence of str, optional
+        Lettering beside each mark, '' for none; label, cost and kept share unless given.
 
     Returns
     -------
@@ -111,13 +131,13 @@ def draw_comparison(
     axes.axhspan(axes.get_ylim()[0], design, color=palette.PANEL_STRIPE, zorder=0)
     axes.axhline(design, color=palette.INK, linewidth=1.0, linestyle=(0, (5, 2)), zorder=1)
     for point, x, y in zip(points, across, held, strict=True):
-        axes.plot([x], [y], linestyle="none", zorder=3, **_mark(meets=point.meets, cheapest=point.cheapest))
+        axes.plot([x], [y], linestyle="none", **_mark(point.meets, point.cheapest, point.dominated))
     axes.spines[["top", "right"]].set_visible(False)
     axes.tick_params(labelsize=_LABEL_PT, labelfontfamily=FONT_FAMILY)
     axes.xaxis.set_major_formatter(StrMethodFormatter("{x:,.10g}"))
     _explain(points, axes)
-    names = [_name(point, currency) for point in points]
-    _letter(points, names, np.column_stack([across, held]), (design, f"design storm {design:.3g} {depth}"), axes)
+    lettered = [_name(point, currency) for point in points] if names is None else names
+    _letter(points, lettered, np.column_stack([across, held]), (design, f"design storm {design:.3g} {depth}"), axes)
     return axes
 
 
@@ -135,19 +155,20 @@ def _shown(value: float, unit: str, units: str) -> float:
     return to_us(value, unit)[0] if units == "us" else value
 
 
-def _mark(*, meets: bool, cheapest: bool) -> dict[str, Any]:
-    """Star for the cheapest that holds, full dot for what holds, open dot for what doesn't."""
+def _mark(meets: bool, cheapest: bool, dominated: bool) -> dict[str, Any]:
+    """Star for the cheapest that holds, full dot for what holds, open dot for what doesn't, small if dominated."""
     if cheapest:
-        return {"marker": "*", "markersize": 15, "markerfacecolor": palette.SWALE, "markeredgecolor": palette.INK}
-    if meets:
-        return {"marker": "o", "markersize": _MARK_PT, "color": palette.HOLDS}
-    face, edge = palette.PAPER, palette.FAILS
+        faces = {"markerfacecolor": palette.SWALE, "markeredgecolor": palette.INK}
+        return {"marker": "*", "markersize": 15, "zorder": 3.2, **faces}
+    color = palette.HOLDS if meets else palette.FAILS
     return {
         "marker": "o",
-        "markersize": _MARK_PT,
-        "markerfacecolor": face,
-        "markeredgecolor": edge,
-        "markeredgewidth": 1.6,
+        "markersize": _SMALL_MARK_PT if dominated else _MARK_PT,
+        "markerfacecolor": color if meets else palette.PAPER,
+        "markeredgecolor": color,
+        "markeredgewidth": 0.9 if dominated else 1.6,
+        "alpha": 0.6 if dominated else 1.0,
+        "zorder": 2.8 if dominated else 3.0,
     }
 
 
@@ -161,12 +182,13 @@ def _letter(
     origin, pt_per_unit = np.array([left, bottom]), size_pt / (right - left, top - bottom)
     at_pt = (at - origin) * pt_per_unit
     level_pt = (design[0] - bottom) * pt_per_unit[1]
+    named = [place for place, name in enumerate(names) if name]
     words = [
         (design[1], "normal"),
-        *((name, "bold" if point.cheapest else "normal") for name, point in zip(names, points, strict=True)),
+        *((names[place], "bold" if points[place].cheapest else "normal") for place in named),
     ]
     sizes = [(text_width_mm(text, _LABEL_PT, weight) * _POINTS_PER_MM + 3, _LABEL_PT + 2) for text, weight in words]
-    boxes = [(x, y, x, y) for x, y in at_pt]
+    boxes = [(x, y, x, y) for x, y in at_pt[named]]
     labels = [Label(*sizes[0], spots_around((0.0, level_pt, 0.0, level_pt), *sizes[0])[4:])]
     labels += [
         Label(*size, spots_around(box, *size, gap_pt=_MARK_PT)) for box, size in zip(boxes, sizes[1:], strict=True)
@@ -198,15 +220,14 @@ def _name(point: OptionPoint, currency: str) -> str:
 
 def _explain(points: Sequence[OptionPoint], axes: Axes) -> None:
     """Legend of the marks that occur, above the chart."""
-    meanings = ((True, True, "cheapest that holds"), (True, False, "holds"), (False, False, "falls short"))
-    occurring = {(point.meets, point.cheapest) for point in points}
+    occurring = {(point.meets, point.cheapest, point.dominated) for point in points}
     samples = [
-        Line2D([], [], linestyle="none", label=meaning, **_mark(meets=meets, cheapest=cheapest))
-        for meets, cheapest, meaning in meanings
-        if (meets, cheapest) in occurring
+        Line2D([], [], linestyle="none", label=meaning, **_mark(*kind))
+        for kind, meaning in _MEANINGS.items()
+        if kind in occurring
     ]
     if samples:
         axes.legend(
-            handles=samples, loc="lower right", bbox_to_anchor=(1, 1), ncols=3, frameon=False,
+            handles=samples, loc="lower right", bbox_to_anchor=(1, 1), ncols=len(samples), frameon=False,
             prop={"family": FONT_FAMILY, "size": _LABEL_PT}, borderaxespad=0,
         )  # fmt: skip

@@ -5,6 +5,7 @@ from matplotlib.axes import Axes
 from swalekit.reporting import map_layers
 from swalekit.reporting.map_content import MapContent
 from swalekit.reporting.map_labels import draw_labels
+from swalekit.reporting.map_planting import draw_planting
 from swalekit.reporting.map_view import MapView, frame_axes
 from swalekit.reporting.palette import VOID
 from swalekit.reporting.relief import (
@@ -64,9 +65,12 @@ def draw_map(content: MapContent, axes: Axes) -> Axes:
     map_layers.draw_water(content, axes)
     map_layers.draw_keep_outs(content, axes)
     map_layers.draw_refused(content, axes)
+    map_layers.draw_bands(content, axes)
     map_layers.draw_lines(content, axes)
     map_layers.draw_failure(content, view, axes)
     map_layers.draw_sills(content, view, axes)
+    if content.planting is not None:
+        draw_planting(content.planting, axes)
     draw_labels(content, contours, view, axes)
     axes.ticklabel_format(style="plain", useOffset=False)
     return axes

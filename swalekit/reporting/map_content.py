@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_one_of
+from swalekit.reporting.map_planting import MapPlanting
 from swalekit.reporting.palette import CATCHMENT_TINTS
 from swalekit.reporting.tints import tint_numbers
 from swalekit.reporting.typical_section import TypicalSection
@@ -62,6 +63,8 @@ class MapContent:
         The level lines.
     workable : shapely geometry or None
         The site less the setback from its property line.
+    bands : tuple of shapely geometry
+        Area in which the line of the same place may lie.
     catchments, ponds : tuple of (str, shapely geometry)
         Name and area; a pond without a name is not lettered.
     sills : tuple of (str, ndarray of float64, shape (k, 2))
@@ -84,6 +87,8 @@ class MapContent:
         The cross-section, as text and, where there is room, drawn.
     cautions, credits : tuple of str
         Sentences printed below the table and at the foot.
+    planting : MapPlanting or None
+        Plants, reed bed and the ground it serves.
     units : str
         ``metric`` or ``us``; decides the scale bar, the contours and the choice of round scales.
 
@@ -99,6 +104,7 @@ class MapContent:
     boundary: Geometry | None = None
     workable: Geometry | None = None
     lines: tuple[MapLine, ...] = ()
+    bands: tuple[Geometry, ...] = ()
     catchments: tuple[tuple[str, Geometry], ...] = ()
     sills: tuple[tuple[str, Polyline], ...] = ()
     sill_paths: tuple[Polyline, ...] = ()
@@ -114,6 +120,7 @@ class MapContent:
     section: TypicalSection | None = None
     cautions: tuple[str, ...] = ()
     credits: tuple[str, ...] = ()
+    planting: MapPlanting | None = None
     units: str = "metric"
 
     def __post_init__(self) -> None:

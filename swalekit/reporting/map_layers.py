@@ -49,6 +49,15 @@ def draw_catchments(content: MapContent, axes: Axes) -> Axes:
     return axes
 
 
+def draw_bands(content: MapContent, axes: Axes) -> Axes:
+    """Bands in which the lines may lie, with a fine edge."""
+    for geometry in content.bands:
+        path = area_path(geometry)
+        axes.add_artist(PathPatch(path, facecolor=palette.BAND, alpha=palette.BAND_ALPHA, linewidth=0, zorder=7.6))
+        axes.add_artist(PathPatch(path, fill=False, edgecolor=palette.SWALE, linewidth=0.3, zorder=7.7))
+    return axes
+
+
 def draw_boundary(content: MapContent, view: MapView, axes: Axes) -> Axes:
     """Outline the site and the setback within it, and pale what lies outside."""
     if content.boundary is None:

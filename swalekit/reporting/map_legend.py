@@ -12,11 +12,13 @@ from swalekit.reporting import palette
 from swalekit.reporting.lettering import FONT_FAMILY, shorten
 from swalekit.reporting.map_content import MapContent
 from swalekit.reporting.map_layers import failing_mark, keep_out_mark, keep_out_stroke
+from swalekit.reporting.map_planting import Over, planting_entries
 
 _SIZE_PT = 6.8
 _ROW_MM = 3.9
 _COLUMNS = 3
 _SAMPLE_MM = 8.0
+_HANDLERS: dict[Any, Any] = {tuple: HandlerTuple(ndivide=None, pad=0), Over: HandlerTuple(ndivide=1)}
 _SILL = Line2D(
     [], [], color=palette.SPILL, linewidth=palette.SILL_WIDTH, solid_capstyle="butt", marker="s", markersize=4.3,
     markerfacecolor=palette.HALO, markeredgecolor=palette.SPILL,
@@ -46,6 +48,7 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
     tints = tuple(Patch(facecolor=tint, alpha=palette.CATCHMENT_ALPHA) for tint in used)
     entries = [
         ("Swale, on contour", bool(content.lines), _stroke(palette.SWALE, palette.SWALE_WIDTH)),
+        ("Where it may lie", bool(content.bands), Patch(facecolor=palette.BAND, alpha=palette.BAND_ALPHA)),
         ("Catchments", bool(content.catchments), tints),
         ("Overflow sill", bool(content.sills), _SILL),
         ("Failing berm", bool(content.failing), _FAILING),
@@ -64,7 +67,8 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
         ("Pond in a hollow", bool(content.ponds), _hatched("none", palette.POND, palette.POND_HATCH)),
         ("Site boundary", content.boundary is not None, _stroke(palette.BOUNDARY, 1.1, palette.BOUNDARY_DASH)),
     ]
-    shown = [(words, sample) for words, occurs, sample in entries if occurs]
+    shown = [*planting_entries(content.planting)]
+    shown += [(words, sample) for words, occurs, sample in entries if occurs]
     kinds: dict[str, dict[str, Any]] = {}
     for kind, _, geometry, _ in content.keep_outs:
         form = geometry.geom_type.removeprefix("Multi")
@@ -122,7 +126,7 @@ def draw_legend(
             loc="upper left", bbox_to_anchor=(column * column_mm, top_mm), bbox_transform=axes.transData,
             frameon=False, prop={"family": FONT_FAMILY, "size": size_pt}, labelcolor=palette.INK,
             borderpad=0, borderaxespad=0, handlelength=_SAMPLE_MM * pt_per_mm / size_pt, handleheight=1.25,
-            labelspacing=_ROW_MM * pt_per_mm / size_pt - 1.25, handler_map={tuple: HandlerTuple(ndivide=None, pad=0)},
+            labelspacing=_ROW_MM * pt_per_mm / size_pt - 1.25, handler_map=_HANDLERS,
         )  # fmt: skip
         for text in legend.get_texts():
             text.set_parse_math(False)

@@ -24,6 +24,8 @@ CATCHMENT_EDGE = "#7d7a5e"
 
 SWALE = "#5c1616"
 SWALE_WIDTH = 1.5
+BAND = "#c9774f"
+BAND_ALPHA = 0.55
 FAILING = "#1f1b18"
 FAILING_SIZE = 6.5
 OVERTOPPED_WIDTH = 8.0
@@ -53,6 +55,15 @@ POND_HATCH = "-----"
 
 WATER_FACE = "#c3d9e8"
 EARTH_FACE = "#d9c7a6"
+
+CANOPY = "#a9bf8f"
+CANOPY_EDGE = "#3d4f2c"
+PIONEER = "#f0e9c8"
+GROUND_COVER = "#6b7d52"
+BED = "#8fc1d4"
+SERVED = "#2f6f86"
+SERVED_HATCH = "\\\\\\"
+PIPE_DASH = (0, (2.2, 1.2))
 
 HOLDS = "#2f5d50"
 FAILS = "#b5651d"

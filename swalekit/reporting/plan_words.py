@@ -90,7 +90,7 @@ def section_words(part: SectionPart, *, units: str) -> str:
 def plan_cautions(design: Design) -> tuple[str, ...]:
     """Cautions of the swales with where they hold, those of one advice together; what fails; the standing ones."""
     by_advice: dict[str, list[str]] = {}
-    for name, swales, advice in cautions_by_name(design):
+    for name, swales, advice in cautions_by_name(design.cautions):
         where = swales_shown(swales, of=len(design.swales))
         by_advice.setdefault(advice, []).append(f"{name} ({where})")
     raised = (f"{'; '.join(names)}: {advice}." for advice, names in by_advice.items())

@@ -1,7 +1,9 @@
 """A swale along its line: as designed, and as surveyed with the stretches that must be cured."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from textwrap import wrap
 from typing import Any
 
 import numpy as np
@@ -25,7 +27,10 @@ from swalekit.verification.spots import Spot
 
 _SIZE_PT = 8.0
 _CLEAR_PT = 5.0  # lettering off what it speaks of
+_GAP_MM = 2.0  # between the lettering of two spots
 _MM_PER_INCH = 25.4
+_SHEET = (10.0, 4.6)  # width and height of a sheet without notes [in]
+_NOTE_LINE, _NOTE_LETTERS = 0.17, 150  # height of a line of notes [in], and how many letters it takes
 _MANY = 150  # points, beyond which they are drawn as dots
 _EDGE_M = 0.001  # the crest steps down to the sill within so much
 _ROOM = 0.16  # for lettering above and below, as a share of the height from floor to crest
@@ -99,14 +104,19 @@ def draw_survey_profile(built: AsBuilt, axes: Axes, *, units: str = "metric") ->
     return axes
 
 
-def survey_sheet(built: AsBuilt, *, title: str, units: str) -> Figure:
-    """`draw_survey_profile` as a figure of its own, with the site's name and the verdict."""
+def survey_sheet(built: AsBuilt, *, title: str, units: str, notes: Sequence[str] = ()) -> Figure:
+    """`draw_survey_profile` as a figure of its own, with the site's name and the verdict above and notes below."""
+    lines = [line for note in notes for line in wrap(note, _NOTE_LETTERS)]
+    height = _SHEET[1] + _NOTE_LINE * len(lines)
     with rc_context(PRINT_STYLE):
-        figure = Figure(figsize=(10.0, 4.6))
+        figure = Figure(figsize=(_SHEET[0], height))
         FigureCanvasAgg(figure)
-        axes = figure.add_axes((0.08, 0.12, 0.9, 0.7))
+        axes = figure.add_axes((0.08, 1.0 - 0.88 * _SHEET[1] / height, 0.9, 0.7 * _SHEET[1] / height))
         draw_survey_profile(built, axes, units=units)
-        figure.text(0.08, 0.94, f"{title}: {built.design.id}, {built.verdict}", color=palette.INK, **font(11.0, "bold"))
+        top = f"{title}: {built.design.id}, {built.verdict}"
+        figure.text(0.08, 1.0 - 0.06 * _SHEET[1] / height, top, color=palette.INK, **font(11.0, "bold"))
+        for number, line in enumerate(reversed(lines)):
+            figure.text(0.08, (0.12 + _NOTE_LINE * number) / height, line, color=palette.INK, **font(_SIZE_PT))
     return figure
 
 
@@ -191,7 +201,8 @@ def _letter_spot(built: AsBuilt, spot: Spot, paper: _Paper, *, above: bool, take
     length_m = built.design.line.length_m
     middle_m = (spot.start_m + spot.length_m / 2.0) % length_m
     words = _words(spot, paper.units)
-    half_m = length_m * max(text_width_mm(line, _SIZE_PT) for line in words) / _size_mm(paper.axes)[0] / 2.0
+    width_mm = max(text_width_mm(line, _SIZE_PT) for line in words) + _GAP_MM
+    half_m = length_m * width_mm / _size_mm(paper.axes)[0] / 2.0
     middle_m = float(np.clip(middle_m, half_m, max(length_m - half_m, half_m)))
     if any(middle_m + half_m > start and middle_m - half_m < stop for start, stop in taken):
         return

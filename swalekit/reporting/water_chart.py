@@ -6,6 +6,7 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from swalekit.design.plan_record import SiteWater
 from swalekit.hydrology.storm_outcome import StormOutcome
 from swalekit.reporting import palette
 from swalekit.reporting.lettering import font
@@ -15,12 +16,12 @@ from swalekit.units import to_us
 _SIZE_PT = 9.0
 
 
-def draw_water(outcome: StormOutcome, axes: Axes, *, units: str = "metric") -> Axes:
+def draw_water(outcome: StormOutcome | SiteWater, axes: Axes, *, units: str = "metric") -> Axes:
     """Stack water held, soaked away and gone over time, under the line of all that came.
 
     Parameters
     ----------
-    outcome : StormOutcome
+    outcome : StormOutcome or SiteWater
         A routed storm.
     axes : Axes
         Where to draw.

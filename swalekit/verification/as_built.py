@@ -7,6 +7,7 @@ from swalekit.verification.designed_swale import DesignedSwale
 from swalekit.verification.spots import Spot
 
 WITHIN, OUTSIDE, INCOMPLETE, NOT_SURVEYED = "within tolerance", "outside tolerance", "incomplete", "not surveyed"
+ALL_VERDICTS = (WITHIN, OUTSIDE, INCOMPLETE, NOT_SURVEYED)
 
 
 @dataclass(frozen=True)

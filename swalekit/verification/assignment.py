@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.errors import InputError
+from swalekit.units import METRES_PER_FOOT
 from swalekit.verification.codes import PART_WORDS, PointCode, code_words, read_code
 from swalekit.verification.designed_swale import DesignedSwale
 from swalekit.verification.nearest_line import Legs
@@ -14,6 +15,14 @@ from swalekit.verification.survey_rules import SurveyRules
 from swalekit.verification.surveyed_points import SurveyedPoints, UnmatchedPoint
 
 _NEAR_SITE_M = 100.0  # points this far beyond all lines are still about the site
+
+_READINGS: tuple[tuple[bool, float, str], ...] = (
+    (True, 1.0, "with the two swapped; read the file in the other order (PNEZD, PENZD)"),
+    (False, METRES_PER_FOOT, "as feet; say that the file is in feet (ft, us-ft)"),
+    (False, 1.0 / METRES_PER_FOOT, "as metres; say that the file is in metres (m)"),
+    (True, METRES_PER_FOOT, "as feet with the two swapped; say that the file is in feet, in the other order"),
+)
+"""Axes swapped or not, factor to metres, and what to do: how else points may be meant."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,13 +71,13 @@ def assign_points(points: SurveyedPoints, swales: Sequence[DesignedSwale], *, ru
     Raises
     ------
     InputError
-        If there is no swale, two have one name, or the points lie on the site only when easting and northing are
-        swapped.
+        If there is no swale, two have one name, or the points lie on the site only when they are read in another
+        order or unit.
     """
     _check_ids(swales)
     xy = np.column_stack([points.easting_m, points.northing_m])
     placed = np.asarray(np.isfinite(xy).all(axis=1))
-    _check_axes(xy[placed], swales)
+    _check_place(xy[placed], swales)
     codes = _codes(points, swales)
     swale, chainage_m, distance_m = _places(xy, placed, codes, swales)
     limit_m = np.array([max(rules.within_m, each.toe_m) for each in swales])
@@ -101,18 +110,24 @@ def _check_ids(swales: Sequence[DesignedSwale]) -> None:
             raise InputError(message)
 
 
-def _check_axes(xy: NDArray[np.float64], swales: Sequence[DesignedSwale]) -> None:
-    """Check that the points don't lie on the site only when their axes are swapped."""
+def _check_place(xy: NDArray[np.float64], swales: Sequence[DesignedSwale]) -> None:
+    """Check that the points don't lie on the site only when they are read in another order or unit."""
     stations = np.concatenate([swale.line.xy for swale in swales])
     low, high = stations.min(axis=0) - _NEAR_SITE_M, stations.max(axis=0) + _NEAR_SITE_M
-    near, near_swapped = (np.count_nonzero(((each >= low) & (each <= high)).all(axis=1)) for each in (xy, xy[:, ::-1]))
-    if near == 0 and near_swapped > len(xy) / 2:
-        message = (
-            f"no surveyed point lies on the site, the first one at easting {xy[0, 0]:.1f} m and northing "
-            f"{xy[0, 1]:.1f} m, but {near_swapped} of {len(xy)} do with the two swapped; "
-            "read the file in the other order (PNEZD, PENZD)"
-        )
-        raise InputError(message)
+
+    def near(places: NDArray[np.float64]) -> int:
+        return int(np.count_nonzero(((places >= low) & (places <= high)).all(axis=1)))
+
+    if near(xy):
+        return
+    for swapped, factor, words in _READINGS:
+        count = near(factor * (xy[:, ::-1] if swapped else xy))
+        if count > len(xy) / 2:
+            message = (
+                f"no surveyed point lies on the site, the first one at easting {xy[0, 0]:.1f} m and northing "
+                f"{xy[0, 1]:.1f} m, but {count} of {len(xy)} do {words}"
+            )
+            raise InputError(message)
 
 
 def _codes(points: SurveyedPoints, swales: Sequence[DesignedSwale]) -> list[PointCode]:

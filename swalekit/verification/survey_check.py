@@ -5,12 +5,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from swalekit.errors import InputError
 from swalekit.verification.as_built import AsBuilt
 from swalekit.verification.assignment import assign_points
 from swalekit.verification.designed_swale import DesignedSwale
 from swalekit.verification.survey_rules import SurveyRules
 from swalekit.verification.surveyed_points import SurveyedPoints, UnmatchedPoint
 from swalekit.verification.swale_check import check_swale
+
+_OTHER_DATUM_M = 3.0
+"""No crew digs a whole layout so much too high or too low (common practice): the heights mean something else."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,8 +58,8 @@ def check_survey(
     Raises
     ------
     InputError
-        If there is no swale, two have one name, or the points lie on the site only when easting and northing are
-        swapped.
+        If there is no swale, two have one name, the points lie on the site only when they are read in another order
+        or unit, or their heights are of another datum or unit than those of the design.
     """
     rules = rules or SurveyRules()
     assigned = assign_points(points, swales, rules=rules)
@@ -67,4 +71,17 @@ def check_survey(
         judged.append(
             check_swale(design, assigned.chainage_m[rows], points.height_m[rows], assigned.part[rows], rules=rules)
         )
+    _check_heights(judged)
     return SurveyCheck(tuple(judged), assigned.unmatched, rules)
+
+
+def _check_heights(judged: Sequence[AsBuilt]) -> None:
+    """Check that the heights are of the design's datum and unit."""
+    departures = [part.departure_m for built in judged for part in built.parts.values()]
+    middle_m = float(np.median(np.concatenate(departures))) if any(each.size for each in departures) else 0.0
+    if abs(middle_m) > _OTHER_DATUM_M:
+        message = (
+            f"half of the surveyed heights lie {abs(middle_m):.2f} m or more {'above' if middle_m > 0 else 'below'} "
+            "the design; check their unit and their datum, and level the benchmark"
+        )
+        raise InputError(message)

@@ -71,7 +71,7 @@ def work(folder: Path, interval_m: float) -> dict[str, float]:
     n_swales = len(design.swales)
     del design
     clock.append(time.perf_counter())
-    other = size_layout(site.with_levels(interval_m=1.25 * interval_m), ground)
+    other = size_layout(site.with_values({"levels": {"interval_m": 1.25 * interval_m}}), ground)
     clock.append(time.perf_counter())
     read, laid, out, _, further = (after - since for since, after in itertools.pairwise(clock))
     return {

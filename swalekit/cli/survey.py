@@ -1,0 +1,74 @@
+"""``swalekit survey``: what was built against what was planned."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from swalekit.cli import options as opt
+
+_LENGTH = "[m; ft where the brief's units are us]"
+
+
+def survey(
+    plan: Annotated[Path, typer.Argument(help="folder that plan, stake or relevel wrote", readable=False)],
+    points: Annotated[
+        Path,
+        typer.Argument(help="points surveyed on floor, crest and sill, named so in their code (.csv)", readable=False),
+    ],
+    brief: Annotated[
+        Path | None, typer.Option("--brief", help="site brief that says where moved inputs lie now", readable=False)
+    ] = None,
+    order: Annotated[
+        str | None, typer.Option("--order", help="columns of the points: PNEZD, or PENZD with easting first")
+    ] = None,
+    unit: Annotated[str | None, typer.Option("--unit", help="unit of the points: m, ft or us-ft")] = None,
+    sill: Annotated[
+        float | None, typer.Option("--tolerance-sill", help=f"greatest departure of a sill {_LENGTH}; 0.03 m is usual")
+    ] = None,
+    floor: Annotated[
+        float | None, typer.Option("--tolerance-floor", help=f"the same of a floor {_LENGTH}; 0.05 m is usual")
+    ] = None,
+    crest: Annotated[
+        float | None, typer.Option("--tolerance-crest", help=f"the same of a crest {_LENGTH}; 0.05 m is usual")
+    ] = None,
+    within: Annotated[
+        float | None,
+        typer.Option("--within", help=f"farthest that a point lies from its line {_LENGTH}; 5 m if not given"),
+    ] = None,
+    out: opt.Out = Path("survey"),
+    overwrite: opt.Overwrite = False,
+    json: opt.Json = False,
+    quiet: opt.Quiet = False,
+) -> None:
+    """Judge what was built by points surveyed on it: levels, low spots and their cure, true spill level, storm held.
+
+    As in: swalekit survey plan asbuilt.csv --out survey
+    """
+    from swalekit.cli.say import print_json, print_survey, progress
+    from swalekit.cli.survey_results import write_survey_folder
+    from swalekit.design.survey import survey_design, survey_rules
+    from swalekit.formats.brief import brief_with
+    from swalekit.formats.plan_again import plan_again, read_recorded_plan
+    from swalekit.formats.point_csv import read_points
+    from swalekit.formats.result_folder import check_free
+    from swalekit.formats.survey_summary import survey_summary
+
+    check_free(out, overwrite=overwrite)
+    with progress() as stage:
+        stage("reading the plan")
+        recorded = read_recorded_plan(plan, brief=brief)
+        asked = brief_with(recorded.site.brief, "stakes", point_order=order, point_unit=unit)
+        rules = survey_rules(
+            asked.site.units, sill_tolerance_m=sill, floor_tolerance_m=floor, crest_tolerance_m=crest, within_m=within
+        )
+        surveyed = read_points(points, order=asked.stakes.point_order, unit=asked.stakes.point_unit)
+        design = plan_again(recorded, stage=stage)
+        stage("judging what was built")
+        found = survey_design(design, surveyed, rules=rules)
+        stage("drawing the profiles")
+        write_survey_folder(found, out, plan=plan, points=points, overwrite=overwrite)
+    if json:
+        print_json(survey_summary(found, plan=plan, points=points, folder=out))
+    elif not quiet:
+        print_survey(found, out)
