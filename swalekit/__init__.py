@@ -7,6 +7,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from swalekit.cli.grow_results import write_growth
     from swalekit.cli.reliability_results import write_reliability
     from swalekit.cli.results import write_comparison, write_plan
     from swalekit.cli.stake_results import write_stakeout
@@ -15,6 +16,9 @@ if TYPE_CHECKING:
     from swalekit.design.brief import Brief
     from swalekit.design.design import Design, Swale
     from swalekit.design.ground import Ground, study_ground
+    from swalekit.design.grow import grow
+    from swalekit.design.grow_inputs import Records
+    from swalekit.design.growth import Growth
     from swalekit.design.options import Comparison, Option, compare
     from swalekit.design.pipeline import lay_out, plan, size_layout
     from swalekit.design.relevel import relevel
@@ -26,6 +30,7 @@ if TYPE_CHECKING:
     from swalekit.design.uncertainty import Reliability, how_sure
     from swalekit.errors import BriefError, GeometryError, InputError, OutputError, SwalekitError, TerrainError
     from swalekit.formats.brief import check_brief, read_brief
+    from swalekit.formats.grow_records import records_of
     from swalekit.formats.plan_again import plan_again, read_recorded_plan
     from swalekit.formats.point_csv import read_points
     from swalekit.formats.site import read_site, site_from_values, terrain_of
@@ -42,10 +47,12 @@ _HOME: dict[str, str] = {
     "GeometryError": "swalekit.errors",
     "Grid": "swalekit.grid",
     "Ground": "swalekit.design.ground",
+    "Growth": "swalekit.design.growth",
     "InputError": "swalekit.errors",
     "KeepOut": "swalekit.contours.keep_outs",
     "Option": "swalekit.design.options",
     "OutputError": "swalekit.errors",
+    "Records": "swalekit.design.grow_inputs",
     "Reliability": "swalekit.design.uncertainty",
     "Site": "swalekit.design.site",
     "SizedLayout": "swalekit.design.sized_layout",
@@ -57,6 +64,7 @@ _HOME: dict[str, str] = {
     "check_brief": "swalekit.formats.brief",
     "compare": "swalekit.design.options",
     "how_sure": "swalekit.design.uncertainty",
+    "grow": "swalekit.design.grow",
     "lay_out": "swalekit.design.pipeline",
     "plan": "swalekit.design.pipeline",
     "plan_again": "swalekit.formats.plan_again",
@@ -65,6 +73,7 @@ _HOME: dict[str, str] = {
     "read_recorded_plan": "swalekit.formats.plan_again",
     "read_site": "swalekit.formats.site",
     "read_terrain": "swalekit.formats.terrain_raster",
+    "records_of": "swalekit.formats.grow_records",
     "relevel": "swalekit.design.relevel",
     "site_from_values": "swalekit.formats.site",
     "size_layout": "swalekit.design.pipeline",
@@ -76,6 +85,7 @@ _HOME: dict[str, str] = {
     "terrain_of": "swalekit.formats.site",
     "totals": "swalekit.design.table",
     "write_comparison": "swalekit.cli.results",
+    "write_growth": "swalekit.cli.grow_results",
     "write_plan": "swalekit.cli.results",
     "write_reliability": "swalekit.cli.reliability_results",
     "write_stakeout": "swalekit.cli.stake_results",
@@ -90,10 +100,12 @@ __all__ = [
     "GeometryError",
     "Grid",
     "Ground",
+    "Growth",
     "InputError",
     "KeepOut",
     "Option",
     "OutputError",
+    "Records",
     "Reliability",
     "Site",
     "SizedLayout",
@@ -104,6 +116,7 @@ __all__ = [
     "TerrainError",
     "check_brief",
     "compare",
+    "grow",
     "how_sure",
     "lay_out",
     "plan",
@@ -113,6 +126,7 @@ __all__ = [
     "read_recorded_plan",
     "read_site",
     "read_terrain",
+    "records_of",
     "relevel",
     "site_from_values",
     "size_layout",
@@ -124,6 +138,7 @@ __all__ = [
     "terrain_of",
     "totals",
     "write_comparison",
+    "write_growth",
     "write_plan",
     "write_reliability",
     "write_stakeout",

@@ -49,9 +49,10 @@ def test_the_table_has_every_column(comparison):
 
 def test_the_chart_names_site_and_options(comparison):
     """Title, axes and one label an option."""
-    (axes,) = comparison_sheet(comparison).axes
+    sheet = comparison_sheet(comparison)
+    (axes,) = sheet.axes
     words = [text.get_text() for text in axes.texts]
-    assert axes.get_title(loc="left") == "Unnamed site"
+    assert sheet.texts[0].get_text() == "Unnamed site"
     assert axes.get_xlabel() == "Soil dug [m³]"
     for option in comparison.options:
         named = f"{option.label} · {option.totals['cost']:,} EUR · keeps {100 * option.totals['kept_share']:.0f} %"

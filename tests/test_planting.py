@@ -188,7 +188,8 @@ def test_planting_is_thinned_evenly_to_the_trees_that_water_carries():
     east = np.sort([x for (x, _), each in zip(few.xy, few.species, strict=True) if each is FIG])
     assert np.diff(east) == pytest.approx(np.full(4, 20.0), abs=5.0)
     more = planting.carrying(foot + 1)
-    assert [row for row, each in zip(more.row, more.species, strict=True) if each is FIG] == ["foot"] * foot + ["below 1"]
+    rows = [row for row, each in zip(more.row, more.species, strict=True) if each is FIG]
+    assert rows == ["foot"] * foot + ["below 1"]
     assert (planting.carrying(1000).trees, planting.carrying(0).species) == (planting.trees, ())
 
 

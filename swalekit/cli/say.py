@@ -180,7 +180,10 @@ def print_reliability(reliability: Reliability, folder: Path) -> None:
         figures: dict[str, Any] = row
         ranges = (
             "–".join(number(figures[each], unit, units=units, decimals=digits) for each in ends)
-            for ends, unit, digits in ((("held_low_mm", "held_high_mm"), "mm", 1), (("dug_low_m3", "dug_high_m3"), "m3", 0))
+            for ends, unit, digits in (
+                (("held_low_mm", "held_high_mm"), "mm", 1),
+                (("dug_low_m3", "dug_high_m3"), "m3", 0),
+            )
         )
         wander = number(figures["wander_m"], "m", units=units, decimals=1)
         table.add_row(figures["swale"], f"{100 * figures['chance_to_hold']:.0f} %", *ranges, wander)

@@ -18,10 +18,10 @@ from swalekit.reporting.option_words import option_sentences
 from swalekit.reporting.palette import INK, PRINT_STYLE, QUIET_INK
 from swalekit.reporting.shown import number, unit_name
 
-_KEY_MM = 108.0
+_KEY_MM = 120.0
 _KEY_PT = 7.0
 _KEY_GAP_MM = 1.4
-_WORDS_MM = 52.0
+_WORDS_MM = 64.0
 _SENTENCE_PT = 8.0
 _CHART_MM = (203.0, 140.0)
 _HEAD_MM = 26.0
@@ -109,12 +109,14 @@ def _draw_key(comparison: Comparison, axes: Axes, *, height_mm: float) -> None:
 
 
 def _write(axes: Axes, top_mm: float, cells: Sequence[str], color: str, weight: str) -> None:
-    rights_mm = (6.0, 8.0, 75.0, 88.0, 102.0)
+    rights_mm = (6.0, 8.0, 87.0, 100.0, 114.0)
     for place, (text, x) in enumerate(zip(cells, rights_mm, strict=True)):
         side = "left" if place == 1 else "right"
         axes.text(x, top_mm, text, ha=side, va="top", color=color, **font(_KEY_PT, weight))
 
 
-def _shares(box_mm: tuple[float, float, float, float], width_mm: float, height_mm: float) -> list[float]:
+def _shares(
+    box_mm: tuple[float, float, float, float], width_mm: float, height_mm: float
+) -> tuple[float, float, float, float]:
     left, bottom, across, up = box_mm
-    return [left / width_mm, bottom / height_mm, across / width_mm, up / height_mm]
+    return left / width_mm, bottom / height_mm, across / width_mm, up / height_mm

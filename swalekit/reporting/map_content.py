@@ -81,6 +81,8 @@ class MapContent:
         Rows of the table of lines, as printed.
     header : tuple of str
         Heads of its columns.
+    table_file : str
+        Where rows are that the sheet has no room for.
     facts : tuple of (str, str)
         Totals: label and value, as printed.
     section : TypicalSection or None
@@ -116,6 +118,7 @@ class MapContent:
     refused: tuple[tuple[str, Polyline], ...] = ()
     table: tuple[tuple[str, ...], ...] = ()
     header: tuple[str, ...] = ()
+    table_file: str = "earthwork.csv"
     facts: tuple[tuple[str, str], ...] = ()
     section: TypicalSection | None = None
     cautions: tuple[str, ...] = ()

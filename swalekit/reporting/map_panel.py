@@ -95,8 +95,9 @@ def draw_panel(content: MapContent, view: MapView, panel: Panel, *, notes: Seque
     table_room = foot - y - section.height_mm - (caution_room + _HEADING_MM + _GAP_MM if cautions.sentences else 0)
     if content.table:
         y = panel.heading("SWALES", y)
-        layout = fit_table(content.header, content.table, panel.width_mm, table_room - _HEADING_MM - _GAP_MM)
-        y = draw_table(layout, panel.axes, top_mm=y, room_mm=table_room - _HEADING_MM - _GAP_MM) + _GAP_MM
+        room_mm = table_room - _HEADING_MM - _GAP_MM
+        layout = fit_table(content.header, content.table, panel.width_mm, room_mm)
+        y = draw_table(layout, panel.axes, top_mm=y, room_mm=room_mm, file=content.table_file) + _GAP_MM
     if content.section is not None:
         y = _draw_section(content.section, section, panel, y, content.units)
     if cautions.sentences:

@@ -116,7 +116,7 @@ def fit_table(
     return next((each for each in layouts if each.height_mm <= room_mm and each.fits_width), layouts[-1])
 
 
-def draw_table(layout: TableLayout, axes: Axes, *, top_mm: float, room_mm: float) -> float:
+def draw_table(layout: TableLayout, axes: Axes, *, top_mm: float, room_mm: float, file: str = "earthwork.csv") -> float:
     """Draw a table on axes that count in millimetres of paper, downward.
 
     Parameters
@@ -127,6 +127,8 @@ def draw_table(layout: TableLayout, axes: Axes, *, top_mm: float, room_mm: float
         Where to draw.
     top_mm, room_mm : float
         Upper edge and height there is [mm]; rows beyond it are counted in a last line.
+    file : str
+        Where these are, as that line says.
 
     Returns
     -------
@@ -151,7 +153,7 @@ def draw_table(layout: TableLayout, axes: Axes, *, top_mm: float, room_mm: float
             _cell(layout, axes, column, y - 0.28 * layout.row_mm, text, "normal")
     if shown < len(layout.rows):
         y += layout.row_mm
-        more = f"… and {len(layout.rows) - shown} more in earthwork.csv"
+        more = f"… and {len(layout.rows) - shown} more in {file}"
         axes.text(0, y - 0.28 * layout.row_mm, more, va="baseline", color=QUIET_INK, **font(layout.size_pt))
     return y
 

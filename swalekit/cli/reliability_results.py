@@ -1,0 +1,42 @@
+"""How sure a layout is, in a folder."""
+
+from pathlib import Path
+
+from swalekit.design.reliability_table import reliability_summary
+from swalekit.design.uncertainty import Reliability
+from swalekit.formats.geopackage import write_layers
+from swalekit.formats.reliability_csv import write_reliability_table
+from swalekit.formats.reliability_layers import reliability_layers
+from swalekit.formats.result_folder import result_folder
+from swalekit.formats.summary import write_json
+from swalekit.reporting.map_sheet import map_sheet
+from swalekit.reporting.reliability_map import reliability_content
+from swalekit.reporting.reliability_sheet import reliability_sheet
+from swalekit.reporting.save import save_pdf, save_png
+
+
+def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite: bool = False) -> None:
+    """Write table, layers, chart, map and summary to a folder, whole or not at all.
+
+    Parameters
+    ----------
+    reliability : Reliability
+        What the draws say.
+    folder : str or Path
+        Where the results go.
+    overwrite : bool
+        Replace an earlier result there.
+
+    Raises
+    ------
+    OutputError
+        If the folder is taken or can't be written.
+    """
+    with result_folder(folder, overwrite=overwrite) as results:
+        write_reliability_table(reliability, results / "reliability.csv")
+        write_layers(reliability_layers(reliability), results / "reliability.gpkg")
+        save_png(reliability_sheet(reliability), results / "reliability.png")
+        sheet = map_sheet(reliability_content(reliability))
+        save_png(sheet, results / "map.png")
+        save_pdf(sheet, results / "map.pdf")
+        write_json(reliability_summary(reliability), results / "summary.json")
