@@ -152,7 +152,7 @@ def test_an_older_result_is_kept_unless_told(swalekit, tile):
         ("storm", "depth_mm = -5", ["[storm]", "depth_mm", "-5"]),
         ("storm", "deph_mm = 5", ["deph_mm", "did you mean 'depth_mm'"]),
         ("levels", "interval_m = 0", ["interval_m", "0"]),
-        ("levels", "", ["exactly one of interval_m, spacing_m, levels_m"]),
+        ("levels", "", ["exactly one of interval_m, spacing_m, levels_m, rule, matched"]),
         ("levels", "interval_m = 2\nspacing_m = 20", ["interval_m and spacing_m"]),
         ("soil", "curve_number = 120", ["curve_number", "120"]),
         ("soil", 'cover = "desert shrubs"\ngroup = "C"', ["desert shrubs", "did you mean 'desert shrub'"]),
@@ -269,7 +269,8 @@ def test_compare_marks_the_cheapest_that_holds(swalekit, tile, tmp_path):
     holding = [each for each in options if each["holds"] == "yes"]
     (marked,) = [each for each in options if each["cheapest"] == "yes"]
     assert marked["dug_m3"] == min(each["dug_m3"] for each in holding)
-    assert {each.name for each in (tmp_path / "compare").iterdir()} == {"options.csv", "options.png", "summary.json"}
+    names = {"options.csv", "options.png", "options.gpkg", "options_maps.png", "summary.json"}
+    assert {each.name for each in (tmp_path / "compare").iterdir()} == names
 
 
 def test_compare_agrees_with_plan(swalekit, tile):

@@ -10,6 +10,7 @@ from typing import NoReturn
 
 import typer
 
+from swalekit.cli.batch import batch
 from swalekit.cli.compare import compare
 from swalekit.cli.grow import grow
 from swalekit.cli.plan import plan
@@ -39,6 +40,7 @@ app.command()(survey)
 app.command()(report)
 app.command()(grow)
 app.command()(reliability)
+app.command()(batch)
 
 
 def run() -> None:

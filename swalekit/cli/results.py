@@ -49,23 +49,38 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False, r
         If the folder is taken or can't be written.
     """
     with result_folder(folder, overwrite=overwrite) as results:
-        write_geojson(design, results / "swales.geojson")
-        write_geopackage(design, results / "site.gpkg")
-        write_earthwork(design, results / "earthwork.csv")
-        grid, moved_m = design.ground.terrain.grid, design.surface.heights - design.ground.terrain.heights
-        write_terrain(results / "design_surface.tif", design.surface.heights, grid)
-        write_terrain(results / "cut_fill.tif", moved_m, grid)
-        if design.run is not None:
-            write_water(design.run.design, results / "storm.csv")
-            part = design.site.brief.site
-            save_png(water_sheet(design.run.design, title=part.name, units=part.units), results / "storm.png")
-        content = plan_content(design, catchments=catchment_polygons(design), ponds=pond_polygons(design))
-        sheet = map_sheet(content)
-        save_png(sheet, results / "map.png")
-        save_pdf(sheet, results / "map.pdf")
-        write_json(summary(design, folder=folder), results / "summary.json")
+        write_plan_files(design, results, folder=folder)
         if report:
             write_report(results)
+
+
+def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> None:
+    """Write the files of a plan to a folder that is there.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+    results : Path
+        Where they are written.
+    folder : str or Path
+        Where they will lie, from which the summary gives the paths of the inputs.
+    """
+    write_geojson(design, results / "swales.geojson")
+    write_geopackage(design, results / "site.gpkg")
+    write_earthwork(design, results / "earthwork.csv")
+    grid, moved_m = design.ground.terrain.grid, design.surface.heights - design.ground.terrain.heights
+    write_terrain(results / "design_surface.tif", design.surface.heights, grid)
+    write_terrain(results / "cut_fill.tif", moved_m, grid)
+    if design.run is not None:
+        write_water(design.run.design, results / "storm.csv")
+        part = design.site.brief.site
+        save_png(water_sheet(design.run.design, title=part.name, units=part.units), results / "storm.png")
+    content = plan_content(design, catchments=catchment_polygons(design), ponds=pond_polygons(design))
+    sheet = map_sheet(content)
+    save_png(sheet, results / "map.png")
+    save_pdf(sheet, results / "map.pdf")
+    write_json(summary(design, folder=folder), results / "summary.json")
 
 
 def write_report(folder: str | Path, *, options: str | Path | None = None, pdf: bool = False) -> None:

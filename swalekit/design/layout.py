@@ -61,7 +61,26 @@ class Layout:
     level_notes: tuple[str, ...] = ()
 
 
-def make_layout(site: Site, ground: Ground) -> Layout:
+@dataclass(frozen=True, eq=False)
+class LaidLines:
+    """Lines on the levels that a brief asks for, whatever section is dug along them.
+
+    Parameters
+    ----------
+    levels : ChosenLevels
+        The levels.
+    lines : tuple of LevelLine
+        From the top of the site downward.
+    refused : tuple of RefusedLine
+        Stretches that were not laid.
+    """
+
+    levels: ChosenLevels
+    lines: tuple[LevelLine, ...]
+    refused: tuple[RefusedLine, ...]
+
+
+def lay_levels(site: Site, ground: Ground) -> LaidLines:
     """Lay the lines that the brief asks for.
 
     Parameters
@@ -73,7 +92,7 @@ def make_layout(site: Site, ground: Ground) -> Layout:
     """
     area = workable_area(site, ground)
     levels = choose_levels(site, ground, area)
-    laid, refused = lay_lines(
+    lines, refused = lay_lines(
         ground.terrain,
         levels.levels_m,
         area=area,
@@ -82,11 +101,25 @@ def make_layout(site: Site, ground: Ground) -> Layout:
         ponds=ground.ponds,
         rules=line_rules_of(site, ground.terrain),
     )
-    lines, unfit = _fit_for_section(site, laid)
+    return LaidLines(levels, lines, refused)
+
+
+def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) -> Layout:
+    """The layout that the brief asks for: its lines as far as the section can be dug along them, and their water.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        As for `lay_levels`.
+    laid : LaidLines, optional
+        From `lay_levels`, where the same lines are used again.
+    """
+    laid = lay_levels(site, ground) if laid is None else laid
+    lines, unfit = _fit_for_section(site, laid.lines)
     layout = drain_to(site, ground, lines)
-    level_notes = _level_notes(ground, levels, lines)
+    level_notes = _level_notes(ground, laid.levels, lines)
     notes = (*_site_notes(site), *_area_notes(site, ground), *level_notes, *layout.notes)
-    return replace(layout, refused=(*refused, *unfit), notes=notes, level_notes=level_notes)
+    return replace(layout, refused=(*laid.refused, *unfit), notes=notes, level_notes=level_notes)
 
 
 def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...]) -> Layout:

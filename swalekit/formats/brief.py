@@ -106,10 +106,31 @@ def brief_with(brief: Brief, part: str, **given: Any) -> Brief:
     >>> brief_with(brief, "stakes", spacing_m=5.0, point_unit=None).stakes.spacing_m
     5.0
     """
-    values, model = brief.model_dump(), type(getattr(brief, part))
     named = {key: value for key, value in given.items() if value is not None}
-    values[part] |= _in_si(named, model, f"options: [{part}]")
-    return check_brief(values, source="options")
+    return brief_with_parts(brief, {part: named}, source="options")
+
+
+def brief_with_parts(brief: Brief, given: Mapping[str, Mapping[str, Any]], *, source: str) -> Brief:
+    """The same brief with some keys of some parts replaced, checked anew as a whole.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    given : mapping
+        Part -> key -> value; a key may name a US unit.
+    source : str
+        Named in errors.
+
+    Raises
+    ------
+    BriefError
+        If a value breaks a rule, in one line that names part and key.
+    """
+    values = brief.model_dump()
+    for part, keys in given.items():
+        values[part] |= _in_si(keys, type(getattr(brief, part)), f"{source}: [{part}]")
+    return check_brief(values, source=source)
 
 
 def _in_si(part: Mapping[str, Any], model: type[BaseModel], where: str) -> dict[str, Any]:

@@ -82,8 +82,18 @@ def whole_file(path: str | Path) -> Iterator[Path]:
         raise OutputError(message) from error
 
 
-def check_free(path: Path, *, overwrite: bool) -> None:
-    """Raise `OutputError` if results may not go to ``path``: call it before long work."""
+def check_free(path: Path, *, overwrite: bool, signature: str = SIGNATURE) -> None:
+    """Raise `OutputError` if results may not go to ``path``: call it before long work.
+
+    Parameters
+    ----------
+    path : Path
+        Where the results go.
+    overwrite : bool
+        Whether an earlier result there may be replaced.
+    signature : str
+        File by which an earlier result is known.
+    """
     try:
         names = {each.name for each in path.iterdir()} if path.is_dir() else set()
         is_file = path.exists() and not path.is_dir()
@@ -92,7 +102,7 @@ def check_free(path: Path, *, overwrite: bool) -> None:
     if is_file:
         message = f"{path}: a file of that name exists; name another folder with --out"
         raise OutputError(message)
-    if names and SIGNATURE not in names:
+    if names and signature not in names:
         message = f"{path}: the folder holds files that are not an earlier result; name another folder with --out"
         raise OutputError(message)
     if names and not overwrite:

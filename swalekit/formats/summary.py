@@ -7,7 +7,7 @@ import os
 from pathlib import Path
 from typing import Any
 
-from swalekit.design.brief import PATH_KEYS
+from swalekit.design.brief import PATH_KEYS, Brief
 from swalekit.design.columns import SWALE_COLUMNS, TOTAL_COLUMNS, Column
 from swalekit.design.design import Design
 from swalekit.design.settings import (
@@ -83,11 +83,23 @@ def summary(design: Design, *, folder: str | Path = ".") -> dict[str, Any]:
             "sill_coefficient": sill_coefficient(site),
             "hollow_noise_m": noise_depth_m(site, ground.terrain),
         },
-        "brief": _brief(design),
-        "inputs": _inputs(design, Path(folder)),
+        **made_from(site.brief, folder),
         "versions": versions(),
         "columns": {"swales": meanings(SWALE_COLUMNS), "totals": meanings(TOTAL_COLUMNS)},
     }
+
+
+def made_from(brief: Brief, folder: str | Path) -> dict[str, Any]:
+    """What a design is made from, as its summary records it: brief and input files, in JSON types.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    folder : str or Path
+        Folder of the results, from which the paths of the inputs are given.
+    """
+    return {"brief": _recorded(brief), "inputs": _inputs(brief, Path(folder))}
 
 
 def write_json(value: dict[str, Any], path: str | Path) -> None:
@@ -123,9 +135,9 @@ def meanings(columns: tuple[Column, ...]) -> dict[str, dict[str, str]]:
     return {column.name: {"unit": column.unit, "meaning": column.meaning} for column in columns}
 
 
-def _brief(design: Design) -> dict[str, Any]:
+def _recorded(brief: Brief) -> dict[str, Any]:
     """The whole brief with its defaults; of files their names only, so that a folder's place does not matter."""
-    values = design.site.brief.model_dump(mode="json")
+    values = brief.model_dump(mode="json")
     for part, key in PATH_KEYS:
         if values[part][key] is not None:
             values[part][key] = Path(values[part][key]).name
@@ -164,9 +176,9 @@ def _refused(design: Design) -> dict[str, dict[str, float]]:
     }
 
 
-def _inputs(design: Design, folder: Path) -> list[dict[str, str]]:
+def _inputs(brief: Brief, folder: Path) -> list[dict[str, str]]:
     """Name, place and SHA-256 of every file that the brief names and that is there."""
-    values = design.site.brief.model_dump()
+    values = brief.model_dump()
     named = {f"{part}.{key}": values[part][key] for part, key in PATH_KEYS}
     return [
         {"key": key} | input_file(file, folder)

@@ -1,0 +1,51 @@
+"""The results of a planting in a folder."""
+
+from pathlib import Path
+
+from swalekit.design.greywater_plan import bed_outline
+from swalekit.design.growth import Growth
+from swalekit.design.growth_table import month_rows
+from swalekit.formats.geopackage import write_layers
+from swalekit.formats.growth_csv import write_growth_tables
+from swalekit.formats.growth_layers import growth_layers, served_polygon
+from swalekit.formats.growth_summary import growth_summary
+from swalekit.formats.layers import layers
+from swalekit.formats.result_folder import result_folder
+from swalekit.formats.summary import write_json
+from swalekit.reporting.map_sheet import map_sheet
+from swalekit.reporting.planting_map import planting_content
+from swalekit.reporting.save import save_pdf, save_png
+from swalekit.reporting.water_year_chart import water_year_sheet
+
+
+def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False) -> None:
+    """Write tables, layers, planting map, chart of the year's water and summary to a folder, whole or not at all.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+    folder : str or Path
+        Where the results go. No chart is written where no tree is planted.
+    overwrite : bool
+        Replace an earlier result there.
+
+    Raises
+    ------
+    OutputError
+        If the folder is taken or can't be written.
+    """
+    site, terrain, found = growth.design.site.brief, growth.design.ground.terrain, growth.greywater
+    bed = bed_outline(terrain, found.places[0], found.bed) if found is not None and found.places else None
+    with result_folder(folder, overwrite=overwrite) as results:
+        write_growth_tables(growth, results)
+        write_layers(layers(growth.design) | growth_layers(growth), results / "site.gpkg")
+        rows = month_rows(growth)
+        if rows:
+            part = {"title": site.site.name, "units": site.site.units}
+            chart = water_year_sheet(rows, least_ratio=site.planting.least_ratio, **part)
+            save_png(chart, results / "water_year.png")
+        sheet = map_sheet(planting_content(growth, served=served_polygon(growth, 1), bed=bed))
+        save_png(sheet, results / "planting.png")
+        save_pdf(sheet, results / "planting.pdf")
+        write_json(growth_summary(growth, folder=folder), results / "summary.json")

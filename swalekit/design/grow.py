@@ -1,0 +1,233 @@
+"""From a design and its records to a planting: the order of the work, each step done by the room that owns it."""
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.design.design import Design
+from swalekit.design.greywater_plan import plan_greywater
+from swalekit.design.ground import Stage, silent
+from swalekit.design.grow_inputs import (
+    Chosen,
+    Records,
+    check_growable,
+    chosen_species,
+    daily_weather,
+    filling_of,
+    mature_stand,
+    root_zone_of,
+    station_of,
+)
+from swalekit.design.growth import Greywater, Growth, SwaleGrowth, plant_counts
+from swalekit.design.planting_part import PlantingPart
+from swalekit.design.tree_water import Conditions, grow_swales
+from swalekit.greywater.cautions import greywater_cautions
+from swalekit.planting.bill import Bill, bill_of
+from swalekit.planting.cautions import planting_cautions
+from swalekit.planting.crop_coefficients import growing_days
+from swalekit.planting.days import month_of
+from swalekit.planting.harvest_ratio import harvest_ratio, probable_rain_mm
+from swalekit.planting.materials import MulchPlan, compost_m3, mulch_plan
+from swalekit.planting.months import whole_year_days
+from swalekit.planting.nursery import NurseryLine, nursery_stock
+from swalekit.planting.reference_et import reference_et
+from swalekit.planting.succession import canopy_by_year_m2, role_years, schedule
+from swalekit.planting.weather import Weather
+from swalekit.planting.work_calendar import rainy_season, work_calendar
+
+MATERIALS = ("mulch", "compost", "gravel", "pipe")
+"""What is priced besides plants."""
+
+_EFFICIENCY = 0.5
+"""Share of harvested water that trees use: Critchley & Siegert (1991) ch. 4, the lower of 0.5 to 0.75."""
+_TWO_YEARS_OF_THREE = 67.0
+_FEW_YEARS = 10
+
+
+def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
+    """Work out what the swales' water carries, and plan the planting.
+
+    Parameters
+    ----------
+    design : Design
+        The swales, with the brief.
+    records : Records
+        What the weather and species files say.
+    stage : callable
+        Told the name of each stage as it begins.
+
+    Returns
+    -------
+    Growth
+        Trees, places, schedule, materials, calendar, greywater. No tree at all is a result.
+
+    Raises
+    ------
+    BriefError
+        If the brief lacks what a planting needs.
+    InputError
+        If a species, a reading or a price can't be used.
+    """
+    brief, part = design.site.brief, design.site.brief.planting
+    check_growable(brief)
+    stage("reading the weather")
+    weather, weather_notes = daily_weather(brief.weather, records, station_of(design.site, design.ground.terrain))
+    reference = reference_et(weather, filling=filling_of(brief.weather))
+    chosen = chosen_species(part, records.species)
+    part.check_prices(tuple(each.name for each in chosen.all) + MATERIALS)
+    stand = mature_stand(chosen, growing_days(weather, reference.air), part)
+    shared = Conditions(weather, reference, chosen, stand, root_zone_of(chosen, brief))
+    stage("following the water of the trees")
+    swales = grow_swales(design, shared)
+    stage("looking for a place for the reed bed")
+    greywater = plan_greywater(design, shared, swales)
+    counts = plant_counts(swales)
+    season = rainy_season(_monthly(weather, weather.rain_mm), _monthly(weather, reference.et_mm))
+    nursery = tuple(nursery_stock(counts, np.datetime64(f"{part.planting_year}-{season.first:02d}", "M")))
+    canopy = canopy_by_year_m2(counts, years=part.years)
+    planted_m2 = sum(each.water.budget.planted_m2 for each in swales if each.water is not None)
+    mulch = _mulch(part, canopy, planted_m2)
+    return Growth(
+        design=design,
+        weather=weather,
+        reference=reference,
+        chosen=chosen,
+        stand=stand,
+        zone=shared.zone,
+        swales=swales,
+        schedule=tuple(schedule(counts, years=part.years)),
+        canopy_m2=canopy,
+        mulch=mulch,
+        compost_m3=compost_m3(counts),
+        season=season,
+        nursery=nursery,
+        calendar=work_calendar(season, nursery=nursery),
+        greywater=greywater,
+        bill=_bill(part, nursery, mulch, compost_m3(counts), greywater),
+        needed_ratio=_needed_ratio(weather, swales),
+        notes=(*records.notes, *weather_notes, *_notes(weather, swales, part.least_ratio)),
+        cautions=_cautions(chosen, records, weather, canopy, planted_m2)
+        | ({} if greywater is None else _greywater_cautions(design, greywater)),
+    )
+
+
+def _monthly(weather: Weather, daily: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Sum of each month in a mean year, over the whole years."""
+    whole = whole_year_days(weather.dates)
+    month, years = month_of(weather.dates[whole]), weather.dates[whole].astype("datetime64[Y]")
+    return np.bincount(month, daily[whole], minlength=13)[1:] / len(np.unique(years))
+
+
+def _mulch(part: PlantingPart, canopy_m2: dict[str, NDArray[np.float64]], planted_m2: float) -> MulchPlan:
+    pruned_from = role_years("pioneer").prune_from_year
+    return mulch_plan(
+        part.mulch_cover * planted_m2,
+        canopy_m2.get("pioneer", np.zeros(part.years)),
+        prune_from_year=part.years + 1 if pruned_from is None else pruned_from,
+        depth_m=part.mulch_depth_m,
+        top_up_m=part.mulch_top_up_m,
+    )
+
+
+def _bill(
+    part: PlantingPart,
+    nursery: Sequence[NurseryLine],
+    mulch: MulchPlan,
+    compost: float,
+    greywater: Greywater | None,
+) -> Bill:
+    """Plants with their replacements, mulch that must be bought, compost, and the reed bed with its pipe."""
+    first, top_up = "mulch at planting", f"mulch, top-up to year {part.years}"
+    bought = mulch.bought_m3
+    items = [(line.species.name, float(line.planted + line.replacements), "plants") for line in nursery]
+    items += [(first, float(bought[0]), "m3"), (top_up, float(bought[1:].sum()), "m3"), ("compost", compost, "m3")]
+    prices = dict(part.prices)
+    if "mulch" in prices:
+        prices |= {first: prices["mulch"], top_up: prices["mulch"]}
+    if greywater is not None and greywater.route is not None:
+        bed = greywater.bed
+        items += [("gravel", bed.area_m2 * bed.depth_m, "m3"), ("pipe", greywater.route.length_m, "m")]
+    return bill_of(items, prices)
+
+
+def _needed_ratio(weather: Weather, swales: Sequence[SwaleGrowth]) -> float | None:
+    """Catchment over planted ground by the manual's formula, for trees that want for nothing."""
+    planted = [each for each in swales if each.water is not None]
+    whole = whole_year_days(weather.dates)
+    years = weather.dates[whole].astype("datetime64[Y]")
+    rain_mm = np.array([weather.rain_mm[whole][years == each].sum() for each in np.unique(years)])
+    harvested_mm = (
+        1000.0 * sum(each.harvested_m3 for each in planted) / max(sum(each.catchment_m2 for each in planted), 1)
+    )
+    if not planted or rain_mm.size < _FEW_YEARS or not 0.0 < harvested_mm < rain_mm.mean():
+        return None
+    tables = [each.water.table for each in planted if each.water is not None]
+    return harvest_ratio(
+        float(tables[0].demand_mm.sum()) / rain_mm.size,
+        probable_rain_mm(rain_mm, _TWO_YEARS_OF_THREE),
+        runoff_coefficient=harvested_mm / float(rain_mm.mean()),
+        efficiency=_EFFICIENCY,
+    )
+
+
+def _notes(weather: Weather, swales: Sequence[SwaleGrowth], least_ratio: float) -> tuple[str, ...]:
+    """What the tree count hangs on."""
+    notes = []
+    years = len(np.unique(weather.dates[whole_year_days(weather.dates)].astype("datetime64[Y]")))
+    if years < _FEW_YEARS:
+        notes.append(
+            f"weather: only {years} whole years; a share of years says little over so few, so plant fewer trees"
+        )
+    thirsty = [each.swale for each in swales if each.capacity is not None and not each.trees]
+    if thirsty:
+        notes.append(
+            f"{', '.join(thirsty)}: no tree gets {100 * least_ratio:.0f} % of what it wants in enough years; left "
+            "unplanted"
+        )
+    crowded = [each.swale for each in swales if each.capacity is None]
+    if crowded:
+        notes.append(f"{', '.join(crowded)}: no room for a tree clear of works, keep-outs and ways of overflow")
+    return tuple(notes)
+
+
+def _greywater_cautions(design: Design, greywater: Greywater) -> dict[str, str]:
+    """Those of every house, and of a bed whose ground drains to a swale."""
+    cautions = greywater_cautions(greywater.household)
+    if not greywater.places:
+        return cautions
+    row, column = (
+        round(float(each)) for each in design.ground.terrain.grid.rows_columns(*greywater.places[0].place.xy)
+    )
+    below = int(design.catchments[row, column])
+    if below > 0:
+        cautions["bed above a swale"] = (
+            f"the reed bed stands uphill of {design.swales[below - 1].id}: line it, give its overflow a mulched basin "
+            "of its own, and lead its outlet to the trees in a closed pipe beneath the ditch, so that none reaches the "
+            "swale"
+        )
+    return cautions
+
+
+def _cautions(
+    chosen: Chosen, records: Records, weather: Weather, canopy_m2: dict[str, NDArray[np.float64]], planted_m2: float
+) -> dict[str, str]:
+    measured = weather is records.weather
+    cautions = planting_cautions(chosen.all, lowest_c=float(weather.tmin_c.min()) if measured else None)
+    if not measured:
+        tender = max(chosen.all, key=lambda each: each.frost_limit_c)
+        cautions["coldest night"] = (
+            "monthly normals don't tell the coldest night: ask a station near by; the tenderest of these, "
+            f"{tender.name}, stands {tender.frost_limit_c:g} °C"
+        )
+    if not planted_m2:
+        return cautions
+    cover = canopy_m2["pioneer"] + canopy_m2["fruit"]
+    densest = int(np.argmax(cover))
+    if cover[densest] > chosen.mature_cover * planted_m2:
+        cautions["dense years"] = (
+            f"with the pioneers, canopies cover {cover[densest] / planted_m2:.0%} of the planted ground in year "
+            f"{densest + 1}, more than the {chosen.mature_cover:.0%} of the grown trees that the water was reckoned "
+            "for; cut pioneers back harder or sooner in dry years"
+        )
+    return cautions

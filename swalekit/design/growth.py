@@ -1,0 +1,241 @@
+"""A planting on a design: what the water carries, where plants stand, the work of the years, the house's water."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.design.design import Design
+from swalekit.design.grow_inputs import Chosen
+from swalekit.greywater.bed_places import BedPlace, HouseOutlet
+from swalekit.greywater.household_flow import Household
+from swalekit.greywater.pipe_route import PipeRoute
+from swalekit.greywater.reed_bed import ReedBed
+from swalekit.greywater.served_ground import ServedGround
+from swalekit.planting.bill import Bill
+from swalekit.planting.carrying_capacity import CarryingCapacity
+from swalekit.planting.materials import MulchPlan
+from swalekit.planting.months import MonthTable
+from swalekit.planting.nursery import NurseryLine
+from swalekit.planting.plant_positions import Planting
+from swalekit.planting.reference_et import ReferenceEt
+from swalekit.planting.root_zone import RootZone
+from swalekit.planting.species import Species
+from swalekit.planting.stand import Stand
+from swalekit.planting.succession import Work
+from swalekit.planting.water_budget import WaterBudget
+from swalekit.planting.weather import Weather
+from swalekit.planting.work_calendar import CalendarMonth, RainySeason
+
+PLANTED = "swale and mulch"
+"""The measure, among those compared, that is proposed."""
+
+
+@dataclass(frozen=True, eq=False)
+class TreeWater:
+    """The water of a swale's trees.
+
+    Parameters
+    ----------
+    budget : WaterBudget
+        Every day, as planted.
+    months : dict of str to MonthTable
+        By measure: with and without swale and mulch.
+    irrigated : MonthTable
+        The same planting watered so that no day brings stress.
+    """
+
+    budget: WaterBudget
+    months: dict[str, MonthTable]
+    irrigated: MonthTable
+
+    @property
+    def table(self) -> MonthTable:
+        """Months as planted."""
+        return self.months[PLANTED]
+
+    @property
+    def irrigation_m3(self) -> NDArray[np.float64]:
+        """Water that would carry the trees without stress, of each year [m³]."""
+        depth = [self.irrigated.irrigation_mm[self.irrigated.year == year].sum() for year in self.irrigated.years]
+        return np.array(depth) * self.budget.planted_m2 / 1000.0
+
+
+@dataclass(frozen=True, eq=False)
+class SwaleGrowth:
+    """What one swale carries.
+
+    Parameters
+    ----------
+    swale : str
+        Number of the swale.
+    catchment_m2 : float
+        Ground whose runoff it harvests [m²].
+    harvested_m3 : float
+        Runoff that reaches it in a mean year [m³].
+    capacity : CarryingCapacity or None
+        Trees that it carries; None where there is no room for one.
+    trees_at : dict of float to int
+        Trees by the least share of full transpiration, the brief's and its neighbours.
+    planting : Planting
+        Where they stand; empty where none is carried.
+    water : TreeWater or None
+        Their water; None where none is carried.
+    """
+
+    swale: str
+    catchment_m2: float
+    harvested_m3: float
+    capacity: CarryingCapacity | None
+    trees_at: dict[float, int]
+    planting: Planting
+    water: TreeWater | None
+
+    @property
+    def trees(self) -> int:
+        """Trees that stand there."""
+        return self.planting.trees
+
+
+@dataclass(frozen=True, eq=False)
+class CleanedWater:
+    """A place for the reed bed, and what it gives.
+
+    Parameters
+    ----------
+    place : BedPlace
+        Where the bed stands.
+    served : ServedGround
+        Ground of the site that it serves by gravity, ditches and keep-outs left out.
+    """
+
+    place: BedPlace
+    served: ServedGround
+
+
+@dataclass(frozen=True, eq=False)
+class Greywater:
+    """What the house's water gives, and where.
+
+    Parameters
+    ----------
+    household : Household
+        People and fixtures.
+    house : HouseOutlet
+        Where the water leaves the house.
+    bed : ReedBed
+        The bed, sized for the coldest month.
+    places : tuple of CleanedWater
+        Where it may stand, the place that commands most first; none where gravity serves nothing.
+    reason : str
+        Why there is none, '' if there is one.
+    route : PipeRoute or None
+        Pipe from house to the first place.
+    month : int
+        Month in which the trees want most, 1 to 12.
+    watered_m2 : float
+        Planted ground whose want the water meets in that month, no more than is commanded [m²].
+    left_m3_d : float
+        Water behind the bed in that month, less what its reeds use [m³/d].
+    """
+
+    household: Household
+    house: HouseOutlet
+    bed: ReedBed
+    places: tuple[CleanedWater, ...]
+    reason: str
+    route: PipeRoute | None
+    month: int
+    watered_m2: float
+    left_m3_d: float
+
+
+@dataclass(frozen=True, eq=False)
+class Growth:
+    """A planting on a design.
+
+    Parameters
+    ----------
+    design : Design
+        The swales.
+    weather, reference : Weather, ReferenceEt
+        Every day, and what the air asks for.
+    chosen, stand, zone : Chosen, Stand, RootZone
+        Species, the full-grown stand, and the soil that its roots fill.
+    swales : tuple of SwaleGrowth
+        As in the design.
+    schedule : tuple of Work
+        Work of each year.
+    canopy_m2 : dict of str to ndarray
+        Canopy of each role at the end of each year [m²].
+    mulch : MulchPlan
+        Mulch of each year.
+    compost_m3 : float
+        Compost at planting [m³].
+    season : RainySeason
+        When it rains.
+    nursery : tuple of NurseryLine
+        What is raised, and when.
+    calendar : tuple of CalendarMonth
+        Work of each month.
+    greywater : Greywater or None
+        None where the brief names no people.
+    bill : Bill
+        What is supplied.
+    needed_ratio : float or None
+        Catchment over planted ground that the manual's formula asks for at full transpiration [-]; None where it can't
+        be had from the record.
+    notes : tuple of str
+        What was assumed.
+    cautions : dict of str to str
+        By a short name.
+    """
+
+    design: Design
+    weather: Weather
+    reference: ReferenceEt
+    chosen: Chosen
+    stand: Stand
+    zone: RootZone
+    swales: tuple[SwaleGrowth, ...]
+    schedule: tuple[Work, ...]
+    canopy_m2: dict[str, NDArray[np.float64]]
+    mulch: MulchPlan
+    compost_m3: float
+    season: RainySeason
+    nursery: tuple[NurseryLine, ...]
+    calendar: tuple[CalendarMonth, ...]
+    greywater: Greywater | None
+    bill: Bill
+    needed_ratio: float | None
+    notes: tuple[str, ...]
+    cautions: dict[str, str]
+
+    @property
+    def planted_m2(self) -> float:
+        """Ground of all trees [m²]."""
+        return sum(each.water.budget.planted_m2 for each in self.swales if each.water is not None)
+
+    @cached_property
+    def counts(self) -> dict[Species, int]:
+        """Plants of each species on the site."""
+        return plant_counts(self.swales)
+
+    @property
+    def trees_at(self) -> dict[float, int]:
+        """Trees of all swales by the least share of full transpiration."""
+        totals: dict[float, int] = {}
+        for each in self.swales:
+            for ratio, trees in each.trees_at.items():
+                totals[ratio] = totals.get(ratio, 0) + trees
+        return totals
+
+
+def plant_counts(swales: tuple[SwaleGrowth, ...]) -> dict[Species, int]:
+    """Plants of each species over all swales, in the order in which they first come."""
+    counts: dict[Species, int] = {}
+    for swale in swales:
+        for species, plants in swale.planting.counts.items():
+            counts[species] = counts.get(species, 0) + plants
+    return counts

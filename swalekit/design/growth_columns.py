@@ -1,0 +1,99 @@
+"""The columns of a planting's tables, declared once for all writers and the documentation."""
+
+from swalekit.design.columns import Column
+
+GROW_COLUMNS: tuple[Column, ...] = (
+    Column("swale", "", "number of the swale, from the top of the site downward"),
+    Column("catchment_m2", "m2", "ground whose runoff it harvests", 0),
+    Column("harvested_m3", "m3", "runoff that reaches it in a mean year"),
+    Column("soaked_m3", "m3", "of that, what soaks in from the ditch to the roots in a mean year"),
+    Column("spilled_m3", "m3", "of that, what leaves over the sill in a mean year"),
+    Column("room", "", "trees that there is room for in the rows asked for", 0),
+    Column("trees", "", "trees that its water carries", 0),
+    Column("pioneers", "", "nursing pioneers that stand between them", 0),
+    Column("planted_m2", "m2", "ground of the trees, a spacing squared each", 0),
+    Column("ratio", "", "catchment over planted ground"),
+    Column("limited_by", "", "water; room; or root zone, where soil can't carry a tree from rain to rain"),
+    Column("reliability", "", "share of years in which the trees get the least share of their want", 2),
+    Column("share", "", "what they transpire in all years over what they would without want", 2),
+    Column("share_without_swale", "", "the same where no ditch gathers runoff, mulched as planned", 2),
+    Column("suffering_years", "", "years in which they get less than the least share"),
+    Column("hard_months", "", "months, 1 to 12, in which they do in most years"),
+    Column("irrigation_m3", "m3", "water that would meet their whole want in a mean year", 0),
+    Column("greatest_irrigation_m3", "m3", "the same in the driest year", 0),
+)
+
+GROW_TOTALS: tuple[Column, ...] = (
+    Column("trees", "", "trees that the swales' water carries", 0),
+    Column("pioneers", "", "nursing pioneers", 0),
+    Column("plants", "", "plants in all, ground cover too", 0),
+    Column("planted_m2", "m2", "ground of the trees", 0),
+    Column("catchment_m2", "m2", "ground whose runoff the planted swales harvest", 0),
+    Column("harvested_m3", "m3", "runoff that reaches the planted swales in a mean year", 0),
+    Column("ratio", "", "catchment over planted ground of the planted swales"),
+    Column("needed_ratio", "", "the same by the manual's formula, for trees that want for nothing"),
+    Column("irrigation_m3", "m3", "water that would meet the trees' whole want in a mean year", 0),
+    Column("rain_mm", "mm", "rain of a mean year", 0),
+    Column("reference_et_mm", "mm", "reference evapotranspiration of a mean year", 0),
+    Column("tree_want_mm", "mm", "transpiration of the grown stand in a mean year if it wanted for nothing", 0),
+    Column("mulch_m3", "m3", "mulch when first spread"),
+    Column("compost_m3", "m3", "compost at planting"),
+    Column("raised", "", "seedlings and grafts to start in the nursery, and seed places sown", 0),
+    Column("greywater_l_d", "L/d", "the house's greywater, empty without a house", 0),
+    Column("reed_bed_m2", "m2", "area of the reed bed", 1),
+    Column("commanded_m2", "m2", "planted ground that its best place serves by gravity", 0),
+    Column("watered_m2", "m2", "planted ground whose whole want the greywater meets in the thirstiest month", 0),
+    Column("cost", "", "cost of the bill's priced lines, empty where none is priced", 0),
+)
+
+PLANT_COLUMNS: tuple[Column, ...] = (
+    Column("number", "", "number of the plant", 0),
+    Column("swale", "", "number of the swale"),
+    Column("row", "", "berm, foot of the berm, or row below it"),
+    Column("species", "", "common name"),
+    Column("binomial", "", "botanical name"),
+    Column("role", "", "pioneer, fruit or ground cover"),
+    Column("plant_year", "", "calendar year in which it is planted", 0),
+    Column("easting_m", "m", "easting in the CRS of the project", 2),
+    Column("northing_m", "m", "northing in the CRS of the project", 2),
+)
+
+MONTH_COLUMNS: tuple[Column, ...] = (
+    Column("measure", "", "bare, mulch, swale, or swale and mulch"),
+    Column("month", "", "month, 1 to 12", 0),
+    Column("rain_mm", "mm", "rain of a mean year"),
+    Column("harvested_mm", "mm", "water that soaks in from the ditches, over the planted ground"),
+    Column("transpiration_mm", "mm", "what the trees transpire"),
+    Column("demand_mm", "mm", "what they would transpire without want"),
+    Column("share", "", "transpiration over demand", 2),
+)
+
+SCHEDULE_COLUMNS: tuple[Column, ...] = (
+    Column("year", "", "calendar year", 0),
+    Column("task", "", "what is done"),
+    Column("species", "", "to what"),
+    Column("plants", "", "to how many", 0),
+)
+
+NURSERY_COLUMNS: tuple[Column, ...] = (
+    Column("species", "", "common name"),
+    Column("sow", "", "month of sowing or grafting"),
+    Column("plant", "", "month of planting"),
+    Column("raised", "", "seedlings or grafts to start, losses included", 0),
+    Column("planted", "", "plants on the plan", 0),
+    Column("replacements", "", "plants for those lost in their first dry season", 0),
+)
+
+CALENDAR_COLUMNS: tuple[Column, ...] = (
+    Column("month", "", "month, 1 to 12", 0),
+    Column("name", "", "its name"),
+    Column("task", "", "what is done"),
+)
+
+BILL_COLUMNS: tuple[Column, ...] = (
+    Column("item", "", "what is supplied"),
+    Column("quantity", "", "how much"),
+    Column("unit", "", "of what"),
+    Column("price", "", "price of a unit, empty where the brief names none", 2),
+    Column("cost", "", "quantity times price", 0),
+)

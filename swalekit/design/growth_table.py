@@ -1,0 +1,185 @@
+"""The figures of a planting by column, rounded once, so that every output says the same."""
+
+import numpy as np
+
+from swalekit.design.growth import Growth, SwaleGrowth
+from swalekit.design.growth_columns import (
+    BILL_COLUMNS,
+    GROW_COLUMNS,
+    GROW_TOTALS,
+    MONTH_COLUMNS,
+    PLANT_COLUMNS,
+)
+from swalekit.design.table import Figure, rounded
+from swalekit.planting.measures import MEASURES
+from swalekit.planting.months import MonthTable, whole_year_days
+from swalekit.planting.succession import role_years
+
+Row = dict[str, Figure]
+
+
+def grow_row(swale: SwaleGrowth) -> Row:
+    """Figures of one swale by the names of `GROW_COLUMNS`."""
+    figures: Row = dict.fromkeys((column.name for column in GROW_COLUMNS), None) | {
+        "swale": swale.swale,
+        "catchment_m2": swale.catchment_m2,
+        "harvested_m3": swale.harvested_m3,
+        "room": 0 if swale.capacity is None else swale.capacity.room,
+        "trees": swale.trees,
+        "pioneers": _of_role(swale, "pioneer"),
+        "limited_by": "room" if swale.capacity is None else swale.capacity.limited_by,
+    }
+    if swale.water is not None and swale.capacity is not None:
+        water, table = swale.water, swale.water.table
+        years = len(table.years)
+        planted_m2 = water.budget.planted_m2
+        soaked_m3 = float(table.harvested_mm.sum()) * planted_m2 / 1000.0 / years
+        figures |= {
+            "soaked_m3": soaked_m3,
+            "spilled_m3": float(water.budget.spilled_m3[whole_year_days(water.budget.water.dates)].sum()) / years,
+            "planted_m2": planted_m2,
+            "ratio": swale.catchment_m2 / planted_m2,
+            "reliability": swale.capacity.reliability,
+            "share": _share(table),
+            "share_without_swale": _share(water.months["mulch"]),
+            "suffering_years": ", ".join(map(str, table.suffering_years)),
+            "hard_months": ", ".join(map(str, _hard_months(table))),
+            "irrigation_m3": float(water.irrigation_m3.mean()),
+            "greatest_irrigation_m3": float(water.irrigation_m3.max()),
+        }
+    return rounded(figures, GROW_COLUMNS)
+
+
+def grow_totals(growth: Growth) -> Row:
+    """Totals by the names of `GROW_TOTALS`: sums of the unrounded figures, then rounded."""
+    planted = [each for each in growth.swales if each.water is not None]
+    waters = [each.water for each in planted if each.water is not None]
+    counts, greywater = growth.counts, growth.greywater
+    catchment_m2 = sum(each.catchment_m2 for each in planted)
+    whole = whole_year_days(growth.weather.dates)
+    years = len(np.unique(growth.weather.dates[whole].astype("datetime64[Y]")))
+    figures: Row = {
+        "trees": sum(each.trees for each in planted),
+        "pioneers": sum(_of_role(each, "pioneer") for each in planted),
+        "plants": sum(counts.values()),
+        "planted_m2": growth.planted_m2,
+        "catchment_m2": catchment_m2,
+        "harvested_m3": sum(each.harvested_m3 for each in planted),
+        "ratio": catchment_m2 / growth.planted_m2 if planted else None,
+        "needed_ratio": growth.needed_ratio,
+        "irrigation_m3": sum(float(each.irrigation_m3.mean()) for each in waters),
+        "rain_mm": float(growth.weather.rain_mm[whole].sum()) / years,
+        "reference_et_mm": float(growth.reference.et_mm[whole].sum()) / years,
+        "tree_want_mm": float((growth.stand.kcb * growth.reference.et_mm)[whole].sum()) / years,
+        "mulch_m3": float(growth.mulch.needed_m3[0]),
+        "compost_m3": growth.compost_m3,
+        "raised": sum(line.raised for line in growth.nursery),
+        "greywater_l_d": None if greywater is None else 1000.0 * greywater.household.flow_m3_d,
+        "reed_bed_m2": None if greywater is None else greywater.bed.area_m2,
+        "commanded_m2": greywater.places[0].place.commanded_m2 if greywater and greywater.places else None,
+        "watered_m2": greywater.watered_m2 if greywater and greywater.places else None,
+        "cost": growth.bill.cost,
+    }
+    return rounded(figures, GROW_TOTALS)
+
+
+def plant_rows(growth: Growth) -> list[Row]:
+    """Every plant by the names of `PLANT_COLUMNS`."""
+    start = growth.design.site.brief.planting.planting_year or 0
+    rows: list[Row] = []
+    for swale in growth.swales:
+        plants = swale.planting
+        for (x, y), species, row in zip(plants.xy.tolist(), plants.species, plants.row, strict=True):
+            figures: Row = {
+                "number": len(rows) + 1,
+                "swale": swale.swale,
+                "row": row,
+                "species": species.name,
+                "binomial": species.binomial,
+                "role": species.role,
+                "plant_year": start + role_years(species.role).plant_year - 1,
+                "easting_m": x,
+                "northing_m": y,
+            }
+            rows.append(rounded(figures, PLANT_COLUMNS))
+    return rows
+
+
+def month_rows(growth: Growth) -> list[Row]:
+    """The mean year by measure and month, over all planted ground, by the names of `MONTH_COLUMNS`."""
+    rows: list[Row] = []
+    for measure in MEASURES:
+        for month in range(1, 13):
+            sums = _mean_month(growth, measure, month)
+            share = sums["transpiration_mm"] / sums["demand_mm"] if sums["demand_mm"] > 0.0 else 1.0
+            figures: Row = {"measure": measure, "month": month, "share": share, **sums}
+            rows.append(rounded(figures, MONTH_COLUMNS))
+    return rows if growth.planted_m2 else []
+
+
+def schedule_rows(growth: Growth) -> list[Row]:
+    """Work of each year by the names of `SCHEDULE_COLUMNS`."""
+    before = (growth.design.site.brief.planting.planting_year or 0) - 1
+    return [
+        {"year": before + work.year, "task": work.task, "species": work.species.name, "plants": work.plants}
+        for work in growth.schedule
+    ]
+
+
+def nursery_rows(growth: Growth) -> list[Row]:
+    """Stock by the names of `NURSERY_COLUMNS`."""
+    return [
+        {
+            "species": line.species.name,
+            "sow": str(line.sow_month),
+            "plant": str(line.plant_month),
+            "raised": line.raised,
+            "planted": line.planted,
+            "replacements": line.replacements,
+        }
+        for line in growth.nursery
+    ]
+
+
+def calendar_rows(growth: Growth) -> list[Row]:
+    """Work of each month by the names of `CALENDAR_COLUMNS`."""
+    return [
+        {"month": month.month, "name": month.name, "task": task} for month in growth.calendar for task in month.tasks
+    ]
+
+
+def bill_rows(growth: Growth) -> list[Row]:
+    """Lines of the bill by the names of `BILL_COLUMNS`."""
+    return [
+        rounded(
+            {"item": line.item, "quantity": line.quantity, "unit": line.unit, "price": line.price, "cost": line.cost},
+            BILL_COLUMNS,
+        )
+        for line in growth.bill.lines
+    ]
+
+
+def _mean_month(growth: Growth, measure: str, month: int) -> dict[str, float]:
+    """Sums of one month of a mean year over all planted ground [mm]."""
+    names = ("rain_mm", "harvested_mm", "transpiration_mm", "demand_mm")
+    sums = dict.fromkeys(names, 0.0)
+    for swale in growth.swales:
+        if swale.water is not None:
+            table, weight = swale.water.months[measure], swale.water.budget.planted_m2 / growth.planted_m2
+            for name in names:
+                sums[name] += weight * float(getattr(table, name)[table.month == month].sum()) / len(table.years)
+    return sums
+
+
+def _of_role(swale: SwaleGrowth, role: str) -> int:
+    return sum(plants for species, plants in swale.planting.counts.items() if species.role == role)
+
+
+def _share(table: MonthTable) -> float:
+    """Transpiration over demand of all years."""
+    return float(table.transpiration_mm.sum() / table.demand_mm.sum())
+
+
+def _hard_months(table: MonthTable) -> list[int]:
+    """Months in which trees suffer in more than half of the years."""
+    return [month for month in range(1, 13) if table.suffering[table.month == month].mean() > 0.5]

@@ -1,0 +1,141 @@
+"""The parts of the brief that say what weather the trees live in, and what is planted."""
+
+from typing import Annotated, Self
+
+from pydantic import Field, model_validator
+
+from swalekit._checks import check_one_of
+from swalekit.design.part import NotNegative, Part, Positive
+from swalekit.planting.months import LEAST_RATIO
+from swalekit.planting.succession import MATURE_YEAR
+from swalekit.tables.crop_coefficients import growth_stages
+from swalekit.tables.soil_water import soil_water
+
+Names = Annotated[tuple[str, ...], Field(strict=False)]
+Share = Annotated[float, Field(ge=0, le=1)]
+Coefficient = Annotated[float, Field(gt=0, le=1.6)]
+
+
+class WeatherPart(Part):
+    """The weather of the place: days measured, or monthly normals with a daily record of rain or made rain."""
+
+    file: str | None = Field(None, description="CSV of daily weather or of monthly normals; its header names columns")
+    rain: str | None = Field(
+        None, description="CSV of date and daily rain that goes with monthly normals; made rain when not given"
+    )
+    rain_unit: Annotated[str, Field(pattern="^(mm|in)$")] = Field("mm", description="unit of that rain: mm or in")
+    latitude_deg: Annotated[float, Field(ge=-90, le=90)] | None = Field(
+        None, description="latitude of the station, south negative [°]; the tile's when not given"
+    )
+    elevation_m: Annotated[float, Field(ge=-450, le=9000)] | None = Field(
+        None, description="height of the station above the sea [m]; the terrain's mean when not given"
+    )
+    wind_height_m: Annotated[float, Field(ge=0.5, le=200)] = Field(
+        2.0, description="height of the wind gauge above ground [m]"
+    )
+    wind_m_s: NotNegative | None = Field(
+        None, description="wind at 2 m where none is measured [m/s]; the published mean of 2 m/s when not given"
+    )
+    range_coefficient: Annotated[float, Field(ge=0.1, le=0.25)] | None = Field(
+        None, description="k in sun by temperature range: 0.16 inland, taken when not given, 0.19 on a coast"
+    )
+    dew_below_tmin_c: Annotated[float, Field(ge=0, le=10)] = Field(
+        0.0,
+        description="dew point below the lowest temperature where humidity isn't measured [°C]; 2 to 3 in dry country",
+    )
+    made_years: Annotated[int, Field(ge=1, le=1000)] = Field(
+        30, description="years of rain made of monthly normals where there is no record"
+    )
+    made_spread: Share = Field(
+        0.35, description="standard deviation of the made years' rain over its mean; 0.3 to 0.5 in dry country"
+    )
+    seed: Annotated[int, Field(ge=0)] = Field(1, description="which of many made records")
+
+
+class CoefficientsPart(Part):
+    """Crop coefficients of a species for which none is published."""
+
+    kcb: Annotated[tuple[Coefficient, Coefficient, Coefficient], Field(strict=False)] = Field(
+        description="basal coefficient of a stand that covers the ground: initial stage, mid-season, end"
+    )
+    stages: str | None = Field(
+        None, description="row of the table of growth stages; not needed where the three coefficients are the same"
+    )
+    depletion_fraction: Annotated[float, Field(ge=0.1, le=0.8)] = Field(
+        0.5, description="share of the available water that it takes without stress"
+    )
+
+    @model_validator(mode="after")
+    def _stages_are_known(self) -> Self:
+        if self.stages is not None:
+            growth_stages(self.stages)
+        elif len(set(self.kcb)) > 1:
+            message = f"kcb {list(self.kcb)} changes through the year; give stages, a row of the table of growth stages"
+            raise ValueError(message)
+        return self
+
+
+class PlantingPart(Part):
+    """What is planted, on which soil, and when the water is said to carry it."""
+
+    pioneers: Names = Field((), description="nursing species, in turn along the row; names of the species table")
+    sheltered: Names = Field((), description="fruit trees that grow up between them, in turn along the row")
+    ground_cover: Names = Field((), description="low plants of the berm, in turn; none when empty")
+    species: str | None = Field(None, description="CSV of the user's own species, which go before those of the table")
+    coefficients: dict[str, CoefficientsPart] = Field(
+        default_factory=dict, description="crop coefficients by species, where none is published"
+    )
+    planting_year: Annotated[int, Field(ge=1900, le=2200)] | None = Field(
+        None, description="calendar year of the first planting, from which the nursery is counted back"
+    )
+    texture: str | None = Field(
+        None, description="texture of the root zone, of the soil-water table; the soil's when not given"
+    )
+    stone_share: Annotated[float, Field(ge=0, le=0.95)] = Field(
+        0.0, description="share of the soil's volume that is stone and holds no water"
+    )
+    root_depth_m: Positive | None = Field(
+        None, description="depth of soil that roots can use [m]; as deep as the species root when not given"
+    )
+    rows_below: Annotated[int, Field(ge=0, le=20)] = Field(
+        1, description="rows of trees below the one at the berm's foot"
+    )
+    least_ratio: Annotated[float, Field(gt=0, lt=1)] = Field(
+        LEAST_RATIO,
+        description="transpiration over full demand of a year below which trees suffer; 0.5 where fruit counts",
+    )
+    reliability: Annotated[float, Field(gt=0, le=1)] = Field(
+        0.8, description="share of years in which they must not suffer: 0.8 is 4 years in 5"
+    )
+    mulch_cover: Share = Field(0.5, description="share of the planted ground that is mulched")
+    mulch_depth_m: Positive | None = Field(
+        None, description="depth of mulch when first spread [m]; the table's 0.1 when not given"
+    )
+    mulch_top_up_m: NotNegative | None = Field(
+        None, description="depth that a year's decay takes [m]; the table's 0.05 when not given"
+    )
+    years: Annotated[int, Field(ge=1, le=30)] = Field(MATURE_YEAR, description="years of the schedule")
+    prices: dict[str, NotNegative] = Field(
+        default_factory=dict, description="price of a unit by species, and of mulch, compost, gravel, pipe"
+    )
+
+    @model_validator(mode="after")
+    def _texture_is_known(self) -> Self:
+        if self.texture is not None:
+            soil_water(self.texture)
+        for name in (*self.pioneers, *self.sheltered, *self.ground_cover):
+            if (self.pioneers + self.sheltered + self.ground_cover).count(name) > 1:
+                message = f"'{name}' is listed twice; list each species once"
+                raise ValueError(message)
+        return self
+
+    def check_prices(self, priced: tuple[str, ...]) -> None:
+        """Each price is one of something that the bill lists.
+
+        Raises
+        ------
+        InputError
+            If one isn't.
+        """
+        for item in self.prices:
+            check_one_of(priced, **{"[planting] item of prices": item})

@@ -1,0 +1,189 @@
+"""The water of each swale's trees: what is harvested, how many it carries, where they stand."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from swalekit.design.design import Design, Swale
+from swalekit.design.grow_inputs import Chosen
+from swalekit.design.growth import PLANTED, SwaleGrowth, TreeWater
+from swalekit.design.layout import workable_area
+from swalekit.flow.label_areas import label_cells
+from swalekit.planting.carrying_capacity import CarryRule, carrying_capacity
+from swalekit.planting.daily_water import DailyWater, harvest_m3
+from swalekit.planting.measures import compare_measures
+from swalekit.planting.months import month_table, whole_year_days
+from swalekit.planting.plant_positions import Planting, plant_positions
+from swalekit.planting.plant_rows import usual_rows
+from swalekit.planting.reference_et import ReferenceEt
+from swalekit.planting.root_zone import RootZone
+from swalekit.planting.stand import Stand
+from swalekit.planting.water_budget import Ditch, water_budget
+from swalekit.planting.weather import Weather
+from swalekit.section.footprint import works_footprint
+
+_STEPS = (-0.1, 0.0, 0.1, 0.2)
+"""Neighbours of the least share of full transpiration, at which trees are counted too."""
+_OVERFLOW_M = 1.5
+"""Ground kept free on both sides of an overflow's way at least; common practice."""
+
+
+@dataclass(frozen=True, eq=False)
+class Conditions:
+    """What all swales of a site share.
+
+    Parameters
+    ----------
+    weather, reference : Weather, ReferenceEt
+        Every day, and what the air asks for.
+    chosen, stand, zone : Chosen, Stand, RootZone
+        Species, the full-grown stand, and the soil that its roots fill.
+    """
+
+    weather: Weather
+    reference: ReferenceEt
+    chosen: Chosen
+    stand: Stand
+    zone: RootZone
+
+
+def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
+    """What each swale carries.
+
+    Parameters
+    ----------
+    design : Design
+        The swales.
+    shared : Conditions
+        Weather, species, stand and soil.
+
+    Notes
+    -----
+    Each swale harvests the runoff of its own catchment; what the swale above spills to it is left out, on the safe
+    side, as is the rain on its ditch.
+    """
+    areas, free = class_areas_m2(design), plantable(design)
+    works = [works_footprint(each.line, each.sized.shape) for each in design.swales]
+    tree = shapely.STRtree(works)
+    grown = []
+    for number, swale in enumerate(design.swales):
+        near = tree.query(works[number].buffer(100.0))
+        others = shapely.union_all([works[each] for each in near if each != number])
+        grown.append(_grow(design, swale, shared, areas[number], free.difference(others)))
+    return tuple(grown)
+
+
+def class_areas_m2(design: Design) -> NDArray[np.float64]:
+    """Catchment of each swale on each soil class, shape (swales, classes) [m²]."""
+    ground = design.ground
+    cells = label_cells(
+        design.catchments.astype(np.int32),
+        n_labels=1 + len(design.swales),
+        classes=ground.soil_class,
+        n_classes=len(ground.soil.losses),
+    )
+    return np.asarray(cells[1:] * ground.terrain.grid.cell_area_m2, np.float64)
+
+
+def plantable(design: Design) -> BaseGeometry:
+    """Ground that may be planted: the site less its own and keep-outs' setbacks, watercourses and ways of overflow."""
+    site, ground = design.site, design.ground
+    land = ground.area if site.boundary is None else workable_area(site, ground)
+    gap_m = site.brief.lines.watercourse_gap_m
+    taken: list[Any] = [each.zone for each in site.keep_outs]
+    taken += [shapely.LineString(xy).buffer(gap_m) for xy in ground.watercourse_lines if len(xy) > 1]
+    taken += [
+        shapely.LineString(each.sill.path).buffer(max(0.5 * each.sill.length_m, _OVERFLOW_M))
+        for each in design.swales
+        if len(each.sill.path) > 1
+    ]
+    return land.difference(shapely.union_all(taken)) if taken else land
+
+
+def _grow(
+    design: Design, swale: Swale, shared: Conditions, areas_m2: NDArray[np.float64], free: BaseGeometry
+) -> SwaleGrowth:
+    part, chosen, dates = design.site.brief.planting, shared.chosen, shared.weather.dates
+    water = _daily_water(design, shared, areas_m2)
+    years = len(np.unique(dates[whole_year_days(dates)].astype("datetime64[Y]")))
+    harvested_m3 = float(water.harvested_m3[whole_year_days(dates)].sum()) / years
+    planting = _positions(swale, shared, free, rows_below=part.rows_below)
+    figures: dict[str, Any] = {"swale": swale.id, "catchment_m2": swale.catchment_m2, "harvested_m3": harvested_m3}
+    if not planting.trees:
+        none = dict.fromkeys(_ratios(part.least_ratio), 0)
+        return SwaleGrowth(**figures, capacity=None, trees_at=none, planting=_empty(), water=None)
+    ditch = Ditch(
+        swale.storage_m3, swale.sized.shape.section.bottom_width_m * swale.line.length_m, _intake_mm_h(design)
+    )
+    found = {
+        ratio: carrying_capacity(
+            water,
+            shared.stand,
+            shared.zone,
+            ditch,
+            tree_area_m2=chosen.tree_area_m2,
+            room=planting.trees,
+            rule=CarryRule(part.reliability, ratio),
+        )
+        for ratio in _ratios(part.least_ratio)
+    }
+    capacity = found[part.least_ratio]
+    carried = capacity.trees > 0
+    return SwaleGrowth(
+        **figures,
+        capacity=capacity,
+        trees_at={ratio: each.trees for ratio, each in found.items()},
+        planting=planting.carrying(capacity.trees) if carried else _empty(),
+        water=_tree_water(water, shared, ditch, planted_m2=capacity.planted_m2, least=part.least_ratio)
+        if carried
+        else None,
+    )
+
+
+def _ratios(least_ratio: float) -> list[float]:
+    """The brief's least share and its neighbours, those between 0 and 1."""
+    near = [least_ratio if step == 0.0 else round(least_ratio + step, 2) for step in _STEPS]
+    return [each for each in near if 0.0 < each < 1.0]
+
+
+def _daily_water(design: Design, shared: Conditions, areas_m2: NDArray[np.float64]) -> DailyWater:
+    """Rain, runoff and want of every day; the planted ground sheds as the largest class of the catchment does."""
+    soil, rain_mm = design.ground.soil, shared.weather.rain_mm
+    depths, place = np.unique(rain_mm, return_inverse=True)
+    return DailyWater(
+        shared.weather.dates,
+        rain_mm,
+        soil.runoff_mm(depths)[place, int(areas_m2.argmax())],
+        shared.reference.et_mm,
+        harvest_m3(soil, areas_m2, depths)[place],
+    )
+
+
+def _positions(swale: Swale, shared: Conditions, free: BaseGeometry, *, rows_below: int) -> Planting:
+    chosen, shape = shared.chosen, swale.sized.shape
+    rows = usual_rows(shape, chosen.pioneers, chosen.sheltered, ground_cover=chosen.ground_cover, rows_below=rows_below)
+    return plant_positions(swale.line, rows, latitude_deg=shared.weather.place.latitude_deg, allowed=free)
+
+
+def _empty() -> Planting:
+    return Planting(np.zeros((0, 2)), (), ())
+
+
+def _intake_mm_h(design: Design) -> float:
+    """Soaking rate to design with; 0 where the brief gives none [mm/h]."""
+    return design.ground.soil.design_intake_mm_h or 0.0
+
+
+def _tree_water(water: DailyWater, shared: Conditions, ditch: Ditch, *, planted_m2: float, least: float) -> TreeWater:
+    """The budgets of the trees that are carried."""
+    budgets = compare_measures(water, shared.stand, shared.zone, ditch, planted_m2=planted_m2)
+    watered = water_budget(water, shared.stand, shared.zone, ditch, planted_m2=planted_m2, irrigate=True)
+    return TreeWater(
+        budgets[PLANTED],
+        {name: month_table(each, least_ratio=least) for name, each in budgets.items()},
+        month_table(watered, least_ratio=least),
+    )

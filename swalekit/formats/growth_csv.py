@@ -1,0 +1,56 @@
+"""The tables of a planting as CSV."""
+
+import csv
+from collections.abc import Sequence
+from pathlib import Path
+
+from swalekit.design.columns import Column
+from swalekit.design.growth import Growth
+from swalekit.design.growth_columns import (
+    BILL_COLUMNS,
+    CALENDAR_COLUMNS,
+    GROW_COLUMNS,
+    MONTH_COLUMNS,
+    NURSERY_COLUMNS,
+    SCHEDULE_COLUMNS,
+)
+from swalekit.design.growth_table import (
+    Row,
+    bill_rows,
+    calendar_rows,
+    grow_row,
+    month_rows,
+    nursery_rows,
+    schedule_rows,
+)
+from swalekit.formats.growth_layers import TREE_COLUMNS, tree_rows
+from swalekit.formats.spreadsheet_text import shielded_row
+
+
+def write_growth_tables(growth: Growth, folder: str | Path) -> None:
+    """Write the tables of a planting to a folder.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+    folder : str or Path
+        Folder that is there. It gets ``planting.csv`` (a row a swale), ``trees.csv`` (a row a plant),
+        ``water_year.csv``, ``schedule.csv``, ``nursery.csv``, ``calendar.csv`` and ``bill.csv``: UTF-8 with a byte
+        order mark, decimal points, comma separated. Names that a spreadsheet would run as a formula get an apostrophe
+        in front.
+    """
+    tables: tuple[tuple[str, Sequence[Row], tuple[Column, ...]], ...] = (
+        ("planting", [grow_row(each) for each in growth.swales], GROW_COLUMNS),
+        ("trees", tree_rows(growth), TREE_COLUMNS),
+        ("water_year", month_rows(growth), MONTH_COLUMNS),
+        ("schedule", schedule_rows(growth), SCHEDULE_COLUMNS),
+        ("nursery", nursery_rows(growth), NURSERY_COLUMNS),
+        ("calendar", calendar_rows(growth), CALENDAR_COLUMNS),
+        ("bill", bill_rows(growth), BILL_COLUMNS),
+    )
+    for name, rows, columns in tables:
+        with (Path(folder) / f"{name}.csv").open("w", encoding="utf-8-sig", newline="") as file:
+            writer = csv.DictWriter(file, [column.name for column in columns], lineterminator="\n")
+            writer.writeheader()
+            writer.writerows(map(shielded_row, rows))

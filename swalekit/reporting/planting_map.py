@@ -1,0 +1,77 @@
+"""A planting as the content of a map sheet."""
+
+from typing import Any
+
+import numpy as np
+
+from swalekit.design.growth import Growth
+from swalekit.reporting.map_content import MapContent
+from swalekit.reporting.map_planting import MapPlanting, MapSpecies, species_codes
+from swalekit.reporting.plan_map import plan_content
+from swalekit.reporting.planting_words import (
+    planting_cautions_words,
+    planting_facts,
+    planting_header,
+    planting_table,
+)
+
+_SUBTITLE = "Planting plan"
+
+
+def planting_content(growth: Growth, *, served: Any, bed: Any | None) -> MapContent:
+    """What the map of a planting shows.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+    served : shapely geometry
+        Ground that the reed bed serves, in the CRS of the project.
+    bed : shapely geometry or None
+        The bed.
+    """
+    ground = plan_content(growth.design, catchments={}, ponds=())
+    part, route = growth.design.site.brief.site, None if growth.greywater is None else growth.greywater.route
+    kept = {
+        name: getattr(ground, name) for name in ("terrain", "boundary", "lines", "sills", "keep_outs", "watercourses")
+    }
+    return MapContent(
+        title=part.name,
+        subtitle=f"{_SUBTITLE} · {part.subtitle}" if part.subtitle else _SUBTITLE,
+        **kept,
+        header=planting_header(part.units),
+        table=planting_table(growth),
+        facts=planting_facts(growth),
+        cautions=planting_cautions_words(growth),
+        credits=(_credit(growth),),
+        planting=MapPlanting(_species(growth), served, bed, None if route is None else route.xy),
+        units=part.units,
+    )
+
+
+def _species(growth: Growth) -> tuple[MapSpecies, ...]:
+    """Plants by species over all swales."""
+    chosen = [each for each in growth.chosen.all if each in growth.counts]
+    return tuple(
+        MapSpecies(each.name, each.role, code, each.canopy_m, _places(growth, each.name))
+        for each, code in zip(chosen, species_codes([each.name for each in chosen]), strict=True)
+    )
+
+
+def _places(growth: Growth, name: str) -> Any:
+    return np.array(
+        [
+            xy
+            for swale in growth.swales
+            for xy, species in zip(swale.planting.xy, swale.planting.species, strict=True)
+            if species.name == name
+        ]
+    )
+
+
+def _credit(growth: Growth) -> str:
+    years = np.unique(growth.weather.dates.astype("datetime64[Y]"))
+    return (
+        f"Canopies are drawn full-grown. Water: FAO-56, {len(years)} years of daily weather, root zone of "
+        f"{growth.zone.total_mm:.0f} mm; plants and their years: common practice."
+    )

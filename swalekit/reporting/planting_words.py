@@ -1,0 +1,185 @@
+"""The words of a planting's sheet and of the terminal: table, totals, what the count hangs on, greywater."""
+
+from typing import Any
+
+from swalekit.design.growth import Growth
+from swalekit.design.growth_table import grow_row, grow_totals, month_rows
+from swalekit.planting.measures import MEASURES
+from swalekit.planting.work_calendar import MONTHS
+from swalekit.reporting.shown import area_shown, number, shown, unit_name
+from swalekit.units import METRES_PER_FOOT
+
+_TABLE: tuple[tuple[str, str, str, int], ...] = (
+    ("Harvest a year", "harvested_m3", "m3", 0),
+    ("Room", "room", "", 0),
+    ("Trees", "trees", "", 0),
+    ("Pioneers", "pioneers", "", 0),
+    ("Want met", "share", "", 2),
+    ("Without swale", "share_without_swale", "", 2),
+    ("To meet it", "irrigation_m3", "m3", 0),
+)
+"""Head, name of the figure, its unit, decimals."""
+_FIRST = ("bed above a swale", "storm ditch", "health", "codes", "invasive species", "frost", "dense years")
+"""Cautions that a sheet must have room for."""
+
+
+def planting_header(units: str) -> tuple[str, ...]:
+    """Heads of the table of swales."""
+    heads = (f"{head}\n{unit_name(unit, units=units)}".strip() for head, _, unit, _ in _TABLE)
+    return ("Swale", *heads)
+
+
+def planting_table(growth: Growth) -> tuple[tuple[str, ...], ...]:
+    """Rows of the table of swales."""
+    units = growth.design.site.brief.site.units
+    rows = []
+    for swale in growth.swales:
+        figures: dict[str, Any] = grow_row(swale)
+        rows.append((swale.swale, *(_cell(figures[name], unit, units, digits) for _, name, unit, digits in _TABLE)))
+    return tuple(rows)
+
+
+def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
+    """Totals: label and value."""
+    units, part = growth.design.site.brief.site.units, growth.design.site.brief.planting
+    figures: dict[str, Any] = grow_totals(growth)
+    facts = [
+        ("Trees", f"{figures['trees']:,}"),
+        ("Pioneers", f"{figures['pioneers']:,}"),
+        ("Planted ground", area_shown(growth.planted_m2, units=units)),
+        ("Harvest, mean year", shown(figures["harvested_m3"], "m3", units=units)),
+        ("Rain, mean year", shown(figures["rain_mm"], "mm", units=units)),
+        ("Trees' full want", shown(figures["tree_want_mm"], "mm", units=units)),
+        ("Mulch at planting", shown(figures["mulch_m3"], "m3", units=units)),
+        ("Compost", shown(figures["compost_m3"], "m3", units=units)),
+        ("First planting", f"{MONTHS[growth.season.first - 1]} {part.planting_year}"),
+    ]
+    if figures["reed_bed_m2"] is not None:
+        facts.append(
+            ("Reed bed", f"{small_area(figures['reed_bed_m2'], units=units)} · {figures['greywater_l_d']:.0f} L/d")
+        )
+    if figures["cost"] is not None:
+        facts.append(("Plants and materials", f"{figures['cost']:,} {growth.design.site.brief.rates.currency}".strip()))
+    return tuple(facts)
+
+
+def count_words(growth: Growth) -> str:
+    """How many trees, on which setting that hangs, and how the answer moves with it."""
+    part, trees = growth.design.site.brief.planting, growth.trees_at
+    at = [f"{count:,} at {ratio:g}" for ratio, count in trees.items() if ratio != part.least_ratio]
+    words = (
+        f"{trees.get(part.least_ratio, 0):,} trees: they get {100 * part.least_ratio:.0f} % of their full want or more "
+        f"in {100 * part.reliability:.0f} % of the years (least_ratio {part.least_ratio:g}); the count hangs on that "
+        f"setting: {', '.join(at)}."
+    )
+    none = [ratio for ratio, count in trees.items() if not count]
+    if none and any(each.capacity is not None for each in growth.swales):
+        words += (
+            f" At {none[0]:g} the root zone, which holds {growth.zone.total_mm:.0f} mm, can't carry a tree from rain "
+            "to rain, however much is harvested: deepen the soil or irrigate."
+        )
+    return words
+
+
+def ratio_words(growth: Growth) -> str:
+    """Catchment over planted ground beside the manual's formula; '' where it can't be had."""
+    figures: dict[str, Any] = grow_totals(growth)
+    if figures["ratio"] is None or figures["needed_ratio"] is None:
+        return ""
+    return (
+        f"Catchment to planted ground is {figures['ratio']:.0f} : 1. The FAO manual's seasonal formula asks for "
+        f"{figures['needed_ratio']:.0f} : 1 where trees are to want for nothing two years in three."
+    )
+
+
+def greywater_words(growth: Growth) -> str:
+    """The greywater proposal in a few sentences; '' where the brief names no people."""
+    found, units = growth.greywater, growth.design.site.brief.site.units
+    if found is None:
+        return ""
+    bed, litres = found.bed, 1000.0 * found.household.flow_m3_d
+    size = " by ".join(shown(each, "m", units=units, decimals=1) for each in (bed.length_m, bed.width_m))
+    words = (
+        f"The house gives {litres:.0f} L of greywater a day ({', '.join(found.household.sources)}); a reed bed of "
+        f"{size}, {shown(bed.depth_m, 'm', units=units, decimals=1)} deep, cleans it in {bed.residence_d:.1f} days."
+    )
+    if not found.places:
+        reason = found.reason[:1].upper() + found.reason[1:]
+        return f"{words} {reason}."
+    best, route = found.places[0], found.route
+    trees = int(found.watered_m2 / growth.chosen.tree_area_m2)
+    beds = " in wicking beds" if growth.design.site.brief.greywater.wicking_beds else ""
+    words += (
+        f" It stands best {shown(best.place.distance_m, 'm', units=units)} from the house, where it commands "
+        f"{area_shown(best.served.area_m2, units=units)}, of which {small_area(best.place.commanded_m2, units=units)} "
+        "are planted."
+    )
+    if route is not None:
+        words += (
+            f" Its pipe is {shown(route.length_m, 'm', units=units)} long and at most "
+            f"{shown(route.deepest_m, 'm', units=units, decimals=1)} deep."
+        )
+    return (
+        f"{words} In {MONTHS[found.month - 1]}, when trees want most, its water meets the full want of "
+        f"{trees if trees else 'no'} grown {'tree' if trees == 1 else 'trees'}{beds}."
+    )
+
+
+def growth_words(growth: Growth) -> tuple[str, ...]:
+    """What a planting comes to, in sentences."""
+    words = (count_words, measure_words, ratio_words, plant_words, greywater_words)
+    return tuple(sentence for sentence in (each(growth) for each in words) if sentence)
+
+
+def measure_words(growth: Growth) -> str:
+    """What swales and mulch do for the trees; '' where none is planted."""
+    rows = month_rows(growth)
+    if not rows:
+        return ""
+    met = {
+        name: sum(float(row["transpiration_mm"] or 0.0) for row in rows if row["measure"] == name)
+        / sum(float(row["demand_mm"] or 0.0) for row in rows if row["measure"] == name)
+        for name in MEASURES
+    }
+    bare, mulched, swale, both = (f"{100 * met[name]:.0f} %" for name in MEASURES)
+    return (
+        f"Over the year they get {both} of their want; without swales and mulch it would be {bare}, with mulch alone "
+        f"{mulched}, with swales alone {swale}."
+    )
+
+
+def plant_words(growth: Growth) -> str:
+    """What is planted, and from when; '' where nothing is."""
+    if not growth.counts:
+        return ""
+    plants = ", ".join(f"{count:,} {species.name}" for species, count in growth.counts.items())
+    return (
+        f"To plant from {MONTHS[growth.season.first - 1]} {growth.design.site.brief.planting.planting_year}: {plants}."
+    )
+
+
+def planting_cautions_words(growth: Growth) -> tuple[str, ...]:
+    """What a client must know, in sentences."""
+    sentences = [*growth_words(growth)]
+    names = sorted(growth.cautions, key=lambda name: _FIRST.index(name) if name in _FIRST else len(_FIRST))
+    sentences += [*(growth.cautions[name] for name in names), *growth.notes]
+    return tuple(_sentence(each) for each in sentences if each)
+
+
+def small_area(area_m2: float, *, units: str) -> str:
+    """Area of a bed or a row of trees in square metres or square feet.
+
+    Examples
+    --------
+    >>> small_area(8.4, units="metric"), small_area(8.4, units="us")
+    ('8 m²', '90 ft²')
+    """
+    return f"{area_m2 / METRES_PER_FOOT**2:,.0f} ft²" if units == "us" else f"{area_m2:,.0f} m²"
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:] + ("" if text.endswith(".") else ".")
+
+
+def _cell(value: Any, unit: str, units: str, decimals: int) -> str:
+    return number(value, unit, units=units, decimals=decimals)

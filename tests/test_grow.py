@@ -1,0 +1,207 @@
+"""Plantings on a plane: what the water carries, what hangs together, what is refused."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from grown import grow_design, records, weather
+from sites import WEST, make_site, plane
+
+from swalekit.design.grow import grow
+from swalekit.design.grow_inputs import Records, check_growable, daily_weather, station_of
+from swalekit.design.growth_table import GROW_COLUMNS, GROW_TOTALS, grow_row, grow_totals, month_rows, plant_rows
+from swalekit.design.planting_part import WeatherPart
+from swalekit.design.tree_water import class_areas_m2
+from swalekit.errors import BriefError, InputError
+from swalekit.hydrology.daily_record import DailyRecord
+from swalekit.planting.made_year import MonthlyNormals
+from swalekit.reporting.planting_words import count_words, greywater_words
+
+
+@pytest.fixture(scope="module")
+def design():
+    """Two swales with a house above."""
+    return grow_design(greywater={"people": 3.0, "litres": {"bathing": 60.0}})
+
+
+@pytest.fixture(scope="module")
+def growth(design):
+    """Their planting."""
+    return grow(design, records())
+
+
+def test_no_drop_is_made_or_lost(growth):
+    """What comes to each swale and its trees leaves them or is stored."""
+    assert len(growth.swales) == 2
+    for swale in growth.swales:
+        budget = swale.water.budget
+        assert budget.gained_m3 == pytest.approx(budget.lost_m3 + budget.stored_m3, rel=1e-9)
+
+
+def test_harvest_is_the_plans_own_runoff(design, growth):
+    """The record's runoff by the plan's curve number over the plan's catchment, in a mean year."""
+    record = weather()
+    for swale, dug, areas in zip(growth.swales, design.swales, class_areas_m2(design), strict=True):
+        assert areas.sum() == pytest.approx(dug.catchment_m2)
+        runoff_mm = design.ground.soil.runoff_mm(record.rain_mm)[:, 0].sum() / 4.0
+        assert swale.harvested_m3 == pytest.approx(runoff_mm * dug.catchment_m2 / 1000.0)
+
+
+def test_trees_on_the_map_are_those_carried(growth):
+    """Each swale bears its capacity, downhill of its berm and on the site, and one total has one value."""
+    rows = plant_rows(growth)
+    for swale, dug in zip(growth.swales, growth.design.swales, strict=True):
+        assert 0 < swale.trees == swale.capacity.trees <= swale.capacity.room
+        assert (swale.planting.xy[:, 1] < dug.line.xy[:, 1].min()).all()
+    assert sum(row["role"] == "fruit" for row in rows) == grow_totals(growth)["trees"] == growth.trees_at[0.3]
+    assert growth.planted_m2 == pytest.approx(36.0 * grow_totals(growth)["trees"])
+    assert [row["number"] for row in rows] == list(range(1, len(rows) + 1))
+    assert {row["plant_year"] for row in rows if row["role"] == "fruit"} == {2032}
+
+
+def test_asking_for_more_water_a_tree_leaves_fewer_trees(growth):
+    """The count never grows with the least share, and the words show its neighbours."""
+    counts = [growth.trees_at[ratio] for ratio in sorted(growth.trees_at)]
+    assert sorted(growth.trees_at) == [0.2, 0.3, 0.4, 0.5]
+    assert counts == sorted(counts, reverse=True)
+    assert f"{growth.trees_at[0.2]:,} at 0.2, {growth.trees_at[0.4]:,} at 0.4" in count_words(growth)
+
+
+def test_swale_brings_what_rain_alone_does_not(growth):
+    """Side by side: trees get more with a swale, and mulch never takes from them."""
+    year = {name: sum(row["transpiration_mm"] for row in month_rows(growth) if row["measure"] == name) for name in
+            ("bare", "mulch", "swale", "swale and mulch")}  # fmt: skip
+    assert year["swale"] > 1.1 * year["bare"]
+    assert year["mulch"] >= year["bare"]
+    assert year["swale and mulch"] >= year["swale"]
+
+
+def test_columns_are_those_declared(growth):
+    """Rows and totals hold every declared column in its order."""
+    assert [list(grow_row(each)) for each in growth.swales] == [[each.name for each in GROW_COLUMNS]] * 2
+    assert list(grow_totals(growth)) == [each.name for each in GROW_TOTALS]
+
+
+def test_bill_counts_what_the_plan_needs(growth):
+    """Plants with their losses replaced, mulch at its depth, and only what is priced costs."""
+    lines = {line.item: line for line in growth.bill.lines}
+    olive = next(line for line in growth.nursery if line.species.name == "olive")
+    assert lines["olive"].quantity == olive.planted + olive.replacements
+    assert lines["mulch at planting"].quantity == pytest.approx(0.5 * growth.planted_m2 * 0.1)
+    assert growth.bill.cost == pytest.approx(sum(line.cost for line in growth.bill.lines if line.price is not None))
+    assert "compost" in growth.bill.unpriced
+    assert str(olive.plant_month)[:4] == "2032"
+
+
+def test_no_rain_carries_no_tree(design):
+    """A planting without runoff is a result: nothing planted, and said so."""
+    dry = grow(design, records(rain_mm=0.5))
+    assert grow_totals(dry)["trees"] == 0
+    assert month_rows(dry) == plant_rows(dry) == []
+    assert "no tree gets 30 %" in " ".join(dry.notes)
+
+
+def test_greywater_bed_stands_below_the_house_and_serves_lower_ground(growth):
+    """On a plane the ground served is all that lies below outlet level less grade times distance, less what is kept."""
+    found, terrain = growth.greywater, growth.design.ground.terrain
+    best = found.places[0]
+    assert found.house.xy[1] == pytest.approx(4_000_000.0 - 14.0, abs=0.1)
+    assert best.place.ground_m < found.house.level_m
+    row, column = np.nonzero(best.served.cells)
+    x, y = terrain.grid.centres(row, column)
+    distance = np.hypot(x - best.place.xy[0], y - best.place.xy[1])
+    reached = best.place.outlet_level_m - 0.02 * distance
+    assert (terrain.heights[row, column] <= reached + 0.03).all()
+    assert found.household.flow_m3_d == pytest.approx(3 * (60.0 + 57.0) / 1000.0)
+    assert found.route.xy[0] == pytest.approx(found.house.xy, abs=1.0)
+    assert "bed above a swale" in growth.cautions
+
+
+def test_house_below_all_ground_is_served_by_no_bed():
+    """Gravity serves nothing, and the words say so and what to do."""
+    low = grow(grow_design(greywater={"people": 3.0, "house_xy": [WEST + 50.0, 3_999_881.0]}), records())
+    assert (low.greywater.places, low.greywater.route, low.greywater.watered_m2) == ((), None, 0.0)
+    assert "pump" in greywater_words(low)
+
+
+def test_house_that_is_not_there_is_named():
+    """A name among no buildings, or a place off the tile."""
+    with pytest.raises(BriefError, match=r"needs the building 'Hut'.*there are 'House'"):
+        grow(grow_design(greywater={"people": 3.0, "house": "Hut"}), records())
+    with pytest.raises(InputError, match=r"the house at 1\.0, 2\.0 lies off"):
+        grow(grow_design(greywater={"people": 3.0, "house_xy": [1.0, 2.0]}), records())
+
+
+def test_what_is_missing_is_told_in_one_line():
+    """All of it at once, by part and key."""
+    with pytest.raises(BriefError, match=r"lacks \[weather\] file, \[planting\] pioneers.*\[soil\] texture"):
+        check_growable(make_site().brief)
+
+
+@pytest.mark.parametrize(
+    ("planting", "words"),
+    [
+        ({"sheltered": ["olve"]}, "did you mean olive"),
+        ({"sheltered": ["mulga"]}, "names mulga, whose role is pioneer"),
+        ({"sheltered": ["fig"]}, r'no crop coefficient is published for fig.*\[planting.coefficients."fig"\]'),
+        ({"prices": {"gold": 1.0}}, "item of prices is 'gold'"),
+    ],
+)
+def test_species_and_prices_that_do_not_fit_are_refused(planting, words):
+    """Named with the way out, before any water is followed."""
+    with pytest.raises(InputError, match=words):
+        grow(grow_design(house=False, **planting), records())
+
+
+def test_given_coefficients_go_where_none_is_published():
+    """By the species' botanical name too."""
+    own = {"Ficus carica": {"kcb": [0.4, 0.4, 0.4]}}
+    found = grow(grow_design(house=False, sheltered=["fig"], coefficients=own, prices={}), records(years=2))
+    assert found.chosen.crops[0].kcb == (0.4, 0.4, 0.4)
+
+
+def test_station_is_the_tile_unless_the_brief_says_other():
+    """Latitude of the tile's middle and its mean height; either may be given."""
+    site, terrain = make_site(weather={"elevation_m": 800.0}), plane()
+    place = station_of(site, terrain)
+    assert place.latitude_deg == pytest.approx(36.14, abs=0.02)
+    assert place.elevation_m == 800.0
+    assert station_of(make_site(), terrain).elevation_m == pytest.approx(106.0, abs=0.1)
+
+
+def normals() -> MonthlyNormals:
+    """A dry place by month."""
+    warm = 18.0 - 9.0 * np.cos(np.arange(12) * np.pi / 6)
+    return MonthlyNormals(warm + 6.0, warm - 6.0, np.full(12, 30.0), np.full(12, 4.0))
+
+
+def test_normals_take_the_rain_of_a_daily_record():
+    """Its whole years, gaps dry and counted, part years at the ends left out."""
+    dates = np.arange("2000-11-01", "2003-01-01", dtype="datetime64[D]")
+    depth = np.where(dates.astype(np.int64) % 9 == 0, 12.0, 0.0)
+    kept = dates != np.datetime64("2001-05-03")
+    record = DailyRecord(dates[kept], depth[kept])
+    made, notes = daily_weather(WeatherPart(), Records(normals(), record), weather().place)
+    assert (str(made.dates[0]), str(made.dates[-1])) == ("2001-01-01", "2002-12-31")
+    inside = kept & (dates >= made.dates[0])
+    assert made.rain_mm.sum() == pytest.approx(depth[inside].sum())
+    assert "taken as dry: 1" in notes[1]
+
+
+def test_rain_record_with_an_empty_year_is_refused():
+    """A year amid others that is mostly missing is named."""
+    dates = np.arange("2000-01-01", "2003-01-01", dtype="datetime64[D]")
+    kept = dates.astype("datetime64[Y]") != np.datetime64("2001")
+    record = DailyRecord(dates[kept], np.full(int(kept.sum()), 1.0))
+    with pytest.raises(InputError, match="365 days of 2001 are missing"):
+        daily_weather(WeatherPart(), Records(normals(), record), weather().place)
+
+
+def test_made_rain_is_told_of_and_daily_weather_brings_its_own():
+    """A made record says that it is one; a second record of rain beside daily weather is refused."""
+    made, notes = daily_weather(WeatherPart(made_years=3), Records(normals()), weather().place)
+    assert len(np.unique(made.dates.astype("datetime64[Y]"))) == 3
+    assert "made of monthly normals" in notes[0]
+    rain = DailyRecord(made.dates, np.full(made.dates.size, 1.0))
+    with pytest.raises(InputError, match="rain goes with monthly normals"):
+        daily_weather(WeatherPart(), replace(records(), rain=rain), weather().place)
