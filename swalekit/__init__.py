@@ -7,6 +7,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from swalekit.cli.batch_run import Batch, plan_sites
     from swalekit.cli.grow_results import write_growth
     from swalekit.cli.reliability_results import write_reliability
     from swalekit.cli.results import write_comparison, write_plan
@@ -19,7 +20,8 @@ if TYPE_CHECKING:
     from swalekit.design.grow import grow
     from swalekit.design.grow_inputs import Records
     from swalekit.design.growth import Growth
-    from swalekit.design.options import Comparison, Option, compare
+    from swalekit.design.option_limits import Limits
+    from swalekit.design.options import Comparison, Option, compare, search
     from swalekit.design.pipeline import lay_out, plan, size_layout
     from swalekit.design.relevel import relevel
     from swalekit.design.site import Site
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
     from swalekit.design.survey import Survey, survey_design
     from swalekit.design.table import swale_row, totals
     from swalekit.design.uncertainty import Reliability, how_sure
+    from swalekit.design.variations import Variation, axes_of, grid_of
     from swalekit.errors import BriefError, GeometryError, InputError, OutputError, SwalekitError, TerrainError
     from swalekit.formats.brief import check_brief, read_brief
     from swalekit.formats.grow_records import records_of
@@ -40,6 +43,7 @@ if TYPE_CHECKING:
     from swalekit.terrain.terrain import Terrain
 
 _HOME: dict[str, str] = {
+    "Batch": "swalekit.cli.batch_run",
     "Brief": "swalekit.design.brief",
     "BriefError": "swalekit.errors",
     "Comparison": "swalekit.design.options",
@@ -50,6 +54,7 @@ _HOME: dict[str, str] = {
     "Growth": "swalekit.design.growth",
     "InputError": "swalekit.errors",
     "KeepOut": "swalekit.contours.keep_outs",
+    "Limits": "swalekit.design.option_limits",
     "Option": "swalekit.design.options",
     "OutputError": "swalekit.errors",
     "Records": "swalekit.design.grow_inputs",
@@ -61,13 +66,17 @@ _HOME: dict[str, str] = {
     "SwalekitError": "swalekit.errors",
     "Terrain": "swalekit.terrain.terrain",
     "TerrainError": "swalekit.errors",
+    "Variation": "swalekit.design.variations",
+    "axes_of": "swalekit.design.variations",
     "check_brief": "swalekit.formats.brief",
     "compare": "swalekit.design.options",
-    "how_sure": "swalekit.design.uncertainty",
+    "grid_of": "swalekit.design.variations",
     "grow": "swalekit.design.grow",
+    "how_sure": "swalekit.design.uncertainty",
     "lay_out": "swalekit.design.pipeline",
     "plan": "swalekit.design.pipeline",
     "plan_again": "swalekit.formats.plan_again",
+    "plan_sites": "swalekit.cli.batch_run",
     "read_brief": "swalekit.formats.brief",
     "read_points": "swalekit.formats.point_csv",
     "read_recorded_plan": "swalekit.formats.plan_again",
@@ -75,6 +84,7 @@ _HOME: dict[str, str] = {
     "read_terrain": "swalekit.formats.terrain_raster",
     "records_of": "swalekit.formats.grow_records",
     "relevel": "swalekit.design.relevel",
+    "search": "swalekit.design.options",
     "site_from_values": "swalekit.formats.site",
     "size_layout": "swalekit.design.pipeline",
     "stake_design": "swalekit.design.stakeout",
@@ -93,6 +103,7 @@ _HOME: dict[str, str] = {
 }
 
 __all__ = [
+    "Batch",
     "Brief",
     "BriefError",
     "Comparison",
@@ -103,6 +114,7 @@ __all__ = [
     "Growth",
     "InputError",
     "KeepOut",
+    "Limits",
     "Option",
     "OutputError",
     "Records",
@@ -114,13 +126,17 @@ __all__ = [
     "SwalekitError",
     "Terrain",
     "TerrainError",
+    "Variation",
+    "axes_of",
     "check_brief",
     "compare",
+    "grid_of",
     "grow",
     "how_sure",
     "lay_out",
     "plan",
     "plan_again",
+    "plan_sites",
     "read_brief",
     "read_points",
     "read_recorded_plan",
@@ -128,6 +144,7 @@ __all__ = [
     "read_terrain",
     "records_of",
     "relevel",
+    "search",
     "site_from_values",
     "size_layout",
     "stake_design",

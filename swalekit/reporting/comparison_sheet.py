@@ -14,7 +14,7 @@ from swalekit.design.options import Comparison
 from swalekit.design.settings import storm_of
 from swalekit.reporting.comparison_chart import OptionPoint, draw_comparison
 from swalekit.reporting.lettering import font, line_height_mm, wrap
-from swalekit.reporting.option_words import option_sentences
+from swalekit.reporting.option_words import label_lines, option_sentences
 from swalekit.reporting.palette import INK, PRINT_STYLE, QUIET_INK
 from swalekit.reporting.shown import number, unit_name
 
@@ -91,7 +91,8 @@ def _draw_key(comparison: Comparison, axes: Axes, *, height_mm: float) -> None:
     _write(axes, 0.0, heads, QUIET_INK, "bold")
     top_mm = step + _KEY_GAP_MM
     for option in sorted(comparison.kept, key=lambda each: -each.amount("held_storm_mm")):
-        lines = wrap(option.label, _WORDS_MM, _KEY_PT)
+        weight = "bold" if option.cheapest else "normal"
+        lines = label_lines(option.label, _WORDS_MM, _KEY_PT, weight)
         cost = option.totals["cost"]
         cells = (
             str(option.number),
@@ -100,7 +101,6 @@ def _draw_key(comparison: Comparison, axes: Axes, *, height_mm: float) -> None:
             "–" if cost is None else f"{option.amount('cost'):,.0f}",
             number(option.amount("held_storm_mm"), "mm", units=units, decimals=1),
         )
-        weight = "bold" if option.cheapest else "normal"
         _write(axes, top_mm, cells, INK, weight)
         for line in lines[1:]:
             top_mm += step

@@ -1,0 +1,32 @@
+"""``swalekit report``: a page for the client from a folder of results."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from swalekit.cli import options as opt
+
+
+def report(
+    folder: Annotated[Path, typer.Argument(help="folder that swalekit plan wrote", readable=False)],
+    *,
+    options: Annotated[
+        Path | None,
+        typer.Option("--options", help="folder that swalekit compare wrote, shown beside it", readable=False),
+    ] = None,
+    pdf: Annotated[bool, typer.Option("--pdf", help="write report.pdf for printing too")] = False,
+    quiet: opt.Quiet = False,
+) -> None:
+    """Write report.html into a plan's folder: one file that opens in any browser, without a network.
+
+    As in: swalekit report plan --options compare --pdf
+    """
+    from swalekit.cli.results import write_report
+    from swalekit.cli.say import progress
+
+    with progress() as stage:
+        stage("writing the report")
+        write_report(folder, options=options, pdf=pdf)
+    if not quiet:
+        typer.echo(f"report in {folder / 'report.html'}" + (f" and {folder / 'report.pdf'}" if pdf else ""))

@@ -1,0 +1,48 @@
+"""A small plan with everything a report shows, and names that would run as scripts if they were not escaped."""
+
+from pathlib import Path
+
+import shapely
+from sites import NORTH, WEST, hills, make_site
+
+from swalekit.cli.results import write_comparison, write_plan
+from swalekit.contours.keep_outs import KeepOut
+from swalekit.design.design import Design
+from swalekit.design.options import compare
+from swalekit.design.pipeline import plan
+from swalekit.design.variations import Variation
+from swalekit.formats.geopackage import write_layers
+from swalekit.formats.option_layers import option_layers
+
+HOSTILE = "<script>alert(1)</script>"
+
+
+def hostile_site(**parts):
+    """A site on the hills with a boundary, a well and a road, and a script for its name and the well's."""
+    boundary = shapely.box(WEST + 4, NORTH - 92, WEST + 92, NORTH - 4)
+    site = make_site(
+        boundary,
+        **{
+            "site": {"name": HOSTILE, "subtitle": '"><img src=x onerror=alert(2)>'},
+            "lines": {"least_length_m": 6.0, "least_ring_m": 20.0, "watercourse_area_m2": 1500.0},
+            "soil": {"cover": "meadow", "condition": "any", "group": "D", "texture": "sandy loam"},
+            "rates": {"machine_per_h": 65.0, "mobilisation": 300.0, "currency": "EUR"},
+        }
+        | parts,
+    )
+    well = KeepOut("well", shapely.Point(WEST + 50, NORTH - 50), 5.0, HOSTILE)
+    road = KeepOut("road", shapely.LineString([(WEST + 10, NORTH - 80), (WEST + 80, NORTH - 60)]), 3.0, "track")
+    return type(site)(site.brief, boundary, (well, road), crs=site.crs)
+
+
+def write_reported_plan(folder: Path, **parts) -> Design:
+    """Write a plan to ``folder / 'plan'`` and a comparison to ``folder / 'compare'``; give the design."""
+    site, terrain = hostile_site(**parts), hills()
+    design = plan(site, terrain)
+    write_plan(design, folder / "plan")
+    levels = {"interval 2 m": {"interval_m": 2.0}, HOSTILE: {"interval_m": 4.0}}
+    comparison = compare(site, terrain, [Variation(words, {"levels": values}) for words, values in levels.items()])
+    write_comparison(comparison, folder / "compare")
+    if not (folder / "compare" / "options.gpkg").exists():
+        write_layers(option_layers(comparison), folder / "compare" / "options.gpkg")
+    return design
