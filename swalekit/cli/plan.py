@@ -20,6 +20,7 @@ def plan(
     matched: Annotated[bool, typer.Option("--matched", help="levels whose lines the design storm just fills")] = False,
     tile: opt.TileOptions,
     breach: Annotated[str | None, typer.Option("--breach", help="show what happens if this swale fails, as S3")] = None,
+    no_report: Annotated[bool, typer.Option("--no-report", help="write no report.html")] = False,
     out: opt.Out = Path("plan"),
     overwrite: opt.Overwrite = False,
     json: opt.Json = False,
@@ -54,7 +55,7 @@ def plan(
             site = site.with_breach(breach)
         design = make_plan(site, terrain_of(site), stage=stage)
         stage("writing the results")
-        write_plan(design, out, overwrite=overwrite)
+        write_plan(design, out, overwrite=overwrite, report=not no_report)
     if json:
         print_json(summary(design, folder=out))
     elif not quiet:

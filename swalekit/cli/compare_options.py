@@ -1,0 +1,121 @@
+"""Options of ``swalekit compare``: what is varied, and within which limits."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from swalekit.cli.brief_of import numbers
+from swalekit.errors import BriefError
+from swalekit.units import METRES_PER_FOOT
+
+if TYPE_CHECKING:
+    from swalekit.design.option_limits import Limits
+    from swalekit.design.variations import Axis
+
+
+def _listed(name: str, what: str) -> Any:
+    return typer.Option(f"--{name}", help=f"{what}, separated by commas")
+
+
+@dataclass(frozen=True)
+class VariedOptions:
+    """Values that the options of a comparison have, lists as text."""
+
+    interval: Annotated[str | None, _listed("interval", "vertical intervals [m; ft with --us]")] = None
+    spacing: Annotated[str | None, _listed("spacing", "horizontal spacings [m; ft with --us]")] = None
+    rule: Annotated[str | None, _listed("rule", "published spacing rules by name")] = None
+    matched: Annotated[bool, typer.Option("--matched", help="levels whose lines the design storm just fills")] = False
+    start_level: Annotated[str | None, _listed("start-level", "highest levels [m; ft with --us]")] = None
+    bottom_width: Annotated[str | None, _listed("bottom-width", "widths of the ditch floor [m; ft with --us]")] = None
+    side_slope: Annotated[str | None, _listed("side-slope", "slopes of both ditch sides, horizontal : vertical")] = None
+    depth: Annotated[str | None, _listed("depth", "greatest dig depths [m; ft with --us]")] = None
+    freeboard: Annotated[str | None, _listed("freeboard", "heights of crest above sill [m; ft with --us]")] = None
+
+    def axes(self, *, us: bool) -> "tuple[Axis, ...]":
+        """What the options vary.
+
+        Raises
+        ------
+        BriefError
+            If there is nothing, or a value is not a number.
+        """
+        from swalekit.design.variations import axes_of
+
+        return axes_of(self._asked(us=us), units="us" if us else "metric")
+
+    def first_levels(self, *, us: bool) -> dict[str, Any]:
+        """Keys of the brief's levels that the first option has."""
+        from swalekit.design.variations import variation_of
+
+        return dict(variation_of(axis[0] for axis in self.axes(us=us)).values.get("levels", {}))
+
+    def _asked(self, *, us: bool) -> dict[str, list[Any]]:
+        """Values by the names that `swalekit.design.variations` knows, lengths in metres."""
+        lengths = {
+            "interval": self.interval,
+            "spacing": self.spacing,
+            "start_level": self.start_level,
+            "bottom_width": self.bottom_width,
+            "depth": self.depth,
+            "freeboard": self.freeboard,
+        }
+        asked: dict[str, list[Any]] = {}
+        for name, text in lengths.items():
+            if text is not None:
+                unit_m = METRES_PER_FOOT if us else 1.0
+                option = f"--{name.replace('_', '-')}"
+                asked[name] = [value * unit_m for value in numbers(text, option=option)]
+        if self.side_slope is not None:
+            asked["side_slope"] = numbers(self.side_slope, option="--side-slope")
+        if self.rule is not None:
+            asked["rule"] = [each.strip() for each in self.rule.split(",")]
+        if self.matched:
+            asked["matched"] = [True]
+        if not asked:
+            message = (
+                "nothing to compare: give --interval or --spacing with values separated by commas, as 1,1.5,2, or "
+                "another value to vary, as --depth 0.8,1.0"
+            )
+            raise BriefError(message)
+        return asked
+
+
+@dataclass(frozen=True)
+class LimitOptions:
+    """Limits that an option must keep to besides holding the design storm."""
+
+    slopes: Annotated[
+        str | None, typer.Option("--slopes", help="slope window of the lines, gentlest and steepest, as 0.03,0.2")
+    ] = None
+    most_depth: Annotated[
+        float | None, typer.Option("--most-depth", help="no swale is dug deeper [m; ft with --us]")
+    ] = None
+    budget: Annotated[float | None, typer.Option("--budget", help="greatest cost")] = None
+    length_a_day: Annotated[
+        float | None, typer.Option("--length-a-day", help="swale that the crew builds in a day [m; ft with --us]")
+    ] = None
+    days: Annotated[float | None, typer.Option("--days", help="days there are, with --length-a-day")] = None
+
+    def limits(self, *, us: bool) -> "Limits":
+        """The limits in SI.
+
+        Raises
+        ------
+        InputError
+            If one can't be kept.
+        """
+        from swalekit.design.option_limits import Limits
+
+        unit_m = METRES_PER_FOOT if us else 1.0
+        window = None if self.slopes is None else tuple(numbers(self.slopes, option="--slopes"))
+        if window is not None and len(window) != 2:
+            message = f"--slopes is '{self.slopes}'; give the gentlest and the steepest slope, as 0.03,0.2"
+            raise BriefError(message)
+        return Limits(
+            slopes=None if window is None else (window[0], window[1]),
+            greatest_depth_m=None if self.most_depth is None else self.most_depth * unit_m,
+            budget=self.budget,
+            length_a_day_m=None if self.length_a_day is None else self.length_a_day * unit_m,
+            days=self.days,
+        )

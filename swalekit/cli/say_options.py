@@ -1,0 +1,82 @@
+"""What is said on the terminal of options and spacing rules."""
+
+from pathlib import Path
+from typing import Any
+
+from rich.table import Table
+
+from swalekit.cli.say import result_console
+from swalekit.design.option import Option
+from swalekit.design.options import Comparison
+from swalekit.design.spacing_table import SpacingTable
+from swalekit.reporting.option_words import option_sentences
+from swalekit.reporting.shown import number, unit_name
+
+_ROWS_SHOWN = 40
+
+
+def print_comparison(comparison: Comparison, folder: Path) -> None:
+    """Print the table of options, of many only those that stand out, and which is recommended."""
+    console, units, options = result_console(), comparison.site.brief.site.units, comparison.options
+    shown = options if len(options) <= _ROWS_SHOWN else comparison.kept
+    table = Table(box=None, pad_edge=False)
+    table.add_column("", justify="right")
+    table.add_column("option")
+    heads = ("swales", f"length\n{unit_name('m', units=units)}", f"dug\n{unit_name('m3', units=units)}", "cost")
+    tail = (f"held\n{unit_name('m3', units=units)}", f"holds\n{unit_name('mm', units=units)}", "kept", "")
+    for head in (*heads, *tail):
+        table.add_column(head, justify="right")
+    for option in shown:
+        figures: dict[str, Any] = option.figures
+        table.add_row(
+            str(option.number),
+            option.label,
+            str(figures["swales"]),
+            number(figures["length_m"], "m", units=units),
+            number(figures["dug_m3"], "m3", units=units),
+            "–" if figures["cost"] is None else f"{figures['cost']:,}",
+            number(figures["held_m3"], "m3", units=units),
+            number(figures["held_storm_mm"], "mm", units=units, decimals=1),
+            f"{100 * figures['kept_share']:.0f} %",
+            _verdict(option),
+        )
+    console.print(table)
+    if len(shown) < len(options):
+        console.print(f"the {len(options) - len(shown)} others are in options.csv")
+    for note in dict.fromkeys(option.note for option in shown if option.note):
+        console.print(f"note: {note}", soft_wrap=True)
+    for sentence in option_sentences(comparison):
+        console.print(sentence, soft_wrap=True)
+    console.print(f"results in {folder}", soft_wrap=True)
+
+
+def print_spacing_rules(table: SpacingTable, folder: Path, *, units: str) -> None:
+    """Print interval, distance and lines of every rule on the site's slopes."""
+    console, unit = result_console(), unit_name("m", units=units)
+    gentle, median, steep = (f"{100 * slope:.1f} %" for slope in table.slopes)
+    printed = Table(box=None, pad_edge=False)
+    printed.add_column("rule")
+    for head in (f"interval\nat {median}", *(f"spacing\nat {slope}" for slope in (gentle, median, steep)), "lines"):
+        printed.add_column(f"{head}\n{unit}" if head != "lines" else head, justify="right")
+    for row in table.rows:
+        figures: dict[str, Any] = table.figures(row)
+        printed.add_row(
+            row.rule,
+            number(figures["interval_m"], "m", units=units, decimals=2),
+            *(number(figures[f"spacing_{name}m"], "m", units=units, decimals=1) for name in ("gentle_", "", "steep_")),
+            "–" if row.lines is None else str(row.lines),
+        )
+    console.print(printed)
+    memory = [row.rule for row in table.rows if row.status == "from memory"]
+    for note in (row.note for row in table.rows if row.note):
+        console.print(f"note: {note}", soft_wrap=True)
+    console.print(f"{len(memory)} rules are from memory, not read in print: see column status in spacing_rules.csv")
+    console.print(f"results in {folder}", soft_wrap=True)
+
+
+def _verdict(option: Option) -> str:
+    if option.holds:
+        beyond = f"beyond the {' and the '.join(option.beyond)}" if option.beyond else ""
+        return "cheapest that holds the storm" if option.cheapest else beyond
+    figures = option.figures
+    return f"{figures['weakest']} too small by {figures['short_m3']} m³" if figures["weakest"] else "no swale"

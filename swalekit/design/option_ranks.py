@@ -1,0 +1,88 @@
+"""Which of many options stand out."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.design.option import Option
+
+MOST_KEPT = 12
+"""Options at most whose lines are kept, to be written and drawn side by side."""
+
+
+def marked(options: Sequence[Option], *, by_volume: bool = False) -> tuple[Option, ...]:
+    """The same options, with the non-dominated ones and the cheapest that holds within all limits marked.
+
+    Parameters
+    ----------
+    options : sequence of Option
+        Options of one site.
+    by_volume : bool
+        Call that one the cheapest which digs least, whatever it costs.
+
+    Notes
+    -----
+    One option dominates another if it is at least as good in dug volume, held storm, cost, disturbed ground and
+    standing hours, and better in one. Options without a swale are left out: they dig nothing and hold nothing. The
+    cheapest is that of the least price, and of equals that which digs less, holds more and disturbs less, so that none
+    dominates it.
+    """
+    best, front = _cheapest(options, by_volume=by_volume), non_dominated(options)
+    return tuple(
+        replace(option, cheapest=number == best, non_dominated=bool(front[number]))
+        for number, option in enumerate(options)
+    )
+
+
+def _cheapest(options: Sequence[Option], *, by_volume: bool) -> int | None:
+    """Place of the cheapest option that holds the design storm within all limits; None where there is none."""
+    fit = [number for number, option in enumerate(options) if option.holds and not option.beyond]
+    return min(
+        fit, key=lambda number: (options[number].price(by_volume=by_volume), *_losses(options[number])), default=None
+    )
+
+
+def non_dominated(options: Sequence[Option]) -> NDArray[np.bool_]:
+    """Which options no other dominates, shape (n,)."""
+    losses = np.array([_losses(option) for option in options], np.float64).reshape(len(options), -1)
+    laid = np.array([bool(option.totals["swales"]) for option in options], np.bool_)
+    front = laid.copy()
+    for number in np.flatnonzero(laid):
+        others = losses[laid]
+        dominating = (others <= losses[number]).all(axis=1) & (others < losses[number]).any(axis=1)
+        front[number] = not dominating.any()
+    return front
+
+
+def with_lines_kept(options: Sequence[Option]) -> tuple[Option, ...]:
+    """Marked options, of which `MOST_KEPT` at most keep their lines.
+
+    Notes
+    -----
+    All keep them if they are few enough. Else the cheapest that holds does, and of the other non-dominated ones as
+    many as there is room for, spread evenly over the storms they hold.
+    """
+    if len(options) <= MOST_KEPT:
+        return tuple(options)
+    front = sorted(
+        (each for each in options if each.non_dominated and not each.cheapest),
+        key=lambda each: (each.amount("held_storm_mm"), each.number),
+    )
+    best = {each.number for each in options if each.cheapest}
+    places = np.unique(np.linspace(0, len(front) - 1, min(MOST_KEPT - len(best), len(front))).round().astype(int))
+    kept = best | {front[place].number for place in places}
+    return tuple(each if each.number in kept else replace(each, lines=()) for each in options)
+
+
+def _losses(option: Option) -> tuple[float, ...]:
+    """Each the smaller the better."""
+    held_mm = option.amount("held_storm_mm")
+    return (
+        option.amount("dug_m3"),
+        -held_mm,
+        option.amount("cost"),
+        option.amount("strip_m2"),
+        option.standing_h or 0.0,
+    )

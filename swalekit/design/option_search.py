@@ -1,0 +1,115 @@
+"""The search for the best option of a grid too large to be laid out whole."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import partial
+from itertools import combinations, product
+
+import numpy as np
+
+from swalekit.design.option import Option
+from swalekit.design.variations import Axis, Choice
+
+STARTS = 4
+"""Places of the grid that the search begins from: its middle, and others drawn by the seed."""
+
+_HALVINGS = 5
+_DECIMALS = 2  # an interval or spacing between those listed, in whole centimetres
+
+Choices = tuple[Choice, ...]
+"""One choice of each axis."""
+
+
+def search_grid(
+    axes: Sequence[Axis],
+    lay: Callable[[Sequence[Choices]], Sequence[Option]],
+    score: Callable[[Option], tuple[float, ...]],
+    *,
+    seed: int,
+) -> Option:
+    """Find the option with the least score.
+
+    Parameters
+    ----------
+    axes : sequence of Axis
+        What is varied.
+    lay : callable
+        Gives the options of several choices, in their order; one that was laid before costs nothing.
+    score : callable
+        What they are judged by, the least being the best; its last figure is the option's number, so no two agree.
+    seed : int
+        Of the places to begin from.
+
+    Returns
+    -------
+    Option
+        The best of those tried.
+
+    Notes
+    -----
+    From each place to begin, one axis after the other is tried from end to end while the others rest, and the best
+    choice is kept, until no axis brings a better one. From the best of these ends every two axes are tried together in
+    the same way. That ends in an option that no change of two choices betters: the best of all where there are no more
+    than two axes, and mostly else. If the best has an interval or a spacing with a larger one listed, the gap between
+    the two is halved five times, on the better side.
+    """
+    sizes = [len(axis) for axis in axes]
+    rng = np.random.default_rng(seed)
+    starts = [[size // 2 for size in sizes], *rng.integers(0, sizes, size=(STARTS - 1, len(sizes))).tolist()]
+    climb = partial(_descend, axes=axes, lay=lay, score=score)
+    ends = [climb(tuple(axis[at] for axis, at in zip(axes, start, strict=True)), together=1) for start in starts]
+    best = min(ends, key=lambda choices: score(lay([choices])[0]))
+    return _between(climb(best, together=min(2, len(axes))), axes, lay, score)
+
+
+def _descend(
+    start: Choices,
+    *,
+    axes: Sequence[Axis],
+    lay: Callable[[Sequence[Choices]], Sequence[Option]],
+    score: Callable[[Option], tuple[float, ...]],
+    together: int,
+) -> Choices:
+    """Choices that no change of so many at once betters."""
+    here, rested = start, 0
+    blocks = list(combinations(range(len(axes)), together))
+    while rested < len(blocks):
+        for block in blocks:
+            open_axes = [axis if place in block else (here[place],) for place, axis in enumerate(axes)]
+            across = list(product(*open_axes))
+            scores = [score(option) for option in lay(across)]
+            best = across[scores.index(min(scores))]
+            rested = rested + 1 if best == here else 1
+            here = best
+            if rested >= len(blocks):
+                break
+    return here
+
+
+def _between(
+    best: Choices,
+    axes: Sequence[Axis],
+    lay: Callable[[Sequence[Choices]], Sequence[Option]],
+    score: Callable[[Option], tuple[float, ...]],
+) -> Option:
+    """The best option, or a better one with a larger interval or spacing than its own, below the next one listed."""
+    (found,) = lay([best])
+    first, *others = best
+    larger = [each.value for each in axes[0] if each.name == first.name and _is_gap(each) and each.value > first.value]
+    if not _is_gap(first) or not larger:
+        return found
+    low, high = first.value, min(larger)
+    for _ in range(_HALVINGS):
+        middle = round((low + high) / 2.0, _DECIMALS)
+        if not low < middle < high:
+            break
+        (option,) = lay([(replace(first, value=middle), *others)])
+        if score(option)[:-1] > score(found)[:-1]:
+            high = middle
+        else:  # as good is no reason to turn back: the number of lines falls in steps
+            low, found = middle, min(found, option, key=score)
+    return found
+
+
+def _is_gap(choice: Choice) -> bool:
+    return choice.name in ("interval", "spacing")

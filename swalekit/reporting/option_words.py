@@ -1,0 +1,125 @@
+"""What a comparison says, in sentences."""
+
+from typing import Any
+
+from swalekit.design.option import Option
+from swalekit.design.option_limits import bars_all
+from swalekit.design.options import Comparison
+from swalekit.design.settings import storm_of
+from swalekit.reporting.lettering import text_width_mm, wrap
+from swalekit.reporting.shown import shown
+
+
+def option_sentences(comparison: Comparison) -> list[str]:
+    """How many options were laid out, which is recommended and why, or what bars every one.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        One or more options.
+    """
+    best = comparison.recommended
+    return [_scope(comparison), _barred(comparison) if best is None else _why(comparison, best)]
+
+
+def price_words(option: Option, comparison: Comparison) -> str:
+    """What an option costs, or digs where it is chosen by that."""
+    brief = comparison.site.brief
+    if comparison.by_volume or option.totals["cost"] is None:
+        return f"{shown(option.amount('dug_m3'), 'm3', units=brief.site.units)} dug"
+    return f"{option.amount('cost'):,.0f} {brief.rates.currency}".rstrip()
+
+
+def label_lines(label: str, width_mm: float, size_pt: float, weight: str = "normal") -> list[str]:
+    """An option's words in lines that fit a width, broken between values where that can be.
+
+    Examples
+    --------
+    >>> label_lines("spacing 35 m, bottom 0.8 m, depth to 1.2 m", 45.0, 7.0)
+    ['spacing 35 m, bottom 0.8 m,', 'depth to 1.2 m']
+    """
+    lines = [""]
+    *listed, last = label.split(", ")
+    for part in (*(f"{each}," for each in listed), last):
+        longer = f"{lines[-1]} {part}".strip()
+        if text_width_mm(longer, size_pt, weight) <= width_mm:
+            lines[-1] = longer
+        else:
+            lines.append(part)
+    return [short for line in lines if line for short in wrap(line, width_mm, size_pt, weight)] or [""]
+
+
+def comparison_summary(comparison: Comparison) -> dict[str, Any]:
+    """What a comparison says, and every option, as JSON holds it."""
+    return {
+        "says": option_sentences(comparison),
+        "asked": comparison.asked,
+        "seed": comparison.seed,
+        "stopped": comparison.stopped,
+        "options": [option.figures for option in comparison.options],
+    }
+
+
+def _scope(comparison: Comparison) -> str:
+    count, asked = len(comparison.options), comparison.asked
+    if comparison.seed is not None:
+        how = "was stopped when it had tried" if comparison.stopped else "tried"
+        grid = f"its grid has {asked:,}, and the gap above the best interval or spacing is halved besides"
+        return f"The search (seed {comparison.seed}) {how} {count} designs; {grid}."
+    if comparison.stopped:
+        return f"The work was stopped when {count} of {asked} options were laid out."
+    return f"{count} options were laid out." if count > 1 else "One option was laid out."
+
+
+def _why(comparison: Comparison, best: Option) -> str:
+    storm = _storm(comparison)
+    fit = [option for option in comparison.options if option.holds and not option.beyond]
+    within = " within the limits" if any(option.beyond for option in comparison.options) else ""
+    head = f"Option {best.number} is recommended ({best.label}): "
+    if len(fit) == 1:
+        return f"{head}it alone holds the design storm of {storm}{within}, for {price_words(best, comparison)}."
+    dearest = max(fit, key=lambda option: option.price(by_volume=comparison.by_volume))
+    return (
+        f"{head}of the {len(fit)} that hold the design storm of {storm}{within} it is the cheapest, at "
+        f"{price_words(best, comparison)} against up to {price_words(dearest, comparison)}."
+    )
+
+
+def _barred(comparison: Comparison) -> str:
+    barring = bars_all(comparison.options)
+    if barring:
+        first, *more = (_barring_words(name, comparison) for name in barring)
+        return f"No option is recommended: {first} bars every one{''.join(f'; so does {each}' for each in more)}."
+    return (
+        f"No option is recommended: each limit is met by some, but no option that holds the design storm of "
+        f"{_storm(comparison)} keeps to all; loosen one or vary more."
+    )
+
+
+def _barring_words(name: str, comparison: Comparison) -> str:
+    """A limit with its value and the option that comes nearest to it."""
+    limits, options, units = comparison.limits, comparison.options, comparison.site.brief.site.units
+    nearest: dict[str, Any] = {
+        "held": max(option.amount("held_storm_mm") for option in options),
+        "deepest": min(option.deepest_m for option in options),
+        "cost": min(option.amount("cost") for option in options),
+        "length": min(option.amount("length_m") for option in options),
+    }
+    held, least = shown(nearest["held"], "mm", units=units, decimals=1), shown(nearest["length"], "m", units=units)
+    if name == "greatest depth":
+        deepest = shown(nearest["deepest"], "m", units=units, decimals=2)
+        most = shown(limits.greatest_depth_m, "m", units=units, decimals=2)
+        return f"the greatest depth of {most} (the shallowest option digs {deepest})"
+    if name == "budget":
+        return f"the budget of {limits.budget:,.0f} (the cheapest option costs {nearest['cost']:,.0f})"
+    if name == "length a day":
+        most = shown(limits.greatest_length_m, "m", units=units)
+        return f"the length a day, {most} in the days there are (the shortest option has {least})"
+    if name == "slope window":
+        gentlest, steepest = limits.slopes or (0.0, 0.0)
+        return f"the slope window of {100 * gentlest:g} to {100 * steepest:g} % (no line can be laid)"
+    return f"the design storm of {_storm(comparison)} (the best option holds {held})"
+
+
+def _storm(comparison: Comparison) -> str:
+    return shown(storm_of(comparison.site).depth_mm, "mm", units=comparison.site.brief.site.units, decimals=1)
