@@ -69,9 +69,9 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     write_geojson(design, results / "swales.geojson")
     write_geopackage(design, results / "site.gpkg")
     write_earthwork(design, results / "earthwork.csv")
-    grid, moved_m = design.ground.terrain.grid, design.surface.heights - design.ground.terrain.heights
-    write_terrain(results / "design_surface.tif", design.surface.heights, grid)
-    write_terrain(results / "cut_fill.tif", moved_m, grid)
+    ground, built_m = design.ground.terrain, design.surface.heights
+    write_terrain(results / "design_surface.tif", built_m, ground.grid)
+    write_terrain(results / "cut_fill.tif", built_m, ground.grid, above=ground.heights)
     if design.run is not None:
         write_water(design.run.design, results / "storm.csv")
         part = design.site.brief.site

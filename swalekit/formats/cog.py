@@ -28,7 +28,9 @@ _CLOUD_OPTIMISED = {
 }
 
 
-def write_terrain(path: str | Path, heights: NDArray[np.floating], grid: Grid) -> None:
+def write_terrain(
+    path: str | Path, heights: NDArray[np.floating], grid: Grid, *, above: NDArray[np.floating] | None = None
+) -> None:
     """Write heights as a cloud-optimised GeoTIFF; the same heights give the same bytes.
 
     Parameters
@@ -39,6 +41,8 @@ def write_terrain(path: str | Path, heights: NDArray[np.floating], grid: Grid) -
         Heights [m], NaN where void; stored as float32.
     grid : Grid
         Where the cells lie.
+    above : ndarray of float, shape (rows, columns), optional
+        Ground above which the heights are counted [m].
 
     Raises
     ------
@@ -60,7 +64,8 @@ def write_terrain(path: str | Path, heights: NDArray[np.floating], grid: Grid) -
             plain = Path(folder) / "heights.tif"
             with rasterio.open(plain, "w", driver="GTiff", tiled=True, bigtiff="IF_SAFER", **profile) as tile:
                 for first in range(0, grid.shape[0], _STRIP_ROWS):
-                    strip = heights[first : first + _STRIP_ROWS].astype(np.float32, copy=False)
+                    rows = slice(first, first + _STRIP_ROWS)
+                    strip = (heights[rows] if above is None else heights[rows] - above[rows]).astype(np.float32)
                     tile.write(strip, 1, window=Window(0, first, grid.shape[1], strip.shape[0]))
                 tile.units = ("m",)
             rasterio.shutil.copy(plain, path, driver="COG", **_CLOUD_OPTIMISED)

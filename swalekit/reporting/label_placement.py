@@ -201,7 +201,7 @@ class _Shapes:
         """Those whose bounds meet those of a box."""
         west, south, east, north = box.bounds
         left, low, right, high = self.bounds.T
-        return self.shapes[(left <= east) & (right >= west) & (low <= north) & (high >= south)]
+        return np.asarray(self.shapes[(left <= east) & (right >= west) & (low <= north) & (high >= south)])
 
 
 def _total(measure: Any, shapes: NDArray[np.object_], box: Geometry) -> float:

@@ -1,0 +1,50 @@
+"""``swalekit batch``: many sites from one table."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from swalekit.cli import options as opt
+
+_FAILED, _INTERRUPTED = 1, 130
+"""Exit codes of a batch with a failed site, and of one that Ctrl-C ended early."""
+
+
+def batch(
+    table: Annotated[
+        Path,
+        typer.Argument(help="CSV with a row a site: site, brief, and columns like storm.depth_mm", readable=False),
+    ],
+    workers: Annotated[
+        int | None, typer.Option("--workers", help="processes on this machine; as many as it has cores", min=1)
+    ] = None,
+    cluster: Annotated[
+        str | None, typer.Option("--cluster", help="address of a running Dask scheduler, as tcp://host:8786")
+    ] = None,
+    out: opt.Out = Path("batch"),
+    overwrite: Annotated[bool, typer.Option("--overwrite", help="plan finished sites again")] = False,
+    json: opt.Json = False,
+    quiet: opt.Quiet = False,
+) -> None:
+    """Plan every site of a table, and gather one table and one GeoPackage.
+
+    A site that fails is a row with its error, and the rest go on. Ctrl-C keeps what is finished; the same command goes
+    on from there. Workers of a cluster read briefs and tiles by the paths they have here, and write nothing.
+
+    As in: swalekit batch sites.csv --workers 2 --out batch
+    """
+    from swalekit.cli.batch_run import plan_sites
+    from swalekit.cli.say import print_json, progress
+    from swalekit.cli.say_batch import print_batch
+
+    with progress() as stage:
+        planned = plan_sites(table, out, workers=workers, cluster=cluster, overwrite=overwrite, stage=stage)
+    if json:
+        print_json({"sites": list(planned.rows)})
+    elif not quiet:
+        print_batch(planned, out)
+    if planned.stopped:
+        raise typer.Exit(_INTERRUPTED)
+    if any(row["error"] for row in planned.rows):
+        raise typer.Exit(_FAILED)
