@@ -5,12 +5,12 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 import shapely
+from line_offsets import line_offsets
 from numpy.typing import NDArray
 from scipy import ndimage
 
 from swalekit.contours.line import LevelLine
 from swalekit.earthwork.design_surface import build_design_surface
-from swalekit.earthwork.line_offsets import line_offsets
 from swalekit.grid import Grid
 from swalekit.section.returns import outline_xy
 from swalekit.section.section import Section
