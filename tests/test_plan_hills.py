@@ -97,6 +97,7 @@ def _by_level(design: Design) -> np.ndarray:
     )
 
 
+@pytest.mark.compiled
 @pytest.mark.parametrize(
     "turn",
     [np.fliplr, np.flipud, np.rot90, lambda z: z - np.float32(430.0)],
