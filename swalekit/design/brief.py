@@ -211,7 +211,8 @@ class StakesPart(Part):
     benchmark: str | None = Field(None, description="name of a fixed point that heights are also given against")
     benchmark_m: Level | None = Field(None, description="its height in the terrain's datum [m]")
     point_order: Literal["PNEZD", "PENZD"] = Field(
-        "PNEZD", description="columns of the point file: number, northing, easting, height, description, or easting first"
+        "PNEZD",
+        description="columns of the point file: number, northing, easting, height, description, or easting first",
     )
     point_unit: Literal["m", "ft", "us-ft"] = Field("m", description="unit of the point file")
     point_header: bool = Field(True, description="whether the point file's first row names its columns")

@@ -82,7 +82,13 @@ def lay_out(site: Site, ground: Ground, *, lines: tuple[LevelLine, ...] | None =
         catchments=relabelled(layout.drainage.labels, catching_swale(water, len(swales))),
         surface=surface,
         run=run,
-        warnings=(*site.notes, *ground.terrain.notes, *ground.notes, *layout.notes, *_swale_notes(swales, ground.terrain)),
+        warnings=(
+            *site.notes,
+            *ground.terrain.notes,
+            *ground.notes,
+            *layout.notes,
+            *_swale_notes(swales, ground.terrain),
+        ),
         cautions=(*(caution for swale in swales for caution in swale.cautions), *STANDING_CAUTIONS),
     )
 
