@@ -116,6 +116,7 @@ def test_heights_hold_the_volumes() -> None:
     built = build_design_surface(terrain, [line], [shape])
     moved = (built.heights.astype(float) - terrain.heights).sum() * terrain.grid.cell_area_m2
     assert moved == pytest.approx(built.fill_m3[0] - built.cut_m3[0], abs=0.01)
+    assert built.greatest_fill_m[0] == pytest.approx((built.heights - terrain.heights).max(), abs=1e-4)
     points = np.column_stack([part.ravel() for part in terrain.grid.centres(*np.indices(terrain.grid.shape))])
     seen = line_offsets(line.xy, points, closed=False)
     near = np.hypot(*(points - line.xy[12]).T) < 6.0

@@ -55,6 +55,8 @@ class Surroundings:
         Buildings, septic fields and wells that its water would reach if the berm failed.
     fill_m3 : float
         Soil that berm and returns take on the terrain itself [m³].
+    greatest_fill_m : float
+        Greatest height of that soil on the terrain, as where the end of a berm meets a gully [m].
     """
 
     spacing_m: float | None = None
@@ -62,6 +64,7 @@ class Surroundings:
     reached: tuple[str, ...] = ()
     exposed: tuple[str, ...] = ()
     fill_m3: float = 0.0
+    greatest_fill_m: float = 0.0
 
 
 def swale_cautions(swale: Swale, around: Surroundings, *, empty_within_h: float) -> tuple[Caution, ...]:
@@ -115,12 +118,6 @@ def _figure_rules(swale: Swale) -> tuple[_Rule, ...]:
             "over 15 % wet fill may slide: ask an engineer",
         ),
         (
-            swale.berm_height_m > HIGH_FILL_M,
-            "high fill",
-            f"the berm stands {swale.berm_height_m:.2f} m above the ground",
-            "a berm over 1 m should be designed by an engineer",
-        ),
-        (
             shape.depth_m >= EGRESS_DEPTH_M,
             "deep trench",
             f"it is dug {shape.depth_m:.2f} m deep",
@@ -170,6 +167,7 @@ def _flow_rules(swale: Swale) -> tuple[_Rule, ...]:
 
 def _place_rules(swale: Swale, around: Surroundings) -> tuple[_Rule, ...]:
     """The same for what lies around."""
+    fill_m = max(swale.berm_height_m, around.greatest_fill_m)
     berm_m3, sigma_m = swale.quantities.berm_m3, swale.position_sigma_m
     half_spacing_m = (around.spacing_m or float("inf")) / 2.0
     harms, reached, exposed = (", ".join(each) for each in (swale.sill.harms, around.reached, around.exposed))
@@ -191,6 +189,12 @@ def _place_rules(swale: Swale, around: Surroundings) -> tuple[_Rule, ...]:
             f"works reach {reached}",
             f"ditch or berm reaches {reached}",
             "give a greater setback, which is measured from the line",
+        ),
+        (
+            fill_m > HIGH_FILL_M,
+            "high fill",
+            f"its fill stands up to {fill_m:.2f} m above the ground",
+            "fill over 1 m should be designed by an engineer, or end the line before it",
         ),
         (
             around.fill_m3 > SPOIL_SHORT * berm_m3,

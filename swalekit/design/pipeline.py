@@ -167,6 +167,7 @@ def _cautioned(
             reached=_reached(swale, site),
             exposed=tuple(each.title for each in exposed),
             fill_m3=float(surface.fill_m3[number]),
+            greatest_fill_m=float(surface.greatest_fill_m[number]),
         )
         cautions = swale_cautions(swale, around, empty_within_h=site.brief.soil.empty_within_h)
         cautioned.append(replace(swale, cautions=cautions))

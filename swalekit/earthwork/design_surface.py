@@ -29,11 +29,14 @@ class DesignSurface:
         Finished height, the mean over each cell; NaN where the terrain is void [m].
     cut_m3, fill_m3 : ndarray of float64, shape (swales,)
         Cut and fill of each swale [m³].
+    greatest_fill_m : ndarray of float64, shape (swales,)
+        Greatest mean height of fill in a cell of each swale [m].
     """
 
     heights: NDArray[np.float32]
     cut_m3: NDArray[np.float64]
     fill_m3: NDArray[np.float64]
+    greatest_fill_m: NDArray[np.float64]
 
 
 def build_design_surface(
@@ -78,14 +81,15 @@ def build_design_surface(
     (4, 4)
     """
     heights, taken = terrain.heights.copy(), np.zeros(terrain.grid.shape, np.bool_)
-    cut, fill = np.zeros((2, len(lines)))
+    cut, fill, highest = np.zeros((3, len(lines)))
     places = [(0.0, 0.0)] * len(lines) if sills is None else sills
     for index, (line, shape, sill) in enumerate(zip(lines, shapes, places, strict=True)):
         cells = np.union1d(_cells_beside(line, shape, terrain.grid, taken), _cells_at_ends(terrain.grid, line, shape))
         lowered, raised = _cut_and_fill_m(terrain, line, shape, cells, sill)
         heights.ravel()[cells] += (raised - lowered).astype(np.float32)
         cut[index], fill[index] = (part.sum() * terrain.grid.cell_area_m2 for part in (lowered, raised))
-    return DesignSurface(heights, cut, fill)
+        highest[index] = raised.max(initial=0.0)
+    return DesignSurface(heights, cut, fill, highest)
 
 
 def _offset_range_m(shape: ShapedSwale) -> tuple[float, float]:
