@@ -11,6 +11,7 @@ from sites import hills, make_site, plane
 from swalekit.design.pipeline import plan
 from swalekit.design.settings import course_of, storm_of
 from swalekit.design.storm_table import storm_rows, storm_summary
+from swalekit.design.table import swale_row
 from swalekit.errors import BriefError
 from swalekit.formats.site import read_site
 from swalekit.formats.water_csv import write_water
@@ -222,3 +223,12 @@ def test_the_water_of_the_site_is_written_and_drawn(design, tmp_path):
     (brought,) = axes.lines
     top = axes.collections[-1].get_paths()[0].vertices[:, 1].max()
     assert top == pytest.approx(max(brought.get_ydata()), rel=1e-6)
+
+
+def test_the_highest_water_is_told_and_stands_below_the_sill_that_holds(design):
+    """Every row tells the peak level; where nothing spills it lies between floor and sill."""
+    for swale in design.swales:
+        shape, row = swale.sized.shape, swale_row(swale)
+        assert row["peak_level_m"] == pytest.approx(swale.routed.peak_level_m, abs=0.005)
+        if swale.spill_m3 == 0:
+            assert shape.floor_level_m <= swale.routed.peak_level_m <= shape.sill_level_m + 1e-6

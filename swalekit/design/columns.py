@@ -32,6 +32,7 @@ SWALE_COLUMNS: tuple[Column, ...] = (
         "sill_at_m", "m", "chainage of the sill's middle, from the end with downhill on the right hand looking along"
     ),
     Column("check_flow_m3s", "m3/s", "peak over the sill in the check storm", 3),
+    Column("peak_level_m", "m", "highest water of the design storm", 2),
     Column("freeboard_left_m", "m", "crest above the highest water of the check storm, negative where it goes over", 2),
     Column("outlet", "", "whether the ground below the sill bears the check storm's flow, else what helps"),
     Column("soaked_m3", "m3", "water of the design storm that soaks away in the ditch"),

@@ -30,6 +30,7 @@ def swale_row(swale: Swale) -> dict[str, Figure]:
         "sill_length_m": swale.sill.length_m,
         "sill_at_m": swale.sill.chainage_m,
         "check_flow_m3s": swale.sill.flow_m3s,
+        "peak_level_m": swale.routed.peak_level_m,
         "freeboard_left_m": swale.routed.freeboard_m,
         "outlet": swale.routed.outlet.cure or "bears it",
         "soaked_m3": swale.routed.soaked_m3,
