@@ -1,14 +1,19 @@
 """The grid value: where a cell lies, in metres."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from affine import Affine
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike, DTypeLike, NDArray
 from pyproj import CRS
 
 from swalekit.errors import InputError
+
+Allocator = Callable[[tuple[int, ...], DTypeLike], NDArray[Any]]
+"""Makes an array of a shape and type, filled with zeros."""
 
 
 @dataclass(frozen=True)
@@ -23,6 +28,8 @@ class Grid:
         From column and row of a cell's upper left corner to easting and northing [m].
     crs : CRS
         Projected, axis unit metre.
+    allocate : callable
+        Makes the arrays over this grid: in memory, or on disk where they are larger than memory.
 
     Raises
     ------
@@ -41,6 +48,7 @@ class Grid:
     shape: tuple[int, int]
     transform: Affine
     crs: CRS
+    allocate: Allocator = field(default=np.zeros, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         rows, columns = self.shape
@@ -82,6 +90,16 @@ class Grid:
     def n_cells(self) -> int:
         """Number of cells."""
         return self.shape[0] * self.shape[1]
+
+    def zeros(self, dtype: DTypeLike) -> NDArray[Any]:
+        """Array with a zero for every cell, shape (rows, columns)."""
+        return self.allocate(self.shape, dtype)
+
+    def filled(self, value: float, dtype: DTypeLike) -> NDArray[Any]:
+        """Array with the same value for every cell, shape (rows, columns)."""
+        array = self.zeros(dtype)
+        array.fill(value)
+        return array
 
     @cached_property
     def bounds(self) -> tuple[float, float, float, float]:

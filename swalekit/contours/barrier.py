@@ -37,7 +37,7 @@ def barrier_labels(grid: Grid, lines: Sequence[LevelLine]) -> NDArray[np.int32]:
            [0, 1, 1, 0],
            [0, 0, 1, 1]], dtype=int32)
     """
-    labels = np.zeros(grid.shape, np.int32)
+    labels: NDArray[np.int32] = grid.zeros(np.int32)
     lowest_first = sorted(range(len(lines)), key=lambda i: (lines[i].level_m, -i))
     for i in lowest_first:
         row, column, _ = cells_on_path(grid, path_of(lines[i].xy, closed=lines[i].closed))

@@ -125,8 +125,12 @@ def _window(terrain: Terrain, area: Geometry, margin_m: float) -> Terrain | None
         return None
     a = grid.transform
     corner = Affine(a.a, 0.0, a.c + columns.start * a.a, 0.0, a.e, a.f + rows.start * a.e)
-    part = Grid(valid.shape, corner, grid.crs)
-    return Terrain(part, np.ascontiguousarray(terrain.heights[rows, columns]), valid, terrain.vertical_sigma_m)
+    part = Grid(valid.shape, corner, grid.crs, grid.allocate)
+    heights = terrain.heights[rows, columns]
+    if not heights.flags.c_contiguous:
+        heights = part.zeros(np.float32)
+        np.copyto(heights, terrain.heights[rows, columns])
+    return Terrain(part, heights, valid, terrain.vertical_sigma_m)
 
 
 def _line_or_refusal(terrain: Terrain, course: Course, part: Part, rules: LineRules) -> LevelLine | RefusedLine:

@@ -73,8 +73,7 @@ def _levels_asked(site: Site, ground: Ground, area: BaseGeometry) -> ChosenLevel
         matched = matched_levels(site, ground, area, depth_m=part.matched_depth_m, start_m=part.start_m)
         return ChosenLevels(matched.levels_m, matched.notes)
     if part.interval_m is not None:
-        heights = ground.terrain.heights[ground.inside]
-        highest, lowest = float(heights.max()), float(heights.min())
+        lowest, highest = ground.height_range_m
         return ChosenLevels(levels_by_interval(highest, lowest, part.interval_m, start_m=part.start_m))
     heights, slopes = spacing_ground(ground.terrain, ground.area)
     if part.rule is None:

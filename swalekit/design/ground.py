@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -78,6 +79,12 @@ class Ground:
     site_runoff_m3: float
     notes: tuple[str, ...] = ()
 
+    @cached_property
+    def height_range_m(self) -> tuple[float, float]:
+        """Lowest and highest ground of the land that may be worked [m]."""
+        heights, inside = self.terrain.heights, self.inside
+        return float(heights.min(where=inside, initial=np.inf)), float(heights.max(where=inside, initial=-np.inf))
+
     def downstream(self, labels: NDArray[np.int32], line_below: NDArray[np.int32]) -> NDArray[np.int32]:
         """Store that the surplus of each line, then of each hollow, goes to; -1 leaves the tile."""
         return _downstream(labels, self.network, line_below)
@@ -106,7 +113,8 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
     """
     site = site.in_crs(terrain.grid.crs)
     area = shapely.box(*terrain.grid.bounds) if site.boundary is None else site.boundary
-    inside = cells_within(terrain.grid, area) & terrain.valid
+    inside = cells_within(terrain.grid, area)
+    np.logical_and(inside, terrain.valid, out=inside)
     if not inside.any():
         message = _no_overlap(area, terrain)
         raise GeometryError(message)
@@ -118,14 +126,17 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
     if soil_class is not None and soil_class.any():
         notes = soil_zone_notes(site.soil_zones, soil.losses[0], area=area, inside=inside, soil_class=soil_class)
     stage("filling the hollows")
-    nowhere = np.zeros(terrain.grid.shape, np.int32)
-    hollow_water = _pour(network, nowhere, (), site=site, soil=soil, soil_class=soil_class)
+    stops: NDArray[np.int32] = terrain.grid.zeros(np.int32)
+    hollow_water = _pour(network, stops, (), site=site, soil=soil, soil_class=soil_class)
     closed = hollow_water.spilled_m3 <= 0
-    ponds = pond_labels(network, terrain, pond_level_m(network, terrain, hollow_water.held_m3)) > 0
-    del nowhere
-    site_water = _pour(network, inside.astype(np.int32), (0,), site=site, soil=soil, soil_class=soil_class)
+    ponds = pond_labels(network, terrain, pond_level_m(network, terrain, hollow_water.held_m3))
+    ponds = np.greater(ponds, 0, out=terrain.grid.zeros(np.bool_))
+    np.copyto(stops, inside)
+    site_water = _pour(network, stops, (0,), site=site, soil=soil, soil_class=soil_class)
+    del stops
     stage("finding the watercourses")
-    watercourses = watercourse_cells(accumulate(network, closed=closed), site.brief.lines.watercourse_area_m2)
+    drained_m2 = accumulate(network, closed=closed)
+    watercourses = watercourse_cells(network, drained_m2, site.brief.lines.watercourse_area_m2)
     return Ground(
         terrain=terrain,
         network=network,

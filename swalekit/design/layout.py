@@ -224,8 +224,7 @@ def _site_notes(site: Site) -> tuple[str, ...]:
 
 
 def _level_notes(ground: Ground, levels: ChosenLevels, lines: tuple[LevelLine, ...]) -> tuple[str, ...]:
-    heights = ground.terrain.heights[ground.inside]
-    lowest, highest = float(heights.min()), float(heights.max())
+    lowest, highest = ground.height_range_m
     missing = ", ".join(f"{level:g}" for level in levels.levels_m if not lowest < level < highest)
     if missing:
         note = f"no line at {missing} m: the ground of this site reaches from {lowest:.2f} to {highest:.2f} m"

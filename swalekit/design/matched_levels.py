@@ -82,8 +82,7 @@ def matched_levels(
     interval by hand is kept; the surplus isn't counted below it. One line of a level may be short while another has
     room. All this is noted.
     """
-    heights = ground.terrain.heights[ground.inside]
-    lowest, highest = float(heights.min()), float(heights.max())
+    lowest, highest = ground.height_range_m
     if start_m is not None:
         check_between(lowest, highest, start_m=start_m)
     depth = depths_of(site).greatest_m if depth_m is None else depth_m

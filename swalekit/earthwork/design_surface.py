@@ -80,7 +80,8 @@ def build_design_surface(
     >>> build_design_surface(ground, [], []).heights.shape
     (4, 4)
     """
-    heights, taken = terrain.heights.copy(), np.zeros(terrain.grid.shape, np.bool_)
+    heights, taken = terrain.grid.zeros(np.float32), terrain.grid.zeros(np.bool_)
+    np.copyto(heights, terrain.heights)
     cut, fill, highest = np.zeros((3, len(lines)))
     places = [(0.0, 0.0)] * len(lines) if sills is None else sills
     for index, (line, shape, sill) in enumerate(zip(lines, shapes, places, strict=True)):

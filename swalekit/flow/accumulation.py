@@ -45,12 +45,12 @@ def accumulate(
     array([[100., 200., 300., 400.]])
     """
     if weight is None:
-        sums = np.full(network.grid.n_cells, network.grid.cell_area_m2)
+        sums = network.grid.filled(network.grid.cell_area_m2, np.float64).ravel()
     else:
         check_same_shape(weight=weight, grid=network.grid)
         sums = np.array(weight, np.float64).ravel()
     if network.order.size < network.grid.n_cells:
-        void = np.ones(network.grid.n_cells, bool)
+        void = network.grid.filled(True, np.bool_).ravel()
         void[network.order] = False
         sums[void] = 0.0
     receiver = network.receiver

@@ -53,10 +53,10 @@ def pond_labels(network: FlowNetwork, terrain: Terrain, level_m: NDArray[np.floa
         )
         raise InputError(message)
     longest = round(float(hollows.area_m2.max(initial=0.0)) / network.grid.cell_area_m2)
-    labels = label_ponds(
-        terrain.heights.ravel(), network.grid.shape[1], hollows.pit, np.asarray(level_m, np.float64), longest
-    )
-    return labels.reshape(network.grid.shape)
+    labels: NDArray[np.int32] = network.grid.zeros(np.int32)
+    heights, columns = terrain.heights.ravel(), network.grid.shape[1]
+    label_ponds(heights, columns, hollows.pit, np.asarray(level_m, np.float64), longest, labels.ravel())
+    return labels
 
 
 def pond_level_m(network: FlowNetwork, terrain: Terrain, volume_m3: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -105,5 +105,5 @@ def pond_level_m(network: FlowNetwork, terrain: Terrain, volume_m3: NDArray[np.f
         message = f"volume of hollow {negative[0]} is {volume_m3[negative[0]]:g} m³; it must be zero or greater"
         raise InputError(message)
     depth_sums_m = np.asarray(volume_m3, np.float64) / network.grid.cell_area_m2
-    columns = network.grid.shape[1]
-    return pond_levels(terrain.heights.ravel(), columns, hollows.pit, hollows.spill_level_m, depth_sums_m)
+    heights, seen = terrain.heights.ravel(), network.grid.zeros(np.bool_).ravel()
+    return pond_levels(heights, network.grid.shape[1], hollows.pit, hollows.spill_level_m, depth_sums_m, seen)

@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.flow_basins import label_basins, lowest_saddles
+from swalekit.kernels.flow_basins import UNKNOWN, label_basins, lowest_saddles
 from swalekit.kernels.flow_spills import carve_exits, lead_to_deepest, pond_sums, spill_tree
 from swalekit.terrain.terrain import Terrain
 
@@ -90,7 +90,8 @@ def route_hollows(
        topographies with depressions. Earth Surface Dynamics 7, 549–562.
     """
     heights = terrain.heights.ravel()
-    basin = label_basins(receiver, pits)
+    basin = terrain.grid.filled(UNKNOWN, np.int32).ravel()
+    label_basins(receiver, pits, basin)
     saddles = lowest_saddles(heights, basin, terrain.grid.shape[1])
     by_height = np.lexsort((heights[saddles.cells].min(axis=1), saddles.heights))
     tree = spill_tree(saddles, by_height, heights[pits])

@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_same_shape
+from swalekit.grid import Grid
 from swalekit.kernels.label_tally import count_cells, count_rim_cells, look_up, sum_cells
 from swalekit.terrain.terrain import Terrain
 
@@ -80,11 +81,13 @@ def rim_cells(terrain: Terrain, labels: NDArray[np.int32], *, n_labels: int) -> 
     return counts
 
 
-def relabelled(labels: NDArray[np.int32], table: NDArray[np.int32]) -> NDArray[np.signedinteger]:
+def relabelled(grid: Grid, labels: NDArray[np.int32], table: NDArray[np.int32]) -> NDArray[np.signedinteger]:
     """Labels with those above zero replaced, such as stores by what catches their water in the end.
 
     Parameters
     ----------
+    grid : Grid
+        The cells.
     labels : ndarray of int32, shape (rows, columns)
         -1, 0, and k for entry k - 1 of the table.
     table : ndarray of int32, shape (n,)
@@ -97,10 +100,12 @@ def relabelled(labels: NDArray[np.int32], table: NDArray[np.int32]) -> NDArray[n
 
     Examples
     --------
-    >>> relabelled(np.array([[-1, 0, 1, 2]], np.int32), np.array([7, 0], np.int32))
+    >>> grid = Grid.from_corner((1, 4), cell_m=1.0)
+    >>> relabelled(grid, np.array([[-1, 0, 1, 2]], np.int32), np.array([7, 0], np.int32))
     array([[-1,  0,  7,  0]], dtype=int16)
     """
+    check_same_shape(labels=labels, grid=grid)
     narrow = table.max(initial=0) <= np.iinfo(np.int16).max
-    found = np.empty(labels.shape, np.int16 if narrow else np.int32)
+    found: NDArray[np.signedinteger] = grid.zeros(np.int16 if narrow else np.int32)
     look_up(labels, table, found)
     return found

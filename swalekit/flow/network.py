@@ -43,7 +43,8 @@ class FlowNetwork:
 
     def receiver_ending_at(self, cells: NDArray[np.int32]) -> NDArray[np.int32]:
         """Receivers of a network whose paths also end at the given cells (flat indices)."""
-        receiver = self.receiver.copy()
+        receiver = self.grid.zeros(np.int32).ravel()
+        np.copyto(receiver, self.receiver)
         receiver[cells] = cells
         return receiver
 
@@ -96,8 +97,11 @@ def build_flow_network(terrain: Terrain, *, noise_depth_m: float) -> FlowNetwork
     (array([2.]), array([8.]))
     """
     check_not_negative(noise_depth_m=noise_depth_m)
-    receiver = steepest_receivers(terrain.heights)
-    pits = drain_flats(terrain.heights.ravel(), receiver, terrain.grid.shape[1])
+    grid, heights = terrain.grid, terrain.heights
+    receiver = grid.zeros(np.int32).ravel()
+    steepest_receivers(heights, receiver)
+    pits = drain_flats(heights.ravel(), receiver, grid.shape[1])
     hollows = route_hollows(terrain, receiver, pits, noise_depth_m=noise_depth_m)
-    order = outlets_first(receiver, terrain.valid.ravel(), int(np.count_nonzero(terrain.valid)))
-    return FlowNetwork(terrain.grid, receiver, order, hollows)
+    order = grid.allocate((int(np.count_nonzero(terrain.valid)),), np.int32)
+    outlets_first(receiver, terrain.valid.ravel(), grid.zeros(np.uint8).ravel(), order)
+    return FlowNetwork(grid, receiver, order, hollows)

@@ -55,7 +55,7 @@ def longest_paths(
     """
     check_same_shape(stops=stops, labels=labels, heights=terrain.heights, grid=network.grid)
     check_between(-1, n_labels - 1, greatest_label=int(labels.max(initial=-1)))
-    length = np.full(network.grid.n_cells, -1.0, np.float32)
+    length = network.grid.filled(-1.0, np.float32).ravel()
     length[network.hollows.pit] = 0.0
     heads = np.full(n_labels, -1, np.int64)
     stops, labels = np.asarray(stops, np.int32).ravel(), np.asarray(labels, np.int32).ravel()

@@ -8,11 +8,15 @@ from swalekit.flow.network import FlowNetwork
 from swalekit.kernels.flow_paths import split_watercourses
 
 
-def watercourse_cells(accumulated_m2: NDArray[np.float64], threshold_m2: float) -> NDArray[np.bool_]:
+def watercourse_cells(
+    network: FlowNetwork, accumulated_m2: NDArray[np.float64], threshold_m2: float
+) -> NDArray[np.bool_]:
     """Cells that drain at least a threshold area.
 
     Parameters
     ----------
+    network : FlowNetwork
+        The flow network.
     accumulated_m2 : ndarray of float64, shape (rows, columns)
         Area that drains through each cell [m²].
     threshold_m2 : float
@@ -25,15 +29,22 @@ def watercourse_cells(accumulated_m2: NDArray[np.float64], threshold_m2: float) 
     Raises
     ------
     InputError
-        If the threshold is not greater than zero.
+        If the threshold is not greater than zero, or the areas have another shape than the grid.
 
     Examples
     --------
-    >>> watercourse_cells(np.array([[100.0, 200.0, 300.0]]), 200.0)
+    >>> from swalekit.flow.accumulation import accumulate
+    >>> from swalekit.flow.network import build_flow_network
+    >>> from swalekit.grid import Grid
+    >>> from swalekit.terrain.terrain import Terrain
+    >>> terrain = Terrain.from_heights(np.array([[3.0, 2.0, 1.0]]), Grid.from_corner((1, 3), cell_m=10.0))
+    >>> network = build_flow_network(terrain, noise_depth_m=0.0)
+    >>> watercourse_cells(network, accumulate(network), 200.0)
     array([[False,  True,  True]])
     """
     check_positive(threshold_m2=threshold_m2)
-    return accumulated_m2 >= threshold_m2
+    check_same_shape(accumulated_m2=accumulated_m2, grid=network.grid)
+    return np.greater_equal(accumulated_m2, threshold_m2, out=network.grid.zeros(np.bool_))
 
 
 def watercourse_lines(network: FlowNetwork, cells: NDArray[np.bool_]) -> list[NDArray[np.float64]]:
@@ -65,11 +76,12 @@ def watercourse_lines(network: FlowNetwork, cells: NDArray[np.bool_]) -> list[ND
     >>> from swalekit.terrain.terrain import Terrain
     >>> grid = Grid.from_corner((1, 4), cell_m=10.0, west_m=0.0, north_m=10.0)
     >>> network = build_flow_network(Terrain.from_heights(np.array([[4.0, 3.0, 2.0, 1.0]]), grid), noise_depth_m=0.0)
-    >>> watercourse_lines(network, watercourse_cells(accumulate(network), 300.0))
+    >>> watercourse_lines(network, watercourse_cells(network, accumulate(network), 300.0))
     [array([[25.,  5.],
            [35.,  5.]])]
     """
     check_same_shape(cells=cells, grid=network.grid)
-    path, starts = split_watercourses(network.receiver_ending_at(network.hollows.pit), cells.ravel())
+    receiver, tributaries = network.receiver_ending_at(network.hollows.pit), network.grid.zeros(np.uint8).ravel()
+    path, starts = split_watercourses(receiver, cells.ravel(), tributaries)
     xy = np.column_stack(network.grid.centres(*np.divmod(path, network.grid.shape[1])))
     return np.split(xy, starts[1:]) if starts.size else []

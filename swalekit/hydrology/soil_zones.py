@@ -44,7 +44,7 @@ def zone_index(grid: Grid, zones: Sequence[SoilZone]) -> NDArray[np.uint8]:
     ndarray of uint8, shape (rows, columns)
     """
     check_between(0, 255, number_of_zones=len(zones))
-    index = np.zeros(grid.shape, np.uint8)
+    index: NDArray[np.uint8] = grid.zeros(np.uint8)
     for number, zone in enumerate(zones, start=1):
         index[cells_within(grid, zone.geometry)] = number
     return index

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from swalekit.kernels.jit import kernel
 
-_UNKNOWN = -1
+UNKNOWN = -1
 OUTSIDE = 0
 
 
@@ -34,7 +34,7 @@ class Saddles(NamedTuple):
 
 
 @kernel
-def label_basins(receiver: NDArray[np.int32], pits: NDArray[np.int32]) -> NDArray[np.int32]:
+def label_basins(receiver: NDArray[np.int32], pits: NDArray[np.int32], basin: NDArray[np.int32]) -> None:
     """Basin of every cell: k where the path ends at ``pits[k - 1]``, 0 elsewhere.
 
     Parameters
@@ -43,28 +43,23 @@ def label_basins(receiver: NDArray[np.int32], pits: NDArray[np.int32]) -> NDArra
         Flat index of the next cell, itself where a path ends.
     pits : ndarray of int32
         Flat indices of the pits.
-
-    Returns
-    -------
     basin : ndarray of int32, shape (n_cells,)
-        Labels.
+        ``UNKNOWN`` everywhere; filled with the labels.
     """
-    basin = np.full(receiver.size, _UNKNOWN, np.int32)
     for k in range(pits.size):
         basin[pits[k]] = k + 1
     for start in range(receiver.size):
         i = start
-        while basin[i] == _UNKNOWN:
+        while basin[i] == UNKNOWN:
             if receiver[i] == i:
                 basin[i] = OUTSIDE
             else:
                 i = receiver[i]
         label = basin[i]
         i = start
-        while basin[i] == _UNKNOWN:
+        while basin[i] == UNKNOWN:
             basin[i] = label
             i = receiver[i]
-    return basin
 
 
 @kernel

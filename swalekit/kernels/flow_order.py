@@ -9,7 +9,9 @@ _PLACED = 255
 
 
 @kernel
-def outlets_first(receiver: NDArray[np.int32], valid: NDArray[np.bool_], n_valid: int) -> NDArray[np.int32]:
+def outlets_first(
+    receiver: NDArray[np.int32], valid: NDArray[np.bool_], waiting: NDArray[np.uint8], order: NDArray[np.int32]
+) -> None:
     """Order of the valid cells in which a cell's receiver always comes before it.
 
     Cells are peeled from the ridges down: a cell is placed, from the back of the order, once all that drain into it
@@ -21,20 +23,15 @@ def outlets_first(receiver: NDArray[np.int32], valid: NDArray[np.bool_], n_valid
         Flat index of the next cell, itself where a path ends; without cycles.
     valid : ndarray of bool, shape (n_cells,)
         Cells that hold ground.
-    n_valid : int
-        Number of valid cells.
-
-    Returns
-    -------
+    waiting : ndarray of uint8, shape (n_cells,)
+        0 everywhere; counts the paths that a cell waits for: at most 8 neighbours and 8 jumps across ponds end in one.
     order : ndarray of int32, shape (n_valid,)
-        Flat indices.
+        Filled with the flat indices.
     """
-    waiting = np.zeros(receiver.size, np.uint8)  # at most 8 neighbours and 8 jumps across ponds end in a cell
     for i in range(receiver.size):
         if receiver[i] != i:
             waiting[receiver[i]] += 1
-    order = np.empty(n_valid, np.int32)
-    place = n_valid
+    place = order.size
     for start in range(receiver.size):
         i = start
         while waiting[i] == 0 and valid[i]:
@@ -44,4 +41,3 @@ def outlets_first(receiver: NDArray[np.int32], valid: NDArray[np.bool_], n_valid
             if receiver[i] != i:
                 i = receiver[i]
                 waiting[i] -= 1
-    return order

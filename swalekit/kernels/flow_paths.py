@@ -98,7 +98,7 @@ def walk_downhill(
 
 @kernel
 def split_watercourses(
-    receiver: NDArray[np.int32], wet: NDArray[np.bool_]
+    receiver: NDArray[np.int32], wet: NDArray[np.bool_], tributaries: NDArray[np.uint8]
 ) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
     """Cut the watercourse cells into lines at heads, confluences and ends.
 
@@ -108,6 +108,8 @@ def split_watercourses(
         Flat index of the next cell, itself where a path ends.
     wet : ndarray of bool, shape (n_cells,)
         Watercourse cells.
+    tributaries : ndarray of uint8, shape (n_cells,)
+        0 everywhere; filled with the number of watercourse cells that lead straight to a cell.
 
     Returns
     -------
@@ -117,7 +119,6 @@ def split_watercourses(
     starts : ndarray of int32, shape (n_lines,)
         Where each line begins in ``cells``.
     """
-    tributaries = np.zeros(receiver.size, np.uint8)
     n_wet = 0
     for i in range(receiver.size):
         if wet[i]:

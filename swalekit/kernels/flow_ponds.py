@@ -14,8 +14,13 @@ from swalekit.kernels.jit import kernel
 
 @kernel
 def label_ponds(
-    heights: NDArray[np.float32], columns: int, pits: NDArray[np.int32], levels: NDArray[np.float64], longest: int
-) -> NDArray[np.int32]:
+    heights: NDArray[np.float32],
+    columns: int,
+    pits: NDArray[np.int32],
+    levels: NDArray[np.float64],
+    longest: int,
+    labels: NDArray[np.int32],
+) -> None:
     """Number, from 1, of the pond each cell lies in.
 
     Parameters
@@ -30,14 +35,10 @@ def label_ponds(
         Water levels, none above the spill level [m].
     longest : int
         Greatest number of cells in a pond.
-
-    Returns
-    -------
     labels : ndarray of int32, shape (n_cells,)
-        1 + k at cells below the k-th level and joined to the k-th pit by such cells, 0 elsewhere.
+        0 everywhere; 1 + k is set at cells below the k-th level and joined to the k-th pit by such cells.
     """
     offsets = neighbour_offsets(columns)
-    labels = np.zeros(heights.size, np.int32)
     queue = np.empty(longest, np.int32)
     for k in range(pits.size):
         if heights[pits[k]] >= levels[k]:
@@ -54,7 +55,6 @@ def label_ponds(
                     labels[j] = k + 1
                     queue[tail] = j
                     tail += 1
-    return labels
 
 
 @kernel
@@ -96,6 +96,7 @@ def pond_levels(
     pits: NDArray[np.int32],
     spill_levels: NDArray[np.float64],
     depth_sums: NDArray[np.float64],
+    seen: NDArray[np.bool_],
 ) -> NDArray[np.float64]:
     """Level at which each pond's depths add up to a given sum, at most its spill level.
 
@@ -114,6 +115,8 @@ def pond_levels(
         Spill levels [m].
     depth_sums : ndarray of float64, shape (n_ponds,)
         Sum of the depths over the wet cells [m].
+    seen : ndarray of bool, shape (n_cells,)
+        False everywhere; set at the cells looked at.
 
     Returns
     -------
@@ -121,7 +124,6 @@ def pond_levels(
         Water levels [m].
     """
     offsets = neighbour_offsets(columns)
-    seen = np.zeros(heights.size, np.bool_)
     levels = np.empty(pits.size, np.float64)
     for k in range(pits.size):
         levels[k] = _filled_level(heights, offsets, seen, pits[k], spill_levels[k], depth_sums[k])

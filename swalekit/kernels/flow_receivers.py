@@ -43,23 +43,19 @@ def _touches_void(heights: NDArray[np.float32], row: int, column: int) -> bool:
 
 
 @parallel_kernel
-def steepest_receivers(heights: NDArray[np.float32]) -> NDArray[np.int32]:
+def steepest_receivers(heights: NDArray[np.float32], receiver: NDArray[np.int32]) -> None:
     """Steepest lower neighbour of every cell (D8).
 
     Parameters
     ----------
     heights : ndarray of float32, shape (rows, columns)
         Ground heights [m].
-
-    Returns
-    -------
     receiver : ndarray of int32, shape (rows * columns,)
-        Flat index of the neighbour with the greatest drop per distance, the first in row order among equals; the cell
+        Filled with the flat index of the neighbour with the greatest drop per distance, the first in row order among equals; the cell
         itself at voids and at cells on the tile edge or beside a void that have no lower neighbour; -1 at any other
         cell without a lower neighbour.
     """
     rows, columns = heights.shape
-    receiver = np.empty(rows * columns, np.int32)
     for row in prange(rows):
         start = row * columns
         if row in (0, rows - 1) or columns < 3:
@@ -102,7 +98,6 @@ def steepest_receivers(heights: NDArray[np.float32]) -> NDArray[np.int32]:
             own = start + column
             if receiver[own] == own and not _touches_void(heights, row, column):
                 receiver[own] = UNDRAINED
-    return receiver
 
 
 @kernel

@@ -31,7 +31,7 @@ def cells_within(grid: Grid, polygon: BaseGeometry) -> NDArray[np.bool_]:
     array([[1, 1, 0],
            [0, 0, 0]])
     """
-    within = np.zeros(grid.shape, np.bool_)
+    within: NDArray[np.bool_] = grid.zeros(np.bool_)
     if polygon.is_empty:
         return within
     shapely.prepare(polygon)
