@@ -63,6 +63,10 @@ class Grid:
             message = f"grid CRS '{self.crs.name}' is not projected in metres; warp the tile first"
             raise InputError(message)
 
+    def __repr__(self) -> str:
+        rows, columns = self.shape
+        return f"Grid({rows} × {columns} cells of {self.cell_m:g} m, {self.crs.name})"
+
     @classmethod
     def from_corner(
         cls,

@@ -88,17 +88,24 @@ def _brief(text: str = "", *, replaced: tuple[str, str] = ("", "")) -> str:
     ("make", "words"),
     [
         (Path.touch, "is empty"),
-        (Path.mkdir, "not a regular file"),
         (os.mkfifo, "not a regular file"),
         (lambda path: path.symlink_to("/dev/zero"), "not a regular file"),
         (lambda path: path.symlink_to(path.name), "links"),
         (lambda path: None, "does not exist"),
     ],
-    ids=["empty", "folder", "pipe", "endless device", "loop of links", "missing"],
+    ids=["empty", "pipe", "endless device", "loop of links", "missing"],
 )
 def test_a_source_that_is_no_readable_file_is_named(swalekit, name, make, words):
     """Nothing but a regular file is opened, so that nothing hangs."""
     make(Path(name))
+    options = ["--interval=2", *OPTIONS] if name.endswith(".tif") else []
+    assert_refused(swalekit("plan", name, *options), name, words)
+
+
+@pytest.mark.parametrize(("name", "words"), [("odd.tif", "holds 0 tiles"), ("odd.toml", "not a regular file")])
+def test_an_empty_folder_is_no_source(swalekit, name, words):
+    """A folder stands for the tiles in it, and never for a brief."""
+    Path(name).mkdir()
     options = ["--interval=2", *OPTIONS] if name.endswith(".tif") else []
     assert_refused(swalekit("plan", name, *options), name, words)
 

@@ -31,7 +31,8 @@ def test_lines_take_every_step_between_watercourse_cells_once(seed, noise_depth_
     wet = watercourse_cells(network, accumulated, 6.0).ravel()
     inner = set(np.flatnonzero(wet)) - set(network.hollows.pit)
     expected = [(i, network.receiver[i]) for i in sorted(inner) if network.receiver[i] != i]
-    assert sorted(steps_of(network, watercourse_lines(network, watercourse_cells(network, accumulated, 6.0)))) == expected
+    lines = watercourse_lines(network, watercourse_cells(network, accumulated, 6.0))
+    assert sorted(steps_of(network, lines)) == expected
     assert len(expected) > 50
 
 

@@ -12,7 +12,10 @@ import typer
 # readable=False: whether a file can be read is told by its reader, in one line
 Source = Annotated[
     Path,
-    typer.Argument(help="site brief (.toml), or a terrain tile (GeoTIFF, ESRI ASCII grid, SRTM HGT)", readable=False),
+    typer.Argument(
+        help="site brief (.toml), or a terrain tile (GeoTIFF, ESRI ASCII grid, SRTM HGT) or a folder of them",
+        readable=False,
+    ),
 ]
 Out = Annotated[Path, typer.Option("--out", help="folder for the results", readable=False)]
 Overwrite = Annotated[bool, typer.Option("--overwrite", help="replace an earlier result in the folder")]

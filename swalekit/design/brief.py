@@ -49,7 +49,7 @@ class SitePart(Part):
 class TerrainPart(Part):
     """The tile and what is done to it on the way in."""
 
-    file: str = Field(description="raster file: GeoTIFF, cloud-optimised GeoTIFF, ESRI ASCII grid or SRTM HGT")
+    file: str = Field(description="tile (GeoTIFF, ESRI ASCII grid, SRTM HGT), or a folder of tiles")
     crs: str | None = Field(
         None, description="CRS of a tile that names none, or the metric CRS to warp to, as EPSG:32630"
     )
@@ -63,6 +63,9 @@ class TerrainPart(Part):
     fill_voids_m2: NotNegative = Field(25.0, description="enclosed voids up to this area are filled [m²]")
     denoise_radius_m: Annotated[NotNegative, Field(le=10)] = Field(
         0.0, description="take off shrubs narrower than this radius [m]; 0 leaves the surface"
+    )
+    memory_gb: Positive | None = Field(
+        None, description="memory that the work may take [GB], free memory when not given; a larger terrain lies on disk"
     )
     hollow_noise_m: Positive | None = Field(
         None,

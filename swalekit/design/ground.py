@@ -79,6 +79,10 @@ class Ground:
     site_runoff_m3: float
     notes: tuple[str, ...] = ()
 
+    def __repr__(self) -> str:
+        hollows, brought = len(self.network.hollows.volume_m3), f"the storm brings {self.site_runoff_m3:.1f} m³"
+        return f"Ground({self.terrain.grid!r}, {hollows} hollows, {brought})"
+
     @cached_property
     def height_range_m(self) -> tuple[float, float]:
         """Lowest and highest ground of the land that may be worked [m]."""

@@ -44,7 +44,8 @@ def watercourse_cells(
     """
     check_positive(threshold_m2=threshold_m2)
     check_same_shape(accumulated_m2=accumulated_m2, grid=network.grid)
-    return np.greater_equal(accumulated_m2, threshold_m2, out=network.grid.zeros(np.bool_))
+    cells: NDArray[np.bool_] = network.grid.zeros(np.bool_)
+    return np.greater_equal(accumulated_m2, threshold_m2, out=cells)
 
 
 def watercourse_lines(network: FlowNetwork, cells: NDArray[np.bool_]) -> list[NDArray[np.float64]]:

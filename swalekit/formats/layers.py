@@ -15,6 +15,7 @@ from swalekit.design.design import Design, Swale
 from swalekit.design.layout import workable_area
 from swalekit.design.table import swale_row
 from swalekit.flow.hollow_ponds import pond_labels
+from swalekit.grid import Grid
 from swalekit.section.footprint import berm_footprint
 
 
@@ -120,9 +121,14 @@ def hollow_polygons(design: Design) -> list[shapely.MultiPolygon]:
 
 def cell_outlines(numbers: NDArray[np.integer], design: Design) -> dict[int, shapely.MultiPolygon]:
     """Outlines of the cells of each number above zero."""
+    return outlines_on(design.ground.terrain.grid, numbers)
+
+
+def outlines_on(grid: Grid, numbers: NDArray[np.integer]) -> dict[int, shapely.MultiPolygon]:
+    """The same for numbers on a grid."""
     parts: dict[int, list[BaseGeometry]] = {}
-    transform = design.ground.terrain.grid.transform
-    for ring, number in rasterio.features.shapes(numbers, mask=numbers > 0, connectivity=4, transform=transform):
+    cells = {"mask": numbers > 0, "connectivity": 4, "transform": grid.transform}
+    for ring, number in rasterio.features.shapes(numbers, **cells):
         parts.setdefault(int(number), []).append(shapely.geometry.shape(ring))
     return {number: _polygons(shapely.union_all(rings)) for number, rings in parts.items()}
 

@@ -15,12 +15,13 @@ from swalekit.design.site import Site
 from swalekit.design.table import Figure, swale_row
 from swalekit.errors import InputError
 from swalekit.formats.brief import check_brief, read_brief
+from swalekit.formats.input_files import sha256
 from swalekit.formats.local_file import local_file
 from swalekit.formats.plan_folder import read_summary
 from swalekit.formats.point_csv import read_points
 from swalekit.formats.result_folder import SIGNATURE
 from swalekit.formats.site import site_of, terrain_of
-from swalekit.formats.summary import LEVELLED, sha256
+from swalekit.formats.summary import LEVELLED
 
 _KEYS = ("swales", "brief", "inputs")
 _SHOWN = 8
@@ -130,12 +131,12 @@ def _files_of(brief: Brief, files: Mapping[str, Path], source: str | Path) -> di
 
 def _check_same_file(file: Path, expected: str, folder: Path) -> None:
     """Check that an input is where it should be, and what it was."""
-    if not file.is_file():
+    if not file.exists():
         message = (
             f"'{folder}' was made from '{file}', which is no longer there; say where it lies with --brief SITE.toml"
         )
         raise InputError(message)
-    found = sha256(local_file(file, what="input", error=InputError))
+    found = sha256(file if file.is_dir() else local_file(file, what="input", error=InputError))
     if found != expected:
         message = (
             f"'{file}' is not the file that '{folder}' was made from (SHA-256 {found[:_SHOWN]}… instead of "

@@ -99,6 +99,7 @@ def terrain_of(site: Site) -> Terrain:
         vertical_sigma_m=part.vertical_sigma_m,
         fill_voids_m2=part.fill_voids_m2,
         denoise_radius_m=part.denoise_radius_m,
+        memory_bytes=None if part.memory_gb is None else round(part.memory_gb * 1e9),
     )
 
 

@@ -4,8 +4,9 @@ from pathlib import Path
 from typing import Any
 
 from swalekit.design.design import Design
+from swalekit.formats.input_files import input_file
 from swalekit.formats.stake_table import OFFSET_COLUMNS, STAKE_COLUMNS
-from swalekit.formats.summary import LEVELLED, input_file, meanings, summary
+from swalekit.formats.summary import LEVELLED, meanings, summary
 from swalekit.staking.stake import Stake, Stakeout
 
 

@@ -1,9 +1,7 @@
 """The summary: inputs with hashes, versions, every total, every warning, for machines and for the record."""
 
-import hashlib
 import importlib.metadata
 import json
-import os
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +19,7 @@ from swalekit.design.settings import (
 )
 from swalekit.design.storm_table import storm_course, storm_summary
 from swalekit.design.table import swale_row, totals
+from swalekit.formats.input_files import input_file
 from swalekit.hydrology.hyetograph import Hyetograph
 from swalekit.hydrology.infiltration_test import InfiltrationFit
 from swalekit.hydrology.losses import Loss
@@ -183,25 +182,5 @@ def _inputs(brief: Brief, folder: Path) -> list[dict[str, str]]:
     return [
         {"key": key} | input_file(file, folder)
         for key, file in named.items()
-        if file is not None and Path(file).is_file()
+        if file is not None and Path(file).exists()
     ]
-
-
-def input_file(path: str | Path, folder: str | Path) -> dict[str, str]:
-    """Name of a file, its path from a folder, and its SHA-256, by which it is found and known again."""
-    file = Path(path)
-    return {"file": file.name, "path": _path_from(Path(folder), file), "sha256": sha256(file)}
-
-
-def sha256(path: str | Path) -> str:
-    """SHA-256 of a file, in hexadecimal digits."""
-    with Path(path).open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
-
-
-def _path_from(folder: Path, file: Path) -> str:
-    """Path of a file from a folder; its whole path where it lies on another drive."""
-    try:
-        return Path(os.path.relpath(file.resolve(), folder.resolve())).as_posix()
-    except ValueError:
-        return file.resolve().as_posix()

@@ -1,20 +1,21 @@
 """Terrain from a file."""
 
+from dataclasses import replace
 from pathlib import Path
-
-import numpy as np
 
 from swalekit._checks import check_one_of, check_positive
 from swalekit.errors import TerrainError
-from swalekit.formats.memory import check_fits
+from swalekit.formats.mapped_arrays import MappedArrays
+from swalekit.formats.memory import arrays_for
 from swalekit.formats.metric_crs import parse_crs
 from swalekit.formats.target_grid import Target, choose_target
-from swalekit.formats.tile_header import VERTICAL_UNITS, TileHeader, open_tile, read_header
+from swalekit.formats.tile_files import open_tiles
+from swalekit.formats.tile_header import VERTICAL_UNITS, TileHeader
 from swalekit.formats.tile_heights import read_heights, warp_heights
 from swalekit.tables.values import terrain_accuracy
 from swalekit.terrain.denoise import denoise
 from swalekit.terrain.terrain import Terrain
-from swalekit.terrain.voids import fill_small_voids
+from swalekit.terrain.voids import cells_with_height, fill_small_voids
 
 _KIND_BY_CELL = ((2.0, "lidar"), (12.0, "national model"), (45.0, "glo-30"), (float("inf"), "srtm"))
 """Widest cell [m], and the kind of terrain model that cells up to that width are taken for; common practice."""
@@ -31,12 +32,13 @@ def read_terrain(
     denoise_radius_m: float = 0.0,
     memory_bytes: int | None = None,
 ) -> Terrain:
-    """Read a terrain tile and bring it to a metric, north-up grid of square cells.
+    """Read a terrain tile, or a folder of tiles as one, and bring it to a metric, north-up grid of square cells.
 
     Parameters
     ----------
     path : str or Path
-        GeoTIFF (cloud-optimised or not), ESRI ASCII grid or SRTM HGT file on this machine; band 1 is used.
+        GeoTIFF (cloud-optimised or not), ESRI ASCII grid or SRTM HGT file on this machine, or a folder of such files
+        that share CRS and cells; band 1 is used.
     crs : str, optional
         CRS of a file that names none; otherwise the metric CRS the tile is brought to. Without it a tile in
         degrees, feet, or metres that are more than 1 % off is brought to the UTM zone of its centre.
@@ -51,7 +53,8 @@ def read_terrain(
     denoise_radius_m : float
         Radius of the largest shrub taken off a drone's surface [m]; 0 takes off none.
     memory_bytes : int, optional
-        Memory the plan may use; by default what is free on this machine.
+        Memory the plan may use; by default what is free on this machine. Where the terrain is larger, its arrays and
+        those of the plan lie on disk.
 
     Returns
     -------
@@ -68,24 +71,32 @@ def read_terrain(
     if cell_m is not None:
         check_positive(cell_m=cell_m)
     wanted = None if crs is None else parse_crs(crs)
-    with open_tile(path) as tile:
-        header = read_header(tile, str(path), crs=wanted, vertical_unit=vertical_unit)
+    with open_tiles(path, crs=wanted, vertical_unit=vertical_unit) as (header, parts):
         target = choose_target(header, crs=wanted, cell_m=cell_m)
-        check_fits(target.grid.n_cells, target.grid.cell_m, name=header.name, memory_bytes=memory_bytes)
-        heights = read_heights(tile, header, target.factor)
+        allocate = arrays_for(target.grid.n_cells, target.grid.cell_m, name=header.name, memory_bytes=memory_bytes)
+        target = replace(target, grid=replace(target.grid, allocate=allocate))
+        heights = read_heights(header, parts, target.factor, allocate=allocate)
     if target.warp_reason:
         heights = warp_heights(heights, header, target)
-    valid = ~np.isnan(heights)
+    valid = cells_with_height(target.grid, heights)
     if not valid.any():
         message = f"terrain '{path}' holds no ground: every cell is void; check its nodata value"
         raise TerrainError(message)
     notes = [*header.notes, *_told(header, target, cell_m)]
+    if isinstance(allocate, MappedArrays):
+        notes.append("the terrain is larger than memory: it was worked on from disk")
     if vertical_sigma_m is None:
         vertical_sigma_m, assumed = _assumed_sigma_m(target.native_cell_m)
         notes.append(assumed)
     terrain = Terrain(target.grid, heights, valid, vertical_sigma_m, tuple(notes))
     if fill_voids_m2:
         terrain = fill_small_voids(terrain, greatest_m2=fill_voids_m2)
+    if denoise_radius_m and isinstance(allocate, MappedArrays):
+        message = (
+            f"terrain '{path}' is larger than memory, and shrubs are only taken off one that isn't: leave out "
+            f"denoise_radius_m, or coarsen the terrain with cell_m"
+        )
+        raise TerrainError(message)
     return denoise(terrain, radius_m=denoise_radius_m) if denoise_radius_m else terrain
 
 

@@ -22,6 +22,9 @@ from swalekit.units import METRES_PER_FOOT, METRES_PER_US_SURVEY_FOOT
 _DRIVERS = ("GTiff", "SRTMHGT", "AAIGrid")
 """Formats that hold their heights themselves (a cloud-optimised GeoTIFF is a GeoTIFF)."""
 
+_CACHE_BYTES = 64 * 2**20
+"""Memory that the raster library may fill with blocks; by default it would hold a large tile whole."""
+
 VERTICAL_UNITS = {"m": 1.0, "ft": METRES_PER_FOOT, "us-ft": METRES_PER_US_SURVEY_FOOT}
 """Units a height may be stored in -> metres."""
 
@@ -62,19 +65,28 @@ class TileHeader:
 
 @contextmanager
 def open_tile(path: str | Path) -> Iterator[DatasetReader]:
-    """Open a terrain file; whatever goes wrong with it inside the block becomes one `TerrainError`.
+    """Open a terrain file.
 
     Only GeoTIFF, ESRI ASCII grid and SRTM HGT are opened, from regular local files: a virtual raster can
     pull in other files.
     """
     file = local_file(path, what="terrain", error=TerrainError)
-    with catch_warnings(), rasterio.Env():
+    with rasterio.Env(GDAL_CACHEMAX=_CACHE_BYTES):
+        with reading(str(path)):
+            tile = _first_opened(file, str(path))
+        with tile:
+            yield tile
+
+
+@contextmanager
+def reading(name: str) -> Iterator[None]:
+    """Whatever goes wrong with a terrain file inside the block becomes one `TerrainError`."""
+    with catch_warnings():
         simplefilter("ignore", NotGeoreferencedWarning)
         try:
-            with _first_opened(file, str(path)) as tile:
-                yield tile
+            yield
         except (RasterioError, CPLE_BaseError, UnicodeDecodeError) as fault:
-            message = f"terrain '{path}' is damaged or cut short and can't be read; copy or export it again"
+            message = f"terrain '{name}' is damaged or cut short and can't be read; copy or export it again"
             raise TerrainError(message) from fault
 
 

@@ -51,9 +51,9 @@ def steepest_receivers(heights: NDArray[np.float32], receiver: NDArray[np.int32]
     heights : ndarray of float32, shape (rows, columns)
         Ground heights [m].
     receiver : ndarray of int32, shape (rows * columns,)
-        Filled with the flat index of the neighbour with the greatest drop per distance, the first in row order among equals; the cell
-        itself at voids and at cells on the tile edge or beside a void that have no lower neighbour; -1 at any other
-        cell without a lower neighbour.
+        Filled with the flat index of the neighbour with the greatest drop per distance, the first in row order among
+        equals; the cell itself at voids and at cells on the tile edge or beside a void that have no lower neighbour;
+        -1 at any other cell without a lower neighbour.
     """
     rows, columns = heights.shape
     for row in prange(rows):

@@ -54,6 +54,9 @@ class Terrain:
         self.heights.flags.writeable = False
         self.valid.flags.writeable = False
 
+    def __repr__(self) -> str:
+        return f"Terrain({self.grid!r}, heights within about {self.vertical_sigma_m:g} m)"
+
     @classmethod
     def from_heights(
         cls, heights: NDArray[np.floating], grid: Grid, *, vertical_sigma_m: float = 0.10, notes: tuple[str, ...] = ()

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 from scipy import ndimage
 
 from swalekit._checks import check_positive
+from swalekit.grid import Grid
 from swalekit.terrain.harmonic import harmonic_heights
 from swalekit.terrain.terrain import Terrain
 
@@ -44,7 +45,9 @@ def fill_small_voids(terrain: Terrain, *, greatest_m2: float) -> Terrain:
     check_positive(greatest_m2=greatest_m2)
     if terrain.valid.all():
         return terrain
-    label, _ = ndimage.label(~terrain.valid, structure=np.ones((3, 3)))
+    grid = terrain.grid
+    label = grid.zeros(np.int32)
+    ndimage.label(np.logical_not(terrain.valid, out=grid.zeros(np.bool_)), structure=np.ones((3, 3)), output=label)
     cells = np.flatnonzero(label)
     void_of_cell = label.ravel()[cells] - 1
     area_m2 = np.multiply(np.bincount(void_of_cell), terrain.grid.cell_area_m2, dtype=np.float64)
@@ -55,10 +58,17 @@ def fill_small_voids(terrain: Terrain, *, greatest_m2: float) -> Terrain:
     left = f"left void (above {greatest_m2:g} m² or at the tile's edge)"
     notes = _told("filled", area_m2[small]) + _told(left, area_m2[~small])
     if unknown.size:
-        heights = terrain.heights.copy()
+        heights = grid.zeros(np.float32)
+        np.copyto(heights, terrain.heights)
         heights.flat[unknown] = harmonic_heights(terrain.heights, unknown)
-        terrain = replace(terrain, heights=heights, valid=~np.isnan(heights))
+        terrain = replace(terrain, heights=heights, valid=cells_with_height(grid, heights))
     return replace(terrain, notes=(*terrain.notes, *notes))
+
+
+def cells_with_height(grid: Grid, heights: NDArray[np.float32]) -> NDArray[np.bool_]:
+    """Cells whose height is no NaN, shape (rows, columns)."""
+    valid: NDArray[np.bool_] = np.isnan(heights, out=grid.zeros(np.bool_))
+    return np.logical_not(valid, out=valid)
 
 
 def _told(done: str, area_m2: NDArray[np.float64]) -> list[str]:
