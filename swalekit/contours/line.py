@@ -64,6 +64,10 @@ class LevelLine:
             )
             raise InputError(message)
 
+    def __repr__(self) -> str:
+        form = "ring" if self.closed else "line"
+        return f"LevelLine({form} at {self.level_m:.2f} m, {self.length_m:.1f} m long, {len(self.xy)} stations)"
+
     @cached_property
     def chainage_m(self) -> NDArray[np.float64]:
         """Distance along the line from the first station to each station [m]."""

@@ -121,6 +121,11 @@ class Swale(DugSwale):
     failure: Failure | None
     cautions: tuple[Caution, ...] = ()
 
+    def __repr__(self) -> str:
+        size = f"{self.line.length_m:.1f} m long, {self.sized.shape.depth_m:.2f} m deep"
+        water = f"stores {self.storage_m3:.1f} m³, holds {self.held_storm_mm:.1f} mm"
+        return f"Swale({self.id} at {self.line.level_m:.2f} m: {size}, {water})"
+
 
 @dataclass(frozen=True)
 class HollowFate:
@@ -194,6 +199,13 @@ class Design(SizedLayout):
     run: StormRun | None
     warnings: tuple[str, ...]
     cautions: tuple[Caution, ...]
+
+    def __repr__(self) -> str:
+        dug_m3 = sum(swale.quantities.dug_m3 for swale in self.swales)
+        return (
+            f"Design({self.site.brief.site.name!r}: {len(self.swales)} swales, {dug_m3:.1f} m³ dug, "
+            f"holds {self.held_storm_mm:.1f} mm)"
+        )
 
     @property
     def failure_shown(self) -> Failure | None:

@@ -212,6 +212,10 @@ class Growth:
     notes: tuple[str, ...]
     cautions: dict[str, str]
 
+    def __repr__(self) -> str:
+        trees, name = sum(each.trees for each in self.swales), self.design.site.brief.site.name
+        return f"Growth({name!r}: {trees} trees on {self.planted_m2:.0f} m²)"
+
     @property
     def planted_m2(self) -> float:
         """Ground of all trees [m²]."""

@@ -119,6 +119,10 @@ class Option:
     non_dominated: bool = False
     cheapest: bool = False
 
+    def __repr__(self) -> str:
+        figures = f"{self.amount('dug_m3'):.1f} m³ dug, holds {self.amount('held_storm_mm'):.1f} mm"
+        return f"Option({self.number}: {self.label}, {figures})"
+
     def price(self, *, by_volume: bool = False) -> float:
         """What it is chosen by: its cost, or where the brief names no price, or if so wanted, the volume dug [m³]."""
         return self.amount("dug_m3" if by_volume or self.totals["cost"] is None else "cost")

@@ -55,6 +55,10 @@ class Comparison:
     seed: int | None = None
     stopped: bool = False
 
+    def __repr__(self) -> str:
+        best = "none recommended" if self.recommended is None else f"{self.recommended.label} recommended"
+        return f"Comparison({self.site.brief.site.name!r}: {len(self.options)} options, {best})"
+
     @property
     def recommended(self) -> Option | None:
         """The cheapest option that holds the design storm within all limits."""

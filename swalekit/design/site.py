@@ -59,6 +59,10 @@ class Site:
     crs: CRS = WGS84
     notes: tuple[str, ...] = field(default=())
 
+    def __repr__(self) -> str:
+        land = "the whole tile" if self.boundary is None else "a boundary"
+        return f"Site({self.brief.site.name!r}: {land}, {len(self.keep_outs)} keep-outs)"
+
     def in_crs(self, crs: CRS) -> Self:
         """The same site with its polygons in another CRS.
 

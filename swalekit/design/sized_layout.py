@@ -111,6 +111,10 @@ class SizedLayout:
     kept_m3: float
     cost: float | None
 
+    def __repr__(self) -> str:
+        name, held = self.site.brief.site.name, f"holds {self.held_storm_mm:.1f} mm"
+        return f"SizedLayout({name!r}: {len(self.swales)} swales, {held})"
+
 
 def measure_layout(site: Site, ground: Ground, layout: Layout, water: Water) -> SizedLayout:
     """Figures of every swale and of the whole.

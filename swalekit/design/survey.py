@@ -49,6 +49,10 @@ class Survey:
     held: HeldStorms
     cautions: tuple[Caution, ...]
 
+    def __repr__(self) -> str:
+        points = f"{len(self.points.number)} points on {len(self.check.swales)} swales"
+        return f"Survey({self.design.site.brief.site.name!r}: {points}, holds {self.held_storm_mm:.1f} mm as built)"
+
     @property
     def held_storm_mm(self) -> float:
         """Deepest storm that leaves every swale without spilling, as built [mm]."""

@@ -56,6 +56,10 @@ class Reliability:
     standing_h: NDArray[np.float64]
     influence: dict[str, dict[str, float]]
 
+    def __repr__(self) -> str:
+        name, draws = self.layout.site.brief.site.name, self.storm_mm.size
+        return f"Reliability({name!r}: all swales hold in {100 * self.chance:.0f} % of {draws} draws)"
+
     @property
     def holds(self) -> NDArray[np.bool_]:
         """Whether each swale holds the storm of each draw, shape (d, n)."""

@@ -131,11 +131,11 @@ def draw_comparison(
     axes.axhspan(axes.get_ylim()[0], design, color=palette.PANEL_STRIPE, zorder=0)
     axes.axhline(design, color=palette.INK, linewidth=1.0, linestyle=(0, (5, 2)), zorder=1)
     for point, x, y in zip(points, across, held, strict=True):
-        axes.plot([x], [y], linestyle="none", **_mark(point.meets, point.cheapest, point.dominated))
+        axes.plot([x], [y], linestyle="none", **mark_of(point.meets, point.cheapest, point.dominated))
     axes.spines[["top", "right"]].set_visible(False)
     axes.tick_params(labelsize=_LABEL_PT, labelfontfamily=FONT_FAMILY)
     axes.xaxis.set_major_formatter(StrMethodFormatter("{x:,.10g}"))
-    _explain(points, axes)
+    explain_marks({(point.meets, point.cheapest, point.dominated) for point in points}, axes)
     lettered = [_name(point, currency) for point in points] if names is None else names
     _letter(points, lettered, np.column_stack([across, held]), (design, f"design storm {design:.3g} {depth}"), axes)
     return axes
@@ -155,7 +155,7 @@ def _shown(value: float, unit: str, units: str) -> float:
     return to_us(value, unit)[0] if units == "us" else value
 
 
-def _mark(meets: bool, cheapest: bool, dominated: bool) -> dict[str, Any]:
+def mark_of(meets: bool, cheapest: bool, dominated: bool) -> dict[str, Any]:
     """Star for the cheapest that holds, full dot for what holds, open dot for what doesn't, small if dominated."""
     if cheapest:
         faces = {"markerfacecolor": palette.SWALE, "markeredgecolor": palette.INK}
@@ -218,11 +218,10 @@ def _name(point: OptionPoint, currency: str) -> str:
     return f"{shorten(point.label, _LONGEST_MM, _LABEL_PT)}{cost} · keeps {100 * point.kept_share:.0f} %"
 
 
-def _explain(points: Sequence[OptionPoint], axes: Axes) -> None:
-    """Legend of the marks that occur, above the chart."""
-    occurring = {(point.meets, point.cheapest, point.dominated) for point in points}
+def explain_marks(occurring: set[tuple[bool, bool, bool]], axes: Axes) -> None:
+    """Legend of the marks that occur, above the chart; each as `mark_of` takes it."""
     samples = [
-        Line2D([], [], linestyle="none", label=meaning, **_mark(*kind))
+        Line2D([], [], linestyle="none", label=meaning, **mark_of(*kind))
         for kind, meaning in _MEANINGS.items()
         if kind in occurring
     ]

@@ -35,8 +35,8 @@ def comparison_sheet(comparison: Comparison) -> Figure:
     comparison : Comparison
         One or more options of one site.
     """
-    brief, options = comparison.site.brief, comparison.options
-    keyed = len(options) > MOST_KEPT
+    brief, names = comparison.site.brief, point_names(comparison)
+    keyed = names is not None
     width_mm, height_mm = _CHART_MM[0] + (_KEY_MM if keyed else 0.0), _CHART_MM[1]
     with rc_context(PRINT_STYLE):
         figure = Figure(figsize=(width_mm / 25.4, height_mm / 25.4))
@@ -44,18 +44,30 @@ def comparison_sheet(comparison: Comparison) -> Figure:
         box = (20.0, 17.0, _CHART_MM[0] - 28.0, height_mm - 17.0 - _HEAD_MM)
         axes = figure.add_axes(_shares(box, width_mm, height_mm))
         draw_comparison(
-            [_point(option) for option in options],
+            option_points(comparison),
             storm_of(comparison.site).depth_mm,
             axes,
             units=brief.site.units,
             currency=brief.rates.currency,
-            names=[str(option.number) if option.lines else "" for option in options] if keyed else None,
+            names=names,
         )
         if keyed:
             beside = (_CHART_MM[0], 4.0, _KEY_MM - 5.0, height_mm - 4.0 - _HEAD_MM)
             _draw_key(comparison, figure.add_axes(_shares(beside, width_mm, height_mm)), height_mm=beside[3])
         _draw_head(comparison, figure, width_mm, height_mm)
     return figure
+
+
+def option_points(comparison: Comparison) -> list[OptionPoint]:
+    """Every option as the chart marks it."""
+    return [_point(option) for option in comparison.options]
+
+
+def point_names(comparison: Comparison) -> list[str] | None:
+    """Lettering of the marks where only options that stand out are named, by their numbers; None for few options."""
+    if len(comparison.options) <= MOST_KEPT:
+        return None
+    return [str(option.number) if option.lines else "" for option in comparison.options]
 
 
 def _point(option: Option) -> OptionPoint:

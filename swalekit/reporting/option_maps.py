@@ -14,11 +14,10 @@ from swalekit.design.option import Option
 from swalekit.design.options import Comparison
 from swalekit.reporting.lettering import font, line_height_mm, shorten
 from swalekit.reporting.map_view import MapView, frame_axes
-from swalekit.reporting.option_words import label_lines
+from swalekit.reporting.option_words import figures_words, label_lines
 from swalekit.reporting.outlines import area_path
 from swalekit.reporting.palette import BOUNDARY, HALO, HOLDS, INK, PRINT_STYLE, QUIET_INK, SWALE
 from swalekit.reporting.relief import draw_relief, terrain_in_view
-from swalekit.reporting.shown import shown
 
 _MAP_MM = 68.0
 _COLUMNS = 4
@@ -98,16 +97,8 @@ def _draw_option(comparison: Comparison, option: Option, axes: Axes) -> None:
 
 def _captions(comparison: Comparison, group: Sequence[Option]) -> list[tuple[str, str, str]]:
     """Number, words and figures, and which options have the same lines: text, colour and weight of each line."""
-    brief, (option, *others) = comparison.site.brief, group
-    cost = option.totals["cost"]
-    figures = " · ".join(
-        [
-            *([] if cost is None else [f"{option.amount('cost'):,.0f} {brief.rates.currency}".rstrip()]),
-            f"{shown(option.amount('dug_m3'), 'm3', units=brief.site.units)} dug",
-            f"holds {shown(option.amount('held_storm_mm'), 'mm', units=brief.site.units, decimals=1)}"
-            + ("" if option.holds else ": short"),
-        ]
-    )
+    option, *others = group
+    figures = figures_words(comparison, option)
     words = label_lines(f"{option.number}  {option.label}", _MAP_MM, _WORDS_PT, "bold")[:_MOST_LINES]
     lines = [*((word, INK, "bold") for word in words), (figures, QUIET_INK, "normal")]
     if others:

@@ -30,6 +30,19 @@ def price_words(option: Option, comparison: Comparison) -> str:
     return f"{option.amount('cost'):,.0f} {brief.rates.currency}".rstrip()
 
 
+def figures_words(comparison: Comparison, option: Option) -> str:
+    """Cost, soil and storm of an option in one phrase."""
+    brief, cost = comparison.site.brief, option.totals["cost"]
+    held = shown(option.amount("held_storm_mm"), "mm", units=brief.site.units, decimals=1)
+    return " · ".join(
+        [
+            *([] if cost is None else [f"{option.amount('cost'):,.0f} {brief.rates.currency}".rstrip()]),
+            f"{shown(option.amount('dug_m3'), 'm3', units=brief.site.units)} dug",
+            f"holds {held}" + ("" if option.holds else ": short"),
+        ]
+    )
+
+
 def label_lines(label: str, width_mm: float, size_pt: float, weight: str = "normal") -> list[str]:
     """An option's words in lines that fit a width, broken between values where that can be.
 

@@ -9,6 +9,7 @@ import shapely
 from swalekit.contours.polyline import Path, path_of, stretch
 from swalekit.design.design import Design, HollowFate, Swale
 from swalekit.design.layout import workable_area
+from swalekit.design.site import Site
 from swalekit.reporting.map_content import MapContent, MapLine
 from swalekit.reporting.outlines import polygons_of
 from swalekit.reporting.plan_words import (
@@ -50,7 +51,7 @@ def plan_content(design: Design, *, catchments: Mapping[str, Geometry], ponds: S
         sill_paths=tuple(each.sill.path for each in design.swales),
         failing=() if failure is None else (failure.swale,),
         overtopped=() if failure is None else failure.overtops,
-        keep_outs=tuple((each.kind, each.name, each.geometry, each.zone) for each in site.keep_outs),
+        keep_outs=keep_outs_of(site),
         watercourses=design.ground.watercourse_lines,
         ponds=_named_ponds([pond for geometry in ponds for pond in polygons_of(geometry)], design.hollows),
         refused=tuple((each.reason, each.xy) for each in design.refused),
@@ -62,6 +63,11 @@ def plan_content(design: Design, *, catchments: Mapping[str, Geometry], ponds: S
         credits=plan_credits(design),
         units=part.units,
     )
+
+
+def keep_outs_of(site: Site) -> tuple[tuple[str, str, Geometry, Geometry | None], ...]:
+    """Kind, name, place and setback of all that ditches keep clear of."""
+    return tuple((each.kind, each.name, each.geometry, each.zone) for each in site.keep_outs)
 
 
 def _sill_stretch(swale: Swale) -> Path:
@@ -86,13 +92,17 @@ def _typical_section(design: Design) -> TypicalSection | None:
     """The section at the depth, crest and mean slope of the swale that stores most."""
     if not design.swales:
         return None
-    largest = max(design.swales, key=lambda swale: swale.storage_m3)
-    line, shape = largest.line, largest.sized.shape
+    brief, largest = design.site.brief, max(design.swales, key=lambda swale: swale.storage_m3)
+    return section_of_swale(largest, words=section_words(brief.section, units=brief.site.units))
+
+
+def section_of_swale(swale: Swale, *, words: str) -> TypicalSection:
+    """The section of a swale at its depth, crest and mean slope, described in words."""
+    line, shape = swale.line, swale.sized.shape
     x, y = profile(shape.section, shape.depth_m, shape.crest_level_m - line.level_m, line.mean_slope, reach_m=0.0)
-    brief = design.site.brief
     return TypicalSection(
-        words=section_words(brief.section, units=brief.site.units),
-        of=largest.id,
+        words=words,
+        of=swale.id,
         xy=np.column_stack([x, y])[1:],
         slope=line.mean_slope,
         sill_m=shape.sill_level_m - line.level_m,

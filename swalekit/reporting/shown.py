@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from swalekit.units import to_us
 
-_NAMES = {"m2": "m²", "m3": "m³", "yd3": "yd³"}
+_NAMES = {"m2": "m²", "m3": "m³", "m3/s": "m³/s", "yd3": "yd³"}
 
 
 def shown(value: float | None, unit: str, *, units: str, decimals: int = 0) -> str:

@@ -7,6 +7,7 @@ from matplotlib.figure import Figure
 from swalekit.design.site import Site
 from swalekit.design.storm_table import storm_course
 from swalekit.hydrology.frequency import FrequencyAnalysis
+from swalekit.hydrology.hyetograph import Hyetograph
 from swalekit.reporting.frequency_chart import draw_frequency
 from swalekit.reporting.hyetograph_chart import draw_hyetograph
 from swalekit.reporting.palette import PRINT_STYLE
@@ -38,7 +39,11 @@ def storm_sheet(site: Site) -> Figure:
             title = f"{site.brief.site.name}: greatest rain of the year"
             above.set_title(title, loc="left", fontsize=11, pad=_ABOVE_LEGEND)
         course = storm_course(site)
-        step_min = _SHORT_STEP_MIN if course.duration_h <= _SHORT_H else _STEP_MIN
-        draw_hyetograph(course, below, step_min=step_min, units=site.brief.site.units)
+        draw_hyetograph(course, below, step_min=bar_width_min(course), units=site.brief.site.units)
         below.set_title("Course of the design storm", loc="left", fontsize=11)
     return figure
+
+
+def bar_width_min(course: Hyetograph) -> float:
+    """Width of the bars in which the course of a storm is drawn [min]."""
+    return _SHORT_STEP_MIN if course.duration_h <= _SHORT_H else _STEP_MIN

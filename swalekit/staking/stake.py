@@ -141,3 +141,6 @@ class Stakeout:
     stakes: tuple[Stake, ...]
     benchmark: Benchmark | None
     crs: CRS
+
+    def __repr__(self) -> str:
+        return f"Stakeout({len(self.stakes)} stakes on {len(self.swales)} swales, {self.crs.name})"
