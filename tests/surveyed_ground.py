@@ -10,10 +10,10 @@ from swalekit.contours.polyline import path_of, points_at
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale
 from swalekit.staking.staked_swale import StakedSwale
+from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.verification.as_built import AsBuilt
 from swalekit.verification.designed_swale import DesignedSwale
 from swalekit.verification.survey_check import check_survey
-from swalekit.verification.surveyed_points import SurveyedPoints
 
 FLOOR, CREST, SILL = 105.5, 106.4, 106.25
 CREST_OFFSET = CREST_INNER + 0.25
@@ -35,7 +35,7 @@ def designed_ring(*, sill_m: float = 0.0) -> DesignedSwale:
 
 def shot(
     swale: DesignedSwale, part: str, chainage_m: ArrayLike, height_m: ArrayLike, *, code: str = "", first: int = 1
-) -> SurveyedPoints:
+) -> SurveyPoints:
     """Points of one part at given chainages and heights, on the line or on the crest."""
     chainage, height = np.broadcast_arrays(np.asarray(chainage_m, float), np.asarray(height_m, float))
     path = path_of(swale.line.xy, closed=swale.line.closed)
@@ -45,21 +45,21 @@ def shot(
         out = (places - centre) / np.hypot(*(places - centre).T)[:, None] if swale.line.closed else [[0.0, -1.0]]
         places = places + CREST_OFFSET * np.asarray(out)
     numbers = first + np.arange(chainage.size)
-    return SurveyedPoints(numbers, *places.T, height.copy(), (code or f"{swale.id} {part}",) * chainage.size)
+    return SurveyPoints(numbers, *places.T, height.copy(), (code or f"{swale.id} {part}",) * chainage.size)
 
 
-def together(*parts: SurveyedPoints) -> SurveyedPoints:
+def together(*parts: SurveyPoints) -> SurveyPoints:
     """Several sets of points as one, numbered anew."""
     columns = [
         np.concatenate([getattr(each, name) for each in parts]) for name in ("easting_m", "northing_m", "height_m")
     ]
-    code = tuple(code for each in parts for code in each.code)
-    return SurveyedPoints(1 + np.arange(len(code)), *columns, code)
+    code = tuple(code for each in parts for code in each.description)
+    return SurveyPoints(1 + np.arange(len(code)), *columns, code)
 
 
 def crew(
     swale: DesignedSwale, *, step_m: float = 2.0, floor: object = 0.0, crest: object = 0.0, sill: object = 0.0
-) -> SurveyedPoints:
+) -> SurveyPoints:
     """Every part at even steps; departures are numbers or functions of the chainage [m]."""
 
     def heights(level_m: float, departure: object, chainage: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -77,15 +77,15 @@ def crew(
     )
 
 
-def judged(swale: DesignedSwale, points: SurveyedPoints) -> AsBuilt:
+def judged(swale: DesignedSwale, points: SurveyPoints) -> AsBuilt:
     """The one swale of a survey, of which every point is used."""
     check = check_survey(points, [swale])
     assert not check.unmatched
     return check.swales[0]
 
 
-def shuffled(points: SurveyedPoints, seed: int) -> SurveyedPoints:
+def shuffled(points: SurveyPoints, seed: int) -> SurveyPoints:
     """The same points in another order."""
     order = np.random.default_rng(seed).permutation(points.number.size)
     columns = {name: getattr(points, name)[order] for name in ("number", "easting_m", "northing_m", "height_m")}
-    return replace(points, **columns, code=tuple(points.code[k] for k in order))
+    return replace(points, **columns, description=tuple(points.description[k] for k in order))

@@ -16,7 +16,6 @@ from swalekit.hydrology.annual_maxima import AnnualMaxima
 from swalekit.hydrology.frequency import analyse_frequency
 from swalekit.reporting.cell import CellAxes
 from swalekit.reporting.option_drawings import _unbeaten
-from swalekit.staking.survey_points import SurveyPoints
 
 BARE = len(Figure().subplots().get_children())
 """What axes hold on which nothing is drawn."""
@@ -29,8 +28,7 @@ def calls():
     design = grow_design()
     site, terrain = design.site, design.ground.terrain
     dug = plan(make_site(levels={"levels_m": [106.0]}), plane())
-    shot = crew(designed_swales(dug)[0], crest=-0.1)
-    points = SurveyPoints(shot.number, shot.easting_m, shot.northing_m, shot.height_m, shot.code)
+    points = crew(designed_swales(dug)[0], crest=-0.1)
     maxima = AnnualMaxima(np.arange(2001, 2009), np.array([31.0, 44.0, 27.0, 62.0, 38.0, 51.0, 35.0, 40.0]))
     rained = type(site)(site.brief, site.boundary, rain=analyse_frequency(maxima, seed=1), crs=site.crs)
     axes = swalekit.axes_of({"interval": [2.0, 3.0], "depth": [0.6, 1.0]})

@@ -16,7 +16,7 @@ from swalekit.design.survey import designed_swales
 from swalekit.errors import InputError
 from swalekit.formats.plan_again import plan_again, read_recorded_plan
 from swalekit.formats.point_csv import write_points
-from swalekit.staking.survey_points import SurveyPoints
+from swalekit.terrain.survey_points import SurveyPoints
 
 FILES = {"survey.csv", "low_spots.csv", "unmatched.csv", "profiles.pdf", "summary.json"}
 BRIEF = """[terrain]
@@ -85,8 +85,7 @@ def shots(design, *, depth_m: float = 0.12) -> SurveyPoints:
     first, second = designed_swales(design)
     noise = sag(0.0)
     sound = {"step_m": 1.0, "floor": noise}
-    points = together(crew(first, crest=sag(depth_m), **sound), crew(second, crest=noise, **sound))
-    return SurveyPoints(points.number, points.easting_m, points.northing_m, points.height_m, points.code)
+    return together(crew(first, crest=sag(depth_m), **sound), crew(second, crest=noise, **sound))
 
 
 def rows(path):

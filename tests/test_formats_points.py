@@ -10,7 +10,7 @@ from staked_ground import assert_close
 
 from swalekit.errors import InputError
 from swalekit.formats.point_csv import METRES_PER, ORDERS, read_points, write_points
-from swalekit.staking.survey_points import SurveyPoints
+from swalekit.terrain.survey_points import SurveyPoints
 
 
 def points() -> SurveyPoints:

@@ -23,7 +23,6 @@ from swalekit.design.variations import axes_of, grid_of
 from swalekit.formats.summary import summary
 from swalekit.reporting.html_view import MOST_ROWS, facts, heading, sentences, table
 from swalekit.reporting.shown import number, shown
-from swalekit.staking.survey_points import SurveyPoints
 
 ARRAYS = re.compile(r"array\(|\[\[|<.* object at")
 
@@ -39,8 +38,7 @@ def values(design):
     """A value of every kind that shows itself, by the name of its view."""
     site, terrain = design.site, design.ground.terrain
     dug = plan(make_site(levels={"levels_m": [106.0]}), plane())
-    points = crew(designed_swales(dug)[0])
-    surveyed = SurveyPoints(points.number, points.easting_m, points.northing_m, points.height_m, points.code)
+    surveyed = crew(designed_swales(dug)[0])
     return {
         "terrain": terrain,
         "site": site,

@@ -11,7 +11,7 @@ from swalekit.design.relevel import relevel
 from swalekit.design.stakeout import stake_design
 from swalekit.errors import BriefError, InputError
 from swalekit.formats.brief import brief_with, check_brief
-from swalekit.staking.survey_points import SurveyPoints
+from swalekit.terrain.survey_points import SurveyPoints
 
 LEVELS = {"levels_m": [108.0, 104.0]}
 

@@ -32,8 +32,9 @@ from swalekit.staking.places import stake_places
 from swalekit.staking.rules import StakeRules
 from swalekit.staking.stake import Benchmark
 from swalekit.staking.stake_out import stake_out
-from swalekit.staking.survey_points import SurveyPoints, survey_points
+from swalekit.staking.survey_points import survey_points
 from swalekit.staking.tin import near_works, triangulate
+from swalekit.terrain.survey_points import SurveyPoints
 
 
 def corner_line(*, closed: bool = False) -> LevelLine:

@@ -24,7 +24,7 @@ def sagging(chainage):
 
 def a_check():
     """S1 sags, S2 is not surveyed, and two points are of no use."""
-    odd = replace(shot(designed(), "floor", [10.0, 12.0], [FLOOR, np.nan]), code=("=toe", "floor"))
+    odd = replace(shot(designed(), "floor", [10.0, 12.0], [FLOOR, np.nan]), description=("=toe", "floor"))
     other = designed(straight(name="S2", number=2, north_m=-30.0))
     return check_survey(together(crew(designed(), crest=sagging), odd), [designed(), other])
 

@@ -255,12 +255,12 @@ def test_too_few_points_say_what_they_can():
 def test_storage_without_a_floor_is_that_of_the_floor_as_designed():
     """The spill level is known, and the note says that the floor is not."""
     points = crew(designed(), sill=-0.02)
-    rows = [row for row, code in enumerate(points.code) if "floor" not in code]
+    rows = [row for row, code in enumerate(points.description) if "floor" not in code]
     built = judged(
         designed(),
         type(points)(
             *(getattr(points, name)[rows] for name in ("number", "easting_m", "northing_m", "height_m")),
-            tuple(points.code[row] for row in rows),
+            tuple(points.description[row] for row in rows),
         ),
     )
     assert built.storage_m3 == pytest.approx(float(stage_storage(designed().shape).volume_m3_at(SILL - 0.02)), rel=2e-4)

@@ -101,13 +101,13 @@ def test_nearest_line_is_that_of_a_look_at_every_leg():
 @pytest.mark.parametrize(
     ("change", "reason"),
     [
-        ({"code": ("toe",)}, "names none of floor, crest, sill"),
-        ({"code": ("floor/crest",)}, "names floor and crest"),
-        ({"code": ("S1 S2 floor",)}, "names S1 and S2"),
+        ({"description": ("toe",)}, "names none of floor, crest, sill"),
+        ({"description": ("floor/crest",)}, "names floor and crest"),
+        ({"description": ("S1 S2 floor",)}, "names S1 and S2"),
         ({"height_m": np.array([np.nan])}, "no height"),
         ({"easting_m": np.array([np.nan])}, "no place"),
-        ({"code": ("floor",), "northing_m": np.array([3_999_952.0])}, "12.0 m from S1, farther than 5.0 m"),
-        ({"code": ("S2 floor",)}, "25.0 m from S2, farther than 5.0 m"),
+        ({"description": ("floor",), "northing_m": np.array([3_999_952.0])}, "12.0 m from S1, farther than 5.0 m"),
+        ({"description": ("S2 floor",)}, "25.0 m from S2, farther than 5.0 m"),
     ],
 )
 def test_point_that_matches_nothing_is_listed_with_the_reason(change, reason):
@@ -116,7 +116,7 @@ def test_point_that_matches_nothing_is_listed_with_the_reason(change, reason):
     check = check_survey(together(crew(S1), odd), [S1, S2])
     (unmatched,) = check.unmatched
     assert unmatched.number == crew(S1).number.size + 1
-    assert (unmatched.code, unmatched.easting_m) == (odd.code[0], pytest.approx(odd.easting_m[0], nan_ok=True))
+    assert (unmatched.code, unmatched.easting_m) == (odd.description[0], pytest.approx(odd.easting_m[0], nan_ok=True))
     assert reason in unmatched.reason
     assert sum(part.count for part in check.swales[0].parts.values()) == crew(S1).number.size
 

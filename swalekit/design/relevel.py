@@ -16,7 +16,7 @@ from swalekit.design.site import Site
 from swalekit.design.stakeout import stake_design
 from swalekit.errors import InputError
 from swalekit.staking.stake import Stake
-from swalekit.staking.survey_points import SurveyPoints
+from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.terrain.terrain import Terrain
 
 _FARTHEST_M = 25.0

@@ -8,14 +8,13 @@ from swalekit.design.design import Caution, Design
 from swalekit.design.settings import storm_of
 from swalekit.errors import InputError
 from swalekit.hydrology.stores import Stores
-from swalekit.staking.survey_points import SurveyPoints
+from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.units import METRES_PER_FOOT
 from swalekit.verification.as_built import INCOMPLETE, NOT_SURVEYED
 from swalekit.verification.designed_swale import DesignedSwale
 from swalekit.verification.held_storms import HeldStorms, held_storms
 from swalekit.verification.survey_check import SurveyCheck, check_survey
 from swalekit.verification.survey_rules import SurveyRules
-from swalekit.verification.surveyed_points import SurveyedPoints
 
 SURVEY_CAUTION = Caution(
     "levels only",
@@ -105,11 +104,10 @@ def survey_design(design: Design, points: SurveyPoints, *, rules: SurveyRules | 
     InputError
         If there is no swale, or no point that can be used.
     """
-    surveyed = SurveyedPoints(points.number, points.easting_m, points.northing_m, points.height_m, points.description)
     if design.run is None or not design.swales:
         message = "the plan has no swale to check a survey against; plan a layout first"
         raise InputError(message)
-    check = check_survey(surveyed, designed_swales(design), rules=rules)
+    check = check_survey(points, designed_swales(design), rules=rules)
     if len(check.unmatched) == len(points.number):
         message = _nothing_used(check)
         raise InputError(message)

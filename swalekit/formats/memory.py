@@ -13,8 +13,8 @@ from swalekit.grid import Allocator
 BYTES_PER_CELL = 32
 """What a plan needs at most for every cell of its terrain."""
 
-BYTES_PER_CELL_ON_DISK = 6
-"""What stays in memory of it at most where the arrays over the terrain lie on disk."""
+BYTES_PER_CELL_ON_DISK = 10
+"""What it wants of memory where its arrays lie on disk; with less, the same pages are read again and again."""
 
 _MOST_CELLS = 2**31 - 1
 """Cells are numbered by 32-bit integers."""
@@ -49,8 +49,8 @@ def arrays_for(n_cells: int, cell_m: float, *, name: str, memory_bytes: int | No
     >>> arrays_for(1_000_000, 0.5, name="tile.tif", memory_bytes=2_000_000)
     Traceback (most recent call last):
         ...
-    swalekit.errors.TerrainError: terrain 'tile.tif' has 1,000,000 cells: a plan takes 0.032 GB, of which 0.006 GB \
-stay in memory when the rest is laid on disk, but 0.002 GB are free; coarsen it: cell_m = 1
+    swalekit.errors.TerrainError: terrain 'tile.tif' has 1,000,000 cells: a plan takes 0.032 GB, of which 0.01 GB \
+are wanted in memory when the rest is laid on disk, but 0.002 GB are free; coarsen it: cell_m = 1.5
     """
     free, needed = memory_bytes or _free_bytes(), n_cells * BYTES_PER_CELL
     if n_cells <= _MOST_CELLS and needed <= free:
@@ -60,8 +60,8 @@ stay in memory when the rest is laid on disk, but 0.002 GB are free; coarsen it:
         most = min(free // BYTES_PER_CELL_ON_DISK, _MOST_CELLS)
         message = (
             f"terrain '{name}' has {n_cells:,} cells: a plan takes {needed / 1e9:.3g} GB, of which "
-            f"{in_memory / 1e9:.3g} GB stay in memory when the rest is laid on disk, but {free / 1e9:.3g} GB are free; "
-            f"coarsen it: cell_m = {_fitting_cell_m(n_cells, most, cell_m):g}"
+            f"{in_memory / 1e9:.3g} GB are wanted in memory when the rest is laid on disk, but {free / 1e9:.3g} GB are "
+            f"free; coarsen it: cell_m = {_fitting_cell_m(n_cells, most, cell_m):g}"
         )
         raise TerrainError(message)
     folder = gettempdir()

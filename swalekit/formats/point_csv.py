@@ -10,7 +10,7 @@ import numpy as np
 from swalekit._checks import check_one_of
 from swalekit.formats.delimited_text import TextRow, read_rows
 from swalekit.formats.spreadsheet_text import shielded, unshielded
-from swalekit.staking.survey_points import SurveyPoints
+from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.units import METRES_PER_FOOT, METRES_PER_US_SURVEY_FOOT
 
 Order = Literal["PNEZD", "PENZD"]

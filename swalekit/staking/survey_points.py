@@ -1,50 +1,11 @@
-"""Numbered points, as total stations and satellite receivers hold them."""
+"""Stakes as the numbered points that a total station or a satellite receiver takes."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from swalekit._checks import check_same_shape
 from swalekit.staking.stake import Stake, Stakeout
-
-
-@dataclass(frozen=True, eq=False)
-class SurveyPoints:
-    """Points with a number and a description.
-
-    Parameters
-    ----------
-    number : ndarray of int64, shape (n,)
-        Point numbers.
-    easting_m, northing_m : ndarray of float64, shape (n,)
-        Where they lie [m].
-    height_m : ndarray of float64, shape (n,)
-        Their height, NaN where there is none [m].
-    description : tuple of str
-        What each is.
-
-    Raises
-    ------
-    InputError
-        If the parts differ in length.
-    """
-
-    number: NDArray[np.int64]
-    easting_m: NDArray[np.float64]
-    northing_m: NDArray[np.float64]
-    height_m: NDArray[np.float64]
-    description: tuple[str, ...]
-
-    def __post_init__(self) -> None:
-        check_same_shape(
-            number=self.number,
-            easting_m=self.easting_m,
-            northing_m=self.northing_m,
-            height_m=self.height_m,
-            description=np.empty(len(self.description)),
-        )
+from swalekit.terrain.survey_points import SurveyPoints
 
 
 def survey_points(stakeout: Stakeout) -> SurveyPoints:

@@ -7,12 +7,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.errors import InputError
+from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.units import METRES_PER_FOOT
 from swalekit.verification.codes import PART_WORDS, PointCode, code_words, read_code
 from swalekit.verification.designed_swale import DesignedSwale
 from swalekit.verification.nearest_line import Legs
 from swalekit.verification.survey_rules import SurveyRules
-from swalekit.verification.surveyed_points import SurveyedPoints, UnmatchedPoint
+from swalekit.verification.unmatched_point import UnmatchedPoint
 
 _NEAR_SITE_M = 100.0  # points this far beyond all lines are still about the site
 
@@ -31,7 +32,7 @@ class AssignedPoints:
 
     Parameters
     ----------
-    points : SurveyedPoints
+    points : SurveyPoints
         All that were surveyed.
     swale : ndarray of int64, shape (n,)
         Place of each point's swale in the list; −1 where it belongs to none.
@@ -43,19 +44,19 @@ class AssignedPoints:
         Points that belong to none, each with the reason.
     """
 
-    points: SurveyedPoints
+    points: SurveyPoints
     swale: NDArray[np.int64]
     part: NDArray[np.str_]
     chainage_m: NDArray[np.float64]
     unmatched: tuple[UnmatchedPoint, ...]
 
 
-def assign_points(points: SurveyedPoints, swales: Sequence[DesignedSwale], *, rules: SurveyRules) -> AssignedPoints:
+def assign_points(points: SurveyPoints, swales: Sequence[DesignedSwale], *, rules: SurveyRules) -> AssignedPoints:
     """Assign every point to the part that its code names, of the swale that its code names or else the nearest one.
 
     Parameters
     ----------
-    points : SurveyedPoints
+    points : SurveyPoints
         What was surveyed.
     swales : sequence of DesignedSwale
         What was designed.
@@ -130,11 +131,11 @@ def _check_place(xy: NDArray[np.float64], swales: Sequence[DesignedSwale]) -> No
             raise InputError(message)
 
 
-def _codes(points: SurveyedPoints, swales: Sequence[DesignedSwale]) -> list[PointCode]:
+def _codes(points: SurveyPoints, swales: Sequence[DesignedSwale]) -> list[PointCode]:
     """What the code of each point says; each different code is read once."""
     ids = [code_words(swale.id) for swale in swales]
-    known = {code: read_code(code, ids) for code in set(points.code)}
-    return [known[code] for code in points.code]
+    known = {code: read_code(code, ids) for code in set(points.description)}
+    return [known[code] for code in points.description]
 
 
 def _places(
@@ -168,12 +169,12 @@ def _too_far(distance_m: float, name: str, limit_m: float) -> str:
     return f"it lies {distance_m:.1f} m from {name}, farther than {limit_m:.1f} m"
 
 
-def _unmatched(points: SurveyedPoints, row: int, reason: str) -> UnmatchedPoint:
+def _unmatched(points: SurveyPoints, row: int, reason: str) -> UnmatchedPoint:
     return UnmatchedPoint(
         number=int(points.number[row]),
         easting_m=float(points.easting_m[row]),
         northing_m=float(points.northing_m[row]),
         height_m=float(points.height_m[row]),
-        code=points.code[row],
+        code=points.description[row],
         reason=reason,
     )

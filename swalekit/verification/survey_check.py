@@ -6,12 +6,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from swalekit.errors import InputError
+from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.verification.as_built import AsBuilt
 from swalekit.verification.assignment import assign_points
 from swalekit.verification.designed_swale import DesignedSwale
 from swalekit.verification.survey_rules import SurveyRules
-from swalekit.verification.surveyed_points import SurveyedPoints, UnmatchedPoint
 from swalekit.verification.swale_check import check_swale
+from swalekit.verification.unmatched_point import UnmatchedPoint
 
 _OTHER_DATUM_M = 3.0
 """No crew digs a whole layout so much too high or too low (common practice): the heights mean something else."""
@@ -37,13 +38,13 @@ class SurveyCheck:
 
 
 def check_survey(
-    points: SurveyedPoints, swales: Sequence[DesignedSwale], *, rules: SurveyRules | None = None
+    points: SurveyPoints, swales: Sequence[DesignedSwale], *, rules: SurveyRules | None = None
 ) -> SurveyCheck:
     """Judge what was built by the points that were surveyed on it.
 
     Parameters
     ----------
-    points : SurveyedPoints
+    points : SurveyPoints
         What was surveyed.
     swales : sequence of DesignedSwale
         What was designed.

@@ -1,4 +1,4 @@
-"""Points that a crew surveyed, and those that could not be used."""
+"""Numbered points on the ground, as total stations and satellite receivers hold them."""
 
 from dataclasses import dataclass
 
@@ -9,8 +9,8 @@ from swalekit._checks import check_same_shape
 
 
 @dataclass(frozen=True, eq=False)
-class SurveyedPoints:
-    """Points on what was built.
+class SurveyPoints:
+    """Points with a number and a description.
 
     Parameters
     ----------
@@ -20,8 +20,8 @@ class SurveyedPoints:
         Where they lie, in the CRS of the design [m].
     height_m : ndarray of float64, shape (n,)
         Their height in the datum of the design, NaN where there is none [m].
-    code : tuple of str
-        What each is: words for the part and, where the crew gave it, the swale.
+    description : tuple of str
+        What each is, in the crew's words.
 
     Raises
     ------
@@ -33,7 +33,7 @@ class SurveyedPoints:
     easting_m: NDArray[np.float64]
     northing_m: NDArray[np.float64]
     height_m: NDArray[np.float64]
-    code: tuple[str, ...]
+    description: tuple[str, ...]
 
     def __post_init__(self) -> None:
         check_same_shape(
@@ -41,29 +41,5 @@ class SurveyedPoints:
             easting_m=self.easting_m,
             northing_m=self.northing_m,
             height_m=self.height_m,
-            code=np.empty(len(self.code)),
+            description=np.empty(len(self.description)),
         )
-
-
-@dataclass(frozen=True)
-class UnmatchedPoint:
-    """A point that was not used.
-
-    Parameters
-    ----------
-    number : int
-        Its number.
-    easting_m, northing_m, height_m : float
-        Where it lies [m].
-    code : str
-        What the crew called it.
-    reason : str
-        Why it was not used.
-    """
-
-    number: int
-    easting_m: float
-    northing_m: float
-    height_m: float
-    code: str
-    reason: str
