@@ -2,22 +2,28 @@
 
 import csv
 import json
+import re
 
 import geopandas
 import pytest
 from grown import grow_design, records
+from matplotlib.figure import Figure
 
 from swalekit.cli.grow_results import write_growth
 from swalekit.design.grow import grow
-from swalekit.design.growth_table import grow_totals, month_rows
+from swalekit.design.growth_table import grow_totals, month_rows, year_rows
+from swalekit.planting.work_calendar import MONTHS
+from swalekit.reporting.dry_months_chart import draw_dry_months
 from swalekit.reporting.map_legend import legend_entries
 from swalekit.reporting.map_planting import species_codes
 from swalekit.reporting.planting_map import planting_content
+from swalekit.reporting.planting_words import dry_words, irrigation_words, planting_chapters
+from swalekit.reporting.text_sheets import text_sheets
 from swalekit.reporting.water_year_chart import water_year_sheet
 
 FILES = (
-    "bill.csv calendar.csv nursery.csv planting.csv planting.pdf planting.png schedule.csv site.gpkg summary.json "
-    "trees.csv water_year.csv water_year.png"
+    "bill.csv calendar.csv dry_months.png nursery.csv planting.csv planting.pdf planting.png schedule.csv site.gpkg "
+    "summary.json trees.csv water_year.csv water_year.png years.csv"
 )
 
 
@@ -58,6 +64,55 @@ def test_one_total_has_one_value(growth, folder):
     assert sum(float(row["cost"] or 0.0) for row in rows_of(folder, "bill")) == pytest.approx(totals["cost"], abs=5.0)
     assert [row["share"] for row in rows_of(folder, "water_year")] == [str(row["share"]) for row in month_rows(growth)]
     assert summary["planting"]["trees_by_least_ratio"]["0.3"] == totals["trees"]
+
+
+def test_dry_months_are_those_of_the_budgets(growth, folder):
+    """A row a month of every year; a month suffers where its share lies below the least, and the words name them."""
+    rows, least = rows_of(folder, "years"), growth.design.site.brief.planting.least_ratio
+    every = [(str(year), str(month)) for year in range(2001, 2005) for month in range(1, 13)]
+    assert [(row["year"], row["month"]) for row in rows] == every
+    shares = {suffers: [float(row["share"]) for row in rows if row["suffers"] == suffers] for suffers in "01"}
+    assert max(shares["1"]) <= least <= min(shares["0"])
+    months = [row for row in month_rows(growth) if row["measure"] == "swale and mulch"]
+    for name in ("rain_mm", "transpiration_mm", "demand_mm"):
+        assert sum(float(row[name]) for row in rows) / 4 == pytest.approx(sum(row[name] for row in months), abs=1.5)
+    hard = [row["month"] for row in rows if row["year"] == "2001" and row["suffers"] == "1"]
+    assert {MONTHS[int(month) - 1] for month in hard} <= set(re.findall(r"\w+", dry_words(growth)))
+
+
+def test_dry_months_chart_marks_what_suffers(growth):
+    """A cross for each month that suffers, a line of text for each year and one for their head."""
+    rows = year_rows(growth)
+    axes = draw_dry_months(rows, Figure().add_subplot(), least_ratio=0.3)
+    (crosses,) = axes.lines
+    assert len(crosses.get_xdata()) == sum(row["suffers"] for row in rows)
+    assert len(axes.texts) == 5
+
+
+def test_words_and_cautions_are_on_paper_in_full(growth):
+    """The pages after the map hold every caution, the years and the months."""
+    chapters = planting_chapters(growth)
+    (page,) = text_sheets(chapters, "A4")
+    told = " ".join(text.get_text() for axes in page.axes for text in axes.texts).replace("\n", " ")
+    for caution in growth.cautions.values():
+        assert caution[1:].split(":")[0] in told
+    assert all(str(year) in told for year in range(2030, 2040))
+    assert all(month in told for month in MONTHS)
+
+
+@pytest.mark.parametrize("monthly_mm", [18.0, 25.0])
+def test_irrigation_carries_more_trees(monthly_mm):
+    """Water given within its limit is counted, told, and carries more trees than the swales alone."""
+    dry = grow(grow_design(least_ratio=0.6), records())
+    watered = grow(grow_design(irrigation_mm_month=monthly_mm, least_ratio=0.6), records())
+    before, now = grow_totals(dry), grow_totals(watered)
+    assert now["trees_unwatered"] == before["trees"]
+    assert now["trees"] > before["trees"]
+    assert before["given_m3"] == 0
+    assert 0 < now["given_m3"] <= 12 * monthly_mm * watered.planted_m2 / 1000.0 + 1
+    assert max(row["given_mm"] for row in year_rows(watered)) == pytest.approx(monthly_mm, abs=0.05)
+    assert f"Without it the water of the swales carries {before['trees']} trees" in irrigation_words(watered)
+    assert irrigation_words(dry) == ""
 
 
 def test_layers_hold_bed_pipe_and_served_ground(growth, folder):

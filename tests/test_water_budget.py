@@ -90,14 +90,21 @@ amounts = st.lists(st.tuples(st.floats(0, 120), st.floats(0, 60)), min_size=2, m
 
 
 @settings(max_examples=150, deadline=None)
-@given(amounts, st.floats(0.1, 5000), st.floats(0, 40), st.floats(0, 1), st.booleans(), st.floats(0, 1))
-def test_no_drop_is_made_or_lost(days, planted_m2, capacity_m3, cover, irrigate, mulch):
+@given(
+    amounts,
+    st.floats(0.1, 5000),
+    st.floats(0, 40),
+    st.floats(0, 1),
+    st.sampled_from([0.0, 7.5, np.inf]),
+    st.floats(0, 1),
+)
+def test_no_drop_is_made_or_lost(days, planted_m2, capacity_m3, cover, irrigation_mm_month, mulch):
     """Whatever comes: the balance closes, and nothing is negative or beyond what the soil holds."""
     rain, harvested = np.array(days).T.copy()
     comes = replace(water(rain, harvested), supplied_m3=np.full(len(rain), 0.2), runoff_mm=0.3 * rain)
     grows = stand(len(rain), kcb=0.9, cover=cover).with_mulch(mulch)
     ditch = Ditch(capacity_m3, 30.0, 4.0)
-    budget = water_budget(comes, grows, ZONE, ditch, planted_m2=planted_m2, irrigate=irrigate)
+    budget = water_budget(comes, grows, ZONE, ditch, planted_m2=planted_m2, irrigation_mm_month=irrigation_mm_month)
     assert_balanced(budget)
     for values in (budget.transpiration_mm, budget.evaporation_mm, budget.percolation_mm, budget.spilled_m3):
         assert (values >= -1e-12).all()
@@ -126,13 +133,39 @@ def test_endless_rain_leaves_no_stress():
 def test_irrigation_is_just_enough():
     """With irrigation no day brings stress, and any less would."""
     days = water(np.zeros(120), np.zeros(120))
-    given_water = water_budget(days, stand(120), ZONE, Ditch.none(), planted_m2=50.0, irrigate=True)
+    given_water = water_budget(days, stand(120), ZONE, Ditch.none(), planted_m2=50.0, irrigation_mm_month=np.inf)
     assert given_water.stress == pytest.approx(np.ones(120))
     assert given_water.irrigation_m3 > 0.0
     ready = (0.5 + 0.04 * 2.5) * ZONE.total_mm
     watered = given_water.irrigation_mm > 0.0
     assert given_water.depletion_mm[watered] - 2.5 == pytest.approx(np.full(watered.sum(), ready))
     assert_balanced(given_water)
+
+
+def test_irrigation_stops_at_what_is_allowed_in_a_month():
+    """No month takes more than its allowance; a greater one leaves less stress, and none of it is lost."""
+    days = water(np.zeros(120), np.zeros(120))
+    budgets = [
+        water_budget(days, stand(120), ZONE, Ditch.none(), planted_m2=50.0, irrigation_mm_month=most)
+        for most in (0.0, 10.0, 30.0, np.inf)
+    ]
+    for budget, most in zip(budgets, (0.0, 10.0, 30.0, np.inf), strict=True):
+        months = days.dates.astype("datetime64[M]")
+        by_month = [budget.irrigation_mm[months == each].sum() for each in np.unique(months)]
+        assert max(by_month) <= most + 1e-9
+        assert_balanced(budget)
+    used = [budget.transpiration_mm.sum() for budget in budgets]
+    assert used == sorted(used)
+    assert used[1] < used[2] < used[3]
+    assert max(budgets[1].irrigation_mm.cumsum()) > 10.0  # the next month begins anew
+
+
+def test_negative_irrigation_fails():
+    """Water can't be taken away by giving it."""
+    with pytest.raises(InputError, match="irrigation_mm_month is -1"):
+        water_budget(
+            water(np.zeros(2), np.zeros(2)), stand(2), ZONE, Ditch.none(), planted_m2=5.0, irrigation_mm_month=-1.0
+        )
 
 
 def test_mulch_and_swale_help():

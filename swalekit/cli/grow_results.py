@@ -4,7 +4,7 @@ from pathlib import Path
 
 from swalekit.design.greywater_plan import bed_outline
 from swalekit.design.growth import Growth
-from swalekit.design.growth_table import month_rows
+from swalekit.design.growth_table import month_rows, year_rows
 from swalekit.formats.geopackage import write_layers
 from swalekit.formats.growth_csv import write_growth_tables
 from swalekit.formats.growth_layers import growth_layers, served_polygon
@@ -12,21 +12,24 @@ from swalekit.formats.growth_summary import growth_summary
 from swalekit.formats.layers import layers
 from swalekit.formats.result_folder import result_folder
 from swalekit.formats.summary import write_json
+from swalekit.reporting.dry_months_chart import dry_months_sheet
 from swalekit.reporting.map_sheet import map_sheet
 from swalekit.reporting.planting_map import planting_content
-from swalekit.reporting.save import save_pdf, save_png
+from swalekit.reporting.planting_words import planting_chapters
+from swalekit.reporting.save import save_pages, save_png
+from swalekit.reporting.text_sheets import text_sheets
 from swalekit.reporting.water_year_chart import water_year_sheet
 
 
 def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False) -> None:
-    """Write tables, layers, planting map, chart of the year's water and summary to a folder, whole or not at all.
+    """Write tables, layers, map, charts and summary of a planting to a folder, whole or not at all.
 
     Parameters
     ----------
     growth : Growth
         The planting.
     folder : str or Path
-        Where the results go. No chart is written where no tree is planted.
+        Where the results go. No charts are written where no tree is planted.
     overwrite : bool
         Replace an earlier result there.
 
@@ -42,10 +45,12 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
         write_layers(layers(growth.design) | growth_layers(growth), results / "site.gpkg")
         rows = month_rows(growth)
         if rows:
-            part = {"title": site.site.name, "units": site.site.units}
-            chart = water_year_sheet(rows, least_ratio=site.planting.least_ratio, **part)
+            title, least = site.site.name, site.planting.least_ratio
+            chart = water_year_sheet(rows, title=title, least_ratio=least, units=site.site.units)
             save_png(chart, results / "water_year.png")
+            chart = dry_months_sheet(year_rows(growth), title=title, least_ratio=least)
+            save_png(chart, results / "dry_months.png")
         sheet = map_sheet(planting_content(growth, served=served_polygon(growth, 1), bed=bed))
         save_png(sheet, results / "planting.png")
-        save_pdf(sheet, results / "planting.pdf")
+        save_pages([sheet, *text_sheets(planting_chapters(growth), "A4")], results / "planting.pdf")
         write_json(growth_summary(growth, folder=folder), results / "summary.json")

@@ -65,7 +65,8 @@ class TerrainPart(Part):
         0.0, description="take off shrubs narrower than this radius [m]; 0 leaves the surface"
     )
     memory_gb: Positive | None = Field(
-        None, description="memory that the work may take [GB], free memory when not given; a larger terrain lies on disk"
+        None,
+        description="memory that the work may take [GB], free memory when not given; a larger terrain lies on disk",
     )
     hollow_noise_m: Positive | None = Field(
         None,

@@ -56,6 +56,12 @@ class TreeWater:
         return self.months[PLANTED]
 
     @property
+    def given_m3(self) -> float:
+        """Water given as the brief allows, in a mean year [m³]."""
+        depth_mm = float(self.table.irrigation_mm.sum()) / len(self.table.years)
+        return depth_mm * self.budget.planted_m2 / 1000.0
+
+    @property
     def irrigation_m3(self) -> NDArray[np.float64]:
         """Water that would carry the trees without stress, of each year [m³]."""
         depth = [self.irrigated.irrigation_mm[self.irrigated.year == year].sum() for year in self.irrigated.years]
@@ -76,6 +82,8 @@ class SwaleGrowth:
         Runoff that reaches it in a mean year [m³].
     capacity : CarryingCapacity or None
         Trees that it carries; None where there is no room for one.
+    trees_unwatered : int
+        Trees that it would carry without the irrigation that the brief allows.
     trees_at : dict of float to int
         Trees by the least share of full transpiration, the brief's and its neighbours.
     planting : Planting
@@ -88,6 +96,7 @@ class SwaleGrowth:
     catchment_m2: float
     harvested_m3: float
     capacity: CarryingCapacity | None
+    trees_unwatered: int
     trees_at: dict[float, int]
     planting: Planting
     water: TreeWater | None

@@ -19,6 +19,8 @@ GROW_COLUMNS: tuple[Column, ...] = (
     Column("share_without_swale", "", "the same where no ditch gathers runoff, mulched as planned", 2),
     Column("suffering_years", "", "years in which they get less than the least share"),
     Column("hard_months", "", "months, 1 to 12, in which they do in most years"),
+    Column("given_m3", "m3", "water given in a mean year, as far as the brief allows", 0),
+    Column("trees_unwatered", "", "trees that its water carries where none is given", 0),
     Column("irrigation_m3", "m3", "water that would meet their whole want in a mean year", 0),
     Column("greatest_irrigation_m3", "m3", "the same in the driest year", 0),
 )
@@ -32,6 +34,8 @@ GROW_TOTALS: tuple[Column, ...] = (
     Column("harvested_m3", "m3", "runoff that reaches the planted swales in a mean year", 0),
     Column("ratio", "", "catchment over planted ground of the planted swales"),
     Column("needed_ratio", "", "the same by the manual's formula, for trees that want for nothing"),
+    Column("given_m3", "m3", "water given in a mean year, as far as the brief allows", 0),
+    Column("trees_unwatered", "", "trees that the swales' water carries where none is given", 0),
     Column("irrigation_m3", "m3", "water that would meet the trees' whole want in a mean year", 0),
     Column("rain_mm", "mm", "rain of a mean year", 0),
     Column("reference_et_mm", "mm", "reference evapotranspiration of a mean year", 0),
@@ -66,6 +70,19 @@ MONTH_COLUMNS: tuple[Column, ...] = (
     Column("transpiration_mm", "mm", "what the trees transpire"),
     Column("demand_mm", "mm", "what they would transpire without want"),
     Column("share", "", "transpiration over demand", 2),
+)
+
+YEAR_COLUMNS: tuple[Column, ...] = (
+    Column("year", "", "calendar year of the record", 0),
+    Column("month", "", "month, 1 to 12", 0),
+    Column("rain_mm", "mm", "rain"),
+    Column("harvested_mm", "mm", "water that soaked in from the ditches, over the planted ground"),
+    Column("transpiration_mm", "mm", "what the grown trees would have transpired"),
+    Column("demand_mm", "mm", "the same without want"),
+    Column("share", "", "transpiration over demand", 2),
+    Column("suffers", "", "1 where that is below the least share, else 0", 0),
+    Column("given_mm", "mm", "water given, as far as the brief allows"),
+    Column("irrigation_mm", "mm", "water that would have met their whole want"),
 )
 
 SCHEDULE_COLUMNS: tuple[Column, ...] = (

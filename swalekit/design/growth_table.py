@@ -9,6 +9,7 @@ from swalekit.design.growth_columns import (
     GROW_TOTALS,
     MONTH_COLUMNS,
     PLANT_COLUMNS,
+    YEAR_COLUMNS,
 )
 from swalekit.design.table import Figure, rounded
 from swalekit.planting.measures import MEASURES
@@ -27,6 +28,7 @@ def grow_row(swale: SwaleGrowth) -> Row:
         "room": 0 if swale.capacity is None else swale.capacity.room,
         "trees": swale.trees,
         "pioneers": _of_role(swale, "pioneer"),
+        "trees_unwatered": swale.trees_unwatered,
         "limited_by": "room" if swale.capacity is None else swale.capacity.limited_by,
     }
     if swale.water is not None and swale.capacity is not None:
@@ -44,6 +46,7 @@ def grow_row(swale: SwaleGrowth) -> Row:
             "share_without_swale": _share(water.months["mulch"]),
             "suffering_years": ", ".join(map(str, table.suffering_years)),
             "hard_months": ", ".join(map(str, _hard_months(table))),
+            "given_m3": water.given_m3,
             "irrigation_m3": float(water.irrigation_m3.mean()),
             "greatest_irrigation_m3": float(water.irrigation_m3.max()),
         }
@@ -67,6 +70,8 @@ def grow_totals(growth: Growth) -> Row:
         "harvested_m3": sum(each.harvested_m3 for each in planted),
         "ratio": catchment_m2 / growth.planted_m2 if planted else None,
         "needed_ratio": growth.needed_ratio,
+        "given_m3": sum(each.given_m3 for each in waters),
+        "trees_unwatered": sum(each.trees_unwatered for each in growth.swales),
         "irrigation_m3": sum(float(each.irrigation_m3.mean()) for each in waters),
         "rain_mm": float(growth.weather.rain_mm[whole].sum()) / years,
         "reference_et_mm": float(growth.reference.et_mm[whole].sum()) / years,
@@ -115,6 +120,29 @@ def month_rows(growth: Growth) -> list[Row]:
             figures: Row = {"measure": measure, "month": month, "share": share, **sums}
             rows.append(rounded(figures, MONTH_COLUMNS))
     return rows if growth.planted_m2 else []
+
+
+def year_rows(growth: Growth) -> list[Row]:
+    """Every month of the record over all planted ground, as planned, by the names of `YEAR_COLUMNS`."""
+    waters = [each.water for each in growth.swales if each.water is not None]
+    if not waters:
+        return []
+    weight = np.array([each.budget.planted_m2 for each in waters]) / growth.planted_m2
+    table = waters[0].table
+    sums = {
+        name: weight @ np.array([getattr(each.table, name) for each in waters])
+        for name in ("rain_mm", "harvested_mm", "transpiration_mm", "demand_mm")
+    }
+    sums["given_mm"] = weight @ np.array([each.table.irrigation_mm for each in waters])
+    sums["irrigation_mm"] = weight @ np.array([each.irrigated.irrigation_mm for each in waters])
+    wants = sums["demand_mm"] > 0.0
+    sums["share"] = np.divide(sums["transpiration_mm"], sums["demand_mm"], out=np.ones(wants.size), where=wants)
+    sums["suffers"] = (sums["share"] < table.least_ratio).astype(np.int64)
+    columns = {"year": table.year, "month": table.month} | sums
+    return [
+        rounded({name: values[place].item() for name, values in columns.items()}, YEAR_COLUMNS)
+        for place in range(table.year.size)
+    ]
 
 
 def schedule_rows(growth: Growth) -> list[Row]:

@@ -107,6 +107,9 @@ class PlantingPart(Part):
     reliability: Annotated[float, Field(gt=0, le=1)] = Field(
         0.8, description="share of years in which they must not suffer: 0.8 is 4 years in 5"
     )
+    irrigation_mm_month: Annotated[NotNegative, Field(le=1000)] = Field(
+        0.0, description="water that may be given to the planted ground in a month beside the swales' [mm]; none when 0"
+    )
     mulch_cover: Share = Field(0.5, description="share of the planted ground that is mulched")
     mulch_depth_m: Positive | None = Field(
         None, description="depth of mulch when first spread [m]; the table's 0.1 when not given"

@@ -12,8 +12,9 @@ from swalekit.design.design import Design, Swale
 from swalekit.design.grow_inputs import Chosen
 from swalekit.design.growth import PLANTED, SwaleGrowth, TreeWater
 from swalekit.design.layout import workable_area
+from swalekit.design.planting_part import PlantingPart
 from swalekit.flow.label_areas import label_cells
-from swalekit.planting.carrying_capacity import CarryRule, carrying_capacity
+from swalekit.planting.carrying_capacity import CarryingCapacity, CarryRule, carrying_capacity
 from swalekit.planting.daily_water import DailyWater, harvest_m3
 from swalekit.planting.measures import compare_measures
 from swalekit.planting.months import month_table, whole_year_days
@@ -115,32 +116,27 @@ def _grow(
     figures: dict[str, Any] = {"swale": swale.id, "catchment_m2": swale.catchment_m2, "harvested_m3": harvested_m3}
     if not planting.trees:
         none = dict.fromkeys(_ratios(part.least_ratio), 0)
-        return SwaleGrowth(**figures, capacity=None, trees_at=none, planting=_empty(), water=None)
+        return SwaleGrowth(**figures, capacity=None, trees_unwatered=0, trees_at=none, planting=_empty(), water=None)
     ditch = Ditch(
         swale.storage_m3, swale.sized.shape.section.bottom_width_m * swale.line.length_m, _intake_mm_h(design)
     )
-    found = {
-        ratio: carrying_capacity(
-            water,
-            shared.stand,
-            shared.zone,
-            ditch,
-            tree_area_m2=chosen.tree_area_m2,
-            room=planting.trees,
-            rule=CarryRule(part.reliability, ratio),
-        )
-        for ratio in _ratios(part.least_ratio)
-    }
+    ground: dict[str, Any] = {"tree_area_m2": chosen.tree_area_m2, "room": planting.trees}
+
+    def carried_by(rule: CarryRule) -> CarryingCapacity:
+        return carrying_capacity(water, shared.stand, shared.zone, ditch, **ground, rule=rule)
+
+    given = part.irrigation_mm_month
+    found = {ratio: carried_by(CarryRule(part.reliability, ratio, given)) for ratio in _ratios(part.least_ratio)}
     capacity = found[part.least_ratio]
+    unwatered = carried_by(CarryRule(part.reliability, part.least_ratio)) if given else capacity
     carried = capacity.trees > 0
     return SwaleGrowth(
         **figures,
         capacity=capacity,
+        trees_unwatered=unwatered.trees,
         trees_at={ratio: each.trees for ratio, each in found.items()},
         planting=planting.carrying(capacity.trees) if carried else _empty(),
-        water=_tree_water(water, shared, ditch, planted_m2=capacity.planted_m2, least=part.least_ratio)
-        if carried
-        else None,
+        water=_tree_water(water, shared, ditch, part, planted_m2=capacity.planted_m2) if carried else None,
     )
 
 
@@ -178,10 +174,14 @@ def _intake_mm_h(design: Design) -> float:
     return design.ground.soil.design_intake_mm_h or 0.0
 
 
-def _tree_water(water: DailyWater, shared: Conditions, ditch: Ditch, *, planted_m2: float, least: float) -> TreeWater:
+def _tree_water(
+    water: DailyWater, shared: Conditions, ditch: Ditch, part: PlantingPart, *, planted_m2: float
+) -> TreeWater:
     """The budgets of the trees that are carried."""
-    budgets = compare_measures(water, shared.stand, shared.zone, ditch, planted_m2=planted_m2)
-    watered = water_budget(water, shared.stand, shared.zone, ditch, planted_m2=planted_m2, irrigate=True)
+    given, least = {"planted_m2": planted_m2, "irrigation_mm_month": part.irrigation_mm_month}, part.least_ratio
+    budgets = compare_measures(water, shared.stand, shared.zone, ditch, **given)
+    given["irrigation_mm_month"] = np.inf
+    watered = water_budget(water, shared.stand, shared.zone, ditch, **given)
     return TreeWater(
         budgets[PLANTED],
         {name: month_table(each, least_ratio=least) for name, each in budgets.items()},

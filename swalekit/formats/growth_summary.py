@@ -12,6 +12,7 @@ from swalekit.design.growth_columns import (
     MONTH_COLUMNS,
     NURSERY_COLUMNS,
     SCHEDULE_COLUMNS,
+    YEAR_COLUMNS,
 )
 from swalekit.design.growth_table import (
     bill_rows,
@@ -30,6 +31,7 @@ _COLUMNS = {
     "planting totals": GROW_TOTALS,
     "trees": TREE_COLUMNS,
     "water_year": MONTH_COLUMNS,
+    "years": YEAR_COLUMNS,
     "schedule": SCHEDULE_COLUMNS,
     "nursery": NURSERY_COLUMNS,
     "calendar": CALENDAR_COLUMNS,

@@ -35,8 +35,8 @@ class BudgetGround(NamedTuple):
         Soaking through that area [m/d].
     open_water : float
         Evaporation of open water over the reference [-].
-    irrigate : bool
-        Whether water is given so that no day brings stress.
+    monthly : float
+        Water that is given at most in a calendar month so that no day brings stress [mm].
     """
 
     planted: float
@@ -50,7 +50,7 @@ class BudgetGround(NamedTuple):
     wetted: float
     intake: float
     open_water: float
-    irrigate: bool
+    monthly: float
 
 
 @kernel
@@ -87,6 +87,7 @@ def budget_days(
     reference: NDArray[np.float64],
     kcb: NDArray[np.float64],
     kc_max: NDArray[np.float64],
+    new_month: NDArray[np.bool_],
     ground: BudgetGround,
     stored: float,
     depletion: float,
@@ -105,6 +106,8 @@ def budget_days(
         Reference evapotranspiration [mm].
     kcb, kc_max : ndarray of float64, shape (n,)
         Basal and greatest crop coefficient of the stand [-].
+    new_month : ndarray of bool, shape (n,)
+        Whether a calendar month begins with the day.
     ground : BudgetGround
         What stays the same.
     stored, depletion : float
@@ -117,8 +120,10 @@ def budget_days(
         transpiration, evaporation, percolation, depletion at the day's end [mm]; stress coefficient [-].
     """
     days = np.empty((11, rain.size))
-    dry = min(depletion, ground.tew)
+    dry, left_to_give = min(depletion, ground.tew), ground.monthly
     for day in range(rain.size):
+        if new_month[day]:
+            left_to_give = ground.monthly
         stored, days[0, day], soaked, days[2, day] = ditch_day(stored, harvested[day], reference[day], ground)
         days[1, day], days[3, day] = soaked, stored
         lacking = depletion - rain[day] - supplied[day] - 1000.0 * soaked / ground.planted
@@ -127,7 +132,8 @@ def budget_days(
         wanted = (kcb[day] + ke) * reference[day]
         fraction = min(max(ground.fraction + 0.04 * (_USUAL_WANT - wanted), 0.1), 0.8)
         ready = fraction * ground.available
-        irrigation = max(lacking - ready, 0.0) if ground.irrigate else 0.0
+        irrigation = min(max(lacking - ready, 0.0), left_to_give)
+        left_to_give -= irrigation
         lacking -= irrigation
         stress = min(max((ground.available - lacking) / (ground.available - ready), 0.0), 1.0)
         transpiration = stress * kcb[day] * reference[day]

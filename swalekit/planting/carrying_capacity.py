@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from swalekit._checks import check_between, check_positive
+from swalekit._checks import check_between, check_not_negative, check_positive
 from swalekit.errors import InputError
 from swalekit.planting.daily_water import DailyWater
 from swalekit.planting.months import LEAST_RATIO, month_table
@@ -21,18 +21,22 @@ class CarryRule:
         Share of years in which they must not suffer: 0.8 is 4 years in 5 [-].
     least_ratio : float
         Transpiration over demand of a year below which they suffer [-].
+    irrigation_mm_month : float
+        Water that may be given to their ground in a calendar month [mm].
 
     Raises
     ------
     InputError
-        If a value lies outside 0 to 1.
+        If a share lies outside 0 to 1, or the irrigation is negative.
     """
 
     reliability: float = 0.8
     least_ratio: float = LEAST_RATIO
+    irrigation_mm_month: float = 0.0
 
     def __post_init__(self) -> None:
         check_between(0.0, 1.0, reliability=self.reliability, least_ratio=self.least_ratio)
+        check_not_negative(irrigation_mm_month=self.irrigation_mm_month)
 
 
 @dataclass(frozen=True)
@@ -125,7 +129,8 @@ def carrying_capacity(
     chosen = rule or CarryRule()
 
     def reliability(trees: int) -> float:
-        budget = water_budget(water, stand, zone, ditch, planted_m2=trees * tree_area_m2)
+        given = {"planted_m2": trees * tree_area_m2, "irrigation_mm_month": chosen.irrigation_mm_month}
+        budget = water_budget(water, stand, zone, ditch, **given)
         return month_table(budget, least_ratio=chosen.least_ratio).reliability
 
     carried, refused = 0, room + 1

@@ -9,7 +9,13 @@ MEASURES = ("bare", "mulch", "swale", "swale and mulch")
 
 
 def compare_measures(
-    water: DailyWater, stand: Stand, zone: RootZone, ditch: Ditch, *, planted_m2: float
+    water: DailyWater,
+    stand: Stand,
+    zone: RootZone,
+    ditch: Ditch,
+    *,
+    planted_m2: float,
+    irrigation_mm_month: float = 0.0,
 ) -> dict[str, WaterBudget]:
     """Budgets of one planting under four measures.
 
@@ -23,6 +29,8 @@ def compare_measures(
         Soil and store.
     planted_m2 : float
         Ground that the roots fill [m²].
+    irrigation_mm_month : float
+        Water that may be given in a calendar month, under each measure [mm].
 
     Returns
     -------
@@ -48,6 +56,6 @@ def compare_measures(
         (water, stand, ditch),
     )
     return {
-        name: water_budget(comes, grows, zone, store, planted_m2=planted_m2)
+        name: water_budget(comes, grows, zone, store, planted_m2=planted_m2, irrigation_mm_month=irrigation_mm_month)
         for name, (comes, grows, store) in zip(MEASURES, cases, strict=True)
     }

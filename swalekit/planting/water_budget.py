@@ -67,7 +67,7 @@ class WaterBudget:
     spilled_m3, soaked_m3, ditch_evaporation_m3, ditch_m3 : ndarray of float64
         Water that left the ditch over its sill, into the ground, into the air, and that is in it at the day's end [m³].
     irrigation_mm : ndarray of float64
-        Water given beyond all else so that no day brings stress, zero unless asked for [mm].
+        Water given beyond all else so that no day brings stress, as far as it is allowed [mm].
     transpiration_mm, demand_mm : ndarray of float64
         What the stand transpired, and would have without stress [mm].
     evaporation_mm, percolation_mm : ndarray of float64
@@ -126,7 +126,7 @@ def water_budget(
     ditch: Ditch,
     *,
     planted_m2: float,
-    irrigate: bool = False,
+    irrigation_mm_month: float = 0.0,
     start_share: float = START_SHARE,
 ) -> WaterBudget:
     """Follow the water of a swale through all days.
@@ -143,8 +143,9 @@ def water_budget(
         What holds the harvested water; `Ditch.none` and no harvest for ground without a swale.
     planted_m2 : float
         Ground over which the ditch's water comes to the roots [m²].
-    irrigate : bool
-        Whether water is given, just enough that no day brings stress.
+    irrigation_mm_month : float
+        Water that may be given in a calendar month; no more is than keeps a day without stress, the early days of the
+        month first. Infinite where there is always enough [mm].
     start_share : float
         Share of the available water that is lacking before the first day [-].
 
@@ -183,6 +184,8 @@ def water_budget(
     (5.0, 36.0)
     """
     check_positive(planted_m2=planted_m2)
+    if irrigation_mm_month != np.inf:
+        check_not_negative(irrigation_mm_month=irrigation_mm_month)
     check_between(0.0, 1.0, start_share=start_share)
     check_same_shape(dates=water.dates, kcb=stand.kcb)
     start_mm = start_share * zone.total_mm
@@ -198,10 +201,11 @@ def water_budget(
         wetted=ditch.wetted_m2,
         intake=24.0 * ditch.intake_mm_h / 1000.0,
         open_water=named_row("evapotranspiration", constant="open water under 2 m deep").value,
-        irrigate=irrigate,
+        monthly=irrigation_mm_month,
     )
     entering = water.rain_mm - water.runoff_mm
     supplied_mm = 1000.0 * water.supplied_m3 / planted_m2
+    months = water.dates.astype("datetime64[M]")
     rows = budget_days(
         entering,
         water.harvested_m3,
@@ -209,6 +213,7 @@ def water_budget(
         water.reference_et_mm,
         stand.kcb,
         stand.kc_max,
+        np.r_[True, months[1:] != months[:-1]],
         ground,
         0.0,
         start_mm,

@@ -71,5 +71,7 @@ FAILS = "#b5651d"
 HEIGHT_TINTS = ("#5f7f6e", "#a8b487", "#e3cf93", "#c98f5c", "#8a5a44", "#f6efe6")
 SLOPE_TINTS = ("#eef3e2", "#bcd3a4", "#7fae8f", "#e5bd6b", "#c9774f", "#7a2f2f")
 
+WANT_MET_TINTS = ("#7a2f2f", "#c07a3c", "#e0c078", "#dcebe3")
+
 PRINT_STYLE = {"hatch.linewidth": 0.45}
 """Matplotlib settings that an artist can't carry itself."""

@@ -3,9 +3,10 @@
 from typing import Any
 
 from swalekit.design.growth import Growth
-from swalekit.design.growth_table import grow_row, grow_totals, month_rows
+from swalekit.design.growth_table import grow_row, grow_totals, month_rows, schedule_rows, year_rows
 from swalekit.planting.measures import MEASURES
 from swalekit.planting.work_calendar import MONTHS
+from swalekit.reporting.report_text import Chapter
 from swalekit.reporting.shown import area_shown, number, shown, unit_name
 from swalekit.units import METRES_PER_FOOT
 
@@ -127,7 +128,7 @@ def greywater_words(growth: Growth) -> str:
 
 def growth_words(growth: Growth) -> tuple[str, ...]:
     """What a planting comes to, in sentences."""
-    words = (count_words, measure_words, ratio_words, plant_words, greywater_words)
+    words = (count_words, irrigation_words, dry_words, measure_words, ratio_words, plant_words, greywater_words)
     return tuple(sentence for sentence in (each(growth) for each in words) if sentence)
 
 
@@ -148,6 +149,44 @@ def measure_words(growth: Growth) -> str:
     )
 
 
+def irrigation_words(growth: Growth) -> str:
+    """What the irrigation that the brief allows comes to; '' where it allows none."""
+    part, figures = growth.design.site.brief.planting, grow_totals(growth)
+    if not part.irrigation_mm_month:
+        return ""
+    units, unwatered = growth.design.site.brief.site.units, figures["trees_unwatered"]
+    return (
+        f"That counts irrigation of up to {shown(part.irrigation_mm_month, 'mm', units=units)} a month: in a mean year "
+        f"{shown(float(figures['given_m3'] or 0.0), 'm3', units=units)} are given. Without it the water of the swales "
+        f"carries {unwatered:,} trees."
+    )
+
+
+def dry_words(growth: Growth) -> str:
+    """Years and months in which the trees go short; '' where none is planted."""
+    rows: list[dict[str, Any]] = list(year_rows(growth))
+    if not rows:
+        return ""
+    least, years = growth.design.site.brief.planting.least_ratio, sorted({row["year"] for row in rows})
+    met = {
+        year: sum(row["transpiration_mm"] for row in rows if row["year"] == year)
+        / max(sum(row["demand_mm"] for row in rows if row["year"] == year), 1e-9)
+        for year in years
+    }
+    short = [str(year) for year in years if met[year] < least]
+    hard = [
+        name
+        for month, name in enumerate(MONTHS, start=1)
+        if 2 * sum(row["suffers"] for row in rows if row["month"] == month) > len(years)
+    ]
+    told = f"in {', '.join(short)}" if short else "in none"
+    months = f"; the hard months, in most years, are {', '.join(hard)}" if hard else ""
+    return (
+        f"Of the {len(years)} years of the record they go short (below {100 * least:.0f} % of the year's want, all "
+        f"swales together) {told}{months}."
+    )
+
+
 def plant_words(growth: Growth) -> str:
     """What is planted, and from when; '' where nothing is."""
     if not growth.counts:
@@ -160,10 +199,25 @@ def plant_words(growth: Growth) -> str:
 
 def planting_cautions_words(growth: Growth) -> tuple[str, ...]:
     """What a client must know, in sentences."""
-    sentences = [*growth_words(growth)]
+    return tuple(sentence for chapter in planting_chapters(growth)[:3] for sentence in chapter.sentences)
+
+
+def planting_chapters(growth: Growth) -> tuple[Chapter, ...]:
+    """The planting in words: what it comes to, cautions, assumptions, the work of the years and of the months."""
     names = sorted(growth.cautions, key=lambda name: _FIRST.index(name) if name in _FIRST else len(_FIRST))
-    sentences += [*(growth.cautions[name] for name in names), *growth.notes]
-    return tuple(_sentence(each) for each in sentences if each)
+    years: dict[Any, list[str]] = {}
+    for row in schedule_rows(growth):
+        years.setdefault(row["year"], []).append(f"{row['task']} {row['plants']:,} {row['species']}")
+    return tuple(
+        Chapter(head, tuple(_sentence(each) for each in sentences))
+        for head, sentences in (
+            (f"{growth.design.site.brief.site.name}: what the planting comes to", growth_words(growth)),
+            ("Cautions", [growth.cautions[name] for name in names]),
+            ("Assumptions", growth.notes),
+            ("The years", [f"{year}: {'; '.join(works)}" for year, works in years.items()]),
+            ("The months", [f"{month.name}: {'; '.join(month.tasks)}" for month in growth.calendar]),
+        )
+    )
 
 
 def small_area(area_m2: float, *, units: str) -> str:

@@ -20,9 +20,10 @@ from swalekit.reporting.map_table import TableLayout, draw_table
 from swalekit.reporting.paper import EDGE_MM, PAPERS_MM, axes_on, blank_sheet
 from swalekit.reporting.record_map import record_content, section_at
 from swalekit.reporting.report_charts import record_course
-from swalekit.reporting.report_text import HEAD_PT, TEXT_PT, TextLine, chapters, flow, how_sure, verdict
+from swalekit.reporting.report_text import HEAD_PT, TEXT_PT, chapters, how_sure, verdict
 from swalekit.reporting.report_words import raised_cautions, shown_options, table_columns
 from swalekit.reporting.shown import number, unit_name
+from swalekit.reporting.text_sheets import text_sheets
 from swalekit.reporting.typical_section import draw_typical_section
 from swalekit.reporting.water_chart import draw_water
 
@@ -59,7 +60,7 @@ def report_sheets(record: PlanRecord) -> Iterator[Figure]:
         yield _storm_sheet(record, paper)
         if record.options:
             yield _options_sheet(record, paper)
-        yield from _text_sheets(record, paper)
+        yield from text_sheets(chapters(record), paper)
 
 
 def _answer_sheet(record: PlanRecord, content: MapContent, paper: str) -> Figure:
@@ -167,25 +168,6 @@ def _options_sheet(record: PlanRecord, paper: str) -> Figure:
     names = [option["option"] if option["number"] in named else "" for option in options]
     draw_comparison(points, asked_mm, axes, units=record.units, currency=currency, names=names)
     return figure
-
-
-def _text_sheets(record: PlanRecord, paper: str) -> Iterator[Figure]:
-    """Cautions, assumptions and sources in two columns."""
-    width_mm, height_mm = PAPERS_MM[paper]
-    column_mm, room_mm = (width_mm - 2 * _PAD_MM - _GUTTER_MM) / 2, height_mm - 2 * _PAD_MM
-    columns = flow(chapters(record), column_mm, room_mm)
-    for first in range(0, len(columns), 2):
-        figure = blank_sheet(paper)
-        for place, column in enumerate(columns[first : first + 2]):
-            left = _PAD_MM + place * (column_mm + _GUTTER_MM)
-            _draw_column(column, Panel(axes_on(figure, (left, _PAD_MM, column_mm, room_mm)), column_mm, room_mm))
-        yield figure
-
-
-def _draw_column(column: Sequence[TextLine], panel: Panel) -> None:
-    for line in column:
-        size, weight = (HEAD_PT, "bold") if line.heading else (TEXT_PT, "normal")
-        panel.write([line.text], line.top_mm, size, weight=weight)
 
 
 def _headed(head: str, paper: str) -> tuple[Figure, Panel]:
