@@ -1,18 +1,25 @@
 """A small plan with everything a report shows, and names that would run as scripts if they were not escaped."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import shapely
+from grown import PLANTING, records
 from sites import NORTH, WEST, hills, make_site
 
+from swalekit.cli.grow_results import write_growth
+from swalekit.cli.reliability_results import write_reliability
 from swalekit.cli.results import write_comparison, write_plan
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.design.design import Design
+from swalekit.design.grow import grow
 from swalekit.design.options import compare
 from swalekit.design.pipeline import plan
+from swalekit.design.uncertainty import how_sure
 from swalekit.design.variations import Variation
 from swalekit.formats.geopackage import write_layers
 from swalekit.formats.option_layers import option_layers
+from swalekit.planting.species import find_species, known_species
 
 HOSTILE = "<script>alert(1)</script>"
 
@@ -46,3 +53,18 @@ def write_reported_plan(folder: Path, **parts) -> Design:
     if not (folder / "compare" / "options.gpkg").exists():
         write_layers(option_layers(comparison), folder / "compare" / "options.gpkg")
     return design
+
+
+def write_beside(folder: Path, design: Design) -> None:
+    """Write a planting on the plan to ``folder / 'grow'`` and how sure it is to ``folder / 'sure'``."""
+    own = {HOSTILE: replace(find_species("olive", known_species()), name=HOSTILE)}
+    parts = {
+        "weather": {"file": "weather.csv"},
+        "planting": PLANTING
+        | {"sheltered": ["olive", HOSTILE], "coefficients": {HOSTILE: {"kcb": [0.5, 0.5, 0.5]}}, "prices": {}},
+        "greywater": {"people": 3.0, "house_xy": [WEST + 50.0, NORTH - 40.0]},
+    }
+    growing = replace(design, site=design.site.with_values(parts))
+    write_growth(grow(growing, replace(records(), species=own)), folder / "grow")
+    sure = how_sure(design.site.with_values({"uncertainty": {"draws": 20}}), design.ground.terrain)
+    write_reliability(sure, folder / "sure")

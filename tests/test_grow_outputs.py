@@ -100,7 +100,7 @@ def test_words_and_cautions_are_on_paper_in_full(growth):
     assert all(month in told for month in MONTHS)
 
 
-@pytest.mark.parametrize("monthly_mm", [18.0, 25.0])
+@pytest.mark.parametrize("monthly_mm", [25.0, 40.0])
 def test_irrigation_carries_more_trees(monthly_mm):
     """Water given within its limit is counted, told, and carries more trees than the swales alone."""
     dry = grow(grow_design(least_ratio=0.6), records())

@@ -7,13 +7,15 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from reported_plan import HOSTILE, write_reported_plan
+from markupsafe import escape
+from reported_plan import HOSTILE, write_beside, write_reported_plan
 from sites import hills, make_site
 
 from swalekit.cli.main import run
 from swalekit.cli.results import write_plan, write_report
 from swalekit.design.pipeline import plan
 from swalekit.errors import InputError
+from swalekit.formats.plan_beside import read_growth_folder, read_reliability_folder
 from swalekit.formats.plan_folder import read_plan_folder
 from swalekit.reporting import palette
 from swalekit.reporting.record_map import record_content
@@ -21,6 +23,7 @@ from swalekit.reporting.report_map import IMAGE_LAYERS, map_figure
 from swalekit.reporting.report_page import report_html
 from swalekit.reporting.report_scene import scene_figure
 from swalekit.reporting.report_sources import sources_used
+from swalekit.reporting.report_text import chapters, how_sure
 from swalekit.reporting.report_words import failures, raised_cautions
 
 
@@ -217,3 +220,59 @@ def test_a_damaged_option_folder_is_named(folder, tmp_path):
     """A folder without a comparison is refused before anything is written."""
     with pytest.raises(InputError, match=r"holds no summary\.json"):
         write_report(folder / "plan", options=tmp_path)
+
+
+@pytest.fixture(scope="module")
+def beside(tmp_path_factory):
+    """A folder with a plan, a planting on it, and how sure it is."""
+    path = tmp_path_factory.mktemp("beside")
+    write_beside(path, write_reported_plan(path))
+    return path
+
+
+@pytest.fixture(scope="module")
+def full_record(beside):
+    """The plan with both."""
+    plain = read_plan_folder(beside / "plan")
+    return replace(
+        plain,
+        growth=read_growth_folder(beside / "grow", plain),
+        reliability=read_reliability_folder(beside / "sure", plain),
+    )
+
+
+def test_planting_and_chances_are_on_the_page(full_record):
+    """Trees, words, cautions and the chance stand there, and a species that is a script is text."""
+    page = report_html(full_record)
+    planting, sure = full_record.growth.planting, full_record.reliability.summary
+    text = _without_scripts(page)
+    assert f'id="trees-carried">{planting["totals"]["trees"]:,}<' in text
+    assert f"<b>{100 * sure['chance_to_hold']:.0f} %</b>" in text
+    assert HOSTILE not in page
+    assert all(str(escape(caution[1:])) in text for caution in planting["cautions"].values())
+    assert {"plants", "bed", "served", "bands"} <= {
+        trace.name for trace in map_figure(full_record, record_content(full_record)).data
+    }
+
+
+def test_a_plain_page_says_nothing_of_trees(page):
+    """Without a planting and chances there is neither part nor layer."""
+    assert not re.search('id="(trees|sure)-part"|data-layer="(plants|bands)"', page)
+
+
+def test_planting_and_chances_are_on_paper(full_record, record):
+    """The printed report has a sheet of charts more, and the chance among its first words."""
+    assert any("chance that no swale spills" in sentence for sentence in how_sure(full_record))
+    heads = [chapter.head for chapter in chapters(full_record)]
+    assert heads[:2] == ["Water for trees", "Cautions of the planting"]
+    assert not any("chance that" in sentence for sentence in how_sure(record))
+
+
+@pytest.mark.parametrize(("read", "name"), [(read_growth_folder, "grow"), (read_reliability_folder, "sure")])
+def test_results_of_another_plan_are_refused(beside, full_record, read, name):
+    """What was made of other swales is told, with the command to run."""
+    fewer = replace(full_record, summary=full_record.summary | {"swales": full_record.swales[1:]})
+    with pytest.raises(InputError, match=rf"{name}' was not made of this plan .*run swalekit"):
+        read(beside / name, fewer)
+    with pytest.raises(InputError, match="has no"):
+        read(beside / "plan", full_record)

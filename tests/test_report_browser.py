@@ -4,7 +4,7 @@ import shutil
 from collections.abc import Iterator
 
 import pytest
-from reported_plan import HOSTILE, write_reported_plan
+from reported_plan import HOSTILE, write_beside, write_reported_plan
 
 from swalekit.cli.results import write_report
 from swalekit.formats.plan_folder import read_plan_folder
@@ -19,15 +19,15 @@ pytestmark = [
 ]
 
 _DESKTOP, _PHONE = {"width": 1280, "height": 900}, {"width": 390, "height": 844}
-_FIGURES = ("map", "scene", "section", "profile", "storm", "options")
+_FIGURES = ("map", "scene", "section", "profile", "storm", "options", "trees", "chances")
 
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory):
     """A folder with a plan, a comparison and the report."""
     path = tmp_path_factory.mktemp("browser")
-    write_reported_plan(path)
-    write_report(path / "plan", options=path / "compare")
+    write_beside(path, write_reported_plan(path))
+    write_report(path / "plan", options=path / "compare", growth=path / "grow", reliability=path / "sure")
     return path / "plan"
 
 

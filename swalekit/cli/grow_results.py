@@ -15,7 +15,7 @@ from swalekit.formats.summary import write_json
 from swalekit.reporting.dry_months_chart import dry_months_sheet
 from swalekit.reporting.map_sheet import map_sheet
 from swalekit.reporting.planting_map import planting_content
-from swalekit.reporting.planting_words import planting_chapters
+from swalekit.reporting.planting_words import growth_words, planting_chapters
 from swalekit.reporting.save import save_pages, save_png
 from swalekit.reporting.text_sheets import text_sheets
 from swalekit.reporting.water_year_chart import water_year_sheet
@@ -53,4 +53,6 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
         sheet = map_sheet(planting_content(growth, served=served_polygon(growth, 1), bed=bed))
         save_png(sheet, results / "planting.png")
         save_pages([sheet, *text_sheets(planting_chapters(growth), "A4")], results / "planting.pdf")
-        write_json(growth_summary(growth, folder=folder), results / "summary.json")
+        told = growth_summary(growth, folder=folder)
+        told["planting"]["words"] = list(growth_words(growth))
+        write_json(told, results / "summary.json")

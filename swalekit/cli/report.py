@@ -15,18 +15,27 @@ def report(
         Path | None,
         typer.Option("--options", help="folder that swalekit compare wrote, shown beside it", readable=False),
     ] = None,
+    growth: Annotated[
+        Path | None, typer.Option("--growth", help="folder that swalekit grow wrote: water for trees", readable=False)
+    ] = None,
+    reliability: Annotated[
+        Path | None,
+        typer.Option("--reliability", help="folder that swalekit reliability wrote: how sure", readable=False),
+    ] = None,
     pdf: Annotated[bool, typer.Option("--pdf", help="write report.pdf for printing too")] = False,
     quiet: opt.Quiet = False,
 ) -> None:
     """Write report.html into a plan's folder: one file that opens in any browser, without a network.
 
-    As in: swalekit report plan --options compare --pdf
+    As in: swalekit report plan --pdf
+
+    or: swalekit report plan --options compare --growth growth --reliability reliability
     """
     from swalekit.cli.results import write_report
     from swalekit.cli.say import progress
 
     with progress() as stage:
         stage("writing the report")
-        write_report(folder, options=options, pdf=pdf)
+        write_report(folder, options=options, growth=growth, reliability=reliability, pdf=pdf)
     if not quiet:
         typer.echo(f"report in {folder / 'report.html'}" + (f" and {folder / 'report.pdf'}" if pdf else ""))

@@ -1,5 +1,6 @@
 """The results of a plan in a folder."""
 
+from dataclasses import replace
 from pathlib import Path
 
 from swalekit.design.design import Design
@@ -83,7 +84,14 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     write_json(summary(design, folder=folder), results / "summary.json")
 
 
-def write_report(folder: str | Path, *, options: str | Path | None = None, pdf: bool = False) -> None:
+def write_report(
+    folder: str | Path,
+    *,
+    options: str | Path | None = None,
+    growth: str | Path | None = None,
+    reliability: str | Path | None = None,
+    pdf: bool = False,
+) -> None:
     """Write the report of a plan's folder into that folder, in place of an older one, whole or not at all.
 
     Parameters
@@ -92,6 +100,8 @@ def write_report(folder: str | Path, *, options: str | Path | None = None, pdf: 
         Folder that a plan was written to.
     options : str or Path, optional
         Folder that a comparison was written to, shown beside the plan.
+    growth, reliability : str or Path, optional
+        Folders that a planting, and how sure the plan is, were written to.
     pdf : bool
         Write it as sheets for printing too.
 
@@ -102,11 +112,17 @@ def write_report(folder: str | Path, *, options: str | Path | None = None, pdf: 
     OutputError
         If the report can't be written.
     """
+    from swalekit.formats.plan_beside import read_growth_folder, read_reliability_folder
     from swalekit.formats.plan_folder import read_plan_folder
     from swalekit.reporting.report_page import report_html
     from swalekit.reporting.report_sheets import report_sheets
 
     record, folder = read_plan_folder(folder, options=options), Path(folder)
+    record = replace(
+        record,
+        growth=None if growth is None else read_growth_folder(growth, record),
+        reliability=None if reliability is None else read_reliability_folder(reliability, record),
+    )
     with whole_file(folder / "report.html") as page:
         page.write_text(report_html(record), encoding="utf-8")
         if pdf:

@@ -36,6 +36,38 @@ class SiteWater:
 
 
 @dataclass(frozen=True, eq=False)
+class GrowthRecord:
+    """What a report says of a planting on the plan.
+
+    Parameters
+    ----------
+    planting : dict
+        The part ``planting`` of its summary, in JSON types.
+    layers : mapping of str to tuple of (shapely geometry, dict)
+        Plants, reed bed, served ground and pipe by the name of their layer, in the CRS of the project.
+    """
+
+    planting: dict[str, Any]
+    layers: Mapping[str, tuple[Feature, ...]]
+
+
+@dataclass(frozen=True, eq=False)
+class ReliabilityRecord:
+    """What a report says of how sure the plan is.
+
+    Parameters
+    ----------
+    summary : dict
+        Chances and what matters most, in JSON types.
+    bands : tuple of (shapely geometry, dict)
+        Where the lines wander, in the CRS of the project.
+    """
+
+    summary: dict[str, Any]
+    bands: tuple[Feature, ...]
+
+
+@dataclass(frozen=True, eq=False)
 class PlanRecord:
     """Everything a report says of a plan.
 
@@ -55,6 +87,10 @@ class PlanRecord:
         Figures of each compared layout by the names of `OPTION_COLUMNS`.
     option_lines : mapping of int to shapely MultiLineString
         Number of each option whose lines were kept -> its lines.
+    growth : GrowthRecord or None
+        The planting, where one was made.
+    reliability : ReliabilityRecord or None
+        How sure the plan is, where that was worked out.
     """
 
     summary: dict[str, Any]
@@ -65,6 +101,8 @@ class PlanRecord:
     water: SiteWater | None
     options: tuple[dict[str, Figure], ...] = ()
     option_lines: Mapping[int, BaseGeometry] = field(default_factory=dict)
+    growth: GrowthRecord | None = None
+    reliability: ReliabilityRecord | None = None
 
     @property
     def units(self) -> str:

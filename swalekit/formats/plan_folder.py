@@ -77,7 +77,7 @@ def read_plan_folder(folder: str | Path, *, options: str | Path | None = None) -
     """
     folder = Path(folder)
     summary = read_summary(folder, _KEYS)
-    layers = {name: _layer(_file(folder, "site.gpkg"), name) for name in LAYERS}
+    layers = {name: read_layer(folder / "site.gpkg", name) for name in LAYERS}
     try:
         built, moved = (_thinned(_file(folder, name)) for name in (_BUILT, _MOVED))
         profiles = _profiles(folder, layers["swales"])
@@ -145,14 +145,28 @@ def _option_lines(folder: Path) -> dict[int, BaseGeometry]:
     file = folder / _OPTION_LAYERS
     if not file.is_file():
         return {}
-    return {int(properties["number"]): lines for lines, properties in _layer(file, "options")}
+    return {int(properties["number"]): lines for lines, properties in read_layer(file, "options")}
 
 
-def _layer(file: Path, name: str) -> tuple[Feature, ...]:
+def read_layer(file: Path, name: str) -> tuple[Feature, ...]:
+    """Read the features of a layer of a GeoPackage among results.
+
+    Parameters
+    ----------
+    file : Path
+        GeoPackage.
+    name : str
+        Layer.
+
+    Raises
+    ------
+    InputError
+        If the file is missing or damaged, or has no such layer.
+    """
     try:
-        frame = pyogrio.read_dataframe(file, layer=name)
+        frame = pyogrio.read_dataframe(_file(file.parent, file.name), layer=name)
     except (DataLayerError, DataSourceError) as fault:
-        message = f"'{file}' has no layer '{name}' or is damaged; run swalekit plan again"
+        message = f"'{file}' has no layer '{name}' or is damaged; run the swalekit command that wrote it again"
         raise InputError(message) from fault
     names = [column for column in frame.columns if column != "geometry"]
     rows = zip(*(frame[column].tolist() for column in names), strict=True) if names else [()] * len(frame)

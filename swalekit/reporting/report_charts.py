@@ -40,10 +40,10 @@ def storm_figure(record: PlanRecord) -> go.Figure:
         figure.add_traces(_water_traces(record.water))
     end_h = float(course.duration_h)
     figure.update_layout(
-        **_frame(),
-        xaxis=_axis("Time since the start of the storm [h]") | {"range": [0, 1.5 * end_h], "anchor": "y"},
-        yaxis=_axis("Water [{m3}]") | {"domain": [0, 0.68], "rangemode": "tozero"},
-        yaxis2=_axis("Rain [{mm/h}]") | {"domain": [0.76, 1], "rangemode": "tozero"},
+        **chart_frame(),
+        xaxis=axis_of("Time since the start of the storm [h]") | {"range": [0, 1.5 * end_h], "anchor": "y"},
+        yaxis=axis_of("Water [{m3}]") | {"domain": [0, 0.68], "rangemode": "tozero"},
+        yaxis2=axis_of("Rain [{mm/h}]") | {"domain": [0.76, 1], "rangemode": "tozero"},
         hovermode="x unified",
         bargap=0,
     )
@@ -98,7 +98,7 @@ def options_figure(record: PlanRecord) -> go.Figure:
             line={"color": palette.INK, "width": 1.5, "dash": "dash"}, meta=["m3", "mm"], hoverinfo="skip",
         )
     )  # fmt: skip
-    figure.update_layout(**_frame(), xaxis=_axis("Soil dug [{m3}]"), yaxis=_axis("Storm held [{mm}]"))
+    figure.update_layout(**chart_frame(), xaxis=axis_of("Soil dug [{m3}]"), yaxis=axis_of("Storm held [{mm}]"))
     return figure
 
 
@@ -115,9 +115,9 @@ def section_figure() -> go.Figure:
         ]
     )  # fmt: skip
     figure.update_layout(
-        **_frame(),
-        xaxis=_axis("Downhill of the stake [{m}]"),
-        yaxis=_axis("Height [{m}]") | {"scaleanchor": "x"},
+        **chart_frame(),
+        xaxis=axis_of("Downhill of the stake [{m}]"),
+        yaxis=axis_of("Height [{m}]") | {"scaleanchor": "x"},
     )
     return figure
 
@@ -134,7 +134,7 @@ def profile_figure() -> go.Figure:
         ]
     )
     figure.update_layout(
-        **_frame(), xaxis=_axis("Along the line [{m}]"), yaxis=_axis("Level [{m}]") | {"tickformat": ",.2~f"}
+        **chart_frame(), xaxis=axis_of("Along the line [{m}]"), yaxis=axis_of("Level [{m}]") | {"tickformat": ",.2~f"}
     )
     return figure
 
@@ -143,7 +143,8 @@ def _empty(name: str, line: dict[str, Any], **style: Any) -> go.Scatter:
     return go.Scatter(x=[], y=[], name=name, mode="lines", line=line, meta=["m", "m"], hoverinfo="y", **style)
 
 
-def _frame() -> dict[str, Any]:
+def chart_frame() -> dict[str, Any]:
+    """Layout that all charts share."""
     return {
         "template": "none",
         "margin": {"l": 74, "r": 12, "t": 12, "b": 96},
@@ -155,7 +156,8 @@ def _frame() -> dict[str, Any]:
     }
 
 
-def _axis(title: str) -> dict[str, Any]:
+def axis_of(title: str) -> dict[str, Any]:
+    """Layout of an axis with a title."""
     grid = {"gridcolor": palette.PANEL_STRIPE, "linecolor": palette.QUIET_INK, "zeroline": False, "showline": True}
     return {
         "title": {"text": title, "standoff": 8, "font": {"size": 13}},

@@ -40,8 +40,10 @@ def map_figure(record: PlanRecord, content: MapContent) -> go.Figure:
     corner, (width_m, height_m) = np.array(bounds[:2]), np.subtract(bounds[2:], bounds[:2])
     figure = go.Figure(
         [
+            *_band_traces(record, corner),
             *_given_traces(content, corner),
             *_water_traces(content, corner),
+            *_growth_traces(record, corner),
             *_swale_traces(content, corner),
             *_hollow_traces(record, corner),
             *_option_traces(record, corner),
@@ -171,6 +173,38 @@ def _hollow_traces(record: PlanRecord, corner: Polyline) -> list[go.Scatter]:
         _lines("hollows", ponds, corner, _stroke(palette.POND, 2.2)),
         _spots("hollows", middles, words, corner, color=palette.POND, symbol="circle"),
     ]
+
+
+def _band_traces(record: PlanRecord, corner: Polyline) -> list[go.Scatter]:
+    """Where the lines wander."""
+    if record.reliability is None:
+        return []
+    outlines = flat_lines([geometry for geometry, _ in record.reliability.bands])
+    return [_lines("bands", outlines, corner, _stroke(palette.BAND, 1.2), fill=palette.EARTH_FACE)]
+
+
+def _growth_traces(record: PlanRecord, corner: Polyline) -> list[go.Scatter]:
+    """Ground that the reed bed serves, the bed and its pipe, and trees and pioneers."""
+    if record.growth is None:
+        return []
+    layers = record.growth.layers
+    best = [geometry for geometry, each in layers["served ground"] if each["rank"] == 1]
+    bed = flat_lines([geometry for geometry, _ in layers["reed bed"]])
+    pipes = flat_lines([geometry for geometry, _ in layers["pipe"]])
+    traces = [
+        _lines("served", flat_lines(best), corner, _stroke(palette.SERVED, 1.2, "dash"), fill=palette.PAPER),
+        _lines("bed", pipes, corner, _stroke(palette.INK, 2, "dash")),
+        _lines("bed", bed, corner, _stroke(palette.SERVED, 2), words="reed bed", fill=palette.BED),
+    ]
+    for role, symbol, color in (("pioneer", "triangle-up", palette.PIONEER), ("fruit", "circle", palette.CANOPY)):
+        plants = [(shape, each) for shape, each in layers["plants"] if each["role"] == role]
+        words = [f"{each['species']} ({each['swale']})" for _, each in plants]
+        at = [(shape.x, shape.y) for shape, _ in plants]
+        spots = _spots("plants", at, words, corner, color=palette.CANOPY_EDGE, symbol=symbol)
+        traces.append(spots.update(marker={"color": color, "size": 7, "line": {"width": 1}}))
+    middles = [(shape.centroid.x, shape.centroid.y) for shape, _ in layers["reed bed"]]
+    traces.append(_spots("bed", middles, ["reed bed"] * len(middles), corner, color=palette.SERVED))
+    return traces
 
 
 def _option_traces(record: PlanRecord, corner: Polyline) -> list[go.Scatter]:

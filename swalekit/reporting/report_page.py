@@ -16,6 +16,7 @@ from swalekit.design.plan_record import PlanRecord
 from swalekit.reporting import palette, report_words
 from swalekit.reporting.record_map import record_content, section_at
 from swalekit.reporting.report_charts import options_figure, profile_figure, section_figure, storm_figure
+from swalekit.reporting.report_growth import chance_figure, tree_water_figure
 from swalekit.reporting.report_map import map_figure
 from swalekit.reporting.report_scene import scene_figure
 from swalekit.reporting.report_sources import sources_used
@@ -78,6 +79,10 @@ def _figures(record: PlanRecord) -> dict[str, Markup]:
     }
     if record.options:
         figures["options"] = options_figure(record)
+    if record.growth is not None:
+        figures["trees"] = tree_water_figure(record.growth)
+    if record.reliability is not None:
+        figures["chances"] = chance_figure(record.reliability)
     return {name: _safe(str(figure.to_json())) for name, figure in figures.items()}
 
 

@@ -7,7 +7,7 @@ from typing import Any
 from matplotlib import rc_context
 from matplotlib.figure import Figure
 
-from swalekit.design.plan_record import PlanRecord
+from swalekit.design.plan_record import GrowthRecord, PlanRecord
 from swalekit.reporting import palette
 from swalekit.reporting.comparison_chart import OptionPoint, draw_comparison
 from swalekit.reporting.hyetograph_chart import draw_hyetograph
@@ -26,6 +26,7 @@ from swalekit.reporting.shown import number, unit_name
 from swalekit.reporting.text_sheets import text_sheets
 from swalekit.reporting.typical_section import draw_typical_section
 from swalekit.reporting.water_chart import draw_water
+from swalekit.reporting.water_year_chart import draw_measures, draw_water_year
 
 _PAD_MM = EDGE_MM + 6.0
 _GUTTER_MM = 8.0
@@ -48,8 +49,8 @@ def report_sheets(record: PlanRecord) -> Iterator[Figure]:
     Yields
     ------
     Figure
-        The answer, the map, the table of swales, their sections, the storm, options if there are any, and the rest in
-        words; every sheet in its true size.
+        The answer, the map, the table of swales, their sections, the storm, options and water for trees if there are
+        any, and the rest in words; every sheet in its true size.
     """
     paper, content = "letter" if record.units == "us" else "A4", record_content(record)
     with rc_context(palette.PRINT_STYLE):
@@ -60,6 +61,8 @@ def report_sheets(record: PlanRecord) -> Iterator[Figure]:
         yield _storm_sheet(record, paper)
         if record.options:
             yield _options_sheet(record, paper)
+        if record.growth is not None and record.growth.planting["water_year"]:
+            yield _trees_sheet(record.growth, paper, units=record.units)
         yield from text_sheets(chapters(record), paper)
 
 
@@ -142,6 +145,17 @@ def _storm_sheet(record: PlanRecord, paper: str) -> Figure:
     course = record_course(record)
     step_min = _SHORT_STEP_MIN if course.duration_h <= _SHORT_H else _STEP_MIN
     draw_hyetograph(course, axes, step_min=step_min, units=record.units)
+    return figure
+
+
+def _trees_sheet(growth: GrowthRecord, paper: str, *, units: str) -> Figure:
+    """The year's water of the planted ground, and what swales and mulch do for it, one above the other."""
+    figure, panel = _headed("Water for trees", paper)
+    rows, width_mm = growth.planting["water_year"], panel.width_mm - 26.0
+    height_mm = (panel.height_mm - _HEAD_MM - 26.0) / 2
+    below, above = ((_PAD_MM + 18.0, _PAD_MM + 8.0 + up * (height_mm + 16.0), width_mm, height_mm) for up in (0, 1))
+    draw_water_year(rows, axes_on(figure, above), units=units)
+    draw_measures(rows, axes_on(figure, below), least_ratio=growth.planting["least_ratio"])
     return figure
 
 

@@ -47,7 +47,7 @@ def verdict(record: PlanRecord) -> str:
 def how_sure(record: PlanRecord) -> tuple[str, ...]:
     """Sentences on how far the answer can be trusted."""
     totals, units = record.summary["totals"], record.units
-    sentences = []
+    sentences = [*_chances(record)]
     if totals["held_wet_mm"] is not None:
         wet, dry = (shown(totals[name], "mm", units=units, decimals=1) for name in ("held_wet_mm", "held_dry_mm"))
         sentences.append(
@@ -78,6 +78,7 @@ def chapters(record: PlanRecord) -> tuple[Chapter, ...]:
     files = tuple(f"{each['key']}: {each['file']}, SHA-256 {each['sha256']}" for each in summary["inputs"])
     sources = tuple(f"{what}, {value}: {source}" for what, value, source in sources_used(record))
     return (
+        *_planting(record),
         Chapter("Cautions of the swales", _whole(raised)),
         Chapter("If a swale failed", _whole(_failures(record))),
         Chapter("On every site", words.standing_cautions(record)),
@@ -117,6 +118,30 @@ def flow(chapters: Sequence[Chapter], width_mm: float, height_mm: float) -> list
                 y += step
             y += 0.35 * step
     return columns
+
+
+def _chances(record: PlanRecord) -> tuple[str, ...]:
+    """The chance to hold the storm that comes, where it was drawn."""
+    if record.reliability is None:
+        return ()
+    sure = record.reliability.summary
+    return (
+        f"The chance that no swale spills in the storm that comes is about {100 * sure['chance_to_hold']:.0f} %, drawn "
+        f"{sure['draws']:,} times from what storm, soil, terrain and crew may be; most hangs on "
+        f"{sure['matters_most']['storm held']}.",
+    )
+
+
+def _planting(record: PlanRecord) -> tuple[Chapter, ...]:
+    """The planting in words, where there is one."""
+    if record.growth is None:
+        return ()
+    planting = record.growth.planting
+    warned = (f"{text[:1].upper()}{text[1:]}." for text in (*planting["cautions"].values(), *planting["notes"]))
+    return (
+        Chapter("Water for trees", _whole(planting["words"])),
+        Chapter("Cautions of the planting", _whole(warned)),
+    )
 
 
 def _whole(sentences: Iterable[str]) -> tuple[str, ...]:
