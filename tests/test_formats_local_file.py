@@ -31,8 +31,10 @@ def test_paths_that_lead_elsewhere_are_refused(name):
 
 
 def test_folder_fails(tmp_path):
-    """A folder is no tile."""
-    with pytest.raises(TerrainError, match="not a regular file"):
+    """A folder is no polygon file, and no terrain without tiles in it."""
+    with pytest.raises(GeometryError, match="not a regular file"):
+        read_polygon(tmp_path, CRS("EPSG:32612"))
+    with pytest.raises(TerrainError, match="holds 0 tiles"):
         read_terrain(tmp_path)
 
 

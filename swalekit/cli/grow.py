@@ -19,12 +19,11 @@ def grow(
 
     As in: swalekit grow site.toml --out grow
     """
-    from swalekit.cli.grow_results import write_growth
+    from swalekit.cli.grow_results import told_growth, write_growth
     from swalekit.cli.say import print_growth, print_json, progress
     from swalekit.design.grow import grow as make_growth
     from swalekit.design.pipeline import plan
     from swalekit.formats.grow_records import records_of
-    from swalekit.formats.growth_summary import growth_summary
     from swalekit.formats.result_folder import check_free
     from swalekit.formats.site import read_site, terrain_of
 
@@ -38,6 +37,6 @@ def grow(
         stage("writing the results")
         write_growth(growth, out, overwrite=overwrite)
     if json:
-        print_json(growth_summary(growth, folder=out))
+        print_json(told_growth(growth, folder=out))
     elif not quiet:
         print_growth(growth, out)

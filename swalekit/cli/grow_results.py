@@ -1,6 +1,7 @@
 """The results of a planting in a folder."""
 
 from pathlib import Path
+from typing import Any
 
 from swalekit.design.greywater_plan import bed_outline
 from swalekit.design.growth import Growth
@@ -53,6 +54,18 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
         sheet = map_sheet(planting_content(growth, served=served_polygon(growth, 1), bed=bed))
         save_png(sheet, results / "planting.png")
         save_pages([sheet, *text_sheets(planting_chapters(growth), "A4")], results / "planting.pdf")
-        told = growth_summary(growth, folder=folder)
-        told["planting"]["words"] = list(growth_words(growth))
-        write_json(told, results / "summary.json")
+        write_json(told_growth(growth, folder=folder), results / "summary.json")
+
+
+def told_growth(growth: Growth, *, folder: str | Path) -> dict[str, Any]:
+    """The summary of a planting with what it comes to in sentences, in JSON types.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+    folder : str or Path
+        Folder of the results, from which the paths of the inputs are given.
+    """
+    told = growth_summary(growth, folder=folder)
+    return told | {"planting": told["planting"] | {"words": list(growth_words(growth))}}
