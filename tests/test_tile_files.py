@@ -66,6 +66,7 @@ def planned(terrain, out, **keys):
     return out
 
 
+@pytest.mark.compiled
 @pytest.mark.parametrize("keys", [{}, {"memory_gb": 0.0005}], ids=["in memory", "on disk"])
 def test_a_tile_cut_in_four_gives_the_same_plan(folders, keys):
     """Lines, catchments, hollows, surface and totals are those of the tile in one piece, to the byte."""
@@ -78,6 +79,7 @@ def test_a_tile_cut_in_four_gives_the_same_plan(folders, keys):
     assert json.loads((four / "summary.json").read_text())["totals"] == totals
 
 
+@pytest.mark.compiled
 def test_lines_and_water_cross_the_seams(folders):
     """The ground of the test puts a swale, its catchment and a hollow on more than one tile."""
     design = swalekit.plan(
@@ -192,6 +194,7 @@ def test_a_damaged_tile_of_many_is_named(folders):
         swalekit.read_terrain(folders.four)
 
 
+@pytest.mark.compiled
 def test_a_plan_of_tiles_is_found_again(folders):
     """The summary records the folder with a hash of all tiles; one changed tile is told."""
     out = planned(folders.four, folders.root / "plan")
