@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from swalekit.cli.batch_run import Batch, plan_sites
     from swalekit.cli.grow_results import write_growth
+    from swalekit.cli.option_results import write_comparison
     from swalekit.cli.reliability_results import write_reliability
-    from swalekit.cli.results import write_comparison, write_plan
+    from swalekit.cli.results import write_plan
     from swalekit.cli.site_maps import draw_design, draw_ground, draw_planting
     from swalekit.cli.stake_results import write_stakeout
     from swalekit.cli.survey_results import write_survey_folder
@@ -125,7 +126,7 @@ _HOME: dict[str, str] = {
     "swale_row": "swalekit.design.table",
     "terrain_of": "swalekit.formats.site",
     "totals": "swalekit.design.table",
-    "write_comparison": "swalekit.cli.results",
+    "write_comparison": "swalekit.cli.option_results",
     "write_growth": "swalekit.cli.grow_results",
     "write_plan": "swalekit.cli.results",
     "write_reliability": "swalekit.cli.reliability_results",

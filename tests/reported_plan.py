@@ -8,8 +8,9 @@ from grown import PLANTING, records
 from sites import NORTH, WEST, hills, make_site
 
 from swalekit.cli.grow_results import write_growth
+from swalekit.cli.option_results import write_comparison
 from swalekit.cli.reliability_results import write_reliability
-from swalekit.cli.results import write_comparison, write_plan
+from swalekit.cli.results import write_plan
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.design.design import Design
 from swalekit.design.grow import grow

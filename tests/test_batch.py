@@ -1,13 +1,16 @@
 """Many sites: one table whatever plans them, whatever dies on the way, and however often it is begun."""
 
 import csv
+import http.server
 import json
 import multiprocessing
 import os
 import signal
 import socket
 import sys
+import threading
 import time
+from contextlib import contextmanager
 
 import pyogrio
 import pytest
@@ -90,6 +93,9 @@ def test_a_failed_site_is_a_row_and_the_others_go_on(alone):
             name: "" if value is None else str(value) for name, value in totals.items()
         }
         assert rows[site]["error"] == ""
+        assert rows[site]["design_storm_mm"] == ("70.0" if site == "wet" else "50.0")
+        holds = totals["held_storm_mm"] >= float(rows[site]["design_storm_mm"])
+        assert rows[site]["holds"] == ("yes" if holds else "no")
     assert float(rows["wet"]["runoff_m3"]) > float(rows["dry"]["runoff_m3"])
     for site, file in (("nowhere", "missing.toml"), ("bare", "missing.tif")):
         assert file in rows[site]["error"]
@@ -213,14 +219,25 @@ def test_a_folder_of_something_else_is_left_alone(table, alone):
         plan_sites(table, alone / "dry", overwrite=True)
 
 
+@contextmanager
+def _web_server():
+    """Port of something else that answers."""
+    with http.server.HTTPServer(("127.0.0.1", 0), http.server.BaseHTTPRequestHandler) as server:
+        thread = threading.Thread(target=server.serve_forever, daemon=True)
+        thread.start()
+        yield server.server_port
+        server.shutdown()
+        thread.join()
+
+
 def test_a_cluster_that_does_not_answer_is_told(table, monkeypatch, tmp_path):
     """A port nobody listens on, one where something else does, and no address at all; nothing is written."""
     monkeypatch.setattr(site_cluster, "_ANSWER_S", 1)
-    with socket.socket() as closed, socket.socket() as silent:
+    with socket.socket() as closed, socket.socket() as silent, _web_server() as other:
         closed.bind(("127.0.0.1", 0))
         silent.bind(("127.0.0.1", 0))
         silent.listen()
-        ports = [each.getsockname()[1] for each in (closed, silent)]
+        ports = [*(each.getsockname()[1] for each in (closed, silent)), other]
         for address in (*(f"tcp://127.0.0.1:{port}" for port in ports), "nowhere"):
             with pytest.raises(InputError, match="can't be reached") as caught:
                 plan_sites(table, tmp_path / "batch", cluster=address)
@@ -238,6 +255,24 @@ def test_a_cluster_without_workers_is_told(table, tmp_path):
         pytest.raises(InputError, match="no workers"),
     ):
         plan_sites(table, tmp_path / "batch", cluster=empty.scheduler_address)
+
+
+def test_a_cluster_that_loses_all_workers_is_told(table, monkeypatch, tmp_path):
+    """The sites that wait are rows that say so, and nothing waits for ever."""
+    monkeypatch.setattr(site_cluster, "_LOOK_S", 1)
+    with distributed.LocalCluster(
+        n_workers=1, threads_per_worker=1, processes=True, host="127.0.0.1", dashboard_address="127.0.0.1:0"
+    ) as made:
+        made.wait_for_workers(1, timeout=60)
+
+        def desert(said: str) -> None:
+            if said.endswith("1 of 4"):
+                made.scale(0)
+
+        rows = plan_sites(table, tmp_path / "batch", cluster=made.scheduler_address, stage=desert).rows
+    errors = {row["site"]: row["error"] for row in rows}
+    assert sum("no workers left" in error for error in errors.values()) >= 2
+    assert errors["nowhere"] != site_cluster._NO_WORKERS
 
 
 def test_workers_of_another_version_are_told(table, cluster, monkeypatch, tmp_path):
@@ -272,5 +307,6 @@ def test_the_command_shows_totals_and_errors(table, here, monkeypatch, capsys, t
     with pytest.raises(SystemExit):
         run()
     lines = capsys.readouterr().out.splitlines()
-    assert [line.split()[0] for line in lines[2:]] == ["dry", "wet", "wide", "nowhere:", "bare:", "3"]
+    assert [line.split()[0] for line in lines[2:]] == ["dry", "wet", "wide", "cautions:", "nowhere:", "bare:", "3"]
+    assert lines[3].split()[4:6] == ["77.2", "70.0"]
     assert lines[-1] == f"3 of 5 sites planned; results in {tmp_path / 'batch'}"

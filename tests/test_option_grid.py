@@ -22,9 +22,14 @@ from swalekit.reporting.option_words import option_sentences
 PRICED = {"machine_per_h": 60.0, "swale_per_m": 2.0, "currency": "EUR"}
 
 
-def option(number: int, dug_m3: float, held_mm: float, cost: float, *, strip_m2: float = 0.0, holds=True) -> Option:
+def option(
+    number: int, dug_m3: float, held_mm: float, cost: float, *, strip_m2=0.0, kept_share=0.5, holds=True
+) -> Option:
     """An option of so much soil and storm, without lines."""
-    totals = {"swales": 1, "dug_m3": dug_m3, "held_storm_mm": held_mm, "cost": cost, "strip_m2": strip_m2}
+    totals = {
+        "swales": 1, "dug_m3": dug_m3, "held_storm_mm": held_mm, "cost": cost, "strip_m2": strip_m2,
+        "kept_share": kept_share,
+    }  # fmt: skip
     return Option(number, f"option {number}", {}, totals, holds=holds)
 
 
@@ -98,7 +103,7 @@ def test_what_would_change_the_ground_is_refused():
 
 
 def test_non_dominated_by_hand():
-    """Of six options three are dominated: by all of it less, by one of it less, and for want of a swale."""
+    """Of seven options three are dominated: by all of it less, by one of it less, and for want of a swale."""
     options = [
         option(1, 100.0, 50.0, 10.0),
         option(2, 110.0, 50.0, 10.0),  # digs more than the first
@@ -107,17 +112,19 @@ def test_non_dominated_by_hand():
         option(5, 120.0, 60.0, 12.0, strip_m2=-1.0),
         replace(
             option(6, 0.0, 0.0, 0.0),
-            totals={"swales": 0, "dug_m3": 0.0, "held_storm_mm": 0.0, "cost": None, "strip_m2": 0},
+            totals={"swales": 0, "dug_m3": 0.0, "held_storm_mm": 0.0, "cost": None, "strip_m2": 0, "kept_share": 0.0},
         ),
+        option(7, 120.0, 50.0, 12.0, kept_share=0.8),  # dear, but it keeps more of the rain
     ]
-    assert non_dominated(options).tolist() == [True, False, True, False, True, False]
+    assert non_dominated(options).tolist() == [True, False, True, False, True, False, True]
 
 
 def test_dominated_options_are_dominated_by_one_that_is_not(small_grid):
     """By their written figures, as a reader would check them."""
-    names = ("dug_m3", "cost", "strip_m2", "held_storm_mm")
+    names = ("dug_m3", "cost", "strip_m2", "held_storm_mm", "kept_share")
+    more_is_better = ("held_storm_mm", "kept_share")
     rows = [
-        [each.figures[name] * (-1 if name == "held_storm_mm" else 1) for name in names] for each in small_grid.options
+        [each.figures[name] * (-1 if name in more_is_better else 1) for name in names] for each in small_grid.options
     ]
     front = [row for row, each in zip(rows, small_grid.options, strict=True) if each.non_dominated]
     for row, each in zip(rows, small_grid.options, strict=True):
@@ -145,6 +152,7 @@ def test_lines_of_many_options_are_kept_for_a_few():
         (Limits(greatest_depth_m=0.1), ("greatest depth",)),
         (Limits(length_a_day_m=1.0, days=2.0), ("length a day",)),
         (Limits(slopes=(0.3, 0.4)), ("design storm", "slope window")),
+        (Limits(least_kept_share=1.0), ("water kept",)),
         (Limits(budget=1e6, greatest_depth_m=5.0), ()),
     ],
 )
@@ -156,6 +164,21 @@ def test_a_limit_that_bars_every_option_is_named(limits, barring):
     assert (comparison.recommended is None) == bool(barring)
     for name in barring:
         assert name in option_sentences(comparison)[1]
+
+
+def test_the_cheapest_keeps_the_least_share_asked_for():
+    """On a plane wide spacings are cheap and keep little; a least share passes over them, and the words tell both."""
+    axes = axes_of({"spacing": [12.0, 24.0, 40.0]})
+    site, terrain = make_site(rates=PRICED), plane(shape=(90, 80))
+    free = compare(site, terrain, grid_of(axes))
+    most = max(free.options, key=lambda each: each.amount("kept_share"))
+    assert all(each.holds for each in free.options)
+    assert free.recommended.amount("kept_share") < most.amount("kept_share") - 0.05
+    assert f"option {most.number} {100 * most.amount('kept_share'):.0f} % for" in option_sentences(free)[1]
+    asked = compare(site, terrain, grid_of(axes), limits=Limits(least_kept_share=most.amount("kept_share")))
+    assert asked.recommended.number == most.number
+    with pytest.raises(InputError, match="least_kept_share is 1.2"):
+        Limits(least_kept_share=1.2)
 
 
 def test_limits_that_each_is_met_by_another_option():

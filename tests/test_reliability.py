@@ -2,6 +2,9 @@
 
 import csv
 import json
+import multiprocessing
+import os
+import signal
 import sqlite3
 import sys
 from dataclasses import replace
@@ -18,7 +21,13 @@ from swalekit.design.draws import FIELD_OF_INPUT, Draw, spreads_of
 from swalekit.design.ground import study_ground
 from swalekit.design.layout import make_layout
 from swalekit.design.pipeline import plan
-from swalekit.design.reliability_table import RELIABILITY_COLUMNS, matters_most, reliability_rows, reliability_summary
+from swalekit.design.reliability_table import (
+    RELIABILITY_COLUMNS,
+    matters_most,
+    reliability_cautions,
+    reliability_rows,
+    reliability_summary,
+)
 from swalekit.design.uncertainty import Reliability, how_sure
 from swalekit.design.water import pour
 from swalekit.errors import InputError
@@ -67,6 +76,7 @@ def staked(levels=ONE_LINE) -> StakedLayout:
         spreads=spreads_of(site, terrain),
         expected=Draw.expected(layout.stations, ground.soil, 50.0),
         seed=1,
+        fill_factor=site.brief.soil.fill_factor,
     )
 
 
@@ -165,6 +175,15 @@ def test_more_uncertainty_is_less_sure():
     assert spread[0] == 0.0 < spread[1] < spread[2]
 
 
+def test_worse_heights_never_make_it_surer():
+    """Soil there is limits the berm on ground unlike the tile's: the chance falls, and with much error it is told."""
+    drawn = [sure_of(terrain_sigma_m=each, storm_variation=0.1, draws=60) for each in (0.0, 0.2, 0.6)]
+    chances = [each.chance for each in drawn]
+    assert chances == sorted(chances, reverse=True)
+    assert chances[0] > chances[2]
+    assert [len(reliability_cautions(each)) for each in (drawn[0], drawn[2])] == [1, 2]
+
+
 @pytest.mark.parametrize(
     ("uncertain", "outcome", "name"),
     [
@@ -261,6 +280,21 @@ def test_the_same_draws_for_any_number_of_workers():
     assert one.influence == two.influence
 
 
+@pytest.mark.compiled
+def test_a_killed_process_is_told(monkeypatch):
+    """One line that says so, on the first process that is seen to work."""
+    others = set(multiprocessing.active_children())
+
+    def kill_one(said: str) -> None:
+        if said.startswith("draw 1 "):
+            for process in set(multiprocessing.active_children()) - others:
+                os.kill(process.pid, signal.SIGKILL)
+
+    site = make_site(levels=ONE_LINE, uncertainty={"draws": 400})
+    with pytest.raises(InputError, match="a worker process ended before its work was done"):
+        how_sure(site, plane(shape=(80, 60)), workers=2, stage=kill_one)
+
+
 # --- what comes out --------------------------------------------------------------------------------------------------
 
 
@@ -291,7 +325,7 @@ def test_rows_have_every_column_and_end_with_the_layout(drawn):
 def test_summary_tells_inputs_and_what_matters(drawn):
     """Every input with its distribution, and the one that matters most to each outcome; it is JSON."""
     told = json.loads(json.dumps(reliability_summary(drawn)))
-    assert [each["input"] for each in told["inputs"]] == list(FIELD_OF_INPUT)
+    assert [each["input"] for each in told["drawn"]] == list(FIELD_OF_INPUT)
     assert told["matters_most"]["standing time"] == "infiltration"
     assert told["draws"] == 30
     assert len(told["swales"]) == 2

@@ -12,7 +12,7 @@ from swalekit.cli.site_work import Outcome, SiteWork, error_words
 from swalekit.design.ground import Stage, silent
 from swalekit.design.table import Figure
 from swalekit.errors import InputError, SwalekitError
-from swalekit.formats.batch_csv import batch_row, write_batch
+from swalekit.formats.batch_csv import batch_row, failed_row, write_batch
 from swalekit.formats.batch_layers import batch_layers
 from swalekit.formats.brief import brief_with_parts, read_brief
 from swalekit.formats.geopackage import write_layers
@@ -159,9 +159,9 @@ def _write(work: SiteWork, files: Mapping[str, bytes], errors: dict[str, str]) -
 def _gather(sites: Sequence[SiteRow], folder: Path, errors: Mapping[str, str]) -> tuple[dict[str, Figure], ...]:
     """Write the table and the GeoPackage of what is planned so far."""
     rows = tuple(
-        batch_row(site.site, {}, error=errors[site.site])
+        failed_row(site.site, errors[site.site])
         if site.site in errors
-        else batch_row(site.site, read_summary(folder / site.site, ("totals",))["totals"])
+        else batch_row(site.site, read_summary(folder / site.site, ("totals", "values_used", "cautions")))
         for site in sites
     )
     write_batch(rows, folder / TABLE)

@@ -45,14 +45,13 @@ def compare(
     if rules:
         _compare_rules(source, values, out=out, overwrite=overwrite, json=json, quiet=quiet)
         return
-    from swalekit.cli.results import write_comparison
+    from swalekit.cli.option_results import option_record, write_comparison
     from swalekit.cli.say import print_json, progress
     from swalekit.cli.say_options import print_comparison
     from swalekit.design import options
     from swalekit.design.variations import grid_of
     from swalekit.formats.result_folder import check_free
     from swalekit.formats.site import read_site, site_from_values, terrain_of
-    from swalekit.reporting.option_words import comparison_summary
 
     check_free(out, overwrite=overwrite)
     with progress() as stage:
@@ -68,7 +67,7 @@ def compare(
         stage("writing the results")
         write_comparison(comparison, out, overwrite=overwrite)
     if json:
-        print_json(comparison_summary(comparison))
+        print_json(option_record(comparison, out))
     elif not quiet:
         print_comparison(comparison, out)
     if comparison.stopped:
@@ -78,7 +77,7 @@ def compare(
 def _compare_rules(
     source: Path, values: dict[str, dict[str, Any]] | None, *, out: Path, overwrite: bool, json: bool, quiet: bool
 ) -> None:
-    from swalekit.cli.results import write_spacing_rules
+    from swalekit.cli.option_results import spacing_record, write_spacing_rules
     from swalekit.cli.say import print_json, progress
     from swalekit.cli.say_options import print_spacing_rules
     from swalekit.design.spacing_table import spacing_rules_of
@@ -90,8 +89,8 @@ def _compare_rules(
         stage("reading the terrain")
         site = read_site(source) if values is None else site_from_values(values)
         table = spacing_rules_of(site, terrain_of(site), stage=stage)
-        write_spacing_rules(table, out, overwrite=overwrite)
+        write_spacing_rules(table, site, out, overwrite=overwrite)
     if json:
-        print_json(table.summary)
+        print_json(spacing_record(table, site, out))
     elif not quiet:
         print_spacing_rules(table, out, units=site.brief.site.units)

@@ -96,6 +96,9 @@ class LimitOptions:
         float | None, typer.Option("--length-a-day", help="swale that the crew builds in a day [m; ft with --us]")
     ] = None
     days: Annotated[float | None, typer.Option("--days", help="days there are, with --length-a-day")] = None
+    least_kept: Annotated[
+        float | None, typer.Option("--least-kept", help="least share of the storm's water that stays, as 0.6")
+    ] = None
 
     def limits(self, *, us: bool) -> "Limits":
         """The limits in SI.
@@ -118,4 +121,5 @@ class LimitOptions:
             budget=self.budget,
             length_a_day_m=None if self.length_a_day is None else self.length_a_day * unit_m,
             days=self.days,
+            least_kept_share=self.least_kept,
         )

@@ -6,7 +6,7 @@ import signal
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NoReturn
+from typing import Any, NoReturn
 
 import typer
 
@@ -22,10 +22,12 @@ from swalekit.cli.storm import storm
 from swalekit.cli.survey import survey
 from swalekit.errors import InputError, SwalekitError
 
+_USAGE_ERROR: Any = typer.BadParameter.__base__
+"""What the parser raises for an option or argument that it can't take."""
+
 app = typer.Typer(
     name="swalekit",
     help="Level ditches on contour: from a terrain tile to sized, costed lines on a map.",
-    no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
@@ -50,13 +52,16 @@ def run() -> None:
     longer read ends without a word, its results written; so does one without standard output.
     """
     _end_in_order()
+    words = sys.argv[1:] or ["--help"]
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="replace")  # a terminal that lacks a character shows a question mark
     try:
-        _check_text(sys.argv)
-        app()
+        _check_text(words)
+        sys.exit(app(words, standalone_mode=False) or 0)
     except SwalekitError as error:
         _stop(str(error))
+    except _USAGE_ERROR as error:
+        _stop(_usage_words(error))
     except MemoryError:
         _stop("not enough memory; coarsen the tile with --cell or cut it to the site")
     except OSError as error:
@@ -65,10 +70,15 @@ def run() -> None:
 
 def _end_in_order() -> None:
     signal.signal(signal.SIGTERM, lambda number, _: sys.exit(128 + number))  # as if the signal had ended it
-    if hasattr(signal, "SIGPIPE"):
-        signal.signal(signal.SIGPIPE, signal.SIG_DFL)
     for closed in (name for name in ("stdout", "stderr") if getattr(sys, name) is None):
         setattr(sys, closed, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115
+
+
+def _usage_words(error: Any) -> str:
+    """What is wrong with an option or argument, and where the help is."""
+    command = "swalekit" if error.ctx is None else error.ctx.command_path
+    said = str(error.format_message()).replace("Input should be", "it must be").rstrip(".")
+    return f"{said[:1].lower()}{said[1:]}; see {command} --help"
 
 
 def _check_text(words: Sequence[str]) -> None:

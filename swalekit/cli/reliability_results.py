@@ -1,14 +1,15 @@
 """How sure a layout is, in a folder."""
 
 from pathlib import Path
+from typing import Any
 
-from swalekit.design.reliability_table import reliability_summary
+from swalekit.design.reliability_table import RELIABILITY_COLUMNS, reliability_summary
 from swalekit.design.uncertainty import Reliability
 from swalekit.formats.geopackage import write_layers
 from swalekit.formats.reliability_csv import write_reliability_table
 from swalekit.formats.reliability_layers import reliability_layers
 from swalekit.formats.result_folder import result_folder
-from swalekit.formats.summary import write_json
+from swalekit.formats.summary import made_from, meanings, versions, write_json
 from swalekit.reporting.map_sheet import map_sheet
 from swalekit.reporting.reliability_map import reliability_content
 from swalekit.reporting.reliability_sheet import reliability_sheet
@@ -39,4 +40,18 @@ def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite
         sheet = map_sheet(reliability_content(reliability))
         save_png(sheet, results / "map.png")
         save_pdf(sheet, results / "map.pdf")
-        write_json(reliability_summary(reliability), results / "summary.json")
+        write_json(reliability_record(reliability, folder), results / "summary.json")
+
+
+def reliability_record(reliability: Reliability, folder: str | Path) -> dict[str, Any]:
+    """How sure a layout is and what was drawn from, as its summary holds it.
+
+    Parameters
+    ----------
+    reliability : Reliability
+        What the draws say.
+    folder : str or Path
+        Folder of the results, from which the paths of the inputs are given.
+    """
+    record = {"versions": versions(), "columns": {"swales": meanings(RELIABILITY_COLUMNS)}}
+    return reliability_summary(reliability) | made_from(reliability.layout.site.brief, folder) | record

@@ -4,26 +4,18 @@ from dataclasses import replace
 from pathlib import Path
 
 from swalekit.design.design import Design
-from swalekit.design.options import Comparison
 from swalekit.design.site import Site
-from swalekit.design.spacing_table import SpacingTable
 from swalekit.design.storm_table import storm_summary
 from swalekit.formats.cog import write_terrain
 from swalekit.formats.earthwork_csv import write_earthwork
 from swalekit.formats.geojson import write_geojson
-from swalekit.formats.geopackage import write_geopackage, write_layers
+from swalekit.formats.geopackage import write_geopackage
 from swalekit.formats.layers import catchment_polygons, pond_polygons
-from swalekit.formats.option_layers import option_layers
-from swalekit.formats.options_csv import write_options
 from swalekit.formats.result_folder import result_folder, whole_file
-from swalekit.formats.spacing_csv import write_spacing
 from swalekit.formats.storm_csv import write_storm_table
 from swalekit.formats.summary import summary, write_json
 from swalekit.formats.water_csv import write_water
-from swalekit.reporting.comparison_sheet import comparison_sheet
 from swalekit.reporting.map_sheet import map_sheet
-from swalekit.reporting.option_maps import option_maps
-from swalekit.reporting.option_words import comparison_summary
 from swalekit.reporting.plan_map import plan_content
 from swalekit.reporting.save import save_pages, save_pdf, save_png
 from swalekit.reporting.storm_sheet import storm_sheet
@@ -151,51 +143,3 @@ def write_storm(site: Site, folder: str | Path, *, overwrite: bool = False) -> N
         write_storm_table(site, results / "storm.csv")
         save_png(storm_sheet(site), results / "storm.png")
         write_json(storm_summary(site), results / "summary.json")
-
-
-def write_comparison(comparison: Comparison, folder: str | Path, *, overwrite: bool = False) -> None:
-    """Write the table of options, its chart, lines and maps of some, and a summary to a folder, whole or not at all.
-
-    Parameters
-    ----------
-    comparison : Comparison
-        The options, one or more.
-    folder : str or Path
-        Where the results go.
-    overwrite : bool
-        Replace an earlier result there.
-
-    Raises
-    ------
-    OutputError
-        If the folder is taken or can't be written.
-    """
-    with result_folder(folder, overwrite=overwrite) as results:
-        write_options(comparison, results / "options.csv")
-        save_png(comparison_sheet(comparison), results / "options.png")
-        write_layers(option_layers(comparison), results / "options.gpkg")
-        if comparison.kept:
-            save_png(option_maps(comparison), results / "options_maps.png")
-        write_json(comparison_summary(comparison), results / "summary.json")
-
-
-def write_spacing_rules(table: SpacingTable, folder: str | Path, *, overwrite: bool = False) -> None:
-    """Write the table of spacing rules and a summary to a folder, whole or not at all.
-
-    Parameters
-    ----------
-    table : SpacingTable
-        Rules side by side.
-    folder : str or Path
-        Where the results go.
-    overwrite : bool
-        Replace an earlier result there.
-
-    Raises
-    ------
-    OutputError
-        If the folder is taken or can't be written.
-    """
-    with result_folder(folder, overwrite=overwrite) as results:
-        write_spacing(table, results / "spacing_rules.csv")
-        write_json(table.summary, results / "summary.json")

@@ -1,6 +1,7 @@
 """What the commands say on the terminal: stages on standard error, results on standard output."""
 
 import json
+import signal
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -13,7 +14,7 @@ from rich.table import Table
 from swalekit.design.cautions import cautions_by_name
 from swalekit.design.design import Design
 from swalekit.design.growth import Growth
-from swalekit.design.reliability_table import matters_most, reliability_rows
+from swalekit.design.reliability_table import matters_most, reliability_cautions, reliability_rows
 from swalekit.design.settings import duration_h, storm_of
 from swalekit.design.site import Site
 from swalekit.design.storm_table import storm_rows
@@ -54,6 +55,7 @@ def progress() -> Iterator[Callable[[str], None]]:
 
 def print_json(value: dict[str, Any]) -> None:
     """Print JSON for machines, in ASCII so that any pipe carries it."""
+    _end_with_the_reader()
     sys.stdout.write(json.dumps(value, indent=2) + "\n")
     sys.stdout.flush()
 
@@ -195,6 +197,8 @@ def print_reliability(reliability: Reliability, folder: Path) -> None:
         console.print(f"cost {layout['cost_low']:,} to {layout['cost_high']:,} {currency}".rstrip())
     most = ((outcome, matters_most(reliability, outcome)) for outcome in reliability.influence)
     console.print("matters most to " + ", ".join(f"{outcome}: {name}" for outcome, name in most if name))
+    for caution in reliability_cautions(reliability):
+        console.print(f"caution: {caution}", soft_wrap=True)
     console.print(f"ranges hold 90 % of {reliability.storm_mm.size} draws; results in {folder}", soft_wrap=True)
 
 
@@ -224,7 +228,14 @@ def print_growth(growth: Growth, folder: Path) -> None:
 
 def result_console() -> Console:
     """Where results are printed: as wide as the terminal, 100 characters in a pipe."""
+    _end_with_the_reader()
     return Console(width=None if sys.stdout.isatty() else 100, highlight=False, markup=False, emoji=False)
+
+
+def _end_with_the_reader() -> None:
+    """From here on, with the results written, the command ends as others do when nobody reads what it prints."""
+    if hasattr(signal, "SIGPIPE"):
+        signal.signal(signal.SIGPIPE, signal.SIG_DFL)
 
 
 def _swale_table(design: Design, units: str) -> Table:

@@ -13,6 +13,7 @@ _COLUMNS = (
     ("length", "length_m", "m", 0),
     ("stores", "storage_m3", "m3", 0),
     ("holds", "held_storm_mm", "mm", 1),
+    ("asked", "design_storm_mm", "mm", 1),
     ("dug", "dug_m3", "m3", 0),
 )
 """Head, name of the figure, its unit, decimals."""
@@ -28,12 +29,18 @@ def print_batch(batch: Batch, folder: Path) -> None:
     table.add_column("swales", justify="right")
     for head, _, unit, _ in _COLUMNS:
         table.add_column(f"{head}\n{unit_name(unit, units='metric')}", justify="right")
+    table.add_column("cost", justify="right")
+    table.add_column("")
     for row in planned[:_ROWS_SHOWN]:
         figures: dict[str, Any] = row
         cells = (number(figures[name], unit, units="metric", decimals=digits) for _, name, unit, digits in _COLUMNS)
-        table.add_row(figures["site"], str(figures["swales"]), *cells)
+        cost = "–" if figures["cost"] is None else f"{figures['cost']:,} {figures['currency']}".rstrip()
+        verdict = ["" if figures["holds"] == "yes" else "falls short", "cautions" if figures["cautions"] else ""]
+        table.add_row(figures["site"], str(figures["swales"]), *cells, cost, ", ".join(filter(None, verdict)))
     if planned:
         console.print(table)
+    if any(row["cautions"] for row in planned):
+        console.print("cautions: named in batch.csv, in full in summary.json of each site")
     for rows, what in ((planned, "sites"), (failed, "failed sites")):
         if len(rows) > _ROWS_SHOWN:
             console.print(f"{len(rows) - _ROWS_SHOWN} more {what} in batch.csv")

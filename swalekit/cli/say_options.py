@@ -9,7 +9,7 @@ from swalekit.cli.say import result_console
 from swalekit.design.option import Option
 from swalekit.design.options import Comparison
 from swalekit.design.spacing_table import SpacingTable
-from swalekit.reporting.option_words import option_sentences
+from swalekit.reporting.option_words import OPTION_CAUTION, option_sentences
 from swalekit.reporting.shown import number, unit_name
 
 _ROWS_SHOWN = 40
@@ -47,6 +47,7 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
         console.print(f"note: {note}", soft_wrap=True)
     for sentence in option_sentences(comparison):
         console.print(sentence, soft_wrap=True)
+    console.print(f"caution: {OPTION_CAUTION}", soft_wrap=True)
     console.print(f"results in {folder}", soft_wrap=True)
 
 

@@ -3,7 +3,7 @@
 import asyncio
 import importlib.metadata
 import logging
-from collections.abc import Generator, Sequence
+from collections.abc import Generator, Iterable, Sequence
 from concurrent.futures import CancelledError, ThreadPoolExecutor
 from typing import Any
 
@@ -13,6 +13,11 @@ from swalekit.formats.summary import versions
 
 _ANSWER_S = 5
 """Seconds in which a scheduler must answer."""
+
+_LOOK_S = 10
+"""Seconds between looks whether there are workers; one that dies is mostly started anew in between."""
+
+_NO_WORKERS = "the cluster has no workers left; start some with: dask worker ADDRESS, and run the same command again"
 
 
 def check_cluster(address: str) -> None:
@@ -32,8 +37,8 @@ def check_cluster(address: str) -> None:
     try:
         with ThreadPoolExecutor(1) as thread:  # which has no event loop yet, as a notebook has
             scheduler = thread.submit(asyncio.run, _identity(address)).result()
-    except (OSError, TypeError, ValueError) as error:
-        reason = str(error) or f"no answer in {_ANSWER_S} s"
+    except (OSError, TypeError, ValueError, MemoryError) as error:  # what else listens there answers in another tongue
+        reason = str(error) or f"no answer of a scheduler in {_ANSWER_S} s"
         message = (
             f"{where} can't be reached ({reason}); give the address that its scheduler printed, as tcp://host:8786"
         )
@@ -64,9 +69,10 @@ def plan_on_cluster(works: Sequence[SiteWork], address: str) -> Generator[tuple[
 
     Notes
     -----
-    The scheduler gives the site of a worker that dies to another one, and gives it up when three have died of it.
+    The scheduler gives the site of a worker that dies to another one, and gives it up when three have died of it. When
+    none is left, the sites that wait are given up.
     """
-    from distributed import Client, as_completed
+    from distributed import Client
 
     log = logging.getLogger("distributed.client")
     level = log.level
@@ -74,10 +80,32 @@ def plan_on_cluster(works: Sequence[SiteWork], address: str) -> Generator[tuple[
     try:
         with Client(address, timeout=_ANSWER_S, set_as_default=False) as client:
             futures = {client.submit(_plan_there, work, pure=False): work for work in works}
-            for future in as_completed(list(futures), loop=client.loop):
-                yield futures.pop(future), _outcome(future)
+            while futures:
+                done = _some_done(client, futures)
+                for future in done or list(futures):
+                    yield futures.pop(future), _outcome(future) if done else _NO_WORKERS
     finally:
         log.setLevel(level)
+
+
+def _some_done(client: Any, futures: Iterable[Any]) -> set[Any]:
+    """Futures that are done; none where no worker is left to do them."""
+    from distributed import wait
+
+    deserted = False
+    while True:
+        try:
+            with client.as_current():
+                return set(wait(list(futures), timeout=_LOOK_S, return_when="FIRST_COMPLETED").done)
+        except CancelledError:  # the scheduler is lost, and all with it
+            return set(futures)
+        except TimeoutError:
+            if not client.scheduler_info()["workers"]:
+                if deserted:
+                    return set()
+                deserted = True
+            else:
+                deserted = False
 
 
 def _plan_there(work: SiteWork) -> Outcome:

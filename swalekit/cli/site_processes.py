@@ -9,7 +9,7 @@ from multiprocessing.connection import Connection, wait
 from multiprocessing.context import SpawnProcess
 
 from swalekit.cli.site_work import Outcome, SiteWork, plan_site
-from swalekit.design.option_workers import cores
+from swalekit.design.processes import cores
 from swalekit.kernels.jit import use_threads
 
 _SPAWN = get_context("spawn")  # a fork would copy locks of the compiled kernels' threads

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from swalekit.design.draws import Draw, Spreads, draw_inputs
 from swalekit.hydrology.cascade import held_storm_mm
 from swalekit.hydrology.stores import Stores
-from swalekit.section.shape import ShapedSwale
+from swalekit.section.shape import ShapedSwale, build_to_crest
 
 OUTCOMES = ("storm held", "soil dug", "standing time")
 """What the inputs may matter to: the margin by which the weakest swale holds the storm, the bank volume cut, and the
@@ -37,6 +37,8 @@ class StakedLayout:
         The inputs as designed.
     seed : int
         Start of the random numbers.
+    fill_factor : float
+        Compacted volume per bank volume [-].
     """
 
     xy: tuple[NDArray[np.float64], ...]
@@ -46,6 +48,7 @@ class StakedLayout:
     spreads: Spreads
     expected: Draw
     seed: int
+    fill_factor: float
 
     def draw(self, number: int) -> Draw:
         """A numbered draw of every input."""
@@ -87,7 +90,7 @@ def try_draw(staked: StakedLayout, draw: Draw) -> Trial:
         The inputs.
     """
     shapes = [
-        _as_built(shape, error_m, crest_m=float(crest), floor_m=float(floor))
+        _as_built(shape, error_m, crest_m=float(crest), floor_m=float(floor), fill_factor=staked.fill_factor)
         for shape, error_m, crest, floor in zip(
             staked.shapes, draw.height_error_m, draw.crest_m, draw.floor_m, strict=True
         )
@@ -104,9 +107,21 @@ def try_draw(staked: StakedLayout, draw: Draw) -> Trial:
     )
 
 
-def _as_built(shape: ShapedSwale, error_m: NDArray[np.float64], *, crest_m: float, floor_m: float) -> ShapedSwale:
-    """A swale on ground that differs, its crest and floor off their levels; itself, already measured, if neither is."""
-    if crest_m == 0.0 == floor_m and not error_m.any():
-        return shape
+def _as_built(
+    shape: ShapedSwale, error_m: NDArray[np.float64], *, crest_m: float, floor_m: float, fill_factor: float
+) -> ShapedSwale:
+    """A swale on ground that differs, its crest and floor off their levels; itself, already measured, if neither is.
+
+    The crew builds to the staked crest, or as high as the spoil of the ground that it meets reaches, and misses that.
+    """
+    if floor_m == 0.0 and not error_m.any():
+        return shape if crest_m == 0.0 else replace(shape, crest_level_m=shape.crest_level_m + crest_m)
     stations = replace(shape.stations, ground_m=shape.stations.ground_m + error_m)
-    return ShapedSwale(stations, shape.section, shape.depth_m - floor_m, shape.crest_level_m + crest_m)
+    built = build_to_crest(
+        stations,
+        shape.depth_m - floor_m,
+        shape.section,
+        crest_level_m=shape.crest_level_m,
+        fill_factor=fill_factor,
+    )
+    return replace(built, crest_level_m=built.crest_level_m + crest_m)

@@ -40,7 +40,9 @@ OPTION_COLUMNS: tuple[Column, ...] = (
     Column("holds", "", "whether every swale holds the design storm"),
     Column("beyond", "", "limits that it breaks"),
     Column(
-        "non_dominated", "", "whether no other is as good in dug volume, held storm, cost, disturbed ground and hours"
+        "non_dominated",
+        "",
+        "whether no other is as good in dug volume, held storm, share kept, cost, disturbed ground and hours",
     ),
     Column("cheapest", "", "whether it is the cheapest within all limits that holds; by dug volume without a price"),
     Column("interval_m", "m", "vertical interval asked for", 4),

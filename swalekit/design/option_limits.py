@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from swalekit._checks import check_positive
+from swalekit._checks import check_between, check_positive
 from swalekit.design.option import Option
 from swalekit.design.settings import rates_of, storm_of
 from swalekit.design.site import Site
@@ -28,11 +28,13 @@ class Limits:
         Length of swale that the crew builds in a day [m].
     days : float, optional
         Days in which it must be built; goes with the length a day.
+    least_kept_share : float, optional
+        Share of the water that the design storm brings which must stay on the site [-], above 0 and at most 1.
 
     Raises
     ------
     InputError
-        If a limit isn't positive, or length a day and days are not given together.
+        If a limit isn't positive, a share is above one, or length a day and days are not given together.
     """
 
     slopes: tuple[float, float] | None = None
@@ -40,12 +42,15 @@ class Limits:
     budget: float | None = None
     length_a_day_m: float | None = None
     days: float | None = None
+    least_kept_share: float | None = None
 
     def __post_init__(self) -> None:
-        for name in ("greatest_depth_m", "budget", "length_a_day_m", "days"):
+        for name in ("greatest_depth_m", "budget", "length_a_day_m", "days", "least_kept_share"):
             value = getattr(self, name)
             if value is not None:
                 check_positive(**{name: value})
+        if self.least_kept_share is not None:
+            check_between(0.0, 1.0, least_kept_share=self.least_kept_share)
         if (self.length_a_day_m is None) != (self.days is None):
             message = "a length a day and the days there are go together; give both or none"
             raise InputError(message)
@@ -107,6 +112,8 @@ def excesses(option: Option, site: Site, limits: Limits) -> dict[str, float]:
     for name, amount, most in measured:
         if most is not None and amount > most:
             broken[name] = amount / most - 1.0
+    if limits.least_kept_share and option.amount("kept_share") < limits.least_kept_share:
+        broken["water kept"] = 1.0 - option.amount("kept_share") / limits.least_kept_share
     return broken
 
 

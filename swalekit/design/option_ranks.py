@@ -24,10 +24,11 @@ def marked(options: Sequence[Option], *, by_volume: bool = False) -> tuple[Optio
 
     Notes
     -----
-    One option dominates another if it is at least as good in dug volume, held storm, cost, disturbed ground and
-    standing hours, and better in one. Options without a swale are left out: they dig nothing and hold nothing. The
+    One option dominates another if it is at least as good in dug volume, held storm, share of water kept, cost,
+    disturbed ground and standing hours, and better in one. Without the share, few ditches that catch little would beat
+    every layout that keeps the rain. Options without a swale are left out: they dig nothing and hold nothing. The
     cheapest is that of the least price, and of equals that which digs less, holds more and disturbs less, so that none
-    dominates it.
+    that keeps as much dominates it.
     """
     best, front = _cheapest(options, by_volume=by_volume), non_dominated(options)
     return tuple(
@@ -82,6 +83,7 @@ def _losses(option: Option) -> tuple[float, ...]:
     return (
         option.amount("dug_m3"),
         -held_mm,
+        -option.amount("kept_share"),
         option.amount("cost"),
         option.amount("strip_m2"),
         option.standing_h or 0.0,

@@ -1,25 +1,19 @@
 """Options on many cores with one shared copy of the ground."""
 
 import mmap
-import os
 import pickle
-import signal
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from functools import partial
-from multiprocessing import get_context
 from pathlib import Path
-from threading import current_thread, main_thread
 
 from swalekit._checks import check_positive
 from swalekit.design.ground import Ground
 from swalekit.design.option import Option, OptionMaker
+from swalekit.design.processes import cores, process_pool, results_in_order
 from swalekit.design.site import Site
 from swalekit.design.variations import Variation
-from swalekit.errors import InputError
 from swalekit.kernels.jit import use_threads
 
 _SMALL_WORK_CELLS = 100_000_000
@@ -78,8 +72,7 @@ def option_layer(site: Site, ground: Ground, workers: int) -> Iterator[Layer]:
     -----
     The arrays of the ground are written once to a temporary file, which every process maps into its memory: the pages
     are shared, so memory hardly grows with the processes. Each option is laid by the same function from the same
-    values, so the results don't depend on their number. An interrupt is left to this process; options under way are
-    waited for, those that wait are dropped.
+    values, so the results don't depend on their number.
     """
     if workers == 1:
         maker = OptionMaker(site, ground)
@@ -89,38 +82,8 @@ def option_layer(site: Site, ground: Ground, workers: int) -> Iterator[Layer]:
         arrays = Path(folder) / "ground"
         pickled, lengths = _shared(site, ground, arrays)
         threads = max(cores() // workers, 1)
-        executor = ProcessPoolExecutor(
-            workers,
-            mp_context=get_context("spawn"),  # a fork would copy locks of the compiled kernels' threads
-            initializer=_take_ground,
-            initargs=(arrays, pickled, lengths, threads),
-        )
-        try:
-            yield partial(_lay_in, executor)
-        finally:
-            executor.shutdown(wait=True, cancel_futures=True)
-
-
-def _lay_in(executor: ProcessPoolExecutor, numbered: Sequence[Numbered]) -> Iterator[Option]:
-    try:
-        with _interrupts_ignored():  # processes that start here go on ignoring them
-            options = executor.map(_lay, numbered)
-        yield from options
-    except BrokenProcessPool as error:
-        message = "a worker process ended before its work was done, mostly for want of memory; ask for fewer --workers"
-        raise InputError(message) from error
-
-
-@contextmanager
-def _interrupts_ignored() -> Iterator[None]:
-    if current_thread() is not main_thread():
-        yield
-        return
-    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGINT, before)
+        with process_pool(workers, initializer=_take_ground, initargs=(arrays, pickled, lengths, threads)) as executor:
+            yield partial(results_in_order, executor, _lay)
 
 
 def _shared(site: Site, ground: Ground, path: Path) -> tuple[bytes, list[int]]:
@@ -156,8 +119,3 @@ def _take_ground(path: Path, pickled: bytes, lengths: Sequence[int], threads: in
 def _lay(numbered: Numbered) -> Option:
     number, variation = numbered
     return _taken[0].option(variation, number=number)
-
-
-def cores() -> int:
-    """Cores that this process may use."""
-    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1

@@ -15,6 +15,9 @@ from swalekit.hydrology.losses import CurveNumberLoss
 LOW, HIGH = 0.05, 0.95
 """Shares of draws below the ends of every range."""
 
+_STRAYED = 0.1
+"""Share by which the middle of the drawn volumes may leave the designed one before it is told."""
+
 _MM_PER_M = 1000.0
 
 RELIABILITY_COLUMNS: tuple[Column, ...] = (
@@ -111,11 +114,34 @@ def reliability_summary(reliability: Reliability) -> dict[str, Any]:
             outcome: {name: round(value, 2) + 0.0 for name, value in by_input.items()}
             for outcome, by_input in reliability.influence.items()
         },
-        "inputs": input_rows(reliability),
+        "drawn": input_rows(reliability),
         "layout": layout,
         "swales": swales,
+        "cautions": reliability_cautions(reliability),
         "notes": [*site.notes, *reliability.ground.terrain.notes, *reliability.ground.notes],
     }
+
+
+def reliability_cautions(reliability: Reliability) -> list[str]:
+    """What a reader of the chances must know.
+
+    Parameters
+    ----------
+    reliability : Reliability
+        What the draws say.
+    """
+    cautions = [
+        "a chance counts the named inputs alone, as they are taken to spread: no berm that fails, no blocked sill, no "
+        "ground of another kind; local codes and licensed practice decide"
+    ]
+    designed_m3 = sum(swale.quantities.dug_m3 for swale in reliability.layout.swales)
+    drawn_m3 = float(np.median(reliability.dug_m3.sum(axis=1)))
+    if abs(drawn_m3 / designed_m3 - 1.0) > _STRAYED:
+        cautions.append(
+            f"half of the draws dig {drawn_m3:,.0f} m3 or more, {designed_m3:,.0f} m3 as designed: with heights this "
+            "unsure the crew meets another ground than the tile's; survey the site before these chances are trusted"
+        )
+    return cautions
 
 
 def matters_most(reliability: Reliability, outcome: str) -> str | None:

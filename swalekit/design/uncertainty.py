@@ -1,10 +1,8 @@
 """How sure a layout is: the staked design built, and met by the storm, as both could turn out."""
 
 from collections.abc import Iterable, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import cached_property, partial
-from multiprocessing import get_context
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +13,7 @@ from swalekit.design.draw_trial import OUTCOMES, StakedLayout, Trial, try_draw
 from swalekit.design.draws import FIELD_OF_INPUT, Draw, Spreads, spreads_of
 from swalekit.design.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout import make_layout
+from swalekit.design.processes import process_pool, results_in_order
 from swalekit.design.settings import rates_of, storm_of
 from swalekit.design.site import Site
 from swalekit.design.sized_layout import SizedLayout, measure_layout
@@ -25,6 +24,10 @@ from swalekit.terrain.terrain import Terrain
 
 Drawn = tuple[Trial, tuple[tuple[float, float, float], ...]]
 """A draw of all inputs, and the layout's outcomes with each input of it drawn alone."""
+
+
+_AT_ONCE = 10
+"""Draws at most that a process is sent together: an interrupt waits for them."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -127,8 +130,8 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
     along the lines lies higher or lower than the tile says, the crew's crest, with its sill, and floor miss their
     levels by an amount a swale, the ground keeps more or less of the rain, and the storm is deeper or not. What the
     section then holds at every station, the rain on the strip and the cascade from swale to swale are worked anew;
-    nothing is approximated but what stays: catchments and the fall across the lines. The berm is taken as built to its
-    crest; soil that the changed cut lacks or leaves is small.
+    nothing is approximated but what stays: catchments and the fall across the lines. The berm is built to its staked
+    crest or as high as the drawn ground's spoil reaches, and the crew's miss is counted from there.
 
     Held storms count no infiltration in the ditch, as in the plan; the intake says how long a full ditch stands, its
     depth over the design intake, for in a store whose floor and sides take in water straight down the level falls at
@@ -157,6 +160,7 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
         spreads=spreads_of(site, terrain),
         expected=Draw.expected(layout.stations, ground.soil, storm_of(site).depth_mm),
         seed=part.seed,
+        fill_factor=site.brief.soil.fill_factor,
     )
     drawn = _draw_all(staked, part.draws, workers, stage)
     return _gathered(ground, measure_layout(site, ground, layout, water), staked.spreads, drawn)
@@ -173,8 +177,9 @@ def _draw_all(staked: StakedLayout, draws: int, workers: int, stage: Stage) -> l
     one = partial(_numbered_trials, staked)
     if workers == 1:
         return _told(map(one, range(draws)), draws, stage)
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        return _told(pool.map(one, range(draws), chunksize=max(1, draws // (4 * workers))), draws, stage)
+    with process_pool(workers) as pool:
+        at_once = min(_AT_ONCE, max(1, draws // (4 * workers)))
+        return _told(results_in_order(pool, one, range(draws), at_once=at_once), draws, stage)
 
 
 def _told(results: Iterable[Drawn], of: int, stage: Stage) -> list[Drawn]:

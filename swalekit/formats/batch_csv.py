@@ -1,8 +1,10 @@
 """The table of planned sites as CSV."""
 
 import csv
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from pathlib import Path
+from typing import Any
 
 from swalekit.design.columns import TOTAL_COLUMNS, Column
 from swalekit.design.table import Figure
@@ -11,15 +13,41 @@ from swalekit.formats.spreadsheet_text import shielded_row
 
 BATCH_COLUMNS: tuple[Column, ...] = (
     Column("site", "", "name of the site, and of the folder with its plan"),
+    Column("design_storm_mm", "mm", "storm that every swale should hold"),
+    Column("holds", "", "whether every swale holds it"),
     *TOTAL_COLUMNS,
+    Column("currency", "", "currency of the cost"),
+    Column("cautions", "", "cautions of the plan, each with its number of swales; read them in its summary"),
     Column("error", "", "why the site has no plan; empty where it has one"),
 )
 
 
-def batch_row(site: str, totals: Mapping[str, Figure], *, error: str = "") -> dict[str, Figure]:
-    """Figures of a site by the names of `BATCH_COLUMNS`, those not given empty."""
-    figures = {column.name: totals.get(column.name) for column in TOTAL_COLUMNS}
-    return {"site": site} | figures | {"error": error}
+def batch_row(site: str, summary: Mapping[str, Any]) -> dict[str, Figure]:
+    """Figures of a planned site by the names of `BATCH_COLUMNS`.
+
+    Parameters
+    ----------
+    site : str
+        Its name.
+    summary : mapping
+        The summary of its plan.
+    """
+    figures, design_mm = summary["totals"], summary["values_used"]["storm_depth_mm"]
+    counts = Counter(each["caution"] for each in summary["cautions"])
+    known = figures | {
+        "site": site,
+        "design_storm_mm": round(design_mm, 1),
+        "holds": "yes" if figures["swales"] and figures["held_storm_mm"] >= round(design_mm, 1) else "no",
+        "currency": summary["brief"]["rates"]["currency"],
+        "cautions": "; ".join(f"{name}: {count}" for name, count in counts.items()),
+        "error": "",
+    }
+    return {column.name: known[column.name] for column in BATCH_COLUMNS}
+
+
+def failed_row(site: str, error: str) -> dict[str, Figure]:
+    """A site without a plan, and why, by the names of `BATCH_COLUMNS`."""
+    return dict.fromkeys((column.name for column in BATCH_COLUMNS), None) | {"site": site, "error": error}
 
 
 def write_batch(rows: Iterable[Mapping[str, Figure]], path: str | Path) -> None:

@@ -1,5 +1,7 @@
 """What a comparison says, in sentences."""
 
+from collections.abc import Sequence
+from dataclasses import asdict
 from typing import Any
 
 from swalekit.design.option import Option
@@ -8,6 +10,15 @@ from swalekit.design.options import Comparison
 from swalekit.design.settings import storm_of
 from swalekit.reporting.lettering import text_width_mm, wrap
 from swalekit.reporting.shown import shown
+
+OPTION_CAUTION = (
+    "options are compared by figures alone; plan the one that is chosen and read its cautions (slope, fill, standing "
+    "water, what lies downhill) before a machine is hired; local codes and licensed practice decide"
+)
+"""What a reader of options must know."""
+
+_CLEARLY_MORE = 0.05
+"""Share of the water by which another option must keep more to be named beside the recommended one."""
 
 
 def option_sentences(comparison: Comparison) -> list[str]:
@@ -64,8 +75,14 @@ def label_lines(label: str, width_mm: float, size_pt: float, weight: str = "norm
 
 def comparison_summary(comparison: Comparison) -> dict[str, Any]:
     """What a comparison says, and every option, as JSON holds it."""
+    site, limits = comparison.site.brief.site.name, comparison.limits
     return {
+        "site": site,
         "says": option_sentences(comparison),
+        "cautions": [OPTION_CAUTION],
+        "storm_mm": round(storm_of(comparison.site).depth_mm, 1),
+        "limits": {name: value for name, value in asdict(limits).items() if value is not None},
+        "chosen_by": "dug volume" if comparison.by_volume else "cost",
         "asked": comparison.asked,
         "seed": comparison.seed,
         "stopped": comparison.stopped,
@@ -90,19 +107,40 @@ def _why(comparison: Comparison, best: Option) -> str:
     within = " within the limits" if any(option.beyond for option in comparison.options) else ""
     head = f"Option {best.number} is recommended ({best.label}): "
     if len(fit) == 1:
-        return f"{head}it alone holds the design storm of {storm}{within}, for {price_words(best, comparison)}."
+        return (
+            f"{head}it alone holds the design storm of {storm}{within}, for {price_words(best, comparison)}; "
+            f"{_kept(best)}."
+        )
     dearest = max(fit, key=lambda option: option.price(by_volume=comparison.by_volume))
     return (
         f"{head}of the {len(fit)} that hold the design storm of {storm}{within} it is the cheapest, at "
-        f"{price_words(best, comparison)} against up to {price_words(dearest, comparison)}."
+        f"{price_words(best, comparison)} against up to {price_words(dearest, comparison)}; {_kept(best)}"
+        f"{_more_kept(best, fit, comparison)}."
     )
+
+
+def _kept(option: Option) -> str:
+    return f"it keeps {_percent(option)} of the water that this storm brings to the site"
+
+
+def _more_kept(best: Option, fit: Sequence[Option], comparison: Comparison) -> str:
+    """Which of those that fit keeps most water, where it is clearly more."""
+    most = max(fit, key=lambda option: (option.amount("kept_share"), -option.price(by_volume=comparison.by_volume)))
+    if most.amount("kept_share") < best.amount("kept_share") + _CLEARLY_MORE:
+        return ""
+    return f", option {most.number} {_percent(most)} for {price_words(most, comparison)}"
+
+
+def _percent(option: Option) -> str:
+    return f"{100 * option.amount('kept_share'):.0f} %"
 
 
 def _barred(comparison: Comparison) -> str:
     barring = bars_all(comparison.options)
     if barring:
         first, *more = (_barring_words(name, comparison) for name in barring)
-        return f"No option is recommended: {first} bars every one{''.join(f'; so does {each}' for each in more)}."
+        every = "every one so far" if comparison.stopped else "every one"
+        return f"No option is recommended: {first} bars {every}{''.join(f'; so does {each}' for each in more)}."
     return (
         f"No option is recommended: each limit is met by some, but no option that holds the design storm of "
         f"{_storm(comparison)} keeps to all; loosen one or vary more."
@@ -110,28 +148,34 @@ def _barred(comparison: Comparison) -> str:
 
 
 def _barring_words(name: str, comparison: Comparison) -> str:
-    """A limit with its value and the option that comes nearest to it."""
-    limits, options, units = comparison.limits, comparison.options, comparison.site.brief.site.units
-    nearest: dict[str, Any] = {
-        "held": max(option.amount("held_storm_mm") for option in options),
-        "deepest": min(option.deepest_m for option in options),
-        "cost": min(option.amount("cost") for option in options),
-        "length": min(option.amount("length_m") for option in options),
-    }
-    held, least = shown(nearest["held"], "mm", units=units, decimals=1), shown(nearest["length"], "m", units=units)
+    """A limit with its value and how near the options come to it, those that hold the design storm if any does."""
+    limits, units = comparison.limits, comparison.site.brief.site.units
+    holding = [option for option in comparison.options if option.holds]
+    options = holding or comparison.options
+    which = "option that holds the storm" if holding else "option"
     if name == "greatest depth":
-        deepest = shown(nearest["deepest"], "m", units=units, decimals=2)
+        deepest = shown(min(option.deepest_m for option in options), "m", units=units, decimals=2)
         most = shown(limits.greatest_depth_m, "m", units=units, decimals=2)
-        return f"the greatest depth of {most} (the shallowest option digs {deepest})"
+        return f"the greatest depth of {most} (the shallowest {which} digs {deepest})"
     if name == "budget":
-        return f"the budget of {limits.budget:,.0f} (the cheapest option costs {nearest['cost']:,.0f})"
+        cost = min(option.amount("cost") for option in options)
+        return f"the budget of {limits.budget:,.0f} (the cheapest {which} costs {cost:,.0f})"
     if name == "length a day":
         most = shown(limits.greatest_length_m, "m", units=units)
-        return f"the length a day, {most} in the days there are (the shortest option has {least})"
+        least = shown(min(option.amount("length_m") for option in options), "m", units=units)
+        return f"the length a day, {most} in the days there are (the shortest {which} has {least})"
+    if name == "water kept":
+        share = f"{100 * (limits.least_kept_share or 0.0):g} %"
+        return f"the least share of water kept of {share} (the best {which} keeps {_percent(max(options, key=_share))})"
     if name == "slope window":
         gentlest, steepest = limits.slopes or (0.0, 0.0)
         return f"the slope window of {100 * gentlest:g} to {100 * steepest:g} % (no line can be laid)"
+    held = shown(max(option.amount("held_storm_mm") for option in options), "mm", units=units, decimals=1)
     return f"the design storm of {_storm(comparison)} (the best option holds {held})"
+
+
+def _share(option: Option) -> float:
+    return option.amount("kept_share")
 
 
 def _storm(comparison: Comparison) -> str:

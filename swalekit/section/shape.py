@@ -204,21 +204,50 @@ def shape_swale(stations: Stations, depth_m: float, section: Section, *, fill_fa
     (38.1, 34.2, 100.198)
     """
     check_positive(depth_m=depth_m, fill_factor=fill_factor)
-    depth = _station_depth_m(stations, depth_m)
-    cut = cut_area_m2(section, depth, stations.slope, curvature_per_m=stations.curvature_per_m)
-    spoil_m3 = fill_factor * float(cut @ stations.width_m)
     check_meets_ground(section, stations.slope)
-    rows, _ = at_stations(depth, stations.rise_m, stations.slope, stations.curvature_per_m, stations.width_m)
-    crest_above_level_m = balanced_crest(
-        section.dimensions, spoil_m3, _HIGHEST_BERM_M, stations.half_way_reach_m, stations.closed, *rows
-    )
-    if np.isnan(crest_above_level_m):
+    spoil_m3, crest_level_m = _spoil_and_its_crest(stations, depth_m, section, fill_factor)
+    if np.isnan(crest_level_m):
         message = (
             f"the spoil of the line at {stations.level_m:.2f} m, {spoil_m3 / stations.length_m:.1f} m3 a metre, "
             f"makes no berm below {_HIGHEST_BERM_M:g} m; dig less deep or follow wider bends"
         )
         raise InputError(message)
-    return ShapedSwale(stations, section, depth_m, stations.level_m + float(crest_above_level_m))
+    return ShapedSwale(stations, section, depth_m, crest_level_m)
+
+
+def build_to_crest(
+    stations: Stations, depth_m: float, section: Section, *, crest_level_m: float, fill_factor: float = 0.9
+) -> ShapedSwale:
+    """Dig a line to a depth and build the berm to a staked crest, or as high as the spoil reaches.
+
+    Parameters
+    ----------
+    stations, depth_m, section, fill_factor : Stations, float, Section, float
+        As for `shape_swale`.
+    crest_level_m : float
+        Level of the crest as staked [m].
+
+    Returns
+    -------
+    ShapedSwale
+        The swale with the lower of the two crests; spoil left over is in no volume.
+    """
+    _, spoil_crest_m = _spoil_and_its_crest(stations, depth_m, section, fill_factor)
+    return ShapedSwale(stations, section, depth_m, float(np.fmin(crest_level_m, spoil_crest_m)))
+
+
+def _spoil_and_its_crest(
+    stations: Stations, depth_m: float, section: Section, fill_factor: float
+) -> tuple[float, float]:
+    """Spoil of a line, compacted [m³], and level of the crest that uses it [m], NaN if there is too much of it."""
+    depth = _station_depth_m(stations, depth_m)
+    cut = cut_area_m2(section, depth, stations.slope, curvature_per_m=stations.curvature_per_m)
+    spoil_m3 = fill_factor * float(cut @ stations.width_m)
+    rows, _ = at_stations(depth, stations.rise_m, stations.slope, stations.curvature_per_m, stations.width_m)
+    crest_above_level_m = balanced_crest(
+        section.dimensions, spoil_m3, _HIGHEST_BERM_M, stations.half_way_reach_m, stations.closed, *rows
+    )
+    return spoil_m3, stations.level_m + float(crest_above_level_m)
 
 
 def _station_depth_m(stations: Stations, depth_m: float) -> NDArray[np.float64]:
