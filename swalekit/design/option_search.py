@@ -10,9 +10,10 @@ import numpy as np
 from swalekit.design.option import Option
 from swalekit.design.variations import Axis, Choice
 
-STARTS = 4
+STARTS = 3
 """Places of the grid that the search begins from: its middle, and others drawn by the seed."""
 
+_REACH = 3  # steps to either side when two axes are tried together
 _HALVINGS = 5
 _DECIMALS = 2  # an interval or spacing between those listed, in whole centimetres
 
@@ -49,9 +50,9 @@ def search_grid(
     -----
     From each place to begin, one axis after the other is tried from end to end while the others rest, and the best
     choice is kept, until no axis brings a better one. From the best of these ends every two axes are tried together in
-    the same way. That ends in an option that no change of two choices betters: the best of all where there are no more
-    than two axes, and mostly else. If the best has an interval or a spacing with a larger one listed, the gap between
-    the two is halved five times, on the better side.
+    the same way, up to three steps to either side. That ends in an option that no change of one choice and no near
+    change of two betters: mostly, not surely, the best of all. If the best has an interval or a spacing with a larger
+    one listed, the gap between the two is halved five times, on the better side.
     """
     sizes = [len(axis) for axis in axes]
     rng = np.random.default_rng(seed)
@@ -70,16 +71,19 @@ def _descend(
     score: Callable[[Option], tuple[float, ...]],
     together: int,
 ) -> Choices:
-    """Choices that no change of so many at once betters."""
+    """Choices that no change of so many at once betters, near ones where it is more than one."""
     here, rested = start, 0
     blocks = list(combinations(range(len(axes)), together))
     while rested < len(blocks):
         for block in blocks:
-            open_axes = [axis if place in block else (here[place],) for place, axis in enumerate(axes)]
+            open_axes = [
+                (here[place],) if place not in block else axis if together == 1 else _near(axis, here[place])
+                for place, axis in enumerate(axes)
+            ]
             across = list(product(*open_axes))
             scores = [score(option) for option in lay(across)]
             best = across[scores.index(min(scores))]
-            rested = rested + 1 if best == here else 1
+            rested = rested + 1 if best == here else 0
             here = best
             if rested >= len(blocks):
                 break
@@ -113,3 +117,9 @@ def _between(
 
 def _is_gap(choice: Choice) -> bool:
     return choice.name in ("interval", "spacing")
+
+
+def _near(axis: Axis, here: Choice) -> Axis:
+    """Choices of an axis that lie few steps from one."""
+    at = axis.index(here)
+    return axis[max(at - _REACH, 0) : at + _REACH + 1]
