@@ -74,6 +74,14 @@ def test_months_are_normals(tmp_path):
         (months(11), "line 12: the last of 11 months"),
         (months(13), "line 14: '13' where month 12"),
         (months(hot=""), "line 2: tmax_c is missing .the first of 12"),
+        (months().replace("\n7,25", "\n7,96.8"), r"monthly normals: tmax_c of month 7 is 96.8 °C.*Fahrenheit"),
+        (months().replace("\n3,25,10", "\n3,9,10"), "monthly normals: tmin_c of month 3 is 10 and tmax_c 9"),
+        (months(hot="60").replace(",10,", ",50,"), "tmax_c of month 1 is 60 °C"),
+        (months(hot="50").replace(",10,", ",30,"), "the mean temperature is 40.0 °C"),
+        (
+            months().replace("\n1,25", "\n1,35").replace("\n12,25", "\n12,35").replace("\n2,25", "\n2,35"),
+            "check its sign",
+        ),
     ],
 )
 def test_faults_are_named_with_their_line_or_day(tmp_path, text, words):

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.formats.delimited_text import TextRow, named, read_rows
-from swalekit.planting.made_year import MonthlyNormals
+from swalekit.planting.made_year import MonthlyNormals, check_normals
 from swalekit.planting.weather import Place, Readings, Weather
 from swalekit.units import MM_PER_INCH
 
@@ -53,7 +53,7 @@ def read_weather(path: str | Path, place: Place) -> tuple[Weather | MonthlyNorma
     ------
     InputError
         If a cell can't be read or a needed one is empty (with its line), or a reading can't be right (with its day and
-        row).
+        row, or its month).
     """
     head, *rows = read_rows(path, what="weather")
     time = head.cells[0].lower()
@@ -73,7 +73,9 @@ def read_weather(path: str | Path, place: Place) -> tuple[Weather | MonthlyNorma
     _check_whole(rows, values, _MONTHLY if monthly else _NEEDED)
     with named(head.file):
         if monthly:
-            return MonthlyNormals(**values), ()
+            normals = MonthlyNormals(**values)
+            check_normals(normals, place)
+            return normals, ()
         dates = np.array([row.moment(0).date() for row in rows], "datetime64[D]")
         readings = Readings(**{name: each for name, each in values.items() if name not in _NEEDED})
         tmax_c, tmin_c, rain_mm = (values[name] for name in _NEEDED)

@@ -9,6 +9,7 @@ from swalekit._checks import check_between
 from swalekit.errors import InputError
 from swalekit.planting.days import month_of, year_of
 from swalekit.planting.weather import Place, Readings, Weather
+from swalekit.planting.weather_faults import hemisphere_fault, reading_fault
 
 Values = NDArray[np.float64]
 
@@ -58,6 +59,25 @@ class MonthlyNormals:
                     "rain can't be negative and needs at least a part of a day and at most the month"
                 )
                 raise InputError(message)
+
+
+def check_normals(normals: MonthlyNormals, place: Place) -> None:
+    """Check that means of months can be right where they were measured.
+
+    Raises
+    ------
+    InputError
+        If one can't, naming its month, or the seasons don't fit the latitude.
+    """
+    days = np.arange("2001-01", "2002-01", dtype="datetime64[M]").astype("datetime64[D]") + 14
+    measured = {name: values for name, values in vars(normals).items() if values is not None}
+    measured = {name: values for name, values in measured.items() if name not in ("rain_mm", "rain_days")}
+    fault = reading_fault(days, measured, latitude_deg=place.latitude_deg, monthly=True) or hemisphere_fault(
+        days, 0.5 * (normals.tmax_c + normals.tmin_c), latitude_deg=place.latitude_deg
+    )
+    if fault is not None:
+        message = f"monthly normals: {fault}"
+        raise InputError(message)
 
 
 def made_years(

@@ -1,5 +1,8 @@
 """Readings that can't be right, told in words."""
 
+from collections.abc import Callable
+from functools import partial
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -8,6 +11,8 @@ from swalekit.planting.radiation import daylight_h, extraterrestrial_mj_m2
 
 Values = NDArray[np.float64]
 Dates = NDArray[np.datetime64]
+Naming = Callable[[NDArray[np.intp]], str]
+"""How the first of some rows is named."""
 
 HOTTEST_C, COLDEST_C = 56.7, -89.2
 """Extremes of the air's temperature ever measured (WMO): Furnace Creek 1913 and Vostok 1983."""
@@ -30,11 +35,14 @@ _RANGES = {
     "sunshine_h": (0.0, 24.0, "h; it must be 0 to 24 h"),
     "solar_mj_m2": (0.0, np.inf, "MJ/m²; it can't be negative"),
 }
+_DAYS_OF_YEAR = 365
 _DAYLIGHT_SLACK_H = 0.6  # refraction, the sun's disc, and a recorder's tolerance
 _SOLAR_SLACK = 1.03
 
 
-def reading_fault(dates: Dates, measured: dict[str, Values], *, latitude_deg: float) -> str | None:
+def reading_fault(
+    dates: Dates, measured: dict[str, Values], *, latitude_deg: float, monthly: bool = False
+) -> str | None:
     """First reading that can't be right, by name, or None.
 
     Parameters
@@ -45,6 +53,8 @@ def reading_fault(dates: Dates, measured: dict[str, Values], *, latitude_deg: fl
         Readings by name; NaN is a gap, which temperature and rain may not have.
     latitude_deg : float
         Latitude, south negative [°].
+    monthly : bool
+        Whether each day stands for its month, and is named so.
 
     Examples
     --------
@@ -52,6 +62,7 @@ def reading_fault(dates: Dates, measured: dict[str, Values], *, latitude_deg: fl
     >>> reading_fault(days, {"tmax_c": np.array([30.0, 96.8])}, latitude_deg=37.0)
     'tmax_c of 2001-07-02 (row 2) is 96.8 °C, beyond what air ever had; if the record is in Fahrenheit, convert it'
     """
+    named = partial(_month if monthly else _row, dates)
     disorder = np.flatnonzero(np.diff(dates) <= np.timedelta64(0, "D"))
     if disorder.size:
         return f"day {dates[disorder[0] + 1]} (row {disorder[0] + 2}) comes after {dates[disorder[0]]}; sort the days"
@@ -59,11 +70,16 @@ def reading_fault(dates: Dates, measured: dict[str, Values], *, latitude_deg: fl
         low, high, words = _RANGES[name]
         gaps = np.flatnonzero(np.isnan(values))
         if name in _NEEDED and gaps.size:
-            return f"{name} of {_row(dates, gaps)} is missing; fill it from a station near by, or cut the record there"
+            return f"{name} of {named(gaps)} is missing; fill it from a station near by, or cut the record there"
         wrong = np.flatnonzero((values < low) | (values > high))
         if wrong.size:
-            return f"{name} of {_row(dates, wrong)} is {values[wrong[0]]:g} {words}"
-    return _order_fault(dates, measured) or _mean_fault(measured) or _sun_fault(dates, measured, latitude_deg)
+            return f"{name} of {named(wrong)} is {values[wrong[0]]:g} {words}"
+    whole_year = monthly or len(dates) >= _DAYS_OF_YEAR
+    return (
+        _order_fault(measured, named)
+        or (_mean_fault(measured) if whole_year else None)
+        or _sun_fault(dates, measured, latitude_deg, named)
+    )
 
 
 def hemisphere_fault(dates: Dates, tmean_c: Values, *, latitude_deg: float) -> str | None:
@@ -98,7 +114,12 @@ def _row(dates: Dates, rows: NDArray[np.intp]) -> str:
     return f"{dates[rows[0]]} (row {rows[0] + 1})"
 
 
-def _order_fault(dates: Dates, measured: dict[str, Values]) -> str | None:
+def _month(dates: Dates, rows: NDArray[np.intp]) -> str:
+    """The first of some rows as month."""
+    return f"month {int(dates[rows[0]].astype('datetime64[M]').astype(np.int64)) % 12 + 1}"
+
+
+def _order_fault(measured: dict[str, Values], named: Naming) -> str | None:
     """A lowest reading above the highest."""
     for low, high in (("tmin_c", "tmax_c"), ("rh_min_percent", "rh_max_percent")):
         if low in measured and high in measured:
@@ -106,13 +127,13 @@ def _order_fault(dates: Dates, measured: dict[str, Values]) -> str | None:
             if wrong.size:
                 first = wrong[0]
                 found = f"{measured[low][first]:g} and {high} {measured[high][first]:g}"
-                return f"{low} of {_row(dates, wrong)} is {found}; the least can't exceed the greatest"
+                return f"{low} of {named(wrong)} is {found}; the least can't exceed the greatest"
     return None
 
 
 def _mean_fault(measured: dict[str, Values]) -> str | None:
     """A record warmer than the warmest place, as Fahrenheit is read for Celsius."""
-    if not {"tmax_c", "tmin_c"} <= measured.keys() or measured["tmax_c"].size < 365:
+    if not {"tmax_c", "tmin_c"} <= measured.keys():
         return None
     mean_c = 0.5 * float(np.mean(measured["tmax_c"]) + np.mean(measured["tmin_c"]))
     if mean_c <= HOTTEST_YEAR_C:
@@ -123,7 +144,7 @@ def _mean_fault(measured: dict[str, Values]) -> str | None:
     )
 
 
-def _sun_fault(dates: Dates, measured: dict[str, Values], latitude_deg: float) -> str | None:
+def _sun_fault(dates: Dates, measured: dict[str, Values], latitude_deg: float, named: Naming) -> str | None:
     """More sunshine than daylight or more radiation than comes from the sun."""
     day = day_of_year(dates)
     limits = {
@@ -135,7 +156,7 @@ def _sun_fault(dates: Dates, measured: dict[str, Values], latitude_deg: float) -
             wrong = np.flatnonzero(measured[name] > limit)
             if wrong.size:
                 return (
-                    f"{name} of {_row(dates, wrong)} is {measured[name][wrong[0]]:g} {unit}, and no more than "
+                    f"{name} of {named(wrong)} is {measured[name][wrong[0]]:g} {unit}, and no more than "
                     f"{limit[wrong[0]]:.1f} {unit} {what} are possible; "
                     f"check unit and sign of the latitude {latitude_deg:g}°"
                 )
