@@ -15,7 +15,7 @@ from swalekit.design.tree_water import class_areas_m2
 from swalekit.errors import BriefError, InputError
 from swalekit.hydrology.daily_record import DailyRecord
 from swalekit.planting.made_year import MonthlyNormals
-from swalekit.reporting.planting_words import count_words, greywater_words
+from swalekit.reporting.planting_words import count_words, first_water_words, greywater_words
 
 
 @pytest.fixture(scope="module")
@@ -91,6 +91,17 @@ def test_bill_counts_what_the_plan_needs(growth):
     assert growth.bill.cost == pytest.approx(sum(line.cost for line in growth.bill.lines if line.price is not None))
     assert "compost" in growth.bill.unpriced
     assert str(olive.plant_month)[:4] == "2032"
+
+
+def test_young_plants_ask_for_water_in_their_first_dry_seasons(growth):
+    """Fifteen litres every two weeks of the dry months, pioneers from the first year on and trees from the third."""
+    roles = {
+        role: sum(n for species, n in growth.counts.items() if species.role == role) for role in ("pioneer", "fruit")
+    }
+    a_plant_m3 = 0.015 * (12 - len(growth.season.months)) * 365.25 / 12.0 / 14.0
+    by_hand = {1: roles["pioneer"], 2: roles["pioneer"], 3: roles["fruit"], 4: roles["fruit"]}
+    assert growth.first_water_m3 == pytest.approx({year: plants * a_plant_m3 for year, plants in by_hand.items()})
+    assert f"{max(growth.first_water_m3.values()):.0f} m³ in" in first_water_words(growth)
 
 
 def test_no_rain_carries_no_tree(design):

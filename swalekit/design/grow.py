@@ -27,6 +27,7 @@ from swalekit.planting.bill import Bill, bill_of
 from swalekit.planting.cautions import planting_cautions
 from swalekit.planting.crop_coefficients import growing_days
 from swalekit.planting.days import month_of
+from swalekit.planting.first_water import first_water_m3
 from swalekit.planting.harvest_ratio import harvest_ratio, probable_rain_mm
 from swalekit.planting.materials import MulchPlan, compost_m3, mulch_plan
 from swalekit.planting.months import whole_year_days
@@ -100,6 +101,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         canopy_m2=canopy,
         mulch=mulch,
         compost_m3=compost_m3(counts),
+        first_water_m3=first_water_m3(counts, season),
         season=season,
         nursery=nursery,
         calendar=work_calendar(season, nursery=nursery),

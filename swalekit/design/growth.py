@@ -182,6 +182,8 @@ class Growth:
         Mulch of each year.
     compost_m3 : float
         Compost at planting [m³].
+    first_water_m3 : dict of int to float
+        Water to hold ready for young plants by year from the first planting [m³].
     season : RainySeason
         When it rains.
     nursery : tuple of NurseryLine
@@ -212,6 +214,7 @@ class Growth:
     canopy_m2: dict[str, NDArray[np.float64]]
     mulch: MulchPlan
     compost_m3: float
+    first_water_m3: dict[int, float]
     season: RainySeason
     nursery: tuple[NurseryLine, ...]
     calendar: tuple[CalendarMonth, ...]

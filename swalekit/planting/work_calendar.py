@@ -162,7 +162,7 @@ def work_calendar(season: RainySeason, *, nursery: Sequence[NurseryLine] = ()) -
     put(season.last, "cut pioneers back and spread the prunings; top up mulch on wet soil before the dry months")
     for month in range(1, 13):
         if month not in wet:
-            put(month, "look at plants in their first two years every week and water those that wilt at dawn")
+            put(month, "soak plants in their first two dry seasons every two weeks where no rain did")
     put(season.last + 1, "gather seed of local provenance; clear dry grass from around the trees against fire")
     for line in sorted(nursery, key=lambda each: each.species.name):
         month = int(line.sow_month.astype("datetime64[M]").astype(np.int64)) % 12 + 1

@@ -48,7 +48,7 @@ def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
         ("Trees", f"{figures['trees']:,}"),
         ("Pioneers", f"{figures['pioneers']:,}"),
         ("Planted ground", area_shown(growth.planted_m2, units=units)),
-        ("Harvest, mean year", shown(figures["harvested_m3"], "m3", units=units)),
+        ("Harvest, mean year", shown(figures["harvested_of_all_m3"], "m3", units=units)),
         ("Rain, mean year", shown(figures["rain_mm"], "mm", units=units)),
         ("Trees' full want", shown(figures["tree_want_mm"], "mm", units=units)),
         ("Mulch at planting", shown(figures["mulch_m3"], "m3", units=units)),
@@ -128,7 +128,8 @@ def greywater_words(growth: Growth) -> str:
 
 def growth_words(growth: Growth) -> tuple[str, ...]:
     """What a planting comes to, in sentences."""
-    words = (count_words, irrigation_words, dry_words, measure_words, ratio_words, plant_words, greywater_words)
+    water = (count_words, irrigation_words, dry_words, measure_words, ratio_words)
+    words = (*water, plant_words, first_water_words, greywater_words)
     return tuple(sentence for sentence in (each(growth) for each in words) if sentence)
 
 
@@ -194,6 +195,18 @@ def plant_words(growth: Growth) -> str:
     plants = ", ".join(f"{count:,} {species.name}" for species, count in growth.counts.items())
     return (
         f"To plant from {MONTHS[growth.season.first - 1]} {growth.design.site.brief.planting.planting_year}: {plants}."
+    )
+
+
+def first_water_words(growth: Growth) -> str:
+    """Water that young plants must be given; '' where none is planted."""
+    if not growth.first_water_m3:
+        return ""
+    units, before = growth.design.site.brief.site.units, (growth.design.site.brief.planting.planting_year or 0) - 1
+    years = [f"{shown(each, 'm3', units=units)} in {before + year}" for year, each in growth.first_water_m3.items()]
+    return (
+        "Hold water ready to soak young trees and pioneers every two weeks of their first two dry seasons (common "
+        f"practice): after the rains that begin in each year, {', '.join(years)}."
     )
 
 
