@@ -187,9 +187,9 @@ def test_worse_heights_never_make_it_surer():
 @pytest.mark.parametrize(
     ("uncertain", "outcome", "name"),
     [
-        ({"storm_variation": 0.2}, "storm held", "storm depth"),
-        ({"curve_number_spread": 1.0}, "storm held", "runoff"),
-        ({"crest_sigma_m": 0.1}, "storm held", "berm crest"),
+        ({"storm_variation": 0.2}, "holding the storm", "storm depth"),
+        ({"curve_number_spread": 1.0}, "holding the storm", "runoff"),
+        ({"crest_sigma_m": 0.1}, "holding the storm", "berm crest"),
         ({"floor_sigma_m": 0.05}, "soil dug", "ditch floor"),
         ({"terrain_sigma_m": 0.1}, "soil dug", "terrain height"),
         ({"intake_variation": 0.5}, "standing time", "infiltration"),
@@ -210,7 +210,7 @@ def test_the_wider_input_matters_more():
         ("storm depth", {"storm_variation": 0.4, "floor_sigma_m": 0.01}),
         ("ditch floor", {"storm_variation": 0.01, "floor_sigma_m": 0.2}),
     ):
-        assert matters_most(sure_of(**uncertain), "storm held") == wide
+        assert matters_most(sure_of(**uncertain), "holding the storm") == wide
 
 
 @pytest.mark.parametrize(
@@ -226,7 +226,7 @@ def test_losses_without_a_curve_number_are_drawn_too(soil):
     """What the ground keeps varies, and so does what the swale holds."""
     site = make_site(levels=ONE_LINE, soil=soil, uncertainty=SURE | {"loss_variation": 0.5, "draws": 20})
     drawn = how_sure(site, plane(shape=(80, 60)))
-    assert matters_most(drawn, "storm held") == "runoff"
+    assert matters_most(drawn, "holding the storm") == "runoff"
     assert not drawn.soaks
     assert reliability_rows(drawn)[-1]["standing_h"] is None
 
@@ -393,7 +393,7 @@ def test_the_command_writes_a_whole_folder(swalekit, tmp_path):
         assert [row["swale"] for row in csv.DictReader(file)] == ["S1", "S2", "layout"]
     with sqlite3.connect(folder / "reliability.gpkg") as layers:
         assert [layers.execute(f"SELECT COUNT(*) FROM {each}").fetchone() for each in ("swales", "bands")] == [(2,)] * 2
-    assert "matters most to storm held: " in out
+    assert "matters most to holding the storm: " in out
 
 
 def test_the_command_prints_json(swalekit):

@@ -93,7 +93,7 @@ def print_stakes(design: Design, stakeout: Stakeout, folder: Path) -> None:
     console, units, part = result_console(), design.site.brief.site.units, design.site.brief.stakes
     table = Table(box=None, pad_edge=False)
     table.add_column("swale")
-    for head in ("stakes", "numbers", f"place unsure by\n{unit_name('m', units=units)}"):
+    for head in ("stakes", "numbers", f"standard error\nof place {unit_name('m', units=units)}"):
         table.add_column(head, justify="right")
     for swale in stakeout.swales[:_ROWS_SHOWN]:
         stakes = [each for each in stakeout.stakes if each.swale == swale.id]
@@ -176,7 +176,7 @@ def print_reliability(reliability: Reliability, folder: Path) -> None:
     table = Table(box=None, pad_edge=False)
     table.add_column("swale")
     volume, rain, length = (unit_name(unit, units=units) for unit in ("m3", "mm", "m"))
-    for head in ("chance\nto hold", f"holds\n{rain}", f"dug\n{volume}", f"wanders\n{length}"):
+    for head in ("chance\nto hold", f"holds\n{rain}", f"dug\n{volume}", f"wanders by\n{length}, 9 in 10"):
         table.add_column(head, justify="right")
     for row in [*rows[:_ROWS_SHOWN], layout]:
         figures: dict[str, Any] = row

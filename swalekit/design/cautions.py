@@ -160,7 +160,7 @@ def _flow_rules(swale: Swale) -> tuple[_Rule, ...]:
             bool(swale.routed.outlet.cure),
             "sill may scour",
             f"the ground below the sill does not bear its flow: {swale.routed.outlet.cure}",
-            "lengthen the sill or lay stone below it: see earthwork.csv",
+            "lengthen the sill or lay stone below it: lengths are in the plan's earthwork.csv",
         ),
     )
 

@@ -10,7 +10,7 @@ from swalekit.hydrology.cascade import held_storm_mm
 from swalekit.hydrology.stores import Stores
 from swalekit.section.shape import ShapedSwale, build_to_crest
 
-OUTCOMES = ("storm held", "soil dug", "standing time")
+OUTCOMES = ("holding the storm", "soil dug", "standing time")
 """What the inputs may matter to: the margin by which the weakest swale holds the storm, the bank volume cut, and the
 time the longest ditch stands full."""
 

@@ -180,7 +180,7 @@ def draw_influence(by_input: Mapping[str, float], draws: int, axes: Axes, *, nam
     axes.set_xlim(min(-1.2 * chance, *values), 1.22)
     axes.set_xticks([0.0, 0.5, 1.0])
     axes.axvline(0.0, color=palette.QUIET_INK, linewidth=0.6)
-    _named(axes, "Rank correlation; shaded: chance", "")
+    _named(axes, "Rank correlation", "")
     axes.tick_params(axis="y", length=0)
     return axes
 

@@ -8,6 +8,7 @@ from matplotlib.figure import Figure
 from swalekit.design.reliability_table import HIGH, LOW
 from swalekit.design.settings import storm_of
 from swalekit.design.uncertainty import Reliability
+from swalekit.reporting.lettering import font
 from swalekit.reporting.palette import PRINT_STYLE
 from swalekit.reporting.reliability_chart import draw_influence, draw_storms, draw_swales
 
@@ -40,8 +41,10 @@ def reliability_sheet(reliability: Reliability) -> Figure:
         names = [swale.id for swale in swales]
         draw_swales(names, held_mm, reliability.holds.mean(axis=0).tolist(), design_mm, middle, units=units)
         middle.set_title("Swale by swale", loc="left", fontsize=_TITLE_PT)
+        words = "What matters: rank correlation with each input; in the shade it may be luck"
+        figure.text(0.1, 0.295, words, ha="left", va="bottom", **font(_TITLE_PT))
         for column, (outcome, by_input) in enumerate(reliability.influence.items()):
-            below = figure.add_axes((0.17 + 0.275 * column, 0.07, 0.235, 0.2))
+            below = figure.add_axes((0.17 + 0.275 * column, 0.06, 0.235, 0.2))
             draw_influence(by_input, reliability.storm_mm.size, below, named=column == 0)
-            below.set_title(f"What matters to {outcome}", loc="left", fontsize=_TITLE_PT - 1)
+            below.set_title(outcome.capitalize(), loc="left", fontsize=_TITLE_PT - 1)
     return figure

@@ -128,7 +128,7 @@ def _chances(record: PlanRecord) -> tuple[str, ...]:
     return (
         f"The chance that no swale spills in the storm that comes is about {100 * sure['chance_to_hold']:.0f} %, drawn "
         f"{sure['draws']:,} times from what storm, soil, terrain and crew may be; most hangs on "
-        f"{sure['matters_most']['storm held']}.",
+        f"{sure['matters_most']['holding the storm']}.",
     )
 
 

@@ -199,7 +199,7 @@ def _reading(design: Design, form: SheetForm) -> list[tuple[str, list[str]]]:
                 "numbers stand in stakes.csv, points.csv, stakes.gpx, stakes.kml and stakes.dxf.",
                 "On the sheets chainage runs to the right and downhill is down the page. The table gives each offset "
                 "stake's distance from the line, and how far it is from the ground at its foot down (−) or up (+) to "
-                "the ditch's floor and to the crest; at the sill the crest is the sill.",
+                "the ditch's floor and to the top of the berm: its crest, and at the sill the sill.",
                 f"Grid: {grid.crs.name}, metres; north is grid north.",
             ],
         ),

@@ -28,24 +28,24 @@ def level_shown(height_m: float, *, units: str) -> str:
 def stake_header(benchmark: Benchmark | None, *, units: str) -> tuple[str, ...]:
     """Heads of the table of stakes."""
     unit = unit_name("m", units=units)
-    heads = [f"{each}\n{unit}" for each in ("Chain.", "Ground", "Floor", "Dig", "Crest")]
-    above = [] if benchmark is None else [f"{each}\n± BM" for each in ("Ground", "Floor", "Crest")]
+    heads = [f"{each}\n{unit}" for each in ("Chain.", "Ground", "Floor", "Dig", "Top")]
+    above = [] if benchmark is None else [f"{each}\n± BM" for each in ("Ground", "Floor", "Top")]
     beside = [
         head
         for side in ("Uphill", "Downhill")
-        for head in (f"{side}\nat {unit}", f"to floor\n{unit}", f"to crest\n{unit}")
+        for head in (f"{side}\nat {unit}", f"to floor\n{unit}", f"to top\n{unit}")
     ]
     return ("Stake", heads[0], "Mark", *heads[1:], *above, *beside)
 
 
 def stake_cells(stake: Stake, benchmark: Benchmark | None, *, units: str) -> tuple[str, ...]:
-    """A row of that table: heights, and from each offset stake the distance, and how far down or up to floor and crest.
+    """A row of that table: heights, and from each offset stake the distance, and how far down or up to floor and top.
 
-    At the sill the crest is the sill, to which the berm is built there.
+    The top is the berm's crest, and at the sill the sill, to which the berm is built there.
     """
     top_m = stake.crest_m if stake.sill_m is None else stake.sill_m
     heights = (stake.ground_m, stake.floor_m, top_m)
-    ground, floor, crest = (level_shown(each, units=units) for each in heights)
+    ground, floor, top = (level_shown(each, units=units) for each in heights)
     above = () if benchmark is None else tuple(_signed(benchmark.above_m(each), units=units) for each in heights)
     return (
         str(stake.number),
@@ -54,7 +54,7 @@ def stake_cells(stake: Stake, benchmark: Benchmark | None, *, units: str) -> tup
         ground,
         floor,
         level_shown(stake.dig_m, units=units),
-        crest,
+        top,
         *above,
         *_beside(stake.uphill, stake.floor_m, top_m, units=units),
         *_beside(stake.downhill, stake.floor_m, top_m, units=units),
@@ -129,12 +129,12 @@ def sheet_cautions(design: Design) -> tuple[str, ...]:
 
 
 def _beside(offset: OffsetStake | None, floor_m: float, top_m: float, *, units: str) -> tuple[str, str, str]:
-    """Distance of an offset stake from the line, and from its ground to floor and crest."""
+    """Distance of an offset stake from the line, and from its ground to floor and top."""
     if offset is None:
         return "–", "–", "–"
     distance = level_shown(offset.distance_m, units=units)
-    to_floor, to_crest = (_signed(each - offset.ground_m, units=units) for each in (floor_m, top_m))
-    return distance, to_floor, to_crest
+    to_floor, to_top = (_signed(each - offset.ground_m, units=units) for each in (floor_m, top_m))
+    return distance, to_floor, to_top
 
 
 def _signed(height_m: float, *, units: str) -> str:
