@@ -47,10 +47,11 @@ if TYPE_CHECKING:
     from swalekit.grid import Grid
     from swalekit.reporting.check_drawings import draw_chances, draw_held_storms, draw_survey
     from swalekit.reporting.growth_drawings import draw_tree_water, draw_want_met
-    from swalekit.reporting.option_drawings import draw_option, draw_options, draw_trade_off
+    from swalekit.reporting.option_drawings import draw_option, draw_options
     from swalekit.reporting.storm_drawings import draw_rain, draw_rain_record, draw_storm
     from swalekit.reporting.swale_drawings import draw_long_profile, draw_section, draw_stakes
     from swalekit.reporting.terrain_map import draw_slope, draw_terrain
+    from swalekit.reporting.trade_off_chart import draw_trade_off
     from swalekit.terrain.terrain import Terrain
 
 _HOME: dict[str, str] = {
@@ -97,7 +98,7 @@ _HOME: dict[str, str] = {
     "draw_storm": "swalekit.reporting.storm_drawings",
     "draw_survey": "swalekit.reporting.check_drawings",
     "draw_terrain": "swalekit.reporting.terrain_map",
-    "draw_trade_off": "swalekit.reporting.option_drawings",
+    "draw_trade_off": "swalekit.reporting.trade_off_chart",
     "draw_tree_water": "swalekit.reporting.growth_drawings",
     "draw_want_met": "swalekit.reporting.growth_drawings",
     "grid_of": "swalekit.design.variations",

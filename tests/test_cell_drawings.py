@@ -15,7 +15,7 @@ from swalekit.errors import InputError
 from swalekit.hydrology.annual_maxima import AnnualMaxima
 from swalekit.hydrology.frequency import analyse_frequency
 from swalekit.reporting.cell import CellAxes
-from swalekit.reporting.option_drawings import _unbeaten
+from swalekit.reporting.trade_off_chart import _unbeaten
 
 BARE = len(Figure().subplots().get_children())
 """What axes hold on which nothing is drawn."""

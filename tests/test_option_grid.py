@@ -142,7 +142,7 @@ def test_lines_of_many_options_are_kept_for_a_few():
     numbers = [each.number for each in kept if each.lines]
     assert len(numbers) == MOST_KEPT
     assert {1, 21, 60} <= set(numbers)
-    assert np.diff(numbers).max() < 12
+    assert np.diff([each for each in numbers if each > 20]).max() <= 6  # most are of those that hold
 
 
 @pytest.mark.parametrize(
@@ -174,7 +174,7 @@ def test_the_cheapest_keeps_the_least_share_asked_for():
     most = max(free.options, key=lambda each: each.amount("kept_share"))
     assert all(each.holds for each in free.options)
     assert free.recommended.amount("kept_share") < most.amount("kept_share") - 0.05
-    assert f"option {most.number} {100 * most.amount('kept_share'):.0f} % for" in option_sentences(free)[1]
+    assert f"option {most.number} keeps {100 * most.amount('kept_share'):.0f} %, at" in option_sentences(free)[1]
     asked = compare(site, terrain, grid_of(axes), limits=Limits(least_kept_share=most.amount("kept_share")))
     assert asked.recommended.number == most.number
     with pytest.raises(InputError, match=r"least_kept_share is 1\.2"):
@@ -302,7 +302,9 @@ def test_chart_of_many_options_names_those_that_stand_out():
     """Of fifteen options a key lists the kept ones; beside the marks stand only their numbers."""
     axes = axes_of({"spacing": [12.0, 16.0, 20.0, 24.0, 28.0], "bottom_width": [0.5, 0.7, 0.9]})
     comparison = compare(make_site(rates=PRICED), plane(shape=(60, 60)), grid_of(axes))
-    chart, key = comparison_sheet(comparison).axes
+    chart, key, trade_off = comparison_sheet(comparison).axes
     kept = {str(each.number) for each in comparison.kept}
     assert {text.get_text() for text in chart.texts} == kept | {"design storm 50 mm"}
     assert kept <= {text.get_text() for text in key.texts}
+    assert {text.get_text() for text in trade_off.texts} <= kept
+    assert (trade_off.get_xlabel(), trade_off.get_ylabel()) == ("Cost [EUR]", "Water kept on the site [%]")

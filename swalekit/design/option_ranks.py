@@ -63,18 +63,35 @@ def with_lines_kept(options: Sequence[Option]) -> tuple[Option, ...]:
     Notes
     -----
     All keep them if they are few enough. Else the cheapest that holds does, and of the other non-dominated ones as
-    many as there is room for, spread evenly over the storms they hold.
+    many as there is room for: three quarters of them within all limits, those first that none of these beats in both
+    price and water kept, spread evenly over the water they keep; and the rest spread over the storms they hold.
     """
     if len(options) <= MOST_KEPT:
         return tuple(options)
-    front = sorted(
-        (each for each in options if each.non_dominated and not each.cheapest),
-        key=lambda each: (each.amount("held_storm_mm"), each.number),
-    )
     best = {each.number for each in options if each.cheapest}
-    places = np.unique(np.linspace(0, len(front) - 1, min(MOST_KEPT - len(best), len(front))).round().astype(int))
-    kept = best | {front[place].number for place in places}
+    distinct = {_losses(each): each for each in reversed(options) if each.non_dominated and not each.cheapest}
+    front = list(distinct.values())  # of those alike in all figures the first
+    fit = [each for each in front if each.holds and not each.beyond]
+    first = [each for each in fit if not any(_is_dearer_for_less(each, other) for other in fit)]
+    others = [each for each in front if not each.holds or each.beyond]
+    room = MOST_KEPT - len(best)
+    for_others = min(len(others), max(room - len(fit), room // 4))
+    kept = best | _spread(first, room - for_others, "kept_share") | _spread(others, for_others, "held_storm_mm")
+    kept |= _spread([each for each in fit if each.number not in kept], MOST_KEPT - len(kept), "kept_share")
     return tuple(each if each.number in kept else replace(each, lines=()) for each in options)
+
+
+def _is_dearer_for_less(option: Option, other: Option) -> bool:
+    """Whether another costs no more and keeps no less, and is better in one of both."""
+    mine, its = ((each.price(), -each.amount("kept_share")) for each in (option, other))
+    return all(a <= b for a, b in zip(its, mine, strict=True)) and its != mine
+
+
+def _spread(options: Sequence[Option], count: int, figure: str) -> set[int]:
+    """Numbers of so many options at most, evenly spread over one of their figures."""
+    ordered = sorted(options, key=lambda each: (each.amount(figure), -each.price(), each.number))
+    places = np.unique(np.linspace(len(ordered) - 1, 0, min(count, len(ordered))).round().astype(int))
+    return {ordered[place].number for place in places}
 
 
 def _losses(option: Option) -> tuple[float, ...]:

@@ -18,8 +18,10 @@ from swalekit.reporting.label_placement import Label, place_labels, spots_around
 from swalekit.reporting.lettering import FONT_FAMILY, font, halo, shorten, text_width_mm
 from swalekit.units import to_us
 
-_LABEL_PT = 8.0
-_LONGEST_MM = 40.0
+LABEL_PT = 8.0
+"""Size of the lettering."""
+LONGEST_MM = 40.0
+"""Room for the words of an option beside its mark."""
 _MARK_PT = 7.0
 _SMALL_MARK_PT = 4.0
 _POINTS_PER_MM = 72 / 25.4
@@ -27,10 +29,10 @@ _MEANINGS = {
     (True, True, False): "cheapest that holds",
     (True, False, False): "holds",
     (False, False, False): "falls short",
-    (True, False, True): "holds, dominated",
-    (False, False, True): "falls short, dominated",
+    (True, False, True): "holds, outdone",
+    (False, False, True): "falls short, outdone",
 }
-"""What marks mean, by whether an option holds the storm, is the cheapest that does, and is dominated."""
+"""What marks mean, by whether an option holds the storm, is the cheapest that does, and is dominated: outdone."""
 _MARGIN = 0.14
 """Room around the points, as a share of their spread."""
 
@@ -133,7 +135,7 @@ def draw_comparison(
     for point, x, y in zip(points, across, held, strict=True):
         axes.plot([x], [y], linestyle="none", **mark_of(point.meets, point.cheapest, point.dominated))
     axes.spines[["top", "right"]].set_visible(False)
-    axes.tick_params(labelsize=_LABEL_PT, labelfontfamily=FONT_FAMILY)
+    axes.tick_params(labelsize=LABEL_PT, labelfontfamily=FONT_FAMILY)
     axes.xaxis.set_major_formatter(StrMethodFormatter("{x:,.10g}"))
     explain_marks({(point.meets, point.cheapest, point.dominated) for point in points}, axes)
     lettered = [_name(point, currency) for point in points] if names is None else names
@@ -187,7 +189,7 @@ def _letter(
         (design[1], "normal"),
         *((names[place], "bold" if points[place].cheapest else "normal") for place in named),
     ]
-    sizes = [(text_width_mm(text, _LABEL_PT, weight) * _POINTS_PER_MM + 3, _LABEL_PT + 2) for text, weight in words]
+    sizes = [(text_width_mm(text, LABEL_PT, weight) * _POINTS_PER_MM + 3, LABEL_PT + 2) for text, weight in words]
     boxes = [(x, y, x, y) for x, y in at_pt[named]]
     labels = [Label(*sizes[0], spots_around((0.0, level_pt, 0.0, level_pt), *sizes[0])[4:])]
     labels += [
@@ -209,13 +211,13 @@ def _letter(
                 "path_effects": halo(),
                 "zorder": 5,
             }
-            axes.text(x, y, text, **style, **font(_LABEL_PT, weight))
+            axes.text(x, y, text, **style, **font(LABEL_PT, weight))
 
 
 def _name(point: OptionPoint, currency: str) -> str:
     """Option, its cost where it is known, and the share of water it keeps, as lettered beside its mark."""
     cost = "" if point.cost is None else f" · {point.cost:,.0f} {currency}".rstrip()
-    return f"{shorten(point.label, _LONGEST_MM, _LABEL_PT)}{cost} · keeps {100 * point.kept_share:.0f} %"
+    return f"{shorten(point.label, LONGEST_MM, LABEL_PT)}{cost} · keeps {100 * point.kept_share:.0f} %"
 
 
 def explain_marks(occurring: set[tuple[bool, bool, bool]], axes: Axes) -> None:
@@ -228,5 +230,5 @@ def explain_marks(occurring: set[tuple[bool, bool, bool]], axes: Axes) -> None:
     if samples:
         axes.legend(
             handles=samples, loc="lower right", bbox_to_anchor=(1, 1), ncols=len(samples), frameon=False,
-            prop={"family": FONT_FAMILY, "size": _LABEL_PT}, borderaxespad=0,
+            prop={"family": FONT_FAMILY, "size": LABEL_PT}, borderaxespad=0,
         )  # fmt: skip

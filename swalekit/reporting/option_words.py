@@ -128,7 +128,7 @@ def _more_kept(best: Option, fit: Sequence[Option], comparison: Comparison) -> s
     most = max(fit, key=lambda option: (option.amount("kept_share"), -option.price(by_volume=comparison.by_volume)))
     if most.amount("kept_share") < best.amount("kept_share") + _CLEARLY_MORE:
         return ""
-    return f", option {most.number} {_percent(most)} for {price_words(most, comparison)}"
+    return f"; option {most.number} keeps {_percent(most)}, at {price_words(most, comparison)}"
 
 
 def _percent(option: Option) -> str:

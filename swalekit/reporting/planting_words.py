@@ -211,8 +211,9 @@ def first_water_words(growth: Growth) -> str:
 
 
 def planting_cautions_words(growth: Growth) -> tuple[str, ...]:
-    """What a client must know, in sentences."""
-    return tuple(sentence for chapter in planting_chapters(growth)[:3] for sentence in chapter.sentences)
+    """What a client must know, in sentences: cautions, then what the planting comes to, then what was assumed."""
+    found, cautions, assumed, *_ = planting_chapters(growth)
+    return (*cautions.sentences, *found.sentences, *assumed.sentences)
 
 
 def planting_chapters(growth: Growth) -> tuple[Chapter, ...]:

@@ -1,0 +1,31 @@
+"""The options of a comparison as its charts mark them."""
+
+from typing import Any
+
+from swalekit.design.option import Option
+from swalekit.design.options import Comparison
+from swalekit.reporting.comparison_chart import OptionPoint
+
+
+def option_points(comparison: Comparison) -> list[OptionPoint]:
+    """Every option as the chart marks it."""
+    return [_point(option) for option in comparison.options]
+
+
+def numbers_of(comparison: Comparison) -> list[str]:
+    """Numbers beside the marks of the options whose lines are kept, '' beside the others."""
+    return [str(option.number) if option.lines else "" for option in comparison.options]
+
+
+def _point(option: Option) -> OptionPoint:
+    figures: dict[str, Any] = dict(option.totals)
+    return OptionPoint(
+        option.label,
+        dug_m3=figures["dug_m3"],
+        held_storm_mm=figures["held_storm_mm"],
+        cost=figures["cost"],
+        kept_share=figures["kept_share"],
+        meets=option.holds,
+        cheapest=option.cheapest,
+        dominated=not option.non_dominated,
+    )
