@@ -77,7 +77,8 @@ def test_rules_side_by_side(swalekit, tmp_path):
     code, out, _ = swalekit("compare", "plane.tif", "--rules", *STORM)
     assert code == 0
     assert "matched to the storm" in out
-    assert "meant for slopes up to 6 %" in out
+    assert "note: ramser, ramser light rain, cox scanty poor, " in out
+    assert out.count("meant for slopes up to 6 %") == 1
     with (tmp_path / "compare" / "spacing_rules.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     assert {"ramser", "kenya", "matched to the storm"} <= {row["rule"] for row in rows}
@@ -100,6 +101,12 @@ def test_plan_by_rule_and_matched(swalekit):
         (("--spacing", "20", "--slopes", "0.2,0.1"), "least_slope"),
         (("--spacing", "20", "--budget", "100"), "needs prices"),
         (("--spacing", "20", "--days", "4"), "go together"),
+        (("--rules", "--spacing", "20", "--budget", "9"), "so --spacing, --budget would do nothing"),
+        (("--spacing", "20", "--seed", "2"), "so --seed would do nothing"),
+        (("--spacing", "20", "--depth", "50"), "greatest_depth_m"),
+        (("--spacing", "20", "--least-kept", "1.5"), "least_kept_share is 1.5"),
+        (("--spacing", "20", "--workers", "0"), "see swalekit compare --help"),
+        (("--spacin", "20"), "no such option: --spacin"),
         (("--spacing", "20", "--freeboard", "0.05"), "head_m"),
         (("--rule", "ramzer"), "near it are ramser"),
         (("--spacing", "20,20"), "listed twice"),

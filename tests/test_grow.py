@@ -135,6 +135,12 @@ def test_house_below_all_ground_is_served_by_no_bed():
     assert "pump" in greywater_words(low)
 
 
+def test_a_pipe_far_above_the_house_is_refused():
+    """A level typed wrong would command all the ground."""
+    with pytest.raises(BriefError, match=r"outlet_level_m is 900 and the lowest ground at the house lies at 1\d\d"):
+        grow(grow_design(greywater={"people": 3.0, "outlet_level_m": 900.0}), records())
+
+
 def test_house_that_is_not_there_is_named():
     """A name among no buildings, or a place off the tile."""
     with pytest.raises(BriefError, match=r"needs the building 'Hut'.*there are 'House'"):

@@ -1,6 +1,6 @@
 """Options of ``swalekit compare``: what is varied, and within which limits."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -18,6 +18,25 @@ def _listed(name: str, what: str) -> Any:
     return typer.Option(f"--{name}", help=f"{what}, separated by commas")
 
 
+def refuse_idle(what: str, why: str, given: dict[str, bool]) -> None:
+    """Refuse options that would do nothing.
+
+    Raises
+    ------
+    BriefError
+        If one is given.
+    """
+    idle = [option for option, is_given in given.items() if is_given]
+    if idle:
+        message = f"{what} {why}, so {', '.join(idle)} would do nothing; leave out one or the other"
+        raise BriefError(message)
+
+
+def _given(options: Any) -> dict[str, bool]:
+    values = ((each.name, getattr(options, each.name)) for each in fields(options))
+    return {f"--{name.replace('_', '-')}": value not in (None, False) for name, value in values}
+
+
 @dataclass(frozen=True)
 class VariedOptions:
     """Values that the options of a comparison have, lists as text."""
@@ -31,6 +50,11 @@ class VariedOptions:
     side_slope: Annotated[str | None, _listed("side-slope", "slopes of both ditch sides, horizontal : vertical")] = None
     depth: Annotated[str | None, _listed("depth", "greatest dig depths [m; ft with --us]")] = None
     freeboard: Annotated[str | None, _listed("freeboard", "heights of crest above sill [m; ft with --us]")] = None
+
+    @property
+    def given(self) -> dict[str, bool]:
+        """Whether each option was given."""
+        return _given(self)
 
     def axes(self, *, us: bool) -> "tuple[Axis, ...]":
         """What the options vary.
@@ -99,6 +123,11 @@ class LimitOptions:
     least_kept: Annotated[
         float | None, typer.Option("--least-kept", help="least share of the storm's water that stays, as 0.6")
     ] = None
+
+    @property
+    def given(self) -> dict[str, bool]:
+        """Whether each option was given."""
+        return _given(self)
 
     def limits(self, *, us: bool) -> "Limits":
         """The limits in SI.

@@ -43,8 +43,11 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
     console.print(table)
     if len(shown) < len(options):
         console.print(f"the {len(options) - len(shown)} others are in options.csv")
-    for note in dict.fromkeys(option.note for option in shown if option.note):
-        console.print(f"note: {note}", soft_wrap=True)
+    notes: dict[str, list[str]] = {}
+    for option in (each for each in shown if each.note):
+        notes.setdefault(option.note, []).append(str(option.number))
+    for note, numbers in notes.items():
+        console.print(f"note: option {', '.join(numbers)}: {note}", soft_wrap=True)
     for sentence in option_sentences(comparison):
         console.print(sentence, soft_wrap=True)
     console.print(f"caution: {OPTION_CAUTION}", soft_wrap=True)
@@ -69,8 +72,11 @@ def print_spacing_rules(table: SpacingTable, folder: Path, *, units: str) -> Non
         )
     console.print(printed)
     memory = [row.rule for row in table.rows if row.status == "from memory"]
-    for note in (row.note for row in table.rows if row.note):
-        console.print(f"note: {note}", soft_wrap=True)
+    notes: dict[str, list[str]] = {}
+    for row in (each for each in table.rows if each.note):
+        notes.setdefault(row.note.removeprefix(f"rule '{row.rule}' "), []).append(row.rule)
+    for note, rules in notes.items():
+        console.print(f"note: {', '.join(rules)}: {note}", soft_wrap=True)
     console.print(f"{len(memory)} rules are from memory, not read in print: see column status in spacing_rules.csv")
     console.print(f"results in {folder}", soft_wrap=True)
 

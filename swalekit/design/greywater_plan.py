@@ -28,6 +28,8 @@ from swalekit.terrain.within import cells_within
 REEDS = "reed swamp, moist soil"
 """Row of the crop coefficients for the bed."""
 _OUTLINE_STEP_M = 0.5
+_FARTHEST_M = 10.0
+"""Distance of a house's pipe above or below the ground at it that can be."""
 _COLDEST_WATER_C, _WARMEST_WATER_C = 0.0, 40.0
 
 
@@ -112,7 +114,7 @@ def house_outlet(design: Design) -> HouseOutlet:
     Raises
     ------
     BriefError
-        If there is no such building.
+        If there is no such building, or the level given for the pipe can't be one of this house.
     InputError
         If the house lies off the tile.
     """
@@ -126,8 +128,14 @@ def house_outlet(design: Design) -> HouseOutlet:
         )
         raise InputError(message)
     lowest = int(np.nanargmin(heights))
-    given = part.outlet_level_m
-    level_m = float(heights[lowest]) - part.outlet_depth_m if given is None else given
+    ground_m, given = float(heights[lowest]), part.outlet_level_m
+    if given is not None and abs(given - ground_m) > _FARTHEST_M:
+        message = (
+            f"[greywater] outlet_level_m is {given:g} and the lowest ground at the house lies at {ground_m:.2f} m; "
+            f"give the level of the pipe where it leaves the house, within {_FARTHEST_M:g} m of that"
+        )
+        raise BriefError(message)
+    level_m = ground_m - part.outlet_depth_m if given is None else given
     return HouseOutlet((float(xy[lowest][0]), float(xy[lowest][1])), level_m)
 
 

@@ -230,6 +230,6 @@ def _level_notes(ground: Ground, levels: ChosenLevels, lines: tuple[LevelLine, .
         note = f"no line at {missing} m: the ground of this site reaches from {lowest:.2f} to {highest:.2f} m"
         return (*levels.notes, note)
     if levels.levels_m.size and not lines:
-        note = "no level line could be laid: every stretch was refused; the reasons are in the layer 'refused'"
+        note = "no level line could be laid: every stretch was refused; the layer 'refused' of a plan says why"
         return (*levels.notes, note)
     return levels.notes

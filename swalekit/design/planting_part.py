@@ -94,7 +94,7 @@ class PlantingPart(Part):
     stone_share: Annotated[float, Field(ge=0, le=0.95)] = Field(
         0.0, description="share of the soil's volume that is stone and holds no water"
     )
-    root_depth_m: Positive | None = Field(
+    root_depth_m: Annotated[Positive, Field(le=10)] | None = Field(
         None, description="depth of soil that roots can use [m]; as deep as the species root when not given"
     )
     rows_below: Annotated[int, Field(ge=0, le=20)] = Field(
