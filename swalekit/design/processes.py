@@ -16,6 +16,9 @@ Item = TypeVar("Item")
 Result = TypeVar("Result")
 
 
+_ALGEBRA_THREADS = ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS")
+
+
 def cores() -> int:
     """Cores that this process may use."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
@@ -69,15 +72,31 @@ def results_in_order(
 
     Notes
     -----
-    An interrupt is left to this process: those that start here ignore it.
+    An interrupt is left to this process: those that start here ignore it. Their linear algebra runs on one thread each,
+    or the threads of all would stand in each other's way.
     """
     try:
-        with _interrupts_ignored():
+        with _interrupts_ignored(), _one_thread_each():
             results = executor.map(work, items, chunksize=at_once)
         yield from results
     except BrokenProcessPool as error:
         message = "a worker process ended before its work was done, mostly for want of memory; ask for fewer --workers"
         raise InputError(message) from error
+
+
+@contextmanager
+def _one_thread_each() -> Iterator[None]:
+    """Processes started meanwhile find in their environment that linear algebra gets one thread."""
+    before = {name: os.environ.get(name) for name in _ALGEBRA_THREADS}
+    os.environ.update(dict.fromkeys(_ALGEBRA_THREADS, "1"))
+    try:
+        yield
+    finally:
+        for name, value in before.items():
+            if value is None:
+                del os.environ[name]
+            else:
+                os.environ[name] = value
 
 
 @contextmanager
