@@ -170,7 +170,8 @@ def test_the_option_shown_switches(page, folder):
     for number in (1, 0):
         page.select_option("#option", str(number))
         assert page.inner_text("[data-option=dug_m3]") == f"{options[number]['dug_m3']:,.0f} m³"
-        assert page.inner_text("#option-table tr.chosen th").startswith(options[number]["option"])
+        words = f"{options[number]['number']}: {options[number]['option']}"
+        assert page.inner_text("#option-table tr.chosen th").startswith(words)
 
 
 def test_lines_of_the_option_shown_lie_over_the_map(page):

@@ -3,7 +3,6 @@
 Each trace says in its ``meta`` what its values are, ``[unit of x, unit of y]``; a title names a unit in braces.
 """
 
-from html import escape
 from typing import Any
 
 import numpy as np
@@ -70,14 +69,13 @@ def _water_traces(water: SiteWater) -> list[go.Scatter]:
 
 
 def options_figure(record: PlanRecord) -> go.Figure:
-    """Soil dug against storm held, one mark an option, with the design storm as a line."""
+    """Soil dug against storm held, one mark an option, the listed ones numbered; the design storm as a line."""
     figure, asked_mm = go.Figure(), record.summary["values_used"]["storm_depth_mm"]
     dug = [float(option["dug_m3"] or 0.0) for option in record.options]
     named = shown_options(record)
-    middle_m3 = (min(dug) + max(dug)) / 2
     for option in record.options:
         figures: dict[str, Any] = option
-        holds, inward = figures["holds"] == "yes", "left" if figures["dug_m3"] > middle_m3 else "right"
+        holds = figures["holds"] == "yes"
         color = palette.HOLDS if holds else palette.FAILS
         marker = {
             "size": 18 if figures["cheapest"] else 12,
@@ -88,7 +86,7 @@ def options_figure(record: PlanRecord) -> go.Figure:
         figure.add_trace(
             go.Scatter(
                 x=[figures["dug_m3"]], y=[figures["held_storm_mm"]], meta=["m3", "mm"], mode="markers+text",
-                text=[escape(figures["option"]) if option in named else ""], textposition=f"top {inward}",
+                text=[str(figures["number"]) if option in named else ""], textposition="top center",
                 marker=marker, hoverinfo="skip", showlegend=False, cliponaxis=False,
             )
         )  # fmt: skip
