@@ -9,7 +9,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
 from swalekit.reporting import palette
-from swalekit.reporting.lettering import FONT_FAMILY, shorten
+from swalekit.reporting.lettering import FONT_FAMILY, shorten, text_width_mm
 from swalekit.reporting.map_content import MapContent
 from swalekit.reporting.map_layers import failing_mark, keep_out_mark, keep_out_stroke
 from swalekit.reporting.map_planting import Over, planting_entries
@@ -82,6 +82,13 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
     return shown
 
 
+def fitting_columns(content: MapContent, width_mm: float) -> int:
+    """Most columns, no more than three, in which every word of a legend so wide is whole; one if none will do."""
+    widest_mm = max((text_width_mm(words, _SIZE_PT) for words, _ in legend_entries(content)), default=0.0)
+    fit = (each for each in range(_COLUMNS, 1, -1) if widest_mm <= _words_mm(width_mm / each))
+    return next(fit, 1)
+
+
 def legend_height_mm(content: MapContent, *, columns: int = _COLUMNS) -> float:
     """Room the legend takes [mm]."""
     return -(-len(legend_entries(content)) // columns) * _ROW_MM
@@ -122,7 +129,7 @@ def draw_legend(
         shown = entries[column * rows : (column + 1) * rows]
         legend = Legend(
             axes, [sample for _, sample in shown],
-            [shorten(words, column_mm - _SAMPLE_MM - 4.0, size_pt) for words, _ in shown],
+            [shorten(words, _words_mm(column_mm), size_pt) for words, _ in shown],
             loc="upper left", bbox_to_anchor=(column * column_mm, top_mm), bbox_transform=axes.transData,
             frameon=False, prop={"family": FONT_FAMILY, "size": size_pt}, labelcolor=palette.INK,
             borderpad=0, borderaxespad=0, handlelength=_SAMPLE_MM * pt_per_mm / size_pt, handleheight=1.25,
@@ -132,6 +139,11 @@ def draw_legend(
             text.set_parse_math(False)
         axes.add_artist(legend)
     return axes
+
+
+def _words_mm(column_mm: float) -> float:
+    """Room for words in a column, right of their samples [mm]."""
+    return column_mm - _SAMPLE_MM - 4.0
 
 
 def _stroke(color: str, width_pt: float, dash: Any = "solid") -> Line2D:

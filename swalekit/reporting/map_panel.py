@@ -11,7 +11,7 @@ from swalekit.reporting.lettering import LEAST_SIZE_PT, font, line_height_mm, sh
 from swalekit.reporting.map_cautions import Cautions
 from swalekit.reporting.map_content import MapContent
 from swalekit.reporting.map_furniture import draw_north_arrow, draw_scale_bar
-from swalekit.reporting.map_legend import draw_legend, legend_height_mm
+from swalekit.reporting.map_legend import draw_legend, fitting_columns, legend_height_mm
 from swalekit.reporting.map_table import draw_table, fit_table
 from swalekit.reporting.map_view import MapView, scale_text
 from swalekit.reporting.palette import INK, QUIET_INK
@@ -206,11 +206,13 @@ def _draw_foot(content: MapContent, view: MapView, panel: Panel, notes: Sequence
     bar = {"left_mm": 1.5, "top_mm": scale_top + 5.4, "room_mm": panel.width_mm - 32.0}
     draw_scale_bar(view, panel.axes, units=content.units, **bar)
     draw_north_arrow(panel.axes, centre_mm=panel.width_mm - 6.0, top_mm=scale_top)
-    height = legend_height_mm(content)
+    columns = fitting_columns(content, panel.width_mm)
+    height = legend_height_mm(content, columns=columns)
     if not height:
         return scale_top - _GAP_MM
     legend_top = scale_top - height - _HEADING_MM - _GAP_MM
-    draw_legend(content, panel.axes, top_mm=panel.heading("LEGEND", legend_top) + 0.4, width_mm=panel.width_mm)
+    legend: Any = {"top_mm": panel.heading("LEGEND", legend_top) + 0.4, "width_mm": panel.width_mm, "columns": columns}
+    draw_legend(content, panel.axes, **legend)
     return legend_top
 
 

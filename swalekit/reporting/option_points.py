@@ -9,7 +9,7 @@ from swalekit.reporting.comparison_chart import OptionPoint
 
 def option_points(comparison: Comparison) -> list[OptionPoint]:
     """Every option as the chart marks it."""
-    return [_point(option) for option in comparison.options]
+    return [point_of(option) for option in comparison.options]
 
 
 def numbers_of(comparison: Comparison) -> list[str]:
@@ -17,7 +17,8 @@ def numbers_of(comparison: Comparison) -> list[str]:
     return [str(option.number) if option.lines else "" for option in comparison.options]
 
 
-def _point(option: Option) -> OptionPoint:
+def point_of(option: Option) -> OptionPoint:
+    """An option as the chart marks it."""
     figures: dict[str, Any] = dict(option.totals)
     return OptionPoint(
         option.label,

@@ -17,8 +17,10 @@ from swalekit.reporting.map_content import MapContent
 from swalekit.reporting.map_panel import Panel, draw_facts, draw_title
 from swalekit.reporting.map_sheet import map_sheet
 from swalekit.reporting.map_table import TableLayout, draw_table
+from swalekit.reporting.option_key import KEY_MM, draw_option_key
 from swalekit.reporting.paper import EDGE_MM, PAPERS_MM, axes_on, blank_sheet
 from swalekit.reporting.record_map import record_content, section_at
+from swalekit.reporting.record_profile import draw_record_profile
 from swalekit.reporting.report_charts import record_course
 from swalekit.reporting.report_text import HEAD_PT, TEXT_PT, chapters, how_sure, verdict
 from swalekit.reporting.report_words import raised_cautions, shown_options, table_columns
@@ -32,7 +34,7 @@ _PAD_MM = EDGE_MM + 6.0
 _GUTTER_MM = 8.0
 _HEAD_MM = 11.0
 _TABLE_PT = 7.0
-_SECTIONS_A_SHEET = 8
+_SECTIONS_A_SHEET = 4
 _MOST_SECTIONS = 24
 _STEP_MIN, _SHORT_STEP_MIN, _SHORT_H = 30.0, 5.0, 6.0
 """Width of the bars of the rain, and that in a storm no longer than so many hours."""
@@ -114,19 +116,19 @@ def _table_sheets(record: PlanRecord, paper: str) -> Iterator[Figure]:
 
 
 def _section_sheets(record: PlanRecord, paper: str) -> Iterator[Figure]:
-    """Cross-sections of the swales that store most, each at a round scale."""
+    """Cross-sections of the swales that store most, each at a round scale, and beside each its long profile."""
     largest = sorted(record.swales, key=lambda row: -float(row["storage_m3"]))[:_MOST_SECTIONS]
     names = {row["swale"] for row in largest}
     chosen = [row for row in record.swales if row["swale"] in names]
-    head = "Sections" if len(chosen) == len(record.swales) else f"Sections of the {len(chosen)} swales that store most"
+    which = "" if len(chosen) == len(record.swales) else f" of the {len(chosen)} swales that store most"
+    head = f"Sections and long profiles{which}"
     for first in range(0, len(chosen), _SECTIONS_A_SHEET):
         figure, panel = _headed(head, paper)
         across_mm = (panel.width_mm - _GUTTER_MM) / 2
-        down_mm = (panel.height_mm - _HEAD_MM) / (_SECTIONS_A_SHEET / 2)
+        down_mm = (panel.height_mm - _HEAD_MM) / _SECTIONS_A_SHEET
         for place, row in enumerate(chosen[first : first + _SECTIONS_A_SHEET]):
-            left = _PAD_MM + place % 2 * (across_mm + _GUTTER_MM)
-            bottom = _PAD_MM + panel.height_mm - _HEAD_MM - (place // 2 + 1) * down_mm
-            part = Panel(axes_on(figure, (left, bottom, across_mm, down_mm)), across_mm, down_mm)
+            bottom = _PAD_MM + panel.height_mm - _HEAD_MM - (place + 1) * down_mm
+            part = Panel(axes_on(figure, (_PAD_MM, bottom, across_mm, down_mm)), across_mm, down_mm)
             section, high_mm = section_at(record, row), down_mm - 18.0
             scale = section.scale(across_mm, highest_mm=high_mm)
             part.write(
@@ -135,6 +137,9 @@ def _section_sheets(record: PlanRecord, paper: str) -> Iterator[Figure]:
             draw_typical_section(
                 section, part.axes, top_mm=6.0, width_mm=across_mm, units=record.units, highest_mm=high_mm
             )
+            right = _PAD_MM + across_mm + _GUTTER_MM + 12.0
+            axes = axes_on(figure, (right, bottom + 9.0, across_mm - 22.0, down_mm - 13.0))
+            draw_record_profile(row, record.profiles[row["swale"]], axes, units=record.units)
         yield figure
 
 
@@ -160,9 +165,10 @@ def _trees_sheet(growth: GrowthRecord, paper: str, *, units: str) -> Figure:
 
 
 def _options_sheet(record: PlanRecord, paper: str) -> Figure:
-    """Soil dug against storm held, one mark an option."""
+    """Soil dug against storm held, one mark an option, and a key to those that are numbered."""
     figure, panel = _headed("Options compared", paper)
-    axes = axes_on(figure, (_PAD_MM + 18.0, _PAD_MM + 16.0, panel.width_mm - 26.0, panel.height_mm - _HEAD_MM - 26.0))
+    high_mm = panel.height_mm - _HEAD_MM - 26.0
+    axes = axes_on(figure, (_PAD_MM + 16.0, _PAD_MM + 16.0, panel.width_mm - KEY_MM - 22.0, high_mm))
     options: Sequence[dict[str, Any]] = record.options
     points = [
         OptionPoint(
@@ -179,9 +185,19 @@ def _options_sheet(record: PlanRecord, paper: str) -> Figure:
     ]
     asked_mm, currency = record.summary["values_used"]["storm_depth_mm"], record.summary["brief"]["rates"]["currency"]
     named = {option["number"] for option in shown_options(record)}
-    names = [option["option"] if option["number"] in named else "" for option in options]
+    numbers = [option["number"] if option["number"] in named else None for option in options]
+    names = ["" if each is None else str(each) for each in numbers]
     draw_comparison(points, asked_mm, axes, units=record.units, currency=currency, names=names)
+    key = axes_on(figure, (_PAD_MM + panel.width_mm - KEY_MM, _PAD_MM + 16.0, KEY_MM, high_mm))
+    listed = [(each, point) for each, point in zip(numbers, points, strict=True) if each is not None]
+    draw_option_key(sorted(listed, key=_by_merit), key, height_mm=high_mm, units=record.units)
     return figure
+
+
+def _by_merit(numbered: tuple[int, OptionPoint]) -> tuple[bool, bool, float]:
+    """The cheapest that holds, the others that hold, the rest, each part by rising price."""
+    option = numbered[1]
+    return not option.cheapest, not option.meets, option.dug_m3 if option.cost is None else option.cost
 
 
 def _headed(head: str, paper: str) -> tuple[Figure, Panel]:
