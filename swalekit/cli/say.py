@@ -84,7 +84,8 @@ def print_plan(design: Design, folder: Path) -> None:
     if failure := failure_words(design):
         console.print(failure, soft_wrap=True)
     for name, swales, advice in cautions_by_name(design.cautions):
-        console.print(f"caution: {name}: {listed(swales)} ({advice})", soft_wrap=True)
+        which = listed(swales) if len(swales) <= _ROWS_SHOWN else f"{len(swales)} of the swales, see earthwork.csv"
+        console.print(f"caution: {name}: {which} ({advice})", soft_wrap=True)
     console.print(f"results in {folder}", soft_wrap=True)
 
 
