@@ -30,7 +30,9 @@ def option_sentences(comparison: Comparison) -> list[str]:
         One or more options.
     """
     best = comparison.recommended
-    return [_scope(comparison), _barred(comparison) if best is None else _why(comparison, best)]
+    if best is None:
+        return [_scope(comparison), _barred(comparison)]
+    return [_scope(comparison), _why(comparison, best), *_at_the_end(comparison, best)]
 
 
 def price_words(option: Option, comparison: Comparison) -> str:
@@ -117,6 +119,15 @@ def _why(comparison: Comparison, best: Option) -> str:
         f"{price_words(best, comparison)} against up to {price_words(dearest, comparison)}; {_kept(best)}"
         f"{_more_kept(best, fit, comparison)}."
     )
+
+
+def _at_the_end(comparison: Comparison, best: Option) -> list[str]:
+    """That the recommended levels are the farthest apart of those tried, so that the best may lie beyond."""
+    for key, word in (("interval_m", "interval"), ("spacing_m", "spacing")):
+        tried = {float(value) for option in comparison.options if (value := option.chosen[key]) is not None}
+        if len(tried) > 1 and best.chosen[key] == max(tried):
+            return [f"Its {word} is the largest tried; a larger one may be cheaper still."]
+    return []
 
 
 def _kept(option: Option) -> str:
