@@ -23,6 +23,8 @@ from swalekit.units import to_us
 _CHART_MM = 110.0
 _ABOVE_LEGEND_PT = 20.0
 _SIZE_PT, _MARK_PT = 8.0, 7.0
+_BENEATH: dict[str, Any] = {"zorder": 2.5, "markersize": 4.5, "markeredgewidth": 1.1}
+"""How options that don't hold differ, so that they hide none that does."""
 _SHARE = "kept_share"
 _MORE_IS_BETTER = ("held_m3", "held_storm_mm", _SHARE)
 _NOT_DRAWN = ("number", "interval_m", "spacing_m", "start_m")
@@ -72,7 +74,8 @@ def plot_trade_off(comparison: Comparison, across: str, up: str, axes: Axes) -> 
     best[best] = _unbeaten(at[best] * [-1.0 if name in _MORE_IS_BETTER else 1.0 for name in (across, up)])
     axes.plot(*at[best][np.argsort(at[best, 0], kind="stable")].T, color=palette.CONTOUR, linewidth=0.9, zorder=1)
     for option, (x, y), unbeaten in zip(comparison.options, at, best, strict=True):
-        axes.plot([x], [y], linestyle="none", **mark_of(option.holds, option.cheapest, not unbeaten))
+        mark = mark_of(option.holds, option.cheapest, option.holds and not unbeaten)
+        axes.plot([x], [y], linestyle="none", **mark | ({} if option.holds else _BENEATH))
     axes.set_xlabel(_named(comparison, across), **font(_SIZE_PT + 1))
     axes.set_ylabel(_named(comparison, up), **font(_SIZE_PT + 1))
     axes.margins(0.08)
