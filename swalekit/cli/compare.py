@@ -1,13 +1,13 @@
 """``swalekit compare``: layouts side by side."""
 
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 import typer
 
 from swalekit.cli import options as opt
 from swalekit.cli.brief_of import brief_values
-from swalekit.cli.compare_options import LimitOptions, VariedOptions, refuse_idle
+from swalekit.cli.compare_options import LimitOptions, SearchOptions, VariedOptions, refuse_idle
 
 _INTERRUPTED = 130
 """Exit code of work that Ctrl-C ended early."""
@@ -19,11 +19,7 @@ def compare(
     *,
     varied: VariedOptions,
     limits: LimitOptions,
-    search: Annotated[bool, typer.Option("--search", help="find the cheapest without laying out all")] = False,
-    least: Annotated[Literal["cost", "dug"], typer.Option("--least", help="what the cheapest has least of")] = "cost",
-    seed: Annotated[
-        int | None, typer.Option("--seed", help="of the places where the search begins; 1 unless given", min=0)
-    ] = None,
+    search: SearchOptions,
     rules: Annotated[bool, typer.Option("--rules", help="published spacing rules side by side, no layouts")] = False,
     workers: Annotated[
         int | None, typer.Option("--workers", help="processes; all cores unless the work is small", min=1)
@@ -42,9 +38,9 @@ def compare(
     As in: swalekit compare site.toml --spacing 25,30,35 --bottom-width 0.6,0.8 --depth 0.8,1.0
     """
     if rules:
-        refuse_idle("--rules", "lays nothing out", {**varied.given, **limits.given, "--search": search})
-    if not search:
-        refuse_idle("a grid", "has no place to begin from", {"--seed": seed is not None})
+        refuse_idle("--rules", "lays nothing out", {**varied.given, **limits.given, "--search": search.search})
+    if not search.search:
+        refuse_idle("a grid", "has no place to begin from", {"--seed": search.seed is not None})
     values = brief_values(source, tile.by_brief_key, us=tile.us)
     if values is not None:
         values["levels"].update({"matched": True} if rules else varied.first_levels(us=tile.us))
@@ -65,9 +61,11 @@ def compare(
         site = read_site(source) if values is None else site_from_values(values)
         us = site.brief.site.units == "us"
         axes = varied.axes(us=us)
-        choices: Any = {"limits": limits.limits(us=us), "by_volume": least == "dug", "workers": workers, "stage": stage}
-        if search:
-            comparison = options.search(site, terrain_of(site), axes, seed=1 if seed is None else seed, **choices)
+        choices: Any = {"limits": limits.limits(us=us), "by_volume": search.least == "dug"}
+        choices |= {"workers": workers, "stage": stage}
+        if search.search:
+            seed = 1 if search.seed is None else search.seed
+            comparison = options.search(site, terrain_of(site), axes, seed=seed, **choices)
         else:
             comparison = options.compare(site, terrain_of(site), grid_of(axes), **choices)
         stage("writing the results")

@@ -1,7 +1,7 @@
 """Options of ``swalekit compare``: what is varied, and within which limits."""
 
 from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 import typer
 
@@ -103,6 +103,17 @@ class VariedOptions:
             )
             raise BriefError(message)
         return asked
+
+
+@dataclass(frozen=True)
+class SearchOptions:
+    """Whether the whole grid is laid out, and what the best has least of."""
+
+    search: Annotated[bool, typer.Option("--search", help="find the cheapest without laying out all")] = False
+    least: Annotated[Literal["cost", "dug"], typer.Option("--least", help="what the cheapest has least of")] = "cost"
+    seed: Annotated[
+        int | None, typer.Option("--seed", help="of the places where the search begins; 1 unless given", min=0)
+    ] = None
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,8 @@
 """``swalekit plan``: from a brief or a tile to a folder of results."""
 
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -9,15 +10,33 @@ from swalekit.cli import options as opt
 from swalekit.cli.brief_of import brief_values, numbers
 
 
+@dataclass(frozen=True)
+class LevelOptions:
+    """How levels are chosen on a tile in place of a brief."""
+
+    interval: Annotated[float | None, typer.Option("--interval", help="vertical interval [m; ft with --us]")] = None
+    spacing: Annotated[float | None, typer.Option("--spacing", help="horizontal spacing [m; ft with --us]")] = None
+    levels: Annotated[str | None, typer.Option("--levels", help="levels separated by commas [m; ft with --us]")] = None
+    rule: Annotated[str | None, typer.Option("--rule", help="published spacing rule, by name")] = None
+    matched: Annotated[bool, typer.Option("--matched", help="levels whose lines the design storm just fills")] = False
+
+    @property
+    def by_brief_key(self) -> dict[tuple[str, str], Any]:
+        """Each option's value, or None, by part and key of the brief."""
+        return {
+            ("levels", "interval_m"): self.interval,
+            ("levels", "spacing_m"): self.spacing,
+            ("levels", "levels_m"): None if self.levels is None else numbers(self.levels, option="--levels"),
+            ("levels", "rule"): self.rule,
+            ("levels", "matched"): self.matched or None,
+        }
+
+
 @opt.with_option_groups
 def plan(
     source: opt.Source,
     *,
-    interval: Annotated[float | None, typer.Option("--interval", help="vertical interval [m; ft with --us]")] = None,
-    spacing: Annotated[float | None, typer.Option("--spacing", help="horizontal spacing [m; ft with --us]")] = None,
-    levels: Annotated[str | None, typer.Option("--levels", help="levels separated by commas [m; ft with --us]")] = None,
-    rule: Annotated[str | None, typer.Option("--rule", help="published spacing rule, by name")] = None,
-    matched: Annotated[bool, typer.Option("--matched", help="levels whose lines the design storm just fills")] = False,
+    spaced: LevelOptions,
     tile: opt.TileOptions,
     breach: Annotated[str | None, typer.Option("--breach", help="show what happens if this swale fails, as S3")] = None,
     no_report: Annotated[bool, typer.Option("--no-report", help="write no report.html")] = False,
@@ -32,14 +51,7 @@ def plan(
 
     or: swalekit plan hillside.tif --interval 1.5 --storm 60 --curve-number 81
     """
-    levels_asked = {
-        ("levels", "interval_m"): interval,
-        ("levels", "spacing_m"): spacing,
-        ("levels", "levels_m"): None if levels is None else numbers(levels, option="--levels"),
-        ("levels", "rule"): rule,
-        ("levels", "matched"): matched or None,
-    }
-    values = brief_values(source, levels_asked | tile.by_brief_key, us=tile.us)
+    values = brief_values(source, spaced.by_brief_key | tile.by_brief_key, us=tile.us)
     from swalekit.cli.results import write_plan
     from swalekit.cli.say import print_json, print_plan, progress
     from swalekit.design.pipeline import plan as make_plan

@@ -1,5 +1,6 @@
 """``swalekit survey``: what was built against what was planned."""
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
@@ -10,12 +11,43 @@ from swalekit.cli import options as opt
 _LENGTH = "[m; ft where the brief's units are us]"
 
 
+@dataclass(frozen=True)
+class ToleranceOptions:
+    """How far from the design what was built may lie."""
+
+    sill: Annotated[
+        float | None, typer.Option("--tolerance-sill", help=f"greatest departure of a sill {_LENGTH}; 0.03 m is usual")
+    ] = None
+    floor: Annotated[
+        float | None, typer.Option("--tolerance-floor", help=f"the same of a floor {_LENGTH}; 0.05 m is usual")
+    ] = None
+    crest: Annotated[
+        float | None, typer.Option("--tolerance-crest", help=f"the same of a crest {_LENGTH}; 0.05 m is usual")
+    ] = None
+    within: Annotated[
+        float | None,
+        typer.Option("--within", help=f"farthest that a point lies from its line {_LENGTH}; 5 m if not given"),
+    ] = None
+
+    @property
+    def by_rule(self) -> dict[str, float | None]:
+        """Each by its name among the rules of a survey, in the brief's units."""
+        return {
+            "sill_tolerance_m": self.sill,
+            "floor_tolerance_m": self.floor,
+            "crest_tolerance_m": self.crest,
+            "within_m": self.within,
+        }
+
+
+@opt.with_option_groups
 def survey(
     plan: Annotated[Path, typer.Argument(help="folder that plan, stake or relevel wrote", readable=False)],
     points: Annotated[
         Path,
         typer.Argument(help="points surveyed on floor, crest and sill, named so in their code (.csv)", readable=False),
     ],
+    *,
     brief: Annotated[
         Path | None, typer.Option("--brief", help="site brief that says where moved inputs lie now", readable=False)
     ] = None,
@@ -23,19 +55,7 @@ def survey(
         str | None, typer.Option("--order", help="columns of the points: PNEZD, or PENZD with easting first")
     ] = None,
     unit: Annotated[str | None, typer.Option("--unit", help="unit of the points: m, ft or us-ft")] = None,
-    sill: Annotated[
-        float | None, typer.Option("--tolerance-sill", help=f"greatest departure of a sill {_LENGTH}; 0.03 m is usual")
-    ] = None,
-    floor: Annotated[
-        float | None, typer.Option("--tolerance-floor", help=f"the same of a floor {_LENGTH}; 0.05 m is usual")
-    ] = None,
-    crest: Annotated[
-        float | None, typer.Option("--tolerance-crest", help=f"the same of a crest {_LENGTH}; 0.05 m is usual")
-    ] = None,
-    within: Annotated[
-        float | None,
-        typer.Option("--within", help=f"farthest that a point lies from its line {_LENGTH}; 5 m if not given"),
-    ] = None,
+    tolerances: ToleranceOptions,
     out: opt.Out = Path("survey"),
     overwrite: opt.Overwrite = False,
     json: opt.Json = False,
@@ -59,9 +79,7 @@ def survey(
         stage("reading the plan")
         recorded = read_recorded_plan(plan, brief=brief)
         asked = brief_with(recorded.site.brief, "stakes", point_order=order, point_unit=unit)
-        rules = survey_rules(
-            asked.site.units, sill_tolerance_m=sill, floor_tolerance_m=floor, crest_tolerance_m=crest, within_m=within
-        )
+        rules = survey_rules(asked.site.units, **tolerances.by_rule)
         surveyed = read_points(points, order=asked.stakes.point_order, unit=asked.stakes.point_unit)
         design = plan_again(recorded, stage=stage)
         stage("judging what was built")
