@@ -11,7 +11,6 @@ from matplotlib.patches import Rectangle
 from swalekit.reporting.lettering import LEAST_SIZE_PT, font, line_height_mm, shorten, text_width_mm, wrap
 from swalekit.reporting.palette import INK, PANEL_STRIPE, QUIET_INK
 
-LARGEST_SIZE_PT = 7.5
 _GAP_MM = 2.0
 _SIZES_PT = (7.5, 7.0, 6.5, LEAST_SIZE_PT)
 

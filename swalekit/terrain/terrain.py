@@ -1,6 +1,6 @@
 """The terrain value: heights on a grid."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Self
 
 import numpy as np
@@ -71,7 +71,3 @@ class Terrain:
     def relief_m(self) -> float:
         """Highest less lowest ground [m]."""
         return float(np.nanmax(self.heights) - np.nanmin(self.heights))
-
-    def with_note(self, note: str) -> Self:
-        """The same terrain with one more note."""
-        return replace(self, notes=(*self.notes, note))
