@@ -103,6 +103,8 @@ def test_plan_by_rule_and_matched(swalekit):
         (("--spacing", "20", "--days", "4"), "go together"),
         (("--rules", "--spacing", "20", "--budget", "9"), "so --spacing, --budget would do nothing"),
         (("--spacing", "20", "--seed", "2"), "so --seed would do nothing"),
+        (("--spacing", "20", "--catchment-ratio", "9"), "so --catchment-ratio would do nothing"),
+        (("--rules", "--catchment-ratio", "9"), "go together"),
         (("--spacing", "20", "--depth", "50"), "greatest_depth_m"),
         (("--spacing", "20", "--least-kept", "1.5"), "least_kept_share is 1.5"),
         (("--spacing", "20", "--workers", "0"), "see swalekit compare --help"),

@@ -16,8 +16,9 @@ from swalekit.contours.spacing_rules import (
     slope_note,
     vertical_interval_m,
 )
-from swalekit.contours.water_spacing import catchment_ratio, ratio_spacing_m, wedge_depth_m, wedge_spacing_m
+from swalekit.contours.water_spacing import ratio_spacing_m, wedge_depth_m, wedge_spacing_m
 from swalekit.errors import GeometryError, InputError
+from swalekit.planting.harvest_ratio import harvest_ratio
 from swalekit.tables.load import read_table
 from swalekit.tables.spacing_rules import spacing_rule, spacing_rules
 
@@ -146,22 +147,12 @@ def test_slope_that_is_none_fails(slope):
         vertical_interval_m(spacing_rule("kenya"), [0.1, slope])
 
 
-@pytest.mark.parametrize(
-    ("need_mm", "rain_mm", "coefficient", "efficiency", "published"),
-    [(475.0, 250.0, 0.25, 0.5, 7.2), (525.0, 310.0, 0.5, 0.75, 1.849), (300.0, 400.0, 0.3, 0.6, 0.0)],
-)
-def test_catchment_ratio(need_mm, rain_mm, coefficient, efficiency, published):
-    """Critchley & Siegert (1991), from memory: millet 7.2 : 1, sorghum 1.85 : 1; nothing where rain is enough."""
-    ratio = catchment_ratio(need_mm, rain_mm, runoff_coefficient=coefficient, efficiency=efficiency)
-    assert ratio == pytest.approx(published, abs=0.001)
-    assert ratio_spacing_m(ratio, 3.0) == pytest.approx(3.0 + 3.0 * published, abs=0.005)
-
-
-@pytest.mark.parametrize("wrong", [{"runoff_coefficient": 1.2}, {"efficiency": 0.0}])
-def test_catchment_ratio_fails(wrong):
-    """Shares lie above 0 and at most at 1."""
-    with pytest.raises(InputError, match=next(iter(wrong))):
-        catchment_ratio(500.0, 300.0, **({"runoff_coefficient": 0.3, "efficiency": 0.5} | wrong))
+def test_spacing_by_the_catchment_ratio():
+    """Critchley & Siegert (1991), from memory: sorghum 1.85 : 1 on strips of 3 m is 8.55 m from strip to strip."""
+    ratio = harvest_ratio(525.0, 310.0, runoff_coefficient=0.5, efficiency=0.75)
+    assert ratio_spacing_m(ratio, 3.0) == pytest.approx(3.0 + 3.0 * 1.849, abs=0.005)
+    with pytest.raises(InputError, match="planted_width_m"):
+        ratio_spacing_m(ratio, 0.0)
 
 
 @pytest.mark.parametrize("slope", [0.04, 0.1])

@@ -6,7 +6,16 @@ from sites import make_site, plane
 
 from swalekit.contours.spacing_rules import horizontal_interval_m, vertical_interval_m
 from swalekit.design.ground import study_ground
-from swalekit.design.spacing_table import MATCHED, SPACING_COLUMNS, SpacingTable, spacing_table
+from swalekit.design.spacing_table import (
+    MATCHED,
+    RATIO,
+    SPACING_COLUMNS,
+    WEDGE,
+    PlantedStrip,
+    SpacingTable,
+    spacing_table,
+)
+from swalekit.errors import InputError
 from swalekit.hydrology.curve_number import runoff_mm
 from swalekit.section.matched_spacing import matched_spacing_m, metre_of_swale
 from swalekit.section.section import Section
@@ -26,8 +35,8 @@ def table() -> SpacingTable:
 
 
 def test_every_rule_has_a_row_and_every_row_the_columns(table):
-    """Rows follow the table of rules, the matched one last; figures have the declared names in order."""
-    assert [row.rule for row in table.rows] == [*(rule.name for rule in spacing_rules()), MATCHED]
+    """Rows follow the table of rules, those by storm last; figures have the declared names in order."""
+    assert [row.rule for row in table.rows] == [*(rule.name for rule in spacing_rules()), WEDGE, MATCHED]
     for row in table.rows:
         assert list(table.figures(row)) == [column.name for column in SPACING_COLUMNS]
 
@@ -51,6 +60,27 @@ def test_rule_used_beyond_its_slopes_is_noted(table):
     notes = {row.rule: row.note for row in table.rows}
     assert "meant for slopes up to 6 %; the ground here has 10 %" in notes["ramser"]
     assert notes["kenya"] == ""
+
+
+def test_wedge_row_is_the_spacing_by_hand(table):
+    """The water that stands above the ground at the line, h² / (2 s q) apart: less than with the ditch."""
+    row = next(row for row in table.rows if row.rule == WEDGE)
+    swale = metre_of_swale(0.1, Section(), depth_m=1.0)
+    height_m = swale.sill_level_m - swale.stations.level_m
+    by_hand_m = height_m**2 / (2.0 * 0.1 * float(runoff_mm(50.0, 80.0)) / 1000.0)
+    np.testing.assert_allclose(row.spacings_m, by_hand_m, rtol=5e-3)
+    assert 0.0 < by_hand_m < table.rows[-1].spacings_m[0]
+
+
+def test_a_planted_strip_gets_a_row():
+    """Ten parts of catchment to strips of 3 m are 33 m from line to line, whatever the slope, and fill the fall."""
+    site = make_site()
+    ground = study_ground(site, plane(0.1, shape=(150, 80)))
+    (row,) = (each for each in spacing_table(site, ground, strip=PlantedStrip(10.0, 3.0)).rows if each.rule == RATIO)
+    assert row.spacings_m == (33.0, 33.0, 33.0)
+    assert row.lines == int(14.7 / 3.3)
+    with pytest.raises(InputError, match="catchment_ratio is -1"):
+        PlantedStrip(-1.0, 3.0)
 
 
 def test_matched_row_is_the_spacing_by_hand(table):

@@ -7,7 +7,7 @@ import typer
 
 from swalekit.cli import options as opt
 from swalekit.cli.brief_of import brief_values
-from swalekit.cli.compare_options import LimitOptions, SearchOptions, VariedOptions, refuse_idle
+from swalekit.cli.compare_options import LimitOptions, RuleOptions, SearchOptions, VariedOptions, refuse_idle
 
 _INTERRUPTED = 130
 """Exit code of work that Ctrl-C ended early."""
@@ -20,7 +20,7 @@ def compare(
     varied: VariedOptions,
     limits: LimitOptions,
     search: SearchOptions,
-    rules: Annotated[bool, typer.Option("--rules", help="published spacing rules side by side, no layouts")] = False,
+    by_rule: RuleOptions,
     workers: Annotated[
         int | None, typer.Option("--workers", help="processes; all cores unless the work is small", min=1)
     ] = None,
@@ -37,15 +37,17 @@ def compare(
 
     As in: swalekit compare site.toml --spacing 25,30,35 --bottom-width 0.6,0.8 --depth 0.8,1.0
     """
-    if rules:
+    if by_rule.rules:
         refuse_idle("--rules", "lays nothing out", {**varied.given, **limits.given, "--search": search.search})
+    else:
+        refuse_idle("without --rules a strip", "gives no spacing", by_rule.given)
     if not search.search:
         refuse_idle("a grid", "has no place to begin from", {"--seed": search.seed is not None})
     values = brief_values(source, tile.by_brief_key, us=tile.us)
     if values is not None:
-        values["levels"].update({"matched": True} if rules else varied.first_levels(us=tile.us))
-    if rules:
-        _compare_rules(source, values, out=out, overwrite=overwrite, json=json, quiet=quiet)
+        values["levels"].update({"matched": True} if by_rule.rules else varied.first_levels(us=tile.us))
+    if by_rule.rules:
+        _compare_rules(source, values, by_rule, out=out, overwrite=overwrite, json=json, quiet=quiet)
         return
     from swalekit.cli.option_results import option_record, write_comparison
     from swalekit.cli.say import print_json, progress
@@ -79,7 +81,14 @@ def compare(
 
 
 def _compare_rules(
-    source: Path, values: dict[str, dict[str, Any]] | None, *, out: Path, overwrite: bool, json: bool, quiet: bool
+    source: Path,
+    values: dict[str, dict[str, Any]] | None,
+    by_rule: RuleOptions,
+    *,
+    out: Path,
+    overwrite: bool,
+    json: bool,
+    quiet: bool,
 ) -> None:
     from swalekit.cli.option_results import spacing_record, write_spacing_rules
     from swalekit.cli.say import print_json, progress
@@ -92,7 +101,8 @@ def _compare_rules(
     with progress() as stage:
         stage("reading the terrain")
         site = read_site(source) if values is None else site_from_values(values)
-        table = spacing_rules_of(site, terrain_of(site), stage=stage)
+        strip = by_rule.strip(us=site.brief.site.units == "us")
+        table = spacing_rules_of(site, terrain_of(site), strip=strip, stage=stage)
         write_spacing_rules(table, site, out, overwrite=overwrite)
     if json:
         print_json(spacing_record(table, site, out))

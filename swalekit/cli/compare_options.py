@@ -11,6 +11,7 @@ from swalekit.units import METRES_PER_FOOT
 
 if TYPE_CHECKING:
     from swalekit.design.option_limits import Limits
+    from swalekit.design.spacing_table import PlantedStrip
     from swalekit.design.variations import Axis
 
 
@@ -114,6 +115,41 @@ class SearchOptions:
     seed: Annotated[
         int | None, typer.Option("--seed", help="of the places where the search begins; 1 unless given", min=0)
     ] = None
+
+
+@dataclass(frozen=True)
+class RuleOptions:
+    """Whether spacing rules are put side by side, and the planted strip that one of them asks for."""
+
+    rules: Annotated[bool, typer.Option("--rules", help="published spacing rules side by side, no layouts")] = False
+    catchment_ratio: Annotated[
+        float | None, typer.Option("--catchment-ratio", help="with --rules: catchment over planted ground, as 10")
+    ] = None
+    planted_width: Annotated[
+        float | None, typer.Option("--planted-width", help="with --rules: width of the planted strip [m; ft with --us]")
+    ] = None
+
+    @property
+    def given(self) -> dict[str, bool]:
+        """Whether the options of the strip were given."""
+        return {name: is_given for name, is_given in _given(self).items() if name != "--rules"}
+
+    def strip(self, *, us: bool) -> "PlantedStrip | None":
+        """The planted strip in SI, if there is one.
+
+        Raises
+        ------
+        BriefError
+            If only one of both is given.
+        """
+        from swalekit.design.spacing_table import PlantedStrip
+
+        if (self.catchment_ratio is None) != (self.planted_width is None):
+            message = "--catchment-ratio and --planted-width go together; give both or none"
+            raise BriefError(message)
+        if self.catchment_ratio is None or self.planted_width is None:
+            return None
+        return PlantedStrip(self.catchment_ratio, self.planted_width * (METRES_PER_FOOT if us else 1.0))
 
 
 @dataclass(frozen=True)

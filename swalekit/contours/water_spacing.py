@@ -2,7 +2,7 @@
 
 from math import sqrt
 
-from swalekit._checks import check_between, check_not_negative, check_positive
+from swalekit._checks import check_not_negative, check_positive
 
 _M_PER_MM = 0.001
 
@@ -82,57 +82,6 @@ def wedge_spacing_m(slope: float, runoff_mm: float, depth_m: float) -> float:
     """
     check_positive(slope=slope, runoff_mm=runoff_mm, depth_m=depth_m)
     return depth_m**2 / (2.0 * slope * runoff_mm * _M_PER_MM)
-
-
-def catchment_ratio(
-    water_requirement_mm: float, design_rain_mm: float, *, runoff_coefficient: float, efficiency: float
-) -> float:
-    """Ground that must drain to planted ground so that rain and runoff cover what the plants need.
-
-    Parameters
-    ----------
-    water_requirement_mm : float
-        Water that the plants need in a season [mm].
-    design_rain_mm : float
-        Rain of the season in the design year [mm].
-    runoff_coefficient : float
-        Share of the season's rain that runs off, above 0 and at most 1 [-].
-    efficiency : float
-        Share of the harvested water that the plants can use, above 0 and at most 1 [-].
-
-    Returns
-    -------
-    float
-        Catchment over planted area; 0 where the rain alone is enough [-].
-
-    Raises
-    ------
-    InputError
-        If a value is out of range.
-
-    Notes
-    -----
-    C / CA = (WR − P) / (P · K · E). The manual gives E from 0.5 to 0.75, and doesn't recommend water harvesting where
-    the slope exceeds 5 %.
-
-    References
-    ----------
-    .. [1] Critchley, W. & Siegert, K. (1991). Water Harvesting. FAO AGL/MISC/17/91, ch. 4.
-
-    Examples
-    --------
-    >>> round(catchment_ratio(475.0, 250.0, runoff_coefficient=0.25, efficiency=0.5), 2)
-    7.2
-    """
-    check_positive(
-        water_requirement_mm=water_requirement_mm,
-        design_rain_mm=design_rain_mm,
-        runoff_coefficient=runoff_coefficient,
-        efficiency=efficiency,
-    )
-    check_between(0.0, 1.0, runoff_coefficient=runoff_coefficient, efficiency=efficiency)
-    lacking_mm = max(water_requirement_mm - design_rain_mm, 0.0)
-    return lacking_mm / (design_rain_mm * runoff_coefficient * efficiency)
 
 
 def ratio_spacing_m(ratio: float, planted_width_m: float) -> float:

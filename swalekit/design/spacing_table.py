@@ -6,10 +6,13 @@ from math import inf, nan
 from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from swalekit._checks import check_not_negative, check_positive
 from swalekit.contours.levels import levels_by_spacing
 from swalekit.contours.spacing_ground import spacing_ground
 from swalekit.contours.spacing_rules import horizontal_interval_m, line_length_m_per_ha, slope_note
+from swalekit.contours.water_spacing import ratio_spacing_m, wedge_spacing_m
 from swalekit.design.columns import Column
 from swalekit.design.ground import Ground, Stage, silent, study_ground
 from swalekit.design.matched_levels import mean_runoff_mm
@@ -18,6 +21,7 @@ from swalekit.design.site import Site
 from swalekit.design.table import Figure
 from swalekit.errors import InputError
 from swalekit.section.matched_spacing import matched_spacing_m, metre_of_swale
+from swalekit.section.shape import ShapedSwale
 from swalekit.tables.spacing_rules import SpacingRule, spacing_rules
 from swalekit.terrain.terrain import Terrain
 from swalekit.units import M2_PER_HECTARE
@@ -39,8 +43,37 @@ SPACING_COLUMNS: tuple[Column, ...] = (
     Column("note", "", "where the site's median slope is not one that the rule is meant for", 0),
 )
 
-MATCHED = "matched to the storm"
-"""Name of the row that follows the design storm instead of a rule."""
+WEDGE, RATIO, MATCHED = "wedge behind the berm", "catchment to planted ground", "matched to the storm"
+"""Names of the rows that follow the storm or the plants instead of a rule."""
+
+
+_WEDGE_SOURCE = "Directorate of Watershed and Soil Conservation, Rajasthan, bund design sheet"
+_RATIO_SOURCE = "Critchley & Siegert (1991), FAO AGL/MISC/17/91, ch. 4"
+
+
+@dataclass(frozen=True)
+class PlantedStrip:
+    """Planted ground along each line, and the ground that must drain to it.
+
+    Parameters
+    ----------
+    catchment_ratio : float
+        Catchment over planted area [-].
+    width_m : float
+        Width of the strip [m].
+
+    Raises
+    ------
+    InputError
+        If the ratio is negative or the width isn't positive.
+    """
+
+    catchment_ratio: float
+    width_m: float
+
+    def __post_init__(self) -> None:
+        check_not_negative(catchment_ratio=self.catchment_ratio)
+        check_positive(planted_width_m=self.width_m)
 
 
 @dataclass(frozen=True)
@@ -114,18 +147,22 @@ class SpacingTable:
         return {column.name: _rounded(known[column.name], column.decimals) for column in SPACING_COLUMNS}
 
 
-def spacing_table(site: Site, ground: Ground) -> SpacingTable:
-    """Put every published rule and the spacing matched to the storm side by side on a site's own slopes.
+def spacing_table(site: Site, ground: Ground, *, strip: PlantedStrip | None = None) -> SpacingTable:
+    """Put every published rule and the spacings by storm and plants side by side on a site's own slopes.
 
     Parameters
     ----------
     site, ground : Site, Ground
         What was asked, and the ground.
+    strip : PlantedStrip, optional
+        What the catchment-to-planted-area ratio is asked for.
 
     Returns
     -------
     SpacingTable
-        Rules in the order of their table. The last row is `matched_spacing_m` at the greatest depth allowed.
+        Rules in the order of their table; then `wedge_spacing_m` for the water that the berm of the site's section
+        holds above its line, `ratio_spacing_m` where a strip is given, and `matched_spacing_m`, sections dug to the
+        greatest depth allowed.
 
     Raises
     ------
@@ -144,15 +181,40 @@ def spacing_table(site: Site, ground: Ground) -> SpacingTable:
         )
 
     area_m2 = float(np.count_nonzero(ground.inside)) * ground.terrain.grid.cell_area_m2
+    by_ratio = () if strip is None else (_ratio_row(strip, heights, slope),)
+    rules = (row_of(rule) for rule in spacing_rules())
     return SpacingTable(
-        slopes, area_m2, (*(row_of(rule) for rule in spacing_rules()), _matched_row(site, ground, slopes))
+        slopes, area_m2, (*rules, _wedge_row(site, ground, slopes), *by_ratio, _matched_row(site, ground, slopes))
     )
 
 
-def spacing_rules_of(site: Site, terrain: Terrain, *, stage: Stage = silent) -> SpacingTable:
+def spacing_rules_of(
+    site: Site, terrain: Terrain, *, strip: PlantedStrip | None = None, stage: Stage = silent
+) -> SpacingTable:
     """The same for a site and its conditioned tile."""
     site = site.in_crs(terrain.grid.crs)
-    return spacing_table(site, study_ground(site, terrain, stage=stage))
+    return spacing_table(site, study_ground(site, terrain, stage=stage), strip=strip)
+
+
+def _wedge_row(site: Site, ground: Ground, slopes: tuple[float, float, float]) -> SpacingRow:
+    """Spacing at which the wedge of water behind a berm, without its ditch, holds the runoff between the lines."""
+    runoff_mm = mean_runoff_mm(site, ground)
+
+    def spacing_m(slope: float) -> float:
+        metre = _metre(site, slope)
+        depth_m = 0.0 if metre is None else metre.sill_level_m - metre.stations.level_m
+        return wedge_spacing_m(slope, runoff_mm, depth_m) if min(slope, runoff_mm, depth_m) > 0 else nan
+
+    applies = f"this site; {runoff_mm:.1f} mm of runoff; water above the ground at the line, the ditch left out"
+    return SpacingRow(WEDGE, _at(slopes, spacing_m), None, applies, "calculated", _WEDGE_SOURCE, "")
+
+
+def _ratio_row(strip: PlantedStrip, heights: ArrayLike, slope: ArrayLike) -> SpacingRow:
+    """Spacing at which each planted strip gets the runoff of so much ground."""
+    spacing_m = ratio_spacing_m(strip.catchment_ratio, strip.width_m)
+    applies = f"{strip.catchment_ratio:g} parts of catchment to one of planted ground, strips {strip.width_m:g} m wide"
+    lines = levels_by_spacing(heights, slope, spacing_m).size
+    return SpacingRow(RATIO, (spacing_m,) * 3, lines, applies, "calculated", _RATIO_SOURCE, "")
 
 
 def _matched_row(site: Site, ground: Ground, slopes: tuple[float, float, float]) -> SpacingRow:
@@ -160,14 +222,20 @@ def _matched_row(site: Site, ground: Ground, slopes: tuple[float, float, float])
     rain_mm, runoff_mm, depth_m = storm_of(site).depth_mm, mean_runoff_mm(site, ground), depths_of(site).greatest_m
 
     def spacing_m(slope: float) -> float:
-        try:
-            metre = metre_of_swale(slope, section_of(site), depth_m=depth_m, fill_factor=site.brief.soil.fill_factor)
-        except InputError:
-            return nan  # a side of the section is too flat to meet ground so steep
-        return matched_spacing_m(metre, rain_mm=rain_mm, runoff_mm=runoff_mm)
+        metre = _metre(site, slope)
+        return nan if metre is None else matched_spacing_m(metre, rain_mm=rain_mm, runoff_mm=runoff_mm)
 
     applies = f"this site; {rain_mm:g} mm of rain, {runoff_mm:.1f} mm of runoff; ditches {depth_m:g} m deep"
     return SpacingRow(MATCHED, _at(slopes, spacing_m), None, applies, "calculated", "storage of the section", "")
+
+
+def _metre(site: Site, slope: float) -> ShapedSwale | None:
+    """A metre of the site's swale at its greatest depth; None where a side is too flat to meet ground so steep."""
+    depth_m, fill_factor = depths_of(site).greatest_m, site.brief.soil.fill_factor
+    try:
+        return metre_of_swale(slope, section_of(site), depth_m=depth_m, fill_factor=fill_factor)
+    except InputError:
+        return None
 
 
 def _at(slopes: tuple[float, float, float], spacing_m: Callable[[float], float]) -> tuple[float, float, float]:
