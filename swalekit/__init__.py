@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from swalekit.design.relevel import relevel
     from swalekit.design.site import Site
     from swalekit.design.sized_layout import SizedLayout
-    from swalekit.design.spacing_table import spacing_rules_of
+    from swalekit.design.spacing_table import PlantedStrip, spacing_rules_of
     from swalekit.design.stakeout import stake_design
     from swalekit.design.survey import Survey, survey_design
     from swalekit.design.table import swale_row, totals
@@ -69,6 +69,7 @@ _HOME: dict[str, str] = {
     "Limits": "swalekit.design.option_limits",
     "Option": "swalekit.design.options",
     "OutputError": "swalekit.errors",
+    "PlantedStrip": "swalekit.design.spacing_table",
     "Records": "swalekit.design.grow_inputs",
     "Reliability": "swalekit.design.uncertainty",
     "Site": "swalekit.design.site",
@@ -150,6 +151,7 @@ __all__ = [
     "Limits",
     "Option",
     "OutputError",
+    "PlantedStrip",
     "Records",
     "Reliability",
     "Site",
