@@ -161,7 +161,8 @@ def test_what_is_missing_is_told_in_one_line():
         ({"sheltered": ["olve"]}, "did you mean olive"),
         ({"sheltered": ["mulga"]}, "names mulga, whose role is pioneer"),
         ({"sheltered": ["fig"]}, r'no crop coefficient is published for fig.*\[planting.coefficients."fig"\]'),
-        ({"prices": {"gold": 1.0}}, "item of prices is 'gold'"),
+        ({"prices": {"gold": 1.0}}, "prices names 'gold'.*name a species"),
+        ({"prices": {"olives": 1.0}}, "prices names 'olives'.*did you mean 'olive'"),
     ],
 )
 def test_species_and_prices_that_do_not_fit_are_refused(planting, words):

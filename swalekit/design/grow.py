@@ -33,6 +33,7 @@ from swalekit.planting.materials import MulchPlan, compost_m3, mulch_plan
 from swalekit.planting.months import whole_year_days
 from swalekit.planting.nursery import NurseryLine, nursery_stock
 from swalekit.planting.reference_et import reference_et
+from swalekit.planting.species import known_species
 from swalekit.planting.succession import canopy_by_year_m2, role_years, schedule
 from swalekit.planting.weather import Weather
 from swalekit.planting.work_calendar import rainy_season, work_calendar
@@ -76,7 +77,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     weather, weather_notes = daily_weather(brief.weather, records, station_of(design.site, design.ground.terrain))
     reference = reference_et(weather, filling=filling_of(brief.weather))
     chosen = chosen_species(part, records.species)
-    part.check_prices(tuple(each.name for each in chosen.all) + MATERIALS)
+    part.check_prices((*known_species(), *records.species, *MATERIALS))
     stand = mature_stand(chosen, growing_days(weather, reference.air), part)
     shared = Conditions(weather, reference, chosen, stand, root_zone_of(chosen, brief))
     stage("following the water of the trees")
@@ -93,6 +94,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         design=design,
         weather=weather,
         reference=reference,
+        made_rain=records.rain is None and not isinstance(records.weather, Weather),
         chosen=chosen,
         stand=stand,
         zone=shared.zone,

@@ -22,7 +22,7 @@ from swalekit.planting.weather import Place, Weather
 from swalekit.tables.crop_coefficients import CropRow, growth_stages
 from swalekit.terrain.terrain import Terrain
 
-_FIRST_MADE_YEAR = 2001
+_FIRST_MADE_YEAR = 1  # so that nobody takes made years for those of the calendar
 _GREATEST_GAP = 0.1
 """Share of a year's days without reading above which the year is not taken."""
 _USUAL_DEPLETION = 0.5

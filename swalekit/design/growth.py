@@ -170,6 +170,8 @@ class Growth:
         The swales.
     weather, reference : Weather, ReferenceEt
         Every day, and what the air asks for.
+    made_rain : bool
+        Whether the rain was made of monthly normals, so that its years are none of the calendar's.
     chosen, stand, zone : Chosen, Stand, RootZone
         Species, the full-grown stand, and the soil that its roots fill.
     swales : tuple of SwaleGrowth
@@ -206,6 +208,7 @@ class Growth:
     design: Design
     weather: Weather
     reference: ReferenceEt
+    made_rain: bool
     chosen: Chosen
     stand: Stand
     zone: RootZone

@@ -75,7 +75,7 @@ MONTH_COLUMNS: tuple[Column, ...] = (
 )
 
 YEAR_COLUMNS: tuple[Column, ...] = (
-    Column("year", "", "calendar year of the record", 0),
+    Column("year", "", "calendar year of the record; made years are counted from 1", 0),
     Column("month", "", "month, 1 to 12", 0),
     Column("rain_mm", "mm", "rain"),
     Column("harvested_mm", "mm", "water that soaked in from the ditches, over the planted ground"),

@@ -1,11 +1,12 @@
 """The parts of the brief that say what weather the trees live in, and what is planted."""
 
+from difflib import get_close_matches
 from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from swalekit._checks import check_one_of
 from swalekit.design.part import NotNegative, Part, Positive
+from swalekit.errors import BriefError
 from swalekit.planting.months import LEAST_RATIO
 from swalekit.planting.succession import MATURE_YEAR
 from swalekit.tables.crop_coefficients import growth_stages
@@ -133,12 +134,16 @@ class PlantingPart(Part):
         return self
 
     def check_prices(self, priced: tuple[str, ...]) -> None:
-        """Each price is one of something that the bill lists.
+        """Each price is one of something that can be bought; a list may name more than this planting takes.
 
         Raises
         ------
-        InputError
+        BriefError
             If one isn't.
         """
         for item in self.prices:
-            check_one_of(priced, **{"[planting] item of prices": item})
+            if item not in priced:
+                near = get_close_matches(item, priced, n=1)
+                hint = f"did you mean '{near[0]}'?" if near else "name a species, mulch, compost, gravel or pipe"
+                message = f"[planting] prices names '{item}', which is no species of the table or of your file; {hint}"
+                raise BriefError(message)

@@ -180,10 +180,12 @@ def dry_words(growth: Growth) -> str:
         for month, name in enumerate(MONTHS, start=1)
         if 2 * sum(row["suffers"] for row in rows if row["month"] == month) > len(years)
     ]
-    told = f"in {', '.join(short)}" if short else "in none"
+    record = "made record" if growth.made_rain else "record"
+    named = f"{len(short)} of them" if growth.made_rain else ", ".join(short)
+    told = f"in {named}" if short else "in none"
     months = f"; the hard months, in most years, are {', '.join(hard)}" if hard else ""
     return (
-        f"Of the {len(years)} years of the record they go short (below {100 * least:.0f} % of the year's want, all "
+        f"Of the {len(years)} years of the {record} they go short (below {100 * least:.0f} % of the year's want, all "
         f"swales together) {told}{months}."
     )
 
