@@ -70,8 +70,8 @@ def _places(growth: Growth, name: str) -> Any:
 
 
 def _credit(growth: Growth) -> str:
-    years = np.unique(growth.weather.dates.astype("datetime64[Y]"))
+    years, made = np.unique(growth.weather.dates.astype("datetime64[Y]")).size, "made " if growth.made_rain else ""
     return (
-        f"Canopies are drawn full-grown. Water: FAO-56, {len(years)} years of daily weather, root zone of "
+        f"Canopies are drawn full-grown. Water: FAO-56, {years} {made}years of daily weather, root zone of "
         f"{growth.zone.total_mm:.0f} mm; plants and their years: common practice."
     )
