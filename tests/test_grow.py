@@ -11,7 +11,8 @@ from swalekit.design.grow import grow
 from swalekit.design.grow_inputs import Records, check_growable, daily_weather, station_of
 from swalekit.design.growth_table import GROW_COLUMNS, GROW_TOTALS, grow_row, grow_totals, month_rows, plant_rows
 from swalekit.design.planting_part import WeatherPart
-from swalekit.design.tree_water import class_areas_m2
+from swalekit.design.stand_years import stand_years
+from swalekit.design.tree_water import Conditions, class_areas_m2
 from swalekit.errors import BriefError, InputError
 from swalekit.hydrology.daily_record import DailyRecord
 from swalekit.planting.made_year import MonthlyNormals
@@ -91,6 +92,27 @@ def test_bill_counts_what_the_plan_needs(growth):
     assert growth.bill.cost == pytest.approx(sum(line.cost for line in growth.bill.lines if line.price is not None))
     assert "compost" in growth.bill.unpriced
     assert str(olive.plant_month)[:4] == "2032"
+
+
+def test_want_grows_with_the_canopies(growth):
+    """Cover of each year is that of pioneers and trees; a stand like the grown one wants and gets what that does."""
+    part, planted_m2 = growth.design.site.brief.planting, growth.planted_m2
+    covers = (growth.canopy_m2["pioneer"] + growth.canopy_m2["fruit"]) / planted_m2
+    by_year = {each.year: each for each in growth.stand_years}
+    assert list(by_year) == [part.planting_year + k for k in range(part.years) if covers[k] >= 0.05]
+    for year, each in by_year.items():
+        assert each.cover == pytest.approx(min(covers[year - part.planting_year], 1.0))
+    wants = sorted((each.cover, each.want_m3, -each.met) for each in by_year.values())
+    assert [each[1] for each in wants] == sorted(each[1] for each in wants)
+    assert [each[2] for each in wants] == sorted(each[2] for each in wants)
+    shared = Conditions(growth.weather, growth.reference, growth.chosen, growth.stand, growth.zone)
+    grown_m2 = {"fruit": np.full(part.years, growth.stand.cover * planted_m2)}
+    grown = stand_years(growth.design, shared, growth.swales, grown_m2)[0]
+    tables = [(each.water.budget.planted_m2, each.water.table) for each in growth.swales if each.water is not None]
+    want_mm = sum(m2 * table.demand_mm.sum() for m2, table in tables)
+    got_mm = sum(m2 * table.transpiration_mm.sum() for m2, table in tables)
+    assert grown.want_m3 == pytest.approx(want_mm / 1000.0 / len(tables[0][1].years))
+    assert grown.met == pytest.approx(got_mm / want_mm)
 
 
 def test_young_plants_ask_for_water_in_their_first_dry_seasons(growth):

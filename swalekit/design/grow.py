@@ -21,6 +21,7 @@ from swalekit.design.grow_inputs import (
 )
 from swalekit.design.growth import Greywater, Growth, SwaleGrowth, plant_counts
 from swalekit.design.planting_part import PlantingPart
+from swalekit.design.stand_years import stand_years
 from swalekit.design.tree_water import Conditions, grow_swales
 from swalekit.greywater.cautions import greywater_cautions
 from swalekit.planting.bill import Bill, bill_of
@@ -101,6 +102,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         swales=swales,
         schedule=tuple(schedule(counts, years=part.years)),
         canopy_m2=canopy,
+        stand_years=stand_years(design, shared, swales, canopy),
         mulch=mulch,
         compost_m3=compost_m3(counts),
         first_water_m3=first_water_m3(counts, season),

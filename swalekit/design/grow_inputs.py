@@ -254,6 +254,13 @@ def mature_stand(chosen: Chosen, days: GrowingDays, part: PlantingPart) -> Stand
     return stand_of(parts, days, mulch_cover=part.mulch_cover)
 
 
+def stand_of_cover(chosen: Chosen, days: GrowingDays, part: PlantingPart, *, cover: float) -> Stand:
+    """The same mix of trees with canopies over another share of the planted ground [-]."""
+    mature = [min(1.0, _cover_of(chosen, each)) for each in chosen.sheltered]
+    parts = [StandPart(crop, cover * share / sum(mature)) for crop, share in zip(chosen.crops, mature, strict=True)]
+    return stand_of(parts, days, mulch_cover=part.mulch_cover)
+
+
 def root_zone_of(chosen: Chosen, brief: Brief) -> RootZone:
     """Soil with the trees' roots in it: no deeper than they go, nor than the soil lets them."""
     part = brief.planting

@@ -107,6 +107,31 @@ class SwaleGrowth:
         return self.planting.trees
 
 
+@dataclass(frozen=True)
+class StandYear:
+    """The planted ground as its plants stand in one year, under the whole record of weather.
+
+    Parameters
+    ----------
+    year : int
+        Calendar year of the schedule.
+    cover : float
+        Share of the planted ground under canopies [-].
+    want_m3 : float
+        What they would transpire in a mean year if they wanted for nothing [m³].
+    met : float
+        What they get of it [-].
+    short_share : float
+        Share of years of the record in which they get less than the least share [-].
+    """
+
+    year: int
+    cover: float
+    want_m3: float
+    met: float
+    short_share: float
+
+
 @dataclass(frozen=True, eq=False)
 class CleanedWater:
     """A place for the reed bed, and what it gives.
@@ -180,6 +205,8 @@ class Growth:
         Work of each year.
     canopy_m2 : dict of str to ndarray
         Canopy of each role at the end of each year [m²].
+    stand_years : tuple of StandYear
+        What the stand of each year wants and gets.
     mulch : MulchPlan
         Mulch of each year.
     compost_m3 : float
@@ -215,6 +242,7 @@ class Growth:
     swales: tuple[SwaleGrowth, ...]
     schedule: tuple[Work, ...]
     canopy_m2: dict[str, NDArray[np.float64]]
+    stand_years: tuple[StandYear, ...]
     mulch: MulchPlan
     compost_m3: float
     first_water_m3: dict[int, float]

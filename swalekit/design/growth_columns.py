@@ -87,6 +87,14 @@ YEAR_COLUMNS: tuple[Column, ...] = (
     Column("irrigation_mm", "mm", "water that would have met their whole want"),
 )
 
+STAND_COLUMNS: tuple[Column, ...] = (
+    Column("year", "", "calendar year of the schedule", 0),
+    Column("cover", "", "share of the planted ground under canopies of pioneers and trees", 2),
+    Column("want_m3", "m3", "what they would transpire in a mean year without want", 0),
+    Column("met", "", "share of it that they get, roots taken as grown", 2),
+    Column("short_share", "", "share of years of the record in which they get less than the least share", 2),
+)
+
 SCHEDULE_COLUMNS: tuple[Column, ...] = (
     Column("year", "", "calendar year", 0),
     Column("task", "", "what is done"),

@@ -9,6 +9,7 @@ from swalekit.design.growth_columns import (
     GROW_TOTALS,
     MONTH_COLUMNS,
     PLANT_COLUMNS,
+    STAND_COLUMNS,
     YEAR_COLUMNS,
 )
 from swalekit.design.table import Figure, rounded
@@ -145,6 +146,11 @@ def year_rows(growth: Growth) -> list[Row]:
         rounded({name: values[place].item() for name, values in columns.items()}, YEAR_COLUMNS)
         for place in range(table.year.size)
     ]
+
+
+def stand_rows(growth: Growth) -> list[Row]:
+    """The stand of each year by the names of `STAND_COLUMNS`."""
+    return [rounded(dict(vars(each)), STAND_COLUMNS) for each in growth.stand_years]
 
 
 def schedule_rows(growth: Growth) -> list[Row]:

@@ -105,6 +105,12 @@ def plantable(design: Design) -> BaseGeometry:
     return land.difference(shapely.union_all(taken)) if taken else land
 
 
+def ditch_of(design: Design, swale: Swale) -> Ditch:
+    """A swale as the daily budget sees it."""
+    floor_m2 = swale.sized.shape.section.bottom_width_m * swale.line.length_m
+    return Ditch(swale.storage_m3, floor_m2, design.ground.soil.design_intake_mm_h or 0.0)
+
+
 def _grow(
     design: Design, swale: Swale, shared: Conditions, areas_m2: NDArray[np.float64], free: BaseGeometry
 ) -> SwaleGrowth:
@@ -117,9 +123,7 @@ def _grow(
     if not planting.trees:
         none = dict.fromkeys(_ratios(part.least_ratio), 0)
         return SwaleGrowth(**figures, capacity=None, trees_unwatered=0, trees_at=none, planting=_empty(), water=None)
-    ditch = Ditch(
-        swale.storage_m3, swale.sized.shape.section.bottom_width_m * swale.line.length_m, _intake_mm_h(design)
-    )
+    ditch = ditch_of(design, swale)
     ground: dict[str, Any] = {"tree_area_m2": chosen.tree_area_m2, "room": planting.trees}
 
     def carried_by(rule: CarryRule) -> CarryingCapacity:
@@ -167,11 +171,6 @@ def _positions(swale: Swale, shared: Conditions, free: BaseGeometry, *, rows_bel
 
 def _empty() -> Planting:
     return Planting(np.zeros((0, 2)), (), ())
-
-
-def _intake_mm_h(design: Design) -> float:
-    """Soaking rate to design with; 0 where the brief gives none [mm/h]."""
-    return design.ground.soil.design_intake_mm_h or 0.0
 
 
 def _tree_water(

@@ -12,6 +12,7 @@ from swalekit.design.growth_columns import (
     MONTH_COLUMNS,
     NURSERY_COLUMNS,
     SCHEDULE_COLUMNS,
+    STAND_COLUMNS,
     YEAR_COLUMNS,
 )
 from swalekit.design.growth_table import (
@@ -22,6 +23,7 @@ from swalekit.design.growth_table import (
     month_rows,
     nursery_rows,
     schedule_rows,
+    stand_rows,
 )
 from swalekit.formats.growth_layers import TREE_COLUMNS
 from swalekit.formats.summary import meanings, summary
@@ -32,6 +34,7 @@ _COLUMNS = {
     "trees": TREE_COLUMNS,
     "water_year": MONTH_COLUMNS,
     "years": YEAR_COLUMNS,
+    "stand": STAND_COLUMNS,
     "schedule": SCHEDULE_COLUMNS,
     "nursery": NURSERY_COLUMNS,
     "calendar": CALENDAR_COLUMNS,
@@ -61,6 +64,7 @@ def growth_summary(growth: Growth, *, folder: str | Path = ".") -> dict[str, Any
         "root_zone_mm": round(growth.zone.total_mm, 1),
         "water_year": month_rows(growth),
         "wet_months": list(growth.season.months),
+        "stand": stand_rows(growth),
         "schedule": schedule_rows(growth),
         "mulch_m3_by_year": {
             "needed": [round(each, 1) for each in growth.mulch.needed_m3.tolist()],

@@ -20,6 +20,8 @@ _TABLE: tuple[tuple[str, str, str, int], ...] = (
     ("To meet it", "irrigation_m3", "m3", 0),
 )
 """Head, name of the figure, its unit, decimals."""
+_HARDER = 0.01
+"""Share of the want by which a year must fall behind the last one to be named."""
 _FIRST = ("bed above a swale", "storm ditch", "health", "codes", "invasive species", "frost", "dense years")
 """Cautions that a sheet must have room for."""
 
@@ -129,7 +131,7 @@ def greywater_words(growth: Growth) -> str:
 def growth_words(growth: Growth) -> tuple[str, ...]:
     """What a planting comes to, in sentences."""
     water = (count_words, irrigation_words, dry_words, measure_words, ratio_words)
-    words = (*water, plant_words, first_water_words, greywater_words)
+    words = (*water, plant_words, stand_words, first_water_words, greywater_words)
     return tuple(sentence for sentence in (each(growth) for each in words) if sentence)
 
 
@@ -145,8 +147,8 @@ def measure_words(growth: Growth) -> str:
     }
     bare, mulched, swale, both = (f"{100 * met[name]:.0f} %" for name in MEASURES)
     return (
-        f"Over the year they get {both} of their want; without swales and mulch it would be {bare}, with mulch alone "
-        f"{mulched}, with swales alone {swale}."
+        f"Over the year they get, full-grown, {both} of their want; without swales and mulch it would be {bare}, with "
+        f"mulch alone {mulched}, with swales alone {swale}."
     )
 
 
@@ -198,6 +200,22 @@ def plant_words(growth: Growth) -> str:
     return (
         f"To plant from {MONTHS[growth.season.first - 1]} {growth.design.site.brief.planting.planting_year}: {plants}."
     )
+
+
+def stand_words(growth: Growth) -> str:
+    """How the want grows with the canopies, and which year is the hardest; '' where nothing is planted."""
+    if not growth.stand_years:
+        return ""
+    units, stands = growth.design.site.brief.site.units, growth.stand_years
+    first, last, hard = stands[0], stands[-1], min(stands, key=lambda each: each.met)
+    words = (
+        "With the canopies of pioneers and trees the full want of the planted ground grows from "
+        f"{shown(first.want_m3, 'm3', units=units)} in {first.year} to {shown(last.want_m3, 'm3', units=units)} in "
+        f"{last.year}, when years like those of the record meet {100 * last.met:.0f} % of it"
+    )
+    if hard.met < last.met - _HARDER:
+        words += f"; the hardest year of the stand is {hard.year}, with {100 * hard.met:.0f} %"
+    return f"{words} (pioneers taken to use what trees do)."
 
 
 def first_water_words(growth: Growth) -> str:
