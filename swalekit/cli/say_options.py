@@ -10,7 +10,7 @@ from swalekit.design.option import Option
 from swalekit.design.options import Comparison
 from swalekit.design.spacing_table import SpacingTable
 from swalekit.reporting.option_words import OPTION_CAUTION, option_sentences
-from swalekit.reporting.shown import number, unit_name
+from swalekit.reporting.shown import number, shown, unit_name
 
 _ROWS_SHOWN = 40
 
@@ -18,33 +18,32 @@ _ROWS_SHOWN = 40
 def print_comparison(comparison: Comparison, folder: Path) -> None:
     """Print the table of options, of many only those that stand out, and which is recommended."""
     console, units, options = result_console(), comparison.site.brief.site.units, comparison.options
-    shown = options if len(options) <= _ROWS_SHOWN else comparison.kept
+    listed = options if len(options) <= _ROWS_SHOWN else comparison.kept
     table = Table(box=None, pad_edge=False)
     table.add_column("", justify="right")
     table.add_column("option")
-    heads = ("swales", f"length\n{unit_name('m', units=units)}", f"dug\n{unit_name('m3', units=units)}", "cost")
-    tail = (f"held\n{unit_name('m3', units=units)}", f"holds\n{unit_name('mm', units=units)}", "kept", "")
-    for head in (*heads, *tail):
+    volume, rain = (unit_name(each, units=units) for each in ("m3", "mm"))
+    currency = comparison.site.brief.rates.currency
+    for head in ("swales", f"dug\n{volume}", f"cost\n{currency}".rstrip(), f"holds\n{rain}", "kept"):
         table.add_column(head, justify="right")
-    for option in shown:
+    table.add_column("")
+    for option in listed:
         figures: dict[str, Any] = option.figures
         table.add_row(
             str(option.number),
             option.label,
             str(figures["swales"]),
-            number(figures["length_m"], "m", units=units),
             number(figures["dug_m3"], "m3", units=units),
             "–" if figures["cost"] is None else f"{figures['cost']:,}",
-            number(figures["held_m3"], "m3", units=units),
             number(figures["held_storm_mm"], "mm", units=units, decimals=1),
             f"{100 * figures['kept_share']:.0f} %",
-            _verdict(option),
+            _verdict(option, units),
         )
     console.print(table)
-    if len(shown) < len(options):
-        console.print(f"the {len(options) - len(shown)} others are in options.csv")
+    if len(listed) < len(options):
+        console.print(f"the {len(options) - len(listed)} others are in options.csv")
     notes: dict[str, list[str]] = {}
-    for option in (each for each in shown if each.note):
+    for option in (each for each in listed if each.note):
         notes.setdefault(option.note, []).append(str(option.number))
     for note, numbers in notes.items():
         console.print(f"note: option {', '.join(numbers)}: {note}", soft_wrap=True)
@@ -81,9 +80,8 @@ def print_spacing_rules(table: SpacingTable, folder: Path, *, units: str) -> Non
     console.print(f"results in {folder}", soft_wrap=True)
 
 
-def _verdict(option: Option) -> str:
+def _verdict(option: Option, units: str) -> str:
     if option.holds:
         beyond = f"beyond the {' and the '.join(option.beyond)}" if option.beyond else ""
-        return "cheapest that holds the storm" if option.cheapest else beyond
-    figures = option.figures
-    return f"{figures['weakest']} too small by {figures['short_m3']} m³" if figures["weakest"] else "no swale"
+        return "cheapest that holds" if option.cheapest else beyond
+    return f"{option.weakest} lacks {shown(option.short_m3, 'm3', units=units)}" if option.weakest else "no swale"

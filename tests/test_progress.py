@@ -1,0 +1,35 @@
+"""Progress of long work: stages with their times on a terminal, nothing in a pipe."""
+
+import io
+import re
+
+import pytest
+from rich.console import Console
+
+from swalekit.cli import say
+
+
+@pytest.fixture
+def told(monkeypatch):
+    """Text that progress writes, on a terminal or in a pipe."""
+
+    def run(*stages: str, terminal: bool) -> str:
+        text = io.StringIO()
+        monkeypatch.setattr(say, "Console", lambda **_: Console(file=text, force_terminal=terminal, width=80))
+        with say.progress() as stage:
+            for each in stages:
+                stage(each)
+        return re.sub(r"\x1b\[[0-9;?]*[a-zA-Z]", "", text.getvalue())
+
+    return run
+
+
+def test_each_stage_is_left_with_its_time(told):
+    """A stage that counts up is one, told as it ended."""
+    done = re.findall(r"\d+\.\d s  (.*)", told("reading the terrain", "draw 1 of 2", "draw 2 of 2", terminal=True))
+    assert [each.strip() for each in done] == ["reading the terrain", "draw 2 of 2"]
+
+
+def test_a_pipe_gets_nothing(told):
+    """Not a character."""
+    assert told("reading the terrain", terminal=False) == ""
