@@ -96,7 +96,7 @@ def test_a_brief_in_us_units_is_reported_in_them(tmp_path):
     record = read_plan_folder(tmp_path / "plan")
     text = _without_scripts(report_html(record))
     assert f"{record.summary['totals']['dug_m3'] / 0.764554857984:,.0f} yd³" in text
-    assert f"{record.summary['totals']['held_storm_mm'] / 25.4:.1f} in" in text
+    assert f"{record.summary['totals']['held_storm_mm'] / 25.4:.2f} in" in text
 
 
 def test_sources_follow_the_brief(record):

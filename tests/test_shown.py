@@ -35,7 +35,12 @@ def test_runs_of_swales_are_joined(ids, expected):
 
 @pytest.mark.parametrize(
     ("value", "unit", "expected"),
-    [(0.3048, "m", "1 ft"), (25.4, "mm", "1 in"), (4046.8564224, "m2", "1.00 acres"), (7.64554857984, "m3", "10 yd³")],
+    [
+        (0.3048, "m", "1 ft"),
+        (25.4, "mm", "1.0 in"),
+        (4046.8564224, "m2", "1.00 acres"),
+        (7.64554857984, "m3", "10 yd³"),
+    ],
 )
 def test_us_units(value, unit, expected):
     """Foot, inch, acre, cubic yard."""
@@ -149,7 +154,8 @@ def test_the_table_shows_the_figures_of_the_files(units):
         lengths = [f"{row[key] * per_m:.{n}f}" for key, n in (("level_m", 2), ("length_m", 0), ("depth_m", 2))]
         levels = [f"{row[key] * per_m:.2f}" for key in ("crest_m", "sill_m")]
         volumes = [f"{row[key] * per_m3:,.0f}" for key in ("dug_m3", "storage_m3")]
-        assert [name, *cells] == [swale.id, *lengths, *levels, *volumes, f"{row['held_storm_mm'] * per_mm:.1f}"]
+        held = f"{row['held_storm_mm'] * per_mm:.{2 if units == 'us' else 1}f}"
+        assert [name, *cells] == [swale.id, *lengths, *levels, *volumes, held]
     facts = dict(content.facts)
     assert facts["Swales"].startswith(f"{len(design.swales)} · ")
     assert facts["Storage when full"].split()[0] == f"{totals(design)['storage_m3'] * per_m3:,.0f}"

@@ -68,7 +68,8 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     if design.run is not None:
         write_water(design.run.design, results / "storm.csv")
         part = design.site.brief.site
-        save_png(water_sheet(design.run.design, title=part.name, units=part.units), results / "storm.png")
+        title = f"{part.name}: water of the site in the design storm"
+        save_png(water_sheet(design.run.design, title=title, units=part.units), results / "storm.png")
     content = plan_content(design, catchments=catchment_polygons(design), ponds=pond_polygons(design))
     sheet = map_sheet(content)
     save_png(sheet, results / "map.png")

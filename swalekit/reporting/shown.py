@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from swalekit.units import to_us
 
 _NAMES = {"m2": "m²", "m3": "m³", "m3/s": "m³/s", "yd3": "yd³"}
+_MORE_DIGITS = {"acres": 2, "in": 1, "in/h": 1}
 
 
 def shown(value: float | None, unit: str, *, units: str, decimals: int = 0) -> str:
@@ -19,18 +20,17 @@ def shown(value: float | None, unit: str, *, units: str, decimals: int = 0) -> s
     units : str
         ``metric`` or ``us``.
     decimals : int
-        Digits after the point; acres get two more than the square metres they stand for.
+        Digits after the point in SI; acres get two more than square metres, inches one more than millimetres.
 
     Examples
     --------
     >>> shown(1234.5, "m3", units="metric"), shown(25.4, "mm", units="us", decimals=1), shown(None, "m", units="us")
-    ('1,234 m³', '1.0 in', '–')
+    ('1,234 m³', '1.00 in', '–')
     """
     if value is None:
         return "–"
     number, name = to_us(value, unit) if units == "us" else (value, unit)
-    if name == "acres":
-        decimals += 2
+    decimals += _MORE_DIGITS.get(name, 0)
     return f"{number:,.{decimals}f} {_NAMES.get(name, name)}".strip()
 
 

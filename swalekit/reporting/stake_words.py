@@ -101,9 +101,7 @@ def place_note(stakes: Sequence[Stake], *, first: Stake, units: str) -> str:
 def order_of_work(design: Design, benchmark: Benchmark | None) -> tuple[str, ...]:
     """What comes first and what next."""
     units, swales = design.site.brief.site.units, design.swales
-    floor, sill = (
-        shown(each, "mm", units=units, decimals=0 if units == "metric" else 1) for each in (_FLOOR_MM, _SILL_MM)
-    )
+    floor, sill = (shown(each, "mm", units=units) for each in (_FLOOR_MM, _SILL_MM))
     known = "a fixed point" if benchmark is None else f"the benchmark, {benchmark.name}"
     span = f"{swales[0].id} first, {swales[-1].id} last" if len(swales) > 1 else f"{swales[0].id} alone"
     return (

@@ -14,7 +14,7 @@
   function words(si, unit, decimals, bare) {
     if (si === null || si === "" || si === undefined) return "–";
     const { factor, name } = unitOf(unit);
-    const digits = decimals + (name === "acres" ? 2 : 0);
+    const digits = decimals + ({ acres: 2, in: 1, "in/h": 1 }[name] ?? 0);
     const shown = (Number(si) * factor).toLocaleString("en-US", { minimumFractionDigits: digits, maximumFractionDigits: digits });
     return bare || !name ? shown : `${shown} ${name}`;
   }
