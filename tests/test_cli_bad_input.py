@@ -80,6 +80,24 @@ def test_a_number_out_of_reason_is_refused_before_the_work(swalekit, option, wor
     assert_refused(swalekit("plan", "plane.tif", *option.split(), *OPTIONS), *words)
 
 
+def test_an_empty_file_name_is_not_the_folder(swalekit):
+    """It is named, and the way out is said."""
+    brief = brief_text(replaced=('"plane.tif"', '""'))
+    assert_refused(swalekit("plan", brief), "site.toml: [terrain] file is empty; name a file")
+
+
+def test_a_start_below_the_ground_is_noted(swalekit):
+    """The start is to blame, not the interval."""
+    told = swalekit("plan", "plane.tif", *OPTIONS, "--interval=2", "--start=10")
+    assert_noted(told, "the start level of 10 m lies below the ground of this site")
+
+
+def test_the_value_of_a_wrong_option_is_shown(swalekit):
+    """As it was given, joined to its option or after it."""
+    for words in (("--storm=abc",), ("--storm", "abc")):
+        assert_refused(swalekit("plan", "plane.tif", *words), "'--storm': 'abc'; it must be a valid number")
+
+
 def test_a_tile_without_a_storm_names_the_missing_key(swalekit):
     """The part and the key, not the part alone."""
     assert_refused(swalekit("plan", "plane.tif", "--interval=2", "--curve-number=80"), "[storm]", "depth_mm")

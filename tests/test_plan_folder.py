@@ -139,6 +139,7 @@ def _without(key):
         (lambda folder: (folder / "design_surface.tif").write_bytes(b"II*\0"), "damaged"),
         (lambda folder: (folder / "site.gpkg").write_bytes(b"no database"), "damaged"),
         (lambda folder: (folder / "storm.csv").write_text("time_h\n1,2\n", encoding="utf-8"), "damaged"),
+        (lambda folder: (folder / "storm.csv").write_bytes(b"time_h\n\xff\n"), "damaged"),
     ],
 )
 def test_a_folder_that_is_no_whole_plan_fails(written, tmp_path, spoil, words):

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from swalekit.errors import OutputError
-from swalekit.formats.result_folder import SIGNATURE, result_folder
+from swalekit.formats.result_folder import SIGNATURE, result_folder, whole_file
 
 
 def _write(path: Path, text: str, *, overwrite: bool = False) -> None:
@@ -60,3 +60,11 @@ def test_a_file_in_the_way_is_named(tmp_path):
     (tmp_path / "plan").write_text("x")
     with pytest.raises(OutputError, match="a file of that name"):
         _write(tmp_path / "plan", "mine", overwrite=True)
+
+
+def test_a_file_in_whose_place_a_folder_stands_is_refused_before_anything_is_written(tmp_path):
+    """So that what is written with it stays whole."""
+    (tmp_path / "report.html").mkdir()
+    with pytest.raises(OutputError, match="a folder has its name"), whole_file(tmp_path / "report.html"):
+        (tmp_path / "report.pdf").touch()
+    assert [each.name for each in tmp_path.iterdir()] == ["report.html"]

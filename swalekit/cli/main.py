@@ -5,6 +5,7 @@ import os
 import signal
 import sys
 from collections.abc import Sequence
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -77,8 +78,19 @@ def _end_in_order() -> None:
 def _usage_words(error: Any) -> str:
     """What is wrong with an option or argument, and where the help is."""
     command = "swalekit" if error.ctx is None else error.ctx.command_path
-    said = str(error.format_message()).replace("Input should be", "it must be").rstrip(".")
+    said = str(error.format_message()).replace("Input should be", _found(error)).rstrip(".")
     return f"{said[:1].lower()}{said[1:]}; see {command} --help"
+
+
+def _found(error: Any) -> str:
+    """What was given for the option or argument that can't be taken, and the word that leads on to the rule."""
+    names = tuple(getattr(error.param, "opts", ()))
+    for word, following in pairwise([*sys.argv[1:], ""]):
+        if word in names:
+            return f"'{following[:40]}'; it must be"
+        if word.startswith(tuple(f"{name}=" for name in names)):
+            return f"'{word.partition('=')[2][:40]}'; it must be"
+    return "it must be"
 
 
 def _check_text(words: Sequence[str]) -> None:

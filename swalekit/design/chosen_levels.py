@@ -58,11 +58,20 @@ def choose_levels(site: Site, ground: Ground, area: BaseGeometry) -> ChosenLevel
         )
         raise InputError(message)
     if chosen.levels_m.size == 0 and not chosen.notes:
-        part = site.brief.levels
-        asked = f"interval of {part.interval_m:g} m" if part.interval_m is not None else "spacing and start level"
-        note = f"no level line fits: the {asked} leaves no level on the ground of this site; ask for a smaller one"
-        return ChosenLevels(chosen.levels_m, (note,))
+        return ChosenLevels(chosen.levels_m, (f"no level line fits: {_why_none(site, ground)}",))
     return chosen
+
+
+def _why_none(site: Site, ground: Ground) -> str:
+    """Why no level lies on the ground, and the way out."""
+    part, (lowest_m, highest_m) = site.brief.levels, ground.height_range_m
+    if part.start_m is not None and part.start_m <= lowest_m:
+        return (
+            f"the start level of {part.start_m:g} m lies below the ground of this site, which reaches from "
+            f"{lowest_m:.2f} to {highest_m:.2f} m; give a level on it"
+        )
+    asked = f"interval of {part.interval_m:g} m" if part.interval_m is not None else "spacing"
+    return f"the {asked} leaves no level on the ground of this site; ask for a smaller one"
 
 
 def _levels_asked(site: Site, ground: Ground, area: BaseGeometry) -> ChosenLevels:

@@ -34,7 +34,7 @@ class WeatherPart(Part):
     wind_height_m: Annotated[float, Field(ge=0.5, le=200)] = Field(
         2.0, description="height of the wind gauge above ground [m]"
     )
-    wind_m_s: NotNegative | None = Field(
+    wind_m_s: Annotated[NotNegative, Field(le=50)] | None = Field(
         None, description="wind at 2 m where none is measured [m/s]; the published mean of 2 m/s when not given"
     )
     range_coefficient: Annotated[float, Field(ge=0.1, le=0.25)] | None = Field(

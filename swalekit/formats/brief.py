@@ -40,7 +40,12 @@ def read_brief(path: str | Path) -> Brief:
     except (ValueError, RecursionError) as error:
         message = f"{path}: the brief is not valid TOML: {' '.join(str(error).split())}"
         raise BriefError(message) from error
-    return check_brief(_with_paths_from(values, path.parent), source=str(path))
+    try:
+        placed = _with_paths_from(values, path.parent)
+    except BriefError as error:
+        message = f"{path}: {error}"
+        raise BriefError(message) from error
+    return check_brief(placed, source=str(path))
 
 
 def check_brief(values: Mapping[str, Any], *, source: str = "brief") -> Brief:
@@ -177,9 +182,18 @@ def _scaled(value: Any, factor: float) -> Any:
 
 
 def _with_paths_from(values: dict[str, Any], folder: Path) -> dict[str, Any]:
-    """Relative file names in the brief become paths from the brief's folder."""
+    """Relative file names in the brief become paths from the brief's folder.
+
+    Raises
+    ------
+    BriefError
+        If a name is empty, which would be taken for the folder.
+    """
     for part, key in PATH_KEYS:
         entries = values.get(part)
         if isinstance(entries, dict) and isinstance(entries.get(key), str):
+            if not entries[key].strip():
+                message = f"[{part}] {key} is empty; name a file, or take the key out"
+                raise BriefError(message)
             entries[key] = str(folder / entries[key]) if "://" not in entries[key] else entries[key]
     return values

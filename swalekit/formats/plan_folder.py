@@ -209,9 +209,9 @@ def _profile(line: BaseGeometry, built: Any, moved: Any) -> NDArray[np.float64]:
 def _water(file: Path) -> SiteWater | None:
     if not file.is_file():
         return None
-    with file.open(encoding="utf-8", newline="") as opened:
-        rows = list(csv.DictReader(opened))
     try:
+        with file.open(encoding="utf-8", newline="") as opened:
+            rows = list(csv.DictReader(opened))
         series = {name: np.array([float(row[name]) for row in rows]) for name in rows[0]}
         return SiteWater(
             time_h=series["time_h"],
@@ -221,6 +221,6 @@ def _water(file: Path) -> SiteWater | None:
             left_m3=series["left_m3"],
             under_way_m3=series["under_way_m3"],
         )
-    except (LookupError, TypeError, ValueError) as fault:
+    except (LookupError, TypeError, ValueError, csv.Error) as fault:
         message = f"'{file}' is damaged ({fault}); run swalekit plan again"
         raise InputError(message) from fault

@@ -72,6 +72,9 @@ def whole_file(path: str | Path) -> Iterator[Path]:
         If it can't be written.
     """
     path = Path(path)
+    if path.is_dir():
+        message = f"{path} can't be written: a folder has its name; move that away"
+        raise OutputError(message)
     try:
         with tempfile.TemporaryDirectory(prefix=".swalekit-", dir=path.parent) as working:
             file = Path(working) / path.name
