@@ -6,7 +6,7 @@ import re
 import pytest
 from rich.console import Console
 
-from swalekit.cli import say
+from swalekit.cli import progress
 
 
 @pytest.fixture
@@ -15,8 +15,8 @@ def told(monkeypatch):
 
     def run(*stages: str, terminal: bool) -> str:
         text = io.StringIO()
-        monkeypatch.setattr(say, "Console", lambda **_: Console(file=text, force_terminal=terminal, width=80))
-        with say.progress() as stage:
+        monkeypatch.setattr(progress, "Console", lambda **_: Console(file=text, force_terminal=terminal, width=80))
+        with progress.progress() as stage:
             for each in stages:
                 stage(each)
         return re.sub(r"\x1b\[[0-9;?]*[a-zA-Z]", "", text.getvalue())

@@ -35,7 +35,8 @@ def batch(
     As in: swalekit batch sites.csv --workers 2 --out batch
     """
     from swalekit.cli.batch_run import plan_sites
-    from swalekit.cli.say import print_json, progress
+    from swalekit.cli.progress import progress
+    from swalekit.cli.say import print_json
     from swalekit.cli.say_batch import print_batch
 
     with progress() as stage:

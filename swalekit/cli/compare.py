@@ -50,7 +50,8 @@ def compare(
         _compare_rules(source, values, by_rule, out=out, overwrite=overwrite, json=json, quiet=quiet)
         return
     from swalekit.cli.option_results import option_record, write_comparison
-    from swalekit.cli.say import print_json, progress
+    from swalekit.cli.progress import progress
+    from swalekit.cli.say import print_json
     from swalekit.cli.say_options import print_comparison
     from swalekit.design import options
     from swalekit.design.variations import grid_of
@@ -91,7 +92,8 @@ def _compare_rules(
     quiet: bool,
 ) -> None:
     from swalekit.cli.option_results import spacing_record, write_spacing_rules
-    from swalekit.cli.say import print_json, progress
+    from swalekit.cli.progress import progress
+    from swalekit.cli.say import print_json
     from swalekit.cli.say_options import print_spacing_rules
     from swalekit.design.spacing_table import spacing_rules_of
     from swalekit.formats.result_folder import check_free

@@ -20,7 +20,8 @@ def grow(
     As in: swalekit grow site.toml --out grow
     """
     from swalekit.cli.grow_results import told_growth, write_growth
-    from swalekit.cli.say import print_growth, print_json, progress
+    from swalekit.cli.progress import progress
+    from swalekit.cli.say import print_growth, print_json
     from swalekit.design.grow import grow as make_growth
     from swalekit.design.pipeline import plan
     from swalekit.formats.grow_records import records_of

@@ -84,7 +84,7 @@ def _usage_words(error: Any) -> str:
 
 def _found(error: Any) -> str:
     """What was given for the option or argument that can't be taken, and the word that leads on to the rule."""
-    names = tuple(getattr(error.param, "opts", ()))
+    names = tuple(getattr(getattr(error, "param", None), "opts", ()))
     for word, following in pairwise([*sys.argv[1:], ""]):
         if word in names:
             return f"'{following[:40]}'; it must be"

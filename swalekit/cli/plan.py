@@ -52,8 +52,9 @@ def plan(
     or: swalekit plan hillside.tif --interval 1.5 --storm 60 --curve-number 81
     """
     values = brief_values(source, spaced.by_brief_key | tile.by_brief_key, us=tile.us)
+    from swalekit.cli.progress import progress
     from swalekit.cli.results import write_plan
-    from swalekit.cli.say import print_json, print_plan, progress
+    from swalekit.cli.say import print_json, print_plan
     from swalekit.design.pipeline import plan as make_plan
     from swalekit.formats.result_folder import check_free
     from swalekit.formats.site import read_site, site_from_values, terrain_of

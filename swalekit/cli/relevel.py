@@ -27,7 +27,8 @@ def relevel(
     As in: swalekit relevel site.toml levelled.csv --out relevelled
     """
     from swalekit._checks import check_one_of
-    from swalekit.cli.say import print_json, print_stakes, progress
+    from swalekit.cli.progress import progress
+    from swalekit.cli.say import print_json, print_stakes
     from swalekit.cli.stake_results import write_stakeout
     from swalekit.design.relevel import relevel as cut_to_points
     from swalekit.design.stakeout import stake_design

@@ -24,8 +24,9 @@ def reliability(
 
     As in: swalekit reliability site.toml --draws 200 --seed 1
     """
+    from swalekit.cli.progress import progress
     from swalekit.cli.reliability_results import reliability_record, write_reliability
-    from swalekit.cli.say import print_json, print_reliability, progress
+    from swalekit.cli.say import print_json, print_reliability
     from swalekit.design.uncertainty import how_sure
     from swalekit.formats.brief import brief_with, read_brief
     from swalekit.formats.result_folder import check_free

@@ -31,8 +31,8 @@ def report(
 
     or: swalekit report plan --options compare --growth growth --reliability reliability
     """
+    from swalekit.cli.progress import progress
     from swalekit.cli.results import write_report
-    from swalekit.cli.say import progress
 
     with progress() as stage:
         stage("writing the report")

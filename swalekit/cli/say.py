@@ -1,13 +1,9 @@
-"""What the commands say on the terminal: stages on standard error, results on standard output."""
+"""What the commands say of their results, on standard output."""
 
 import json
-import re
 import signal
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
-from time import perf_counter
 from typing import Any
 
 from rich.console import Console
@@ -30,7 +26,6 @@ from swalekit.reporting.survey_words import percent, survey_words
 from swalekit.staking.stake import Stakeout
 
 _ROWS_SHOWN = 40
-_DIGITS = re.compile(r"\d+")
 _PLAN_COLUMNS: tuple[tuple[str, str, str, int], ...] = (
     ("level", "level_m", "m", 2),
     ("length", "length_m", "m", 0),
@@ -43,42 +38,6 @@ _PLAN_COLUMNS: tuple[tuple[str, str, str, int], ...] = (
     ("sill", "sill_length_m", "m", 1),
 )
 """Head, name of the figure, its unit, decimals."""
-
-
-@contextmanager
-def progress() -> Iterator[Callable[[str], None]]:
-    """Show the stage of long work on a terminal, and the time of each that is done; say nothing in a pipe."""
-    console = Console(stderr=True, highlight=False, markup=False)
-    if not console.is_terminal:
-        yield lambda _: None
-        return
-    with console.status("starting") as status:
-        times = _StageTimes(console)
-
-        def told(stage: str) -> None:
-            times.begin(stage)
-            status.update(stage)
-
-        yield told
-        times.end()
-
-
-class _StageTimes:
-    """Prints the time that a stage took when the next one begins; one that counts up is one stage."""
-
-    def __init__(self, console: Console) -> None:
-        self.console = console
-        self.stage, self.since_s = "", perf_counter()
-
-    def begin(self, stage: str) -> None:
-        if _DIGITS.sub("", stage) != _DIGITS.sub("", self.stage):
-            self.end()
-            self.since_s = perf_counter()
-        self.stage = stage
-
-    def end(self) -> None:
-        if self.stage:
-            self.console.print(f"{perf_counter() - self.since_s:6.1f} s  {self.stage}", style="dim")
 
 
 def print_json(value: dict[str, Any]) -> None:

@@ -1,8 +1,10 @@
 """What is said on the terminal of options and spacing rules."""
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
+from rich.console import Console
 from rich.table import Table
 
 from swalekit.cli.say import result_console
@@ -42,11 +44,7 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
     console.print(table)
     if len(listed) < len(options):
         console.print(f"the {len(options) - len(listed)} others are in options.csv")
-    notes: dict[str, list[str]] = {}
-    for option in (each for each in listed if each.note):
-        notes.setdefault(option.note, []).append(str(option.number))
-    for note, numbers in notes.items():
-        console.print(f"note: option {', '.join(numbers)}: {note}", soft_wrap=True)
+    _print_notes(console, [(f"option {option.number}", option.note) for option in listed])
     for sentence in option_sentences(comparison):
         console.print(sentence, soft_wrap=True)
     console.print(f"caution: {OPTION_CAUTION}", soft_wrap=True)
@@ -71,13 +69,19 @@ def print_spacing_rules(table: SpacingTable, folder: Path, *, units: str) -> Non
         )
     console.print(printed)
     memory = [row.rule for row in table.rows if row.status == "from memory"]
-    notes: dict[str, list[str]] = {}
-    for row in (each for each in table.rows if each.note):
-        notes.setdefault(row.note.removeprefix(f"rule '{row.rule}' "), []).append(row.rule)
-    for note, rules in notes.items():
-        console.print(f"note: {', '.join(rules)}: {note}", soft_wrap=True)
+    _print_notes(console, [(row.rule, row.note.removeprefix(f"rule '{row.rule}' ")) for row in table.rows])
     console.print(f"{len(memory)} rules are from memory, not read in print: see column status in spacing_rules.csv")
     console.print(f"results in {folder}", soft_wrap=True)
+
+
+def _print_notes(console: Console, notes: Iterable[tuple[str, str]]) -> None:
+    """Print each note once, with the names of all that it is said of."""
+    named: dict[str, list[str]] = {}
+    for name, note in notes:
+        if note:
+            named.setdefault(note, []).append(name)
+    for note, names in named.items():
+        console.print(f"note: {', '.join(names)}: {note}", soft_wrap=True)
 
 
 def _verdict(option: Option, units: str) -> str:

@@ -32,7 +32,8 @@ def stake(
     As in: swalekit stake site.toml --out stakes --paper A3
     """
     from swalekit._checks import check_one_of
-    from swalekit.cli.say import print_json, print_stakes, progress
+    from swalekit.cli.progress import progress
+    from swalekit.cli.say import print_json, print_stakes
     from swalekit.cli.stake_results import write_stakeout
     from swalekit.design.pipeline import plan as make_plan
     from swalekit.design.stakeout import stake_design

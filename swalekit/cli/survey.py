@@ -65,7 +65,8 @@ def survey(
 
     As in: swalekit survey plan asbuilt.csv --out survey
     """
-    from swalekit.cli.say import print_json, print_survey, progress
+    from swalekit.cli.progress import progress
+    from swalekit.cli.say import print_json, print_survey
     from swalekit.cli.survey_results import write_survey_folder
     from swalekit.design.survey import survey_design, survey_rules
     from swalekit.formats.brief import brief_with

@@ -1,0 +1,46 @@
+"""Stages of long work with their times, on standard error."""
+
+import re
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from time import perf_counter
+
+from rich.console import Console
+
+_DIGITS = re.compile(r"\d+")
+
+
+@contextmanager
+def progress() -> Iterator[Callable[[str], None]]:
+    """Show the stage of long work on a terminal, and the time of each that is done; say nothing in a pipe."""
+    console = Console(stderr=True, highlight=False, markup=False)
+    if not console.is_terminal:
+        yield lambda _: None
+        return
+    with console.status("starting") as status:
+        times = _StageTimes(console)
+
+        def told(stage: str) -> None:
+            times.begin(stage)
+            status.update(stage)
+
+        yield told
+        times.end()
+
+
+class _StageTimes:
+    """Prints the time that a stage took when the next one begins; one that counts up is one stage."""
+
+    def __init__(self, console: Console) -> None:
+        self.console = console
+        self.stage, self.since_s = "", perf_counter()
+
+    def begin(self, stage: str) -> None:
+        if _DIGITS.sub("", stage) != _DIGITS.sub("", self.stage):
+            self.end()
+            self.since_s = perf_counter()
+        self.stage = stage
+
+    def end(self) -> None:
+        if self.stage:
+            self.console.print(f"{perf_counter() - self.since_s:6.1f} s  {self.stage}", style="dim")
