@@ -37,8 +37,7 @@ def points_at(path: Path, chainage_m: Sequence[float] | NDArray[np.float64]) -> 
     array([[ 2.5,  0. ],
            [10. ,  0. ]])
     """
-    walked = chainages(path)
-    return np.column_stack([np.interp(chainage_m, walked, path[:, axis]) for axis in (0, 1)])
+    return _points_at(path, chainages(path), chainage_m)
 
 
 def stretch(path: Path, start_m: float, stop_m: float) -> Path:
@@ -66,7 +65,7 @@ def stretch(path: Path, start_m: float, stop_m: float) -> Path:
     walked = chainages(path)
     if stop_m > walked[-1] and np.array_equal(path[0], path[-1]):
         path, walked = np.vstack([path, path[1:]]), np.concatenate([walked, walked[1:] + walked[-1]])
-    ends = points_at(path, [start_m, stop_m])
+    ends = _points_at(path, walked, [start_m, stop_m])
     inner = path[(walked > start_m) & (walked < stop_m)]
     return np.vstack([ends[:1], inner, ends[1:]])
 
@@ -93,6 +92,10 @@ def even_steps(path: Path, *, step_m: float, least_steps: int = 1) -> Path:
     >>> even_steps(np.array([[0.0, 0.0], [5.0, 0.0]]), step_m=2.0)[:, 0]
     array([0.        , 1.66666667, 3.33333333, 5.        ])
     """
-    length_m = chainages(path)[-1]
-    steps = max(math.ceil(length_m / step_m - 1e-9), least_steps)
-    return points_at(path, np.linspace(0.0, length_m, steps + 1))
+    walked = chainages(path)
+    steps = max(math.ceil(walked[-1] / step_m - 1e-9), least_steps)
+    return _points_at(path, walked, np.linspace(0.0, walked[-1], steps + 1))
+
+
+def _points_at(path: Path, walked: NDArray[np.float64], chainage_m: Sequence[float] | NDArray[np.float64]) -> Path:
+    return np.column_stack([np.interp(chainage_m, walked, path[:, axis]) for axis in (0, 1)])
