@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from swalekit.errors import InputError
@@ -198,6 +198,7 @@ def test_antecedent_table_is_in_order() -> None:
     assert np.all(rows[:, 0] <= rows[:, 2])
 
 
+@example(370.3703152715266, 100.0, 0.0)
 @given(st.floats(0, 500), st.floats(1, 100), st.floats(0, 0.5))
 def test_runoff_is_never_more_than_rain(rain: float, number: float, ratio: float) -> None:
     """Runoff lies between nothing and the rain, and rises with it."""

@@ -191,6 +191,21 @@ def test_higher_beds_command_more_and_come_first(grade: float):
         assert again.area_m2 == place.commanded_m2
 
 
+def test_a_bed_that_commands_enough_stands_near():
+    """More ground than the water meets makes no place better: of those that command enough the nearest comes first."""
+    garden = np.zeros(PLANE.grid.shape, np.bool_)
+    garden[100:] = True
+    house = HouseOutlet((0.0, 50.0), 106.0)
+    far = bed_places(PLANE, house, garden=garden).places[0]
+    near = bed_places(PLANE, house, garden=garden, enough_m2=500.0).places[0]
+    assert near.distance_m <= far.distance_m
+    assert near.commanded_m2 >= 500.0
+    all_near = bed_places(PLANE, house, garden=garden, enough_m2=1e-6, most=1000).places
+    assert near.distance_m == min(each.distance_m for each in all_near if each.commanded_m2 >= 500.0)
+    none = bed_places(PLANE, house, garden=np.zeros_like(garden))
+    assert (none.places, none.reason[:18]) == ((), "nothing is planted")
+
+
 def test_beds_keep_to_allowed_and_gentle_ground():
     """No place lies on ground kept out, too near, or too steep."""
     garden, allowed = np.zeros(PLANE.grid.shape, np.bool_), np.ones(PLANE.grid.shape, np.bool_)

@@ -7,6 +7,7 @@ import pytest
 from grown import grow_design, records, weather
 from sites import WEST, make_site, plane
 
+from swalekit.design.greywater_plan import swales_crossed
 from swalekit.design.grow import grow
 from swalekit.design.grow_inputs import Records, check_growable, daily_weather, station_of
 from swalekit.design.growth_table import GROW_COLUMNS, GROW_TOTALS, grow_row, grow_totals, month_rows, plant_rows
@@ -14,6 +15,7 @@ from swalekit.design.planting_part import WeatherPart
 from swalekit.design.stand_years import stand_years
 from swalekit.design.tree_water import Conditions, class_areas_m2
 from swalekit.errors import BriefError, InputError
+from swalekit.greywater.pipe_route import PipeRoute
 from swalekit.hydrology.daily_record import DailyRecord
 from swalekit.planting.made_year import MonthlyNormals
 from swalekit.reporting.planting_words import count_words, first_water_words, greywater_words
@@ -132,6 +134,11 @@ def test_no_rain_carries_no_tree(design):
     assert grow_totals(dry)["trees"] == 0
     assert month_rows(dry) == plant_rows(dry) == []
     assert "no tree gets 30 %" in " ".join(dry.notes)
+    assert "Nothing is planted" in greywater_words(dry)
+    tasks = " ".join(task for month in dry.calendar for task in month.tasks)
+    assert "dig ditches" in tasks
+    assert not any(word in tasks for word in ("plant", "mulch", "soak", "nursery"))
+    assert not {"fruit", "water beside the trees"} & dry.cautions.keys()
 
 
 def test_greywater_bed_stands_below_the_house_and_serves_lower_ground(growth):
@@ -148,6 +155,27 @@ def test_greywater_bed_stands_below_the_house_and_serves_lower_ground(growth):
     assert found.household.flow_m3_d == pytest.approx(3 * (60.0 + 57.0) / 1000.0)
     assert found.route.xy[0] == pytest.approx(found.house.xy, abs=1.0)
     assert "bed above a swale" in growth.cautions
+
+
+def test_trees_far_apart_and_fruit_on_little_are_cautioned(growth):
+    """Swales whose trees take up less than half of the ditch are named; a third of the want is no harvest."""
+    spacing_m = growth.chosen.tree_area_m2**0.5
+    lengths_m = {each.id: each.line.length_m for each in growth.design.swales}
+    sparse = {each.swale for each in growth.swales if 0 < each.trees * spacing_m < 0.5 * lengths_m[each.swale]}
+    told = growth.cautions.get("water beside the trees", "")
+    assert {swale for swale in lengths_m if f"{swale}," in told or f"{swale}:" in told} == sparse
+    assert "least_ratio 0.5" in growth.cautions["fruit"]
+
+
+def test_a_pipe_through_a_ditch_is_named(growth):
+    """One above the floor of the ditch that it crosses is told; deep enough below it is not."""
+    swale, found = growth.design.swales[0], growth.greywater
+    x, y = swale.line.xy.mean(axis=0)
+    for depth_m, crossed in ((0.1, [swale.id]), (3.0, [])):
+        level_m = swale.line.level_m - depth_m
+        xy = np.array([[x, y + 2.0], [x, y - 2.0]])
+        route = PipeRoute(xy, np.full(2, swale.line.level_m), np.full(2, level_m))
+        assert swales_crossed(growth.design, replace(found, route=route)) == crossed
 
 
 def test_house_below_all_ground_is_served_by_no_bed():

@@ -285,7 +285,7 @@ def test_calendar_stands_around_the_rains():
     assert "dig ditches" in tasks["August"]
     assert "plant once the soil is wet" in tasks["October"]
     assert "cut pioneers" in tasks["March"]
-    assert "sow in the nursery (2026): 154 bladder senna" in tasks["May"]
+    assert "start in the nursery (2026): 154 bladder senna" in tasks["May"]
     assert all("soak plants in their first two dry seasons" in tasks[month] for month in ("April", "July", "September"))
     assert "water those that wilt" not in tasks["January"]
     assert all(each.tasks for each in calendar)

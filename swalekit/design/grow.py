@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 from swalekit.design.design import Design
 from swalekit.design.greywater_plan import plan_greywater
 from swalekit.design.ground import Stage, silent
+from swalekit.design.grow_cautions import bed_cautions, plant_cautions, water_cautions
 from swalekit.design.grow_inputs import (
-    Chosen,
     Records,
     check_growable,
     chosen_species,
@@ -23,9 +23,7 @@ from swalekit.design.growth import Greywater, Growth, SwaleGrowth, plant_counts
 from swalekit.design.planting_part import PlantingPart
 from swalekit.design.stand_years import stand_years
 from swalekit.design.tree_water import Conditions, grow_swales
-from swalekit.greywater.cautions import greywater_cautions
 from swalekit.planting.bill import Bill, bill_of
-from swalekit.planting.cautions import planting_cautions
 from swalekit.planting.crop_coefficients import growing_days
 from swalekit.planting.days import month_of
 from swalekit.planting.first_water import first_water_m3
@@ -91,6 +89,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     canopy = canopy_by_year_m2(counts, years=part.years)
     planted_m2 = sum(each.water.budget.planted_m2 for each in swales if each.water is not None)
     mulch = _mulch(part, canopy, planted_m2)
+    lowest_c = float(weather.tmin_c.min()) if weather is records.weather else None
     return Growth(
         design=design,
         weather=weather,
@@ -108,13 +107,14 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         first_water_m3=first_water_m3(counts, season),
         season=season,
         nursery=nursery,
-        calendar=work_calendar(season, nursery=nursery),
+        calendar=work_calendar(season, nursery=nursery, planted=bool(counts)),
         greywater=greywater,
         bill=_bill(part, nursery, mulch, compost_m3(counts), greywater),
         needed_ratio=_needed_ratio(weather, swales),
-        notes=(*records.notes, *weather_notes, *_notes(weather, swales, part.least_ratio)),
-        cautions=_cautions(chosen, records, weather, canopy, planted_m2)
-        | ({} if greywater is None else _greywater_cautions(design, greywater)),
+        notes=(*records.notes, *weather_notes, *_notes(weather, swales, part, shared)),
+        cautions=plant_cautions(chosen, canopy, planted_m2, lowest_c=lowest_c)
+        | water_cautions(design, swales, chosen)
+        | ({} if greywater is None else bed_cautions(design, greywater)),
     )
 
 
@@ -177,9 +177,15 @@ def _needed_ratio(weather: Weather, swales: Sequence[SwaleGrowth]) -> float | No
     )
 
 
-def _notes(weather: Weather, swales: Sequence[SwaleGrowth], least_ratio: float) -> tuple[str, ...]:
+def _notes(weather: Weather, swales: Sequence[SwaleGrowth], part: PlantingPart, shared: Conditions) -> tuple[str, ...]:
     """What the tree count hangs on."""
-    notes = []
+    notes = ["pioneers and ground cover are in no tree count: they live on rain and are cut back in dry years"]
+    least_ratio, rooted_m = part.least_ratio, shared.zone.root_depth_m
+    if part.root_depth_m is not None and part.root_depth_m > rooted_m + 0.005:
+        notes.append(
+            f"roots are taken {rooted_m:.2f} m deep, as these species root in the mean, though {part.root_depth_m:g} m "
+            "are given: only species that root deeper use more"
+        )
     years = len(np.unique(weather.dates[whole_year_days(weather.dates)].astype("datetime64[Y]")))
     if years < _FEW_YEARS:
         notes.append(
@@ -195,45 +201,3 @@ def _notes(weather: Weather, swales: Sequence[SwaleGrowth], least_ratio: float) 
     if crowded:
         notes.append(f"{', '.join(crowded)}: no room for a tree clear of works, keep-outs and ways of overflow")
     return tuple(notes)
-
-
-def _greywater_cautions(design: Design, greywater: Greywater) -> dict[str, str]:
-    """Those of every house, and of a bed whose ground drains to a swale."""
-    cautions = greywater_cautions(greywater.household)
-    if not greywater.places:
-        return cautions
-    row, column = (
-        round(float(each)) for each in design.ground.terrain.grid.rows_columns(*greywater.places[0].place.xy)
-    )
-    below = int(design.catchments[row, column])
-    if below > 0:
-        cautions["bed above a swale"] = (
-            f"the reed bed stands uphill of {design.swales[below - 1].id}: line it, give its overflow a mulched basin "
-            "of its own, and lead its outlet to the trees in a closed pipe beneath the ditch, so that none reaches the "
-            "swale"
-        )
-    return cautions
-
-
-def _cautions(
-    chosen: Chosen, records: Records, weather: Weather, canopy_m2: dict[str, NDArray[np.float64]], planted_m2: float
-) -> dict[str, str]:
-    measured = weather is records.weather
-    cautions = planting_cautions(chosen.all, lowest_c=float(weather.tmin_c.min()) if measured else None)
-    if not measured:
-        tender = max(chosen.all, key=lambda each: each.frost_limit_c)
-        cautions["coldest night"] = (
-            "monthly normals don't tell the coldest night: ask a station near by; the tenderest of these, "
-            f"{tender.name}, stands {tender.frost_limit_c:g} °C"
-        )
-    if not planted_m2:
-        return cautions
-    cover = canopy_m2["pioneer"] + canopy_m2["fruit"]
-    densest = int(np.argmax(cover))
-    if cover[densest] > chosen.mature_cover * planted_m2:
-        cautions["dense years"] = (
-            f"with the pioneers, canopies cover {cover[densest] / planted_m2:.0%} of the planted ground in year "
-            f"{densest + 1}, more than the {chosen.mature_cover:.0%} of the grown trees that the water was reckoned "
-            "for; cut pioneers back harder or sooner in dry years"
-        )
-    return cautions

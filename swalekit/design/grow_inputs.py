@@ -161,8 +161,9 @@ def daily_weather(part: WeatherPart, records: Records, place: Place) -> tuple[We
             rain_spread=part.made_spread,
         )
         return made, (
-            f"weather: {part.made_years} years made of monthly normals; real dry spells last longer and "
-            "storms are harder, so that the tree count is a rough guess; give a daily record of rain if there is one",
+            f"weather: {part.made_years} years made of monthly normals; real dry spells last longer, storms are "
+            "harder, and all months of a made year are wetter or drier together, so that the tree count is a rough "
+            "guess; give a daily record of rain if there is one",
         )
     first, years, missing = _whole_years(rain)
     made = made_years(given, place, first_year=first, years=years, seed=part.seed)

@@ -112,6 +112,7 @@ def bed_places(
     garden: NDArray[np.bool_],
     allowed: NDArray[np.bool_] | None = None,
     rules: PlaceRules | None = None,
+    enough_m2: float = np.inf,
     most: int = 5,
 ) -> BedPlaces:
     """Rank places for the bed.
@@ -128,14 +129,16 @@ def bed_places(
         Ground on which the bed may stand: not the house, keep-outs, watercourses, ditches.
     rules : PlaceRules, optional
         What a place must keep to.
+    enough_m2 : float
+        Garden that the water can meet: a place that commands more is no better than a nearer one that commands it [m²].
     most : int
         How many places to give.
 
     Returns
     -------
     BedPlaces
-        Ranked by the garden they command, then by nearness to the house; each lies below the pipe from the house at its
-        grade.
+        Ranked by the garden they command, up to what is enough, then by nearness to the house; each lies below the pipe
+        from the house at its grade.
 
     Raises
     ------
@@ -163,9 +166,11 @@ def bed_places(
     x, y = terrain.grid.centres(row, column)
     counts = commanded_counts(*_garden_cells(terrain, garden), x, y, level, kept.grade)
     if not counts.any():
+        if not garden.any():
+            return BedPlaces((), "nothing is planted, so there is no ground to serve")
         return BedPlaces((), "no garden ground lies below any place for the bed: pump, or give lower ground")
     area = counts * terrain.grid.cell_area_m2
-    order = np.lexsort((column, row, distance, -counts))[:most]
+    order = np.lexsort((column, row, distance, -np.minimum(area, enough_m2)))[:most]
     return BedPlaces(
         tuple(
             BedPlace((float(x[k]), float(y[k])), float(ground[k]), float(level[k]), float(distance[k]), float(area[k]))

@@ -93,4 +93,5 @@ def runoff_mm(
     retention = retention_mm(curve_number)
     effective = np.maximum(rain - initial_abstraction_ratio * retention, 0.0)
     total = effective + retention
-    return np.asarray(np.divide(effective**2, total, out=np.zeros_like(total), where=total > 0))
+    runoff = np.divide(effective**2, total, out=np.zeros_like(total), where=total > 0)
+    return np.asarray(np.minimum(runoff, effective))  # rounding may lift it above

@@ -121,7 +121,9 @@ def rainy_season(rain_mm: NDArray[np.float64], reference_et_mm: NDArray[np.float
     return RainySeason(-negative + 1, (-negative + length - 1) % 12 + 1, humid)
 
 
-def work_calendar(season: RainySeason, *, nursery: Sequence[NurseryLine] = ()) -> tuple[CalendarMonth, ...]:
+def work_calendar(
+    season: RainySeason, *, nursery: Sequence[NurseryLine] = (), planted: bool = True
+) -> tuple[CalendarMonth, ...]:
     """Work of each month of the year.
 
     Parameters
@@ -130,6 +132,8 @@ def work_calendar(season: RainySeason, *, nursery: Sequence[NurseryLine] = ()) -
         When it rains.
     nursery : sequence of NurseryLine
         Stock with its months of sowing.
+    planted : bool
+        Whether anything is planted; if not, only the swales make work.
 
     Returns
     -------
@@ -153,19 +157,23 @@ def work_calendar(season: RainySeason, *, nursery: Sequence[NurseryLine] = ()) -
 
     wet = season.months
     put(season.first - 2, "dig ditches, build berms and level the sills while the ground is dry")
-    put(season.first - 1, "check levels and sills; dig planting holes; have compost and mulch at hand")
-    put(season.first, "plant once the soil is wet to 30 cm: pioneers first, trees where shade has grown")
-    put(season.first, "sow ground cover on the berms")
+    put(season.first - 1, "check levels and sills")
     for month in wet:
         put(month, "walk the sills after every storm and mend what has washed")
+    if not planted:
+        return tuple(CalendarMonth(month, tuple(each)) for month, each in tasks.items())
+    put(season.first - 1, "dig planting holes; have compost and mulch at hand")
+    tasks[season.first].insert(0, "plant once the soil is wet to 30 cm: pioneers first, trees where shade has grown")
+    put(season.first, "plant or sow ground cover on the berms")
     put(wet[len(wet) // 2], "replace plants that were lost, from the nursery")
     put(season.last, "cut pioneers back and spread the prunings; top up mulch on wet soil before the dry months")
     for month in range(1, 13):
         if month not in wet:
             put(month, "soak plants in their first two dry seasons every two weeks where no rain did")
-    put(season.last + 1, "gather seed of local provenance; clear dry grass from around the trees against fire")
+    put(season.last + 3, "clear dry grass from around the trees against fire")
+    put(season.last + 5, "gather seed of local provenance as it ripens")
     for line in sorted(nursery, key=lambda each: each.species.name):
         month = int(line.sow_month.astype("datetime64[M]").astype(np.int64)) % 12 + 1
-        verb = "sow in the nursery" if line.species.nursery_months else "sow in place"
+        verb = "start in the nursery" if line.species.nursery_months else "sow in place"
         put(month, f"{verb} ({line.sow_month.astype('datetime64[Y]')}): {line.raised} {line.species.name}")
     return tuple(CalendarMonth(month, tuple(each)) for month, each in tasks.items())

@@ -8,6 +8,7 @@ from swalekit.planting.measures import MEASURES
 from swalekit.planting.work_calendar import MONTHS
 from swalekit.reporting.report_text import Chapter
 from swalekit.reporting.shown import area_shown, number, shown, unit_name
+from swalekit.tables.load import named_row
 from swalekit.units import METRES_PER_FOOT
 
 _TABLE: tuple[tuple[str, str, str, int], ...] = (
@@ -22,7 +23,10 @@ _TABLE: tuple[tuple[str, str, str, int], ...] = (
 """Head, name of the figure, its unit, decimals."""
 _HARDER = 0.01
 """Share of the want by which a year must fall behind the last one to be named."""
-_FIRST = ("bed above a swale", "storm ditch", "health", "codes", "invasive species", "frost", "dense years")
+_FIRST = (
+    "pipe through a swale", "bed above a swale", "storm ditch", "water beside the trees", "reed bed", "health", "codes",
+    "invasive species", "frost", "dense years",
+)  # fmt: skip
 """Cautions that a sheet must have room for."""
 
 
@@ -68,7 +72,7 @@ def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
 
 def count_words(growth: Growth) -> str:
     """How many trees, on which setting that hangs, and how the answer moves with it."""
-    part, trees = growth.design.site.brief.planting, growth.trees_at
+    part, trees, units = growth.design.site.brief.planting, growth.trees_at, growth.design.site.brief.site.units
     at = [f"{count:,} at {ratio:g}" for ratio, count in trees.items() if ratio != part.least_ratio]
     words = (
         f"{trees.get(part.least_ratio, 0):,} trees: they get {100 * part.least_ratio:.0f} % of their full want or more "
@@ -78,10 +82,18 @@ def count_words(growth: Growth) -> str:
     none = [ratio for ratio, count in trees.items() if not count]
     if none and any(each.capacity is not None for each in growth.swales):
         words += (
-            f" At {none[0]:g} the root zone, which holds {growth.zone.total_mm:.0f} mm, can't carry a tree from rain "
-            "to rain, however much is harvested: deepen the soil or irrigate."
+            f" At {none[0]:g} the root zone, which holds {shown(growth.zone.total_mm, 'mm', units=units)}, can't carry "
+            f"a tree from rain to rain, however much is harvested: {_cure(growth)}."
         )
     return words
+
+
+def _cure(growth: Growth) -> str:
+    """What would carry trees through the dry months."""
+    part = growth.design.site.brief.planting
+    by_soil = part.root_depth_m is not None and part.root_depth_m <= growth.zone.root_depth_m + 0.005
+    water = "give more water" if part.irrigation_mm_month else "irrigate"
+    return f"{'deepen the soil' if by_soil else 'take species that root deeper'} or {water}"
 
 
 def ratio_words(growth: Growth) -> str:
@@ -111,7 +123,9 @@ def greywater_words(growth: Growth) -> str:
         return f"{words} {reason}."
     best, route = found.places[0], found.route
     trees = int(found.watered_m2 / growth.chosen.tree_area_m2)
-    beds = " in wicking beds" if growth.design.site.brief.greywater.wicking_beds else ""
+    meets = f"the full want of {trees if trees else 'no'} grown {'tree' if trees == 1 else 'trees'}"
+    if growth.design.site.brief.greywater.wicking_beds:
+        meets = f"that of {small_area(found.watered_m2, units=units)} of wicking beds"
     words += (
         f" It stands best {shown(best.place.distance_m, 'm', units=units)} from the house, where it commands "
         f"{area_shown(best.served.area_m2, units=units)}, of which {small_area(best.place.commanded_m2, units=units)} "
@@ -122,16 +136,13 @@ def greywater_words(growth: Growth) -> str:
             f" Its pipe is {shown(route.length_m, 'm', units=units)} long and at most "
             f"{shown(route.deepest_m, 'm', units=units, decimals=1)} deep."
         )
-    return (
-        f"{words} In {MONTHS[found.month - 1]}, when trees want most, its water meets the full want of "
-        f"{trees if trees else 'no'} grown {'tree' if trees == 1 else 'trees'}{beds}."
-    )
+    return f"{words} In {MONTHS[found.month - 1]}, when plants want most, its water meets {meets}."
 
 
 def growth_words(growth: Growth) -> tuple[str, ...]:
     """What a planting comes to, in sentences."""
     water = (count_words, irrigation_words, dry_words, measure_words, ratio_words)
-    words = (*water, plant_words, stand_words, first_water_words, greywater_words)
+    words = (*water, plant_words, stand_words, first_water_words, bill_words, greywater_words)
     return tuple(sentence for sentence in (each(growth) for each in words) if sentence)
 
 
@@ -222,11 +233,29 @@ def first_water_words(growth: Growth) -> str:
     """Water that young plants must be given; '' where none is planted."""
     if not growth.first_water_m3:
         return ""
-    units, before = growth.design.site.brief.site.units, (growth.design.site.brief.planting.planting_year or 0) - 1
+    units, season = growth.design.site.brief.site.units, growth.season
+    before = (growth.design.site.brief.planting.planting_year or 0) - 1 + (season.first > season.last)
     years = [f"{shown(each, 'm3', units=units)} in {before + year}" for year, each in growth.first_water_m3.items()]
+    dose, interval = (
+        named_row("planting_practice", practice=f"first water, {each}").value for each in ("dose", "interval")
+    )
     return (
-        "Hold water ready to soak young trees and pioneers every two weeks of their first two dry seasons (common "
-        f"practice): after the rains that begin in each year, {', '.join(years)}."
+        f"Hold water ready for young trees and pioneers, {dose:g} L each every {interval:g} days of their first two "
+        f"dry seasons (common practice): {', '.join(years)}."
+    )
+
+
+def bill_words(growth: Growth) -> str:
+    """What plants and materials cost, and how much of it is mulch after the planting; '' where nothing is priced."""
+    if growth.bill.cost is None or not growth.counts:
+        return ""
+    part, currency = growth.design.site.brief.planting, growth.design.site.brief.rates.currency
+    later = sum(line.cost or 0.0 for line in growth.bill.lines if line.item.startswith("mulch, top-up"))
+    words = f"Plants and materials cost {growth.bill.cost:,.0f} {currency}".rstrip()
+    return (
+        f"{words}, of which {later:,.0f} are mulch for the years after planting, to year {part.years}."
+        if later
+        else f"{words}."
     )
 
 

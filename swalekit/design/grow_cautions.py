@@ -1,0 +1,95 @@
+"""What a planting warns of: its plants, its water, the reed bed."""
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.design.design import Design
+from swalekit.design.greywater_plan import serves_across_watercourse, swales_crossed
+from swalekit.design.grow_inputs import Chosen
+from swalekit.design.growth import Greywater, SwaleGrowth
+from swalekit.greywater.cautions import greywater_cautions
+from swalekit.planting.cautions import planting_cautions
+
+_SPARSE = 0.5
+"""Share of a ditch that trees take up at least where its water is theirs by itself; common practice."""
+_FRUITING = 0.5
+"""Share of their full want on which trees bear; common practice."""
+
+
+def water_cautions(design: Design, swales: Sequence[SwaleGrowth], chosen: Chosen) -> dict[str, str]:
+    """Of trees that stand far apart on their ditch, and of fruit trees that get little."""
+    cautions, part = {}, design.site.brief.planting
+    spacing_m = chosen.tree_area_m2**0.5
+    sparse = [
+        grown.swale
+        for swale, grown in zip(design.swales, swales, strict=True)
+        if grown.trees and grown.trees * spacing_m < _SPARSE * swale.line.length_m
+    ]
+    if sparse:
+        cautions["water beside the trees"] = (
+            f"{', '.join(sparse)}: the trees take up less than half of the ditch and are counted with all its water: "
+            "bring it to them with cross banks in the ditch and deeper holes at the trees, or count on fewer"
+        )
+    if any(each.trees for each in swales) and part.least_ratio < _FRUITING:
+        cautions["fruit"] = (
+            f"on {100 * part.least_ratio:.0f} % of their full want trees live and bear little; where the crop counts "
+            f"ask for least_ratio {_FRUITING:g} or more, and for fewer trees"
+        )
+    return cautions
+
+
+def bed_cautions(design: Design, greywater: Greywater) -> dict[str, str]:
+    """Those of every house, of this bed and its pipe, and of a bed whose ground drains to a swale."""
+    cautions = greywater_cautions(greywater.household)
+    if not greywater.places:
+        return cautions
+    if greywater.bed.notes:
+        cautions["reed bed"] = "; ".join(greywater.bed.notes)
+    crossed = swales_crossed(design, greywater)
+    if crossed:
+        cautions["pipe through a swale"] = (
+            f"the greywater pipe crosses {', '.join(crossed)} above the ditch's floor: lay it closed and clear beneath "
+            "that floor, or lead it round, and keep it out of the berm"
+        )
+    if serves_across_watercourse(design, greywater):
+        cautions["ground across a watercourse"] = (
+            "a watercourse runs through the ground that the bed serves: end the pipes on the bed's side of it, so that "
+            "no greywater reaches it"
+        )
+    row, column = (
+        round(float(each)) for each in design.ground.terrain.grid.rows_columns(*greywater.places[0].place.xy)
+    )
+    below = int(design.catchments[row, column])
+    if below > 0:
+        cautions["bed above a swale"] = (
+            f"the reed bed stands uphill of {design.swales[below - 1].id}: line it, give its overflow a mulched basin "
+            "of its own, and lead its outlet to the trees in a closed pipe beneath the ditch, so that none reaches the "
+            "swale"
+        )
+    return cautions
+
+
+def plant_cautions(
+    chosen: Chosen, canopy_m2: Mapping[str, NDArray[np.float64]], planted_m2: float, *, lowest_c: float | None
+) -> dict[str, str]:
+    """Of the species, the coldest night, which only days tell, and years in which canopies crowd."""
+    cautions = planting_cautions(chosen.all, lowest_c=lowest_c)
+    if lowest_c is None:
+        tender = max(chosen.all, key=lambda each: each.frost_limit_c)
+        cautions["coldest night"] = (
+            "monthly normals don't tell the coldest night: ask a station near by; the tenderest of these, "
+            f"{tender.name}, stands {tender.frost_limit_c:g} °C"
+        )
+    if not planted_m2:
+        return cautions
+    cover = canopy_m2["pioneer"] + canopy_m2["fruit"]
+    densest = int(np.argmax(cover))
+    if cover[densest] > chosen.mature_cover * planted_m2:
+        cautions["dense years"] = (
+            f"with the pioneers, canopies cover {cover[densest] / planted_m2:.0%} of the planted ground in year "
+            f"{densest + 1}, more than the {chosen.mature_cover:.0%} of the grown trees that the water was reckoned "
+            "for; cut pioneers back harder or sooner in dry years"
+        )
+    return cautions
