@@ -3,6 +3,11 @@
 import os
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("same cases", derandomize=True)
+settings.load_profile("same cases")
+"""Every run tries the same cases, so that a change is judged by what it changes."""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
