@@ -9,7 +9,7 @@ from multiprocessing.connection import Connection, wait
 from multiprocessing.context import SpawnProcess
 
 from swalekit.cli.site_work import Outcome, SiteWork, plan_site
-from swalekit.design.processes import cores
+from swalekit.design.processes import cores, interrupts_ignored
 from swalekit.kernels.jit import use_threads
 
 _SPAWN = get_context("spawn")  # a fork would copy locks of the compiled kernels' threads
@@ -64,7 +64,8 @@ def _start(started: list[SpawnProcess], scratch: str, *, threads: int) -> Connec
     """Start a process, and give this end of the pipe to it."""
     ours, theirs = _SPAWN.Pipe()
     process = _SPAWN.Process(target=_serve, args=(theirs, scratch, threads), daemon=True)
-    process.start()
+    with interrupts_ignored():  # from its first moment on
+        process.start()
     started.append(process)
     theirs.close()
     return ours

@@ -76,7 +76,7 @@ def results_in_order(
     or the threads of all would stand in each other's way.
     """
     try:
-        with _interrupts_ignored(), _one_thread_each():
+        with interrupts_ignored(), _one_thread_each():
             results = executor.map(work, items, chunksize=at_once)
         yield from results
     except BrokenProcessPool as error:
@@ -100,7 +100,8 @@ def _one_thread_each() -> Iterator[None]:
 
 
 @contextmanager
-def _interrupts_ignored() -> Iterator[None]:
+def interrupts_ignored() -> Iterator[None]:
+    """Processes started meanwhile ignore interrupts, which are left to this one; nothing where signals can't be set."""
     if current_thread() is not main_thread():
         yield
         return

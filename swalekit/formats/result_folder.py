@@ -10,6 +10,9 @@ from pyogrio.errors import DataLayerError, DataSourceError
 
 from swalekit.errors import OutputError
 
+_WRITE_ERRORS = (OSError, DataSourceError, DataLayerError)
+_LONGEST = 160
+
 SIGNATURE = "summary.json"
 """Every result folder holds this file; a folder without it is somebody else's and is never replaced."""
 
@@ -46,9 +49,8 @@ def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path
         _put_in_place(results, path, working)
     except OutputError:
         raise
-    except (OSError, DataSourceError, DataLayerError) as error:
-        reason = getattr(error, "strerror", None) or error
-        message = f"{path}: writing the results failed ({reason}); nothing was changed there"
+    except _WRITE_ERRORS as error:
+        message = f"{path}: writing the results failed ({_reason(error)}); nothing was changed there"
         raise OutputError(message) from error
     finally:
         shutil.rmtree(working, ignore_errors=True)
@@ -80,8 +82,8 @@ def whole_file(path: str | Path) -> Iterator[Path]:
             file = Path(working) / path.name
             yield file
             file.replace(path)
-    except OSError as error:
-        message = f"{path} can't be written ({error.strerror}); check the folder and the disk"
+    except _WRITE_ERRORS as error:
+        message = f"{path} can't be written ({_reason(error)}); check the folder and the disk"
         raise OutputError(message) from error
 
 
@@ -111,6 +113,12 @@ def check_free(path: Path, *, overwrite: bool, signature: str = SIGNATURE) -> No
     if names and not overwrite:
         message = f"{path}: an earlier result is there; name another folder with --out or replace it with --overwrite"
         raise OutputError(message)
+
+
+def _reason(error: Exception) -> str:
+    """What went wrong, without the pages of a database's statement."""
+    words = str(getattr(error, "strerror", None) or error)
+    return words if len(words) <= _LONGEST else f"{words[:_LONGEST]}…"
 
 
 def _unwritable(path: Path, error: OSError) -> OutputError:
