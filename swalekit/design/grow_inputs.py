@@ -252,7 +252,11 @@ def mature_stand(chosen: Chosen, days: GrowingDays, part: PlantingPart) -> Stand
         StandPart(crop, min(1.0, _cover_of(chosen, each)))
         for each, crop in zip(chosen.sheltered, chosen.crops, strict=True)
     ]
-    return stand_of(parts, days, mulch_cover=part.mulch_cover)
+    try:
+        return stand_of(parts, days, mulch_cover=part.mulch_cover)
+    except InputError as error:
+        message = f'{error} in the brief, as [planting.coefficients."NAME"] with kcb and stages'
+        raise InputError(message) from error
 
 
 def stand_of_cover(chosen: Chosen, days: GrowingDays, part: PlantingPart, *, cover: float) -> Stand:

@@ -8,11 +8,12 @@ from swalekit.reporting.lettering import line_height_mm, wrap
 
 @dataclass(frozen=True)
 class Cautions:
-    """Cautions broken to a width; each starts with a dash, at a lettering size [pt]."""
+    """Cautions broken to a width; each starts with a dash, at a lettering size [pt]. The file holds those left out."""
 
     sentences: tuple[str, ...]
     width_mm: float
     size_pt: float
+    file: str = "summary.json"
 
     @cached_property
     def paragraphs(self) -> list[list[str]]:
@@ -31,6 +32,6 @@ class Cautions:
         for number, paragraph in enumerate(self.paragraphs):
             last = number == len(self.paragraphs) - 1
             if len(shown) + len(paragraph) + (0 if last else 1) > rows:
-                return [*shown, f"… and {len(self.paragraphs) - number} more in summary.json"]
+                return [*shown, f"… and {len(self.paragraphs) - number} more in {self.file}"]
             shown += paragraph
         return shown

@@ -81,6 +81,8 @@ class MapContent:
         Rows of the table of lines, as printed.
     header : tuple of str
         Heads of its columns.
+    cautions_file : str
+        Where the cautions stand that the sheet has no room for.
     table_file : str
         Where rows are that the sheet has no room for.
     facts : tuple of (str, str)
@@ -119,6 +121,7 @@ class MapContent:
     table: tuple[tuple[str, ...], ...] = ()
     header: tuple[str, ...] = ()
     table_file: str = "earthwork.csv"
+    cautions_file: str = "summary.json"
     facts: tuple[tuple[str, str], ...] = ()
     section: TypicalSection | None = None
     cautions: tuple[str, ...] = ()

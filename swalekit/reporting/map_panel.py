@@ -127,7 +127,7 @@ def _section_block(content: MapContent, panel: Panel, free_mm: float) -> _Sectio
         return _SectionBlock((), 0.0)
     lines = tuple(wrap(content.section.words, panel.width_mm, _SECTION_PT))
     drawn = _SectionBlock(lines, content.section.height_mm(panel.width_mm))
-    cautions = Cautions(content.cautions, panel.width_mm, LEAST_SIZE_PT)
+    cautions = Cautions(content.cautions, panel.width_mm, LEAST_SIZE_PT, content.cautions_file)
     cautions_mm = cautions.height_mm + _HEADING_MM + _GAP_MM if content.cautions else 0.0
     fits = drawn.height_mm + cautions_mm + _least_table_mm(content, panel) <= free_mm
     return drawn if fits else _SectionBlock(lines, 0.0)
@@ -224,7 +224,7 @@ def _caution_room(content: MapContent, panel: Panel, free_mm: float) -> tuple[Ca
     free_mm -= _HEADING_MM + _GAP_MM
     beside_table = free_mm - _least_table_mm(content, panel)
     room = max(beside_table, 0.4 * free_mm)
-    candidates = [Cautions(content.cautions, panel.width_mm, size) for size in _CAUTION_SIZES_PT]
+    candidates = [Cautions(content.cautions, panel.width_mm, size, content.cautions_file) for size in _CAUTION_SIZES_PT]
     chosen = next((each for each in candidates if each.height_mm <= beside_table), candidates[-1])
     return chosen, min(chosen.height_mm, room)
 

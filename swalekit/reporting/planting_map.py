@@ -43,6 +43,7 @@ def planting_content(growth: Growth, *, served: Any, bed: Any | None) -> MapCont
         table=planting_table(growth),
         facts=planting_facts(growth),
         cautions=planting_cautions_words(growth),
+        cautions_file="planting.pdf, page 2",
         credits=(_credit(growth),),
         planting=MapPlanting(_species(growth), served, bed, None if route is None else route.xy),
         units=part.units,
