@@ -4,10 +4,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import shapely
 from grown import grow_design, records, weather
 from sites import WEST, make_site, plane
 
-from swalekit.design.greywater_plan import swales_crossed
+from swalekit.contours.keep_outs import KeepOut
+from swalekit.design.greywater_plan import swales_crossed, things_crossed
 from swalekit.design.grow import grow
 from swalekit.design.grow_inputs import Records, check_growable, daily_weather, station_of
 from swalekit.design.growth_table import GROW_COLUMNS, GROW_TOTALS, grow_row, grow_totals, month_rows, plant_rows
@@ -176,6 +178,16 @@ def test_a_pipe_through_a_ditch_is_named(growth):
         xy = np.array([[x, y + 2.0], [x, y - 2.0]])
         route = PipeRoute(xy, np.full(2, swale.line.level_m), np.full(2, level_m))
         assert swales_crossed(growth.design, replace(found, route=route)) == crossed
+
+
+def test_a_pipe_across_a_road_is_named(growth):
+    """The road is told, the house that the pipe comes from is not."""
+    found, (x, y) = growth.greywater, growth.greywater.house.xy
+    route = PipeRoute(np.array([[x, y], [x, y - 30.0]]), np.full(2, 100.0), np.full(2, 99.5))
+    road = KeepOut("road", shapely.LineString([(x - 9.0, y - 20.0), (x + 9.0, y - 20.0)]), 2.0, "Track")
+    site = replace(growth.design.site, keep_outs=(*growth.design.site.keep_outs, road))
+    crossed = things_crossed(replace(growth.design, site=site), replace(found, route=route))
+    assert crossed == ["road 'Track'"]
 
 
 def test_house_below_all_ground_is_served_by_no_bed():

@@ -17,7 +17,8 @@ def batch(
         typer.Argument(help="CSV with a row a site: site, brief, and columns like storm.depth_mm", readable=False),
     ],
     workers: Annotated[
-        int | None, typer.Option("--workers", help="processes on this machine; as many as it has cores", min=1)
+        int | None,
+        typer.Option("--workers", help="processes on this machine; all cores unless given", min=1, max=1000),
     ] = None,
     cluster: Annotated[
         str | None, typer.Option("--cluster", help="address of a running Dask scheduler, as tcp://host:8786")

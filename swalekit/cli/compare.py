@@ -22,7 +22,7 @@ def compare(
     search: SearchOptions,
     by_rule: RuleOptions,
     workers: Annotated[
-        int | None, typer.Option("--workers", help="processes; all cores unless the work is small", min=1)
+        int | None, typer.Option("--workers", help="processes; all cores unless the work is small", min=1, max=1000)
     ] = None,
     tile: opt.TileOptions,
     out: opt.Out = Path("compare"),

@@ -13,7 +13,7 @@ def reliability(
     draws: Annotated[int | None, typer.Option("--draws", help="layouts drawn, in place of the brief's")] = None,
     seed: Annotated[int | None, typer.Option("--seed", help="start of the random numbers, likewise")] = None,
     workers: Annotated[
-        int, typer.Option("--workers", help="processes that share the draws; the result is the same", min=1)
+        int, typer.Option("--workers", help="processes that share the draws; the result is the same", min=1, max=1000)
     ] = 1,
     out: opt.Out = Path("reliability"),
     overwrite: opt.Overwrite = False,

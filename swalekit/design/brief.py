@@ -200,7 +200,7 @@ class RatesPart(Part):
     swale_per_m: NotNegative | None = Field(None, description="price of a metre of swale: staking, seed, mulch")
     mobilisation: NotNegative = Field(0.0, description="price of bringing the machine, once for the site")
     topsoil_depth_m: NotNegative = Field(0.10, description="topsoil set aside over the strip [m]")
-    currency: str = Field("", description="currency shown beside costs")
+    currency: Annotated[str, Field(max_length=20)] = Field("", description="currency shown beside costs")
 
 
 class StakesPart(Part):

@@ -168,6 +168,22 @@ def swales_crossed(design: Design, greywater: Greywater) -> list[str]:
     return crossed
 
 
+def things_crossed(design: Design, greywater: Greywater) -> list[str]:
+    """Roads, utilities and other keep-outs that the pipe crosses, and watercourses; not the house it comes from."""
+    route = greywater.route
+    if route is None or len(route.xy) < 2:
+        return []
+    pipe, outlet = shapely.LineString(route.xy), shapely.Point(greywater.house.xy)
+    crossed = [
+        f"{each.kind} '{each.name}'" if each.name else each.kind
+        for each in design.site.keep_outs
+        if pipe.intersects(each.geometry) and not (each.kind == "building" and outlet.distance(each.geometry) < 1.0)
+    ]
+    if any(len(xy) > 1 and pipe.intersects(shapely.LineString(xy)) for xy in design.ground.watercourse_lines):
+        crossed.append("a watercourse")
+    return crossed
+
+
 def serves_across_watercourse(design: Design, greywater: Greywater) -> bool:
     """Whether a watercourse runs through the ground that the first place serves."""
     if not greywater.places:

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.design.design import Design
-from swalekit.design.greywater_plan import serves_across_watercourse, swales_crossed
+from swalekit.design.greywater_plan import serves_across_watercourse, swales_crossed, things_crossed
 from swalekit.design.grow_inputs import Chosen
 from swalekit.design.growth import Greywater, SwaleGrowth
 from swalekit.greywater.cautions import greywater_cautions
@@ -52,6 +52,12 @@ def bed_cautions(design: Design, greywater: Greywater) -> dict[str, str]:
         cautions["pipe through a swale"] = (
             f"the greywater pipe crosses {', '.join(crossed)} above the ditch's floor: lay it closed and clear beneath "
             "that floor, or lead it round, and keep it out of the berm"
+        )
+    across = things_crossed(design, greywater)
+    if across:
+        cautions["pipe across"] = (
+            f"the greywater pipe crosses {', '.join(across)}: sleeve it there, and ask whoever keeps it first, or give "
+            "the bed another place"
         )
     if serves_across_watercourse(design, greywater):
         cautions["ground across a watercourse"] = (

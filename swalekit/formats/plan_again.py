@@ -74,6 +74,7 @@ def read_recorded_plan(folder: str | Path, *, brief: str | Path | None = None) -
         files = {each["key"]: folder / each["path"] for each in summary["inputs"]}
         hashes = {each["key"]: str(each["sha256"]) for each in summary["inputs"]}
         values = {part: keys and dict(keys) for part, keys in summary["brief"].items()}
+        places = {key: values[key.partition(".")[0]] for key in files if key != LEVELLED}
     except (AttributeError, LookupError, TypeError, ValueError) as fault:
         message = f"{where} does not say where the inputs lie; another version wrote it: run the command again"
         raise InputError(message) from fault
@@ -81,9 +82,8 @@ def read_recorded_plan(folder: str | Path, *, brief: str | Path | None = None) -
         files |= _files_of(read_brief(brief), files, brief)
     for key, file in files.items():
         _check_same_file(file, hashes[key], folder)
-        part, _, name = key.partition(".")
-        if key != LEVELLED:
-            values[part][name] = str(file)
+        if key in places:
+            places[key][key.partition(".")[2]] = str(file)
     return RecordedPlan(where, site_of(check_brief(values, source=where)), summary["swales"], files.get(LEVELLED))
 
 

@@ -125,7 +125,7 @@ def _value(row: TextRow, place: int) -> Any:
     cell = row.cells[place]
     try:
         return tomllib.loads(f"value = {cell}")["value"]
-    except tomllib.TOMLDecodeError:
+    except (ValueError, RecursionError):  # a number of thousands of digits, brackets without end
         pass
     try:
         return float(row.pointed(place))

@@ -24,8 +24,8 @@ _TABLE: tuple[tuple[str, str, str, int], ...] = (
 _HARDER = 0.01
 """Share of the want by which a year must fall behind the last one to be named."""
 _FIRST = (
-    "pipe through a swale", "bed above a swale", "storm ditch", "water beside the trees", "reed bed", "health", "codes",
-    "invasive species", "frost", "dense years",
+    "pipe through a swale", "pipe across", "bed above a swale", "storm ditch", "water beside the trees", "reed bed",
+    "health", "codes", "invasive species", "frost", "dense years",
 )  # fmt: skip
 """Cautions that a sheet must have room for."""
 
