@@ -1,6 +1,9 @@
 """Files for the field: other libraries read back what was staked, and the same stakes give the same bytes."""
 
 import csv
+import os
+import subprocess
+import sys
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
@@ -68,6 +71,18 @@ def test_same_stakes_same_bytes(stakeout, tmp_path):
     assert [each.read_bytes() for each in first] == [each.read_bytes() for each in second]
     assert len(first) == 5
     assert str(tmp_path).encode() not in b"".join(each.read_bytes() for each in first)
+
+
+def test_a_drawing_is_the_same_in_every_process(tmp_path):
+    """Python shuffles sets anew in each; a drawing of no stakes shows it."""
+    script = (
+        "import sys; from swalekit.formats.dxf import write_dxf; from swalekit.staking.stake import Stakeout; "
+        "write_dxf(Stakeout((), (), None, None), sys.argv[1])"
+    )
+    for seed in "15":
+        environment = os.environ | {"PYTHONHASHSEED": seed}
+        subprocess.run([sys.executable, "-c", script, str(tmp_path / f"{seed}.dxf")], env=environment, check=True)
+    assert len({(tmp_path / f"{seed}.dxf").read_bytes() for seed in "15"}) == 1
 
 
 def test_table_of_stakes_is_read_by_another_library(stakeout, tmp_path):

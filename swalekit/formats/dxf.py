@@ -32,6 +32,8 @@ LAYERS: dict[str, int] = {
 """Layers and their colour in the AutoCAD colour index; the first six are the kinds of `breaklines`."""
 
 _TEXT_HEIGHT_M = 0.5
+_CLASSES = ("ACDBDICTIONARYWDFLT", "ACDBPLACEHOLDER", "LAYOUT")
+"""Classes of objects that every drawing declares."""
 _CROSS = 3  # $PDMODE of points drawn as crosses
 _CROSS_SIZE_M = 0.4
 
@@ -68,6 +70,8 @@ def write_dxf(stakeout: Stakeout, path: str | Path) -> None:
                     _add_stake(space, (offset.x_m, offset.y_m, offset.ground_m), str(offset.number), OFFSETS)
         if edges:
             _show_all(drawing, np.concatenate([edge.xyz for edge in edges]))
+        for name in _CLASSES:  # else in the order of a set, another in every process
+            drawing.classes.add_class(name)
         drawing.saveas(path)
 
 
