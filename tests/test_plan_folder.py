@@ -164,3 +164,14 @@ def test_a_comparison_of_another_version_fails(written, tmp_path):
     (tmp_path / "summary.json").write_text('{"options": [{"option": "interval 2 m"}]}', encoding="utf-8")
     with pytest.raises(InputError, match="comparison of another version"):
         read_plan_folder(folder / "plan", options=tmp_path)
+
+
+def test_options_on_another_tile_are_refused(written, tmp_path):
+    """Their figures would stand beside a plan that they are none of."""
+    _, folder = written
+    shutil.copytree(folder / "compare", tmp_path / "other")
+    summary = json.loads((tmp_path / "other" / "summary.json").read_text(encoding="utf-8"))
+    summary["inputs"] = [{"key": "terrain.file", "sha256": "0" * 64}]
+    (tmp_path / "other" / "summary.json").write_text(json.dumps(summary), encoding="utf-8")
+    with pytest.raises(InputError, match="on another tile"):
+        read_plan_folder(folder / "plan", options=tmp_path / "other")

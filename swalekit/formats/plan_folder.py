@@ -92,7 +92,7 @@ def read_plan_folder(folder: str | Path, *, options: str | Path | None = None) -
         built=built,
         profiles=profiles,
         water=_water(folder / "storm.csv"),
-        options=() if options is None else _options(Path(options)),
+        options=() if options is None else _options(Path(options), summary),
         option_lines={} if options is None else _option_lines(Path(options)),
     )
 
@@ -132,12 +132,21 @@ def read_summary(folder: Path, keys: tuple[str, ...]) -> dict[str, Any]:
     return dict(summary)
 
 
-def _options(folder: Path) -> tuple[dict[str, Figure], ...]:
-    options = tuple(read_summary(folder, ("options",))["options"])
+def _options(folder: Path, plan: dict[str, Any]) -> tuple[dict[str, Figure], ...]:
+    compared = read_summary(folder, ("options",))
+    options = tuple(compared["options"])
     if not all(column.name in option for option in options for column in OPTION_COLUMNS):
         message = f"'{folder}' holds a comparison of another version; run swalekit compare again"
         raise InputError(message)
+    if _tile_hash(compared) != _tile_hash(plan):
+        message = f"'{folder}' compares options on another tile; run swalekit compare on the brief of the plan"
+        raise InputError(message)
     return options
+
+
+def _tile_hash(summary: dict[str, Any]) -> str | None:
+    """SHA-256 of the tile that results were made from; None where it was no file."""
+    return next((each["sha256"] for each in summary.get("inputs", ()) if each["key"] == "terrain.file"), None)
 
 
 def _option_lines(folder: Path) -> dict[int, BaseGeometry]:
