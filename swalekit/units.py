@@ -10,6 +10,7 @@ MM_PER_INCH = 25.4
 M2_PER_ACRE = 4046.8564224
 M2_PER_HECTARE = 10_000.0
 M3_PER_CUBIC_YARD = 0.764554857984
+LITRES_PER_GALLON = 3.785411784
 
 UNIT_SUFFIXES: dict[str, tuple[str, float]] = {
     "ft": ("m", METRES_PER_FOOT),
@@ -26,6 +27,18 @@ UNIT_SUFFIXES: dict[str, tuple[str, float]] = {
 """Suffix of a brief's key -> the SI suffix it stands for and the factor that makes one of the other."""
 
 
+_US = {
+    "m": ("ft", METRES_PER_FOOT),
+    "mm": ("in", MM_PER_INCH),
+    "mm/h": ("in/h", MM_PER_INCH),
+    "m2": ("acres", M2_PER_ACRE),
+    "m3": ("yd3", M3_PER_CUBIC_YARD),
+    "L": ("gal", LITRES_PER_GALLON),
+    "L/d": ("gal/d", LITRES_PER_GALLON),
+}
+"""SI unit -> the US unit it is shown in, and how much of SI that is."""
+
+
 def to_us(value: float, unit: str) -> tuple[float, str]:
     """Value and unit name as shown to a reader who works in US units.
 
@@ -34,7 +47,7 @@ def to_us(value: float, unit: str) -> tuple[float, str]:
     value : float
         Value in the SI unit named by ``unit``.
     unit : str
-        One of ``m``, ``mm``, ``m2``, ``m3``, ``mm/h``; any other unit is returned unchanged.
+        One of ``m``, ``mm``, ``m2``, ``m3``, ``mm/h``, ``L``, ``L/d``; any other unit is returned unchanged.
 
     Examples
     --------
@@ -43,16 +56,5 @@ def to_us(value: float, unit: str) -> tuple[float, str]:
     >>> to_us(25.4, "mm")
     (1.0, 'in')
     """
-    match unit:
-        case "m":
-            return value / METRES_PER_FOOT, "ft"
-        case "mm":
-            return value / MM_PER_INCH, "in"
-        case "mm/h":
-            return value / MM_PER_INCH, "in/h"
-        case "m2":
-            return value / M2_PER_ACRE, "acres"
-        case "m3":
-            return value / M3_PER_CUBIC_YARD, "yd3"
-        case _:
-            return value, unit
+    name, size = _US.get(unit, (unit, 1.0))
+    return value / size, name

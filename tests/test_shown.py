@@ -40,10 +40,11 @@ def test_runs_of_swales_are_joined(ids, expected):
         (25.4, "mm", "1.0 in"),
         (4046.8564224, "m2", "1.00 acres"),
         (7.64554857984, "m3", "10 yd³"),
+        (37.85411784, "L/d", "10 gal/d"),
     ],
 )
 def test_us_units(value, unit, expected):
-    """Foot, inch, acre, cubic yard."""
+    """Foot, inch, acre, cubic yard, gallon."""
     assert shown(value, unit, units="us") == expected
 
 

@@ -97,14 +97,16 @@ amounts = st.lists(st.tuples(st.floats(0, 120), st.floats(0, 60)), min_size=2, m
     st.floats(0, 1),
     st.sampled_from([0.0, 7.5, np.inf]),
     st.floats(0, 1),
+    st.floats(0, 1),
 )
-def test_no_drop_is_made_or_lost(days, planted_m2, capacity_m3, cover, irrigation_mm_month, mulch):
+def test_no_drop_is_made_or_lost(days, planted_m2, capacity_m3, cover, irrigation_mm_month, mulch, reached):
     """Whatever comes: the balance closes, and nothing is negative or beyond what the soil holds."""
     rain, harvested = np.array(days).T.copy()
     comes = replace(water(rain, harvested), supplied_m3=np.full(len(rain), 0.2), runoff_mm=0.3 * rain)
     grows = stand(len(rain), kcb=0.9, cover=cover).with_mulch(mulch)
     ditch = Ditch(capacity_m3, 30.0, 4.0)
-    budget = water_budget(comes, grows, ZONE, ditch, planted_m2=planted_m2, irrigation_mm_month=irrigation_mm_month)
+    given = {"planted_m2": planted_m2, "reached_share": reached, "irrigation_mm_month": irrigation_mm_month}
+    budget = water_budget(comes, grows, ZONE, ditch, **given)
     assert_balanced(budget)
     for values in (budget.transpiration_mm, budget.evaporation_mm, budget.percolation_mm, budget.spilled_m3):
         assert (values >= -1e-12).all()
@@ -235,6 +237,37 @@ def test_trees_carried_are_the_most_that_do_not_suffer():
         assert (month_table(budget).reliability >= 0.8) is enough
     half = replace(capacity_water(), harvested_m3=0.5 * capacity_water().harvested_m3)
     assert carrying_capacity(half, grows, zone, ditch, **tree).trees == pytest.approx(found.trees / 2, abs=1)
+
+
+def test_water_out_of_reach_is_lost_to_the_trees():
+    """With half of the ditch in reach the roots get half and the rest soaks in beyond; the ditch knows no difference."""
+    comes, grows, ditch = water(np.zeros(30), np.full(30, 2.0)), stand(30), Ditch(50.0, 100.0, 10.0)
+    whole, half = (
+        water_budget(comes, grows, ZONE, ditch, planted_m2=1000.0, reached_share=share, start_share=1.0)
+        for share in (1.0, 0.5)
+    )
+    np.testing.assert_allclose(half.soaked_m3, whole.soaked_m3)
+    assert half.beyond_m3.sum() == pytest.approx(0.5 * half.soaked_m3.sum())
+    came = [each.stored_m3 + each.transpiration_mm.sum() + each.evaporation_mm.sum() for each in (whole, half)]
+    assert came[0] - came[1] == pytest.approx(half.beyond_m3.sum())
+    assert_balanced(half)
+
+
+def test_trees_that_stand_apart_do_not_take_from_each_other():
+    """As long as their reaches don't meet, many are carried as well as one; a tree that reaches too little isn't."""
+    tree = {"tree_area_m2": 25.0, "room": 500}
+    grows, zone, ditch = stand(730, cover=1.0), RootZone(130.0, 1.0, 0.5, 8.0, 18.0), Ditch(50.0, 100.0, 10.0)
+    all_of_it = carrying_capacity(capacity_water(), grows, zone, ditch, **tree)
+    touching = 1.0 / all_of_it.trees
+    apart = carrying_capacity(
+        capacity_water(), grows, zone, ditch, **tree, reached=lambda trees: min(1.0, 1.05 * touching * trees)
+    )
+    assert apart.trees == all_of_it.trees
+    assert apart.reached_share == 1.0
+    scant = carrying_capacity(
+        capacity_water(), grows, zone, ditch, **tree, reached=lambda trees: min(1.0, 0.5 * touching * trees)
+    )
+    assert (scant.trees, scant.limited_by) == (0, "reach")
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from swalekit.design.design import Design
 from swalekit.design.greywater_plan import plan_greywater
 from swalekit.design.ground import Stage, silent
-from swalekit.design.grow_cautions import bed_cautions, plant_cautions, water_cautions
+from swalekit.design.grow_cautions import bed_cautions, fruit_cautions, plant_cautions
 from swalekit.design.grow_inputs import (
     Records,
     check_growable,
@@ -113,7 +113,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         needed_ratio=_needed_ratio(weather, swales),
         notes=(*records.notes, *weather_notes, *_notes(weather, swales, part, shared)),
         cautions=plant_cautions(chosen, canopy, planted_m2, lowest_c=lowest_c)
-        | water_cautions(design, swales, chosen)
+        | fruit_cautions(swales, part)
         | ({} if greywater is None else bed_cautions(design, greywater)),
     )
 
@@ -191,13 +191,17 @@ def _notes(weather: Weather, swales: Sequence[SwaleGrowth], part: PlantingPart, 
         notes.append(
             f"weather: only {years} whole years; a share of years says little over so few, so plant fewer trees"
         )
-    thirsty = [each.swale for each in swales if each.capacity is not None and not each.trees]
-    if thirsty:
-        notes.append(
-            f"{', '.join(thirsty)}: no tree gets {100 * least_ratio:.0f} % of what it wants in enough years; left "
-            "unplanted"
-        )
-    crowded = [each.swale for each in swales if each.capacity is None]
-    if crowded:
-        notes.append(f"{', '.join(crowded)}: no room for a tree clear of works, keep-outs and ways of overflow")
+    for limit, words in (
+        ("root zone", f"no tree gets {100 * least_ratio:.0f} % of what it wants in enough years; left unplanted"),
+        (
+            "reach",
+            f"too little soaks in within reach of any one tree, its roots {part.root_spread:g} times as wide as its "
+            "canopy; left to pioneers. Lines farther apart gather more on each metre of ditch, kinds with wider roots "
+            "reach more of it",
+        ),
+        ("room", "no room for a tree clear of works, keep-outs and ways of overflow"),
+    ):
+        bare = [each.swale for each in swales if not each.trees and each.capacity.limited_by == limit]
+        if bare:
+            notes.append(f"{', '.join(bare)}: {words}")
     return tuple(notes)

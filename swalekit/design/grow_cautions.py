@@ -9,35 +9,24 @@ from swalekit.design.design import Design
 from swalekit.design.greywater_plan import serves_across_watercourse, swales_crossed, things_crossed
 from swalekit.design.grow_inputs import Chosen
 from swalekit.design.growth import Greywater, SwaleGrowth
+from swalekit.design.planting_part import PlantingPart
 from swalekit.greywater.cautions import greywater_cautions
 from swalekit.planting.cautions import planting_cautions
 
-_SPARSE = 0.5
-"""Share of a ditch that trees take up at least where its water is theirs by itself; common practice."""
 _FRUITING = 0.5
 """Share of their full want on which trees bear; common practice."""
 
 
-def water_cautions(design: Design, swales: Sequence[SwaleGrowth], chosen: Chosen) -> dict[str, str]:
-    """Of trees that stand far apart on their ditch, and of fruit trees that get little."""
-    cautions, part = {}, design.site.brief.planting
-    spacing_m = chosen.tree_area_m2**0.5
-    sparse = [
-        grown.swale
-        for swale, grown in zip(design.swales, swales, strict=True)
-        if grown.trees and grown.trees * spacing_m < _SPARSE * swale.line.length_m
-    ]
-    if sparse:
-        cautions["water beside the trees"] = (
-            f"{', '.join(sparse)}: the trees take up less than half of the ditch and are counted with all its water: "
-            "bring it to them with cross banks in the ditch and deeper holes at the trees, or count on fewer"
-        )
-    if any(each.trees for each in swales) and part.least_ratio < _FRUITING:
-        cautions["fruit"] = (
+def fruit_cautions(swales: Sequence[SwaleGrowth], part: PlantingPart) -> dict[str, str]:
+    """Of fruit trees that get little."""
+    if not any(each.trees for each in swales) or part.least_ratio >= _FRUITING:
+        return {}
+    return {
+        "fruit": (
             f"on {100 * part.least_ratio:.0f} % of their full want trees live and bear little; where the crop counts "
             f"ask for least_ratio {_FRUITING:g} or more, and for fewer trees"
         )
-    return cautions
+    }
 
 
 def bed_cautions(design: Design, greywater: Greywater) -> dict[str, str]:

@@ -12,7 +12,7 @@ from swalekit.design.site import WGS84, Site
 from swalekit.errors import BriefError, InputError
 from swalekit.hydrology.daily_record import DailyRecord, days_in_year
 from swalekit.planting.air import Filling
-from swalekit.planting.canopy import canopy_area_m2
+from swalekit.planting.canopy import canopy_area_m2, canopy_diameter_m
 from swalekit.planting.crop_coefficients import GrowingDays
 from swalekit.planting.made_year import MonthlyNormals, made_years
 from swalekit.planting.root_zone import RootZone
@@ -78,6 +78,12 @@ class Chosen:
     def tree_area_m2(self) -> float:
         """Ground of a tree: the widest spacing squared [m²]."""
         return max(each.spacing_m for each in self.sheltered) ** 2
+
+    @property
+    def mean_canopy_m(self) -> float:
+        """Diameter of a full-grown canopy of mean area [m]."""
+        areas = [canopy_area_m2(each.canopy_m, each.growth, _GROWN_YEARS) for each in self.sheltered]
+        return canopy_diameter_m(sum(areas) / len(areas))
 
     @property
     def mature_cover(self) -> float:

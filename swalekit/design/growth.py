@@ -1,5 +1,6 @@
 """A planting on a design: what the water carries, where plants stand, the work of the years, the house's water."""
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -80,12 +81,14 @@ class SwaleGrowth:
         Ground whose runoff it harvests [m²].
     harvested_m3 : float
         Runoff that reaches it in a mean year [m³].
-    capacity : CarryingCapacity or None
-        Trees that it carries; None where there is no room for one.
+    capacity : CarryingCapacity
+        Trees that it carries.
     trees_unwatered : int
         Trees that it would carry without the irrigation that the brief allows.
-    trees_at : dict of float to int
-        Trees by the least share of full transpiration, the brief's and its neighbours.
+    capacity_at : dict of float to CarryingCapacity
+        The same by the least share of full transpiration, the brief's and its neighbours.
+    trees_at_spread : dict of float to int
+        Trees by the least and the greatest spread of roots that was measured.
     planting : Planting
         Where they stand; empty where none is carried.
     water : TreeWater or None
@@ -95,9 +98,10 @@ class SwaleGrowth:
     swale: str
     catchment_m2: float
     harvested_m3: float
-    capacity: CarryingCapacity | None
+    capacity: CarryingCapacity
     trees_unwatered: int
-    trees_at: dict[float, int]
+    capacity_at: dict[float, CarryingCapacity]
+    trees_at_spread: dict[float, int]
     planting: Planting
     water: TreeWater | None
 
@@ -117,6 +121,10 @@ class StandYear:
         Calendar year of the schedule.
     cover : float
         Share of the planted ground under canopies [-].
+    root_depth_m : float
+        How deep their roots go [m].
+    reached_share : float
+        Share of what soaks in from the ditches that they reach [-].
     want_m3 : float
         What they would transpire in a mean year if they wanted for nothing [m³].
     met : float
@@ -127,6 +135,8 @@ class StandYear:
 
     year: int
     cover: float
+    root_depth_m: float
+    reached_share: float
     want_m3: float
     met: float
     short_share: float
@@ -272,14 +282,23 @@ class Growth:
     @property
     def trees_at(self) -> dict[float, int]:
         """Trees of all swales by the least share of full transpiration."""
-        totals: dict[float, int] = {}
-        for each in self.swales:
-            for ratio, trees in each.trees_at.items():
-                totals[ratio] = totals.get(ratio, 0) + trees
-        return totals
+        return _summed({ratio: found.trees for ratio, found in each.capacity_at.items()} for each in self.swales)
+
+    @property
+    def trees_at_spread(self) -> dict[float, int]:
+        """Trees of all swales by the least and the greatest spread of roots that was measured."""
+        return _summed(each.trees_at_spread for each in self.swales)
 
 
-def plant_counts(swales: tuple[SwaleGrowth, ...]) -> dict[Species, int]:
+def _summed(counts: Iterable[Mapping[float, int]]) -> dict[float, int]:
+    totals: dict[float, int] = {}
+    for each in counts:
+        for key, trees in each.items():
+            totals[key] = totals.get(key, 0) + trees
+    return totals
+
+
+def plant_counts(swales: Iterable[SwaleGrowth]) -> dict[Species, int]:
     """Plants of each species over all swales, in the order in which they first come."""
     counts: dict[Species, int] = {}
     for swale in swales:

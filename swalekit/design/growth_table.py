@@ -1,6 +1,7 @@
 """The figures of a planting by column, rounded once, so that every output says the same."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from swalekit.design.growth import Growth, SwaleGrowth
 from swalekit.design.growth_columns import (
@@ -16,6 +17,7 @@ from swalekit.design.table import Figure, rounded
 from swalekit.planting.measures import MEASURES
 from swalekit.planting.months import MonthTable, whole_year_days
 from swalekit.planting.succession import role_years
+from swalekit.planting.water_budget import WaterBudget
 
 Row = dict[str, Figure]
 
@@ -26,22 +28,22 @@ def grow_row(swale: SwaleGrowth) -> Row:
         "swale": swale.swale,
         "catchment_m2": swale.catchment_m2,
         "harvested_m3": swale.harvested_m3,
-        "room": 0 if swale.capacity is None else swale.capacity.room,
+        "room": swale.capacity.room,
         "trees": swale.trees,
         "pioneers": _of_role(swale, "pioneer"),
         "trees_unwatered": swale.trees_unwatered,
-        "limited_by": "room" if swale.capacity is None else swale.capacity.limited_by,
+        "limited_by": swale.capacity.limited_by,
     }
-    if swale.water is not None and swale.capacity is not None:
-        water, table = swale.water, swale.water.table
-        years = len(table.years)
-        planted_m2 = water.budget.planted_m2
-        soaked_m3 = float(table.harvested_mm.sum()) * planted_m2 / 1000.0 / years
+    if swale.water is not None:
+        water, table, budget = swale.water, swale.water.table, swale.water.budget
         figures |= {
-            "soaked_m3": soaked_m3,
-            "spilled_m3": float(water.budget.spilled_m3[whole_year_days(water.budget.water.dates)].sum()) / years,
-            "planted_m2": planted_m2,
-            "ratio": swale.catchment_m2 / planted_m2,
+            "reached_share": budget.reached_share,
+            "soaked_m3": _mean_year(budget.soaked_m3 - budget.beyond_m3, budget),
+            "beyond_m3": _mean_year(budget.beyond_m3, budget),
+            "evaporated_m3": _mean_year(budget.ditch_evaporation_m3, budget),
+            "spilled_m3": _mean_year(budget.spilled_m3, budget),
+            "planted_m2": budget.planted_m2,
+            "ratio": swale.catchment_m2 / budget.planted_m2,
             "reliability": swale.capacity.reliability,
             "share": _share(table),
             "share_without_swale": _share(water.months["mulch"]),
@@ -205,6 +207,13 @@ def _mean_month(growth: Growth, measure: str, month: int) -> dict[str, float]:
             for name in names:
                 sums[name] += weight * float(getattr(table, name)[table.month == month].sum()) / len(table.years)
     return sums
+
+
+def _mean_year(daily: NDArray[np.float64], budget: WaterBudget) -> float:
+    """Sum of a mean year, over the whole years of the record."""
+    whole = whole_year_days(budget.water.dates)
+    years = np.unique(budget.water.dates[whole].astype("datetime64[Y]"))
+    return float(daily[whole].sum()) / len(years)
 
 
 def _of_role(swale: SwaleGrowth, role: str) -> int:

@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 from swalekit.design.part import NotNegative, Part, Positive
 from swalekit.errors import BriefError
 from swalekit.planting.months import LEAST_RATIO
+from swalekit.planting.root_spread import usual_spread
 from swalekit.planting.succession import MATURE_YEAR
 from swalekit.tables.crop_coefficients import growth_stages
 from swalekit.tables.soil_water import soil_water
@@ -97,6 +98,9 @@ class PlantingPart(Part):
     )
     root_depth_m: Annotated[Positive, Field(le=10)] | None = Field(
         None, description="depth of soil that roots can use [m]; as deep as the species root when not given"
+    )
+    root_spread: Annotated[float, Field(ge=1, le=10)] = Field(
+        usual_spread(), description="spread of the trees' roots over that of their canopies; 1.7 to 3.7 were measured"
     )
     rows_below: Annotated[int, Field(ge=0, le=20)] = Field(
         1, description="rows of trees below the one at the berm's foot"

@@ -1,6 +1,6 @@
 """The water of each swale's trees: what is harvested, how many it carries, where they stand."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -21,6 +21,7 @@ from swalekit.planting.months import month_table, whole_year_days
 from swalekit.planting.plant_positions import Planting, plant_positions
 from swalekit.planting.plant_rows import usual_rows
 from swalekit.planting.reference_et import ReferenceEt
+from swalekit.planting.root_spread import reached_share, spread_range
 from swalekit.planting.root_zone import RootZone
 from swalekit.planting.stand import Stand
 from swalekit.planting.water_budget import Ditch, water_budget
@@ -65,7 +66,8 @@ def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
     Notes
     -----
     Each swale harvests the runoff of its own catchment; what the swale above spills to it is left out, on the safe
-    side, as is the rain on its ditch.
+    side, as is the rain on its ditch. Of what soaks in, trees get what their roots reach: that of the stretches of
+    ditch uphill of them.
     """
     areas, free = class_areas_m2(design), plantable(design)
     works = [works_footprint(each.line, each.sized.shape) for each in design.swales]
@@ -119,29 +121,35 @@ def _grow(
     years = len(np.unique(dates[whole_year_days(dates)].astype("datetime64[Y]")))
     harvested_m3 = float(water.harvested_m3[whole_year_days(dates)].sum()) / years
     planting = _positions(swale, shared, free, rows_below=part.rows_below)
-    figures: dict[str, Any] = {"swale": swale.id, "catchment_m2": swale.catchment_m2, "harvested_m3": harvested_m3}
-    if not planting.trees:
-        none = dict.fromkeys(_ratios(part.least_ratio), 0)
-        return SwaleGrowth(**figures, capacity=None, trees_unwatered=0, trees_at=none, planting=_empty(), water=None)
-    ditch = ditch_of(design, swale)
-    ground: dict[str, Any] = {"tree_area_m2": chosen.tree_area_m2, "room": planting.trees}
+    ditch, given = ditch_of(design, swale), part.irrigation_mm_month
 
-    def carried_by(rule: CarryRule) -> CarryingCapacity:
+    def carried_by(rule: CarryRule, spread: float = part.root_spread) -> CarryingCapacity:
+        def reached(trees: int) -> float:
+            return tree_reach(swale, planting.carrying(trees), chosen, spread)
+
+        ground: dict[str, Any] = {"tree_area_m2": chosen.tree_area_m2, "room": planting.trees, "reached": reached}
         return carrying_capacity(water, shared.stand, shared.zone, ditch, **ground, rule=rule)
 
-    given = part.irrigation_mm_month
-    found = {ratio: carried_by(CarryRule(part.reliability, ratio, given)) for ratio in _ratios(part.least_ratio)}
+    rule = CarryRule(part.reliability, part.least_ratio, given)
+    found = {ratio: carried_by(replace(rule, least_ratio=ratio)) for ratio in _ratios(part.least_ratio)}
     capacity = found[part.least_ratio]
-    unwatered = carried_by(CarryRule(part.reliability, part.least_ratio)) if given else capacity
-    carried = capacity.trees > 0
     return SwaleGrowth(
-        **figures,
+        swale=swale.id,
+        catchment_m2=swale.catchment_m2,
+        harvested_m3=harvested_m3,
         capacity=capacity,
-        trees_unwatered=unwatered.trees,
-        trees_at={ratio: each.trees for ratio, each in found.items()},
-        planting=planting.carrying(capacity.trees) if carried else _empty(),
-        water=_tree_water(water, shared, ditch, part, planted_m2=capacity.planted_m2) if carried else None,
+        trees_unwatered=carried_by(replace(rule, irrigation_mm_month=0.0)).trees if given else capacity.trees,
+        capacity_at=found,
+        trees_at_spread={spread: carried_by(rule, spread).trees for spread in spread_range()},
+        planting=planting.carrying(capacity.trees) if capacity.trees else _empty(),
+        water=_tree_water(water, shared, ditch, part, capacity) if capacity.trees else None,
     )
+
+
+def tree_reach(swale: Swale, planting: Planting, chosen: Chosen, spread: float) -> float:
+    """Share of a swale's ditch that the roots of its grown trees reach, by the mean canopy of the kinds in turn [-]."""
+    trees = [number for number, each in enumerate(planting.species) if each.role == "fruit"]
+    return reached_share(swale.line, planting.xy[trees], 0.5 * spread * chosen.mean_canopy_m)
 
 
 def _ratios(least_ratio: float) -> list[float]:
@@ -174,10 +182,15 @@ def _empty() -> Planting:
 
 
 def _tree_water(
-    water: DailyWater, shared: Conditions, ditch: Ditch, part: PlantingPart, *, planted_m2: float
+    water: DailyWater, shared: Conditions, ditch: Ditch, part: PlantingPart, carried: CarryingCapacity
 ) -> TreeWater:
     """The budgets of the trees that are carried."""
-    given, least = {"planted_m2": planted_m2, "irrigation_mm_month": part.irrigation_mm_month}, part.least_ratio
+    least = part.least_ratio
+    given = {
+        "planted_m2": carried.planted_m2,
+        "reached_share": carried.reached_share,
+        "irrigation_mm_month": part.irrigation_mm_month,
+    }
     budgets = compare_measures(water, shared.stand, shared.zone, ditch, **given)
     given["irrigation_mm_month"] = np.inf
     watered = water_budget(water, shared.stand, shared.zone, ditch, **given)

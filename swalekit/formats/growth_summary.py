@@ -58,6 +58,7 @@ def growth_summary(growth: Growth, *, folder: str | Path = ".") -> dict[str, Any
         "swales": [grow_row(each) for each in growth.swales],
         "least_ratio": part.least_ratio,
         "trees_by_least_ratio": {f"{ratio:g}": trees for ratio, trees in growth.trees_at.items()},
+        "trees_by_root_spread": {f"{spread:g}": trees for spread, trees in growth.trees_at_spread.items()},
         "species": {species.name: plants for species, plants in growth.counts.items()},
         "station": {"latitude_deg": place.latitude_deg, "elevation_m": place.elevation_m},
         "days_by_way": growth.reference.air.days_by_way,

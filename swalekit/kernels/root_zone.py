@@ -37,6 +37,8 @@ class BudgetGround(NamedTuple):
         Evaporation of open water over the reference [-].
     monthly : float
         Water that is given at most in a calendar month so that no day brings stress [mm].
+    reached : float
+        Share of what soaks in from the ditch that the roots reach [-].
     """
 
     planted: float
@@ -51,6 +53,7 @@ class BudgetGround(NamedTuple):
     intake: float
     open_water: float
     monthly: float
+    reached: float
 
 
 @kernel
@@ -126,7 +129,7 @@ def budget_days(
             left_to_give = ground.monthly
         stored, days[0, day], soaked, days[2, day] = ditch_day(stored, harvested[day], reference[day], ground)
         days[1, day], days[3, day] = soaked, stored
-        lacking = depletion - rain[day] - supplied[day] - 1000.0 * soaked / ground.planted
+        lacking = depletion - rain[day] - supplied[day] - 1000.0 * ground.reached * soaked / ground.planted
         dry = max(dry - rain[day], 0.0)
         ke = _evaporation_coefficient(dry, kcb[day], kc_max[day], ground)
         wanted = (kcb[day] + ke) * reference[day]

@@ -1,6 +1,6 @@
 """How much ground canopies cover, and what a stand that doesn't close uses."""
 
-from math import pi
+from math import pi, sqrt
 
 import numpy as np
 
@@ -59,6 +59,18 @@ def canopy_area_m2(mature_canopy_m: float, growth: str, age_years: float) -> flo
     """
     check_positive(mature_canopy_m=mature_canopy_m)
     return 0.25 * pi * (mature_canopy_m * canopy_share(growth, age_years)) ** 2
+
+
+def canopy_diameter_m(area_m2: float) -> float:
+    """Diameter of a round canopy over so much ground [m].
+
+    Examples
+    --------
+    >>> round(canopy_diameter_m(canopy_area_m2(6.0, "quick", 9)), 6)
+    6.0
+    """
+    check_not_negative(area_m2=area_m2)
+    return 2.0 * sqrt(area_m2 / pi)
 
 
 def density_coefficient(cover: float, height_m: float) -> float:

@@ -1,9 +1,9 @@
 """How many trees the water of a swale carries."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from swalekit._checks import check_between, check_not_negative, check_positive
-from swalekit.errors import InputError
 from swalekit.planting.daily_water import DailyWater
 from swalekit.planting.months import LEAST_RATIO, month_table
 from swalekit.planting.root_zone import RootZone
@@ -53,20 +53,29 @@ class CarryingCapacity:
         Ground of each tree [m²].
     reliability : float
         Share of years in which that many don't suffer; of one tree where none is carried [-].
+    reached_share : float
+        Share of what soaks in from the ditch that the roots of that many reach; of one tree where none is carried [-].
     limited_by : str
-        ``water``, ``room``, or ``root zone`` where the soil can't carry even one tree from rain to rain.
+        ``water``; ``room``; ``reach`` where the stretch of ditch that the roots of one tree reach brings it too little;
+        ``root zone`` where the soil can't carry even one tree from rain to rain, with all the ditch's water.
     """
 
     trees: int
     room: int
     tree_area_m2: float
     reliability: float
+    reached_share: float
     limited_by: str
 
     @property
     def planted_m2(self) -> float:
         """Ground of all trees [m²]."""
         return self.trees * self.tree_area_m2
+
+
+def all_water(_trees: int) -> float:
+    """Share of the ditch's water that roots reach, where they reach all of it [-]."""
+    return 1.0
 
 
 def carrying_capacity(
@@ -77,6 +86,7 @@ def carrying_capacity(
     *,
     tree_area_m2: float,
     room: int,
+    reached: Callable[[int], float] = all_water,
     rule: CarryRule | None = None,
 ) -> CarryingCapacity:
     """Most trees that don't suffer in enough years.
@@ -92,7 +102,9 @@ def carrying_capacity(
     tree_area_m2 : float
         Ground of each tree, its spacing squared as a rule [m²].
     room : int
-        Most trees that there is room for.
+        Most trees that there is room for; none are carried where there is none.
+    reached : callable
+        Share of what soaks in from the ditch that the roots of so many trees reach [-].
     rule : CarryRule, optional
         When water is said to carry trees.
 
@@ -104,12 +116,13 @@ def carrying_capacity(
     Raises
     ------
     InputError
-        If area or room isn't positive.
+        If the area isn't positive or the room negative.
 
     Notes
     -----
-    The harvested water is shared by the ground of all trees, so that each more tree leaves less for the others; the
-    number is sought by halving. A stretch of years says little about rarer ones: over 5 years 4 in 5 is a coin's toss.
+    The water that roots reach is shared by the ground of all trees. As long as they stand too far apart to reach all of
+    it, one tree more takes nothing from the others; from then on it does. The number is sought by halving. A stretch of
+    years says little about rarer ones: over 5 years 4 in 5 is a coin's toss.
 
     Examples
     --------
@@ -123,23 +136,27 @@ def carrying_capacity(
     (59, 'water')
     """
     check_positive(tree_area_m2=tree_area_m2)
-    if room < 1:
-        message = f"room is {room}; there must be room for one tree or more"
-        raise InputError(message)
+    check_not_negative(room=room)
+    if not room:
+        return CarryingCapacity(0, 0, tree_area_m2, 0.0, 0.0, "room")
     chosen = rule or CarryRule()
 
-    def reliability(trees: int) -> float:
+    def reliability(trees: int, share: float) -> float:
         given = {"planted_m2": trees * tree_area_m2, "irrigation_mm_month": chosen.irrigation_mm_month}
-        budget = water_budget(water, stand, zone, ditch, **given)
+        budget = water_budget(water, stand, zone, ditch, reached_share=share, **given)
         return month_table(budget, least_ratio=chosen.least_ratio).reliability
 
     carried, refused = 0, room + 1
     trial = room
     while refused - carried > 1:
-        if reliability(trial) >= chosen.reliability:
+        if reliability(trial, reached(trial)) >= chosen.reliability:
             carried = trial
         else:
             refused = trial
         trial = (carried + refused) // 2
-    limit = "room" if carried == room else "water" if carried else "root zone"
-    return CarryingCapacity(carried, room, tree_area_m2, reliability(max(carried, 1)), limit)
+    if carried:
+        limit = "room" if carried == room else "water"
+    else:
+        limit = "reach" if reliability(1, 1.0) >= chosen.reliability else "root zone"
+    few, share = max(carried, 1), reached(max(carried, 1))
+    return CarryingCapacity(carried, room, tree_area_m2, reliability(few, share), share, limit)

@@ -15,6 +15,7 @@ def compare_measures(
     ditch: Ditch,
     *,
     planted_m2: float,
+    reached_share: float = 1.0,
     irrigation_mm_month: float = 0.0,
 ) -> dict[str, WaterBudget]:
     """Budgets of one planting under four measures.
@@ -29,6 +30,8 @@ def compare_measures(
         Soil and store.
     planted_m2 : float
         Ground that the roots fill [m²].
+    reached_share : float
+        Share of what soaks in from the ditch that the roots reach [-].
     irrigation_mm_month : float
         Water that may be given in a calendar month, under each measure [mm].
 
@@ -55,7 +58,12 @@ def compare_measures(
         (water, unmulched, ditch),
         (water, stand, ditch),
     )
+    given = {
+        "planted_m2": planted_m2,
+        "reached_share": reached_share,
+        "irrigation_mm_month": irrigation_mm_month,
+    }
     return {
-        name: water_budget(comes, grows, zone, store, planted_m2=planted_m2, irrigation_mm_month=irrigation_mm_month)
+        name: water_budget(comes, grows, zone, store, **given)
         for name, (comes, grows, store) in zip(MEASURES, cases, strict=True)
     }

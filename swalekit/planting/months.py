@@ -26,7 +26,8 @@ class MonthTable:
     year, month : ndarray of int64
         Calendar year, and month 1 to 12.
     rain_mm, harvested_mm, transpiration_mm, demand_mm, irrigation_mm : ndarray of float64
-        Sums of the month over the planted ground; harvested is what soaked in from the ditch [mm].
+        Sums of the month over the planted ground; harvested is what soaked in from the ditch within
+        reach of roots [mm].
     least_ratio : float
         Transpiration over demand below which trees suffer, in a month and over a year [-].
     """
@@ -119,7 +120,7 @@ def month_table(budget: WaterBudget, *, least_ratio: float = LEAST_RATIO) -> Mon
         year_of(first),
         month_of(first),
         summed(budget.water.rain_mm),
-        summed(1000.0 * budget.soaked_m3 / budget.planted_m2),
+        summed(1000.0 * budget.reached_share * budget.soaked_m3 / budget.planted_m2),
         summed(budget.transpiration_mm),
         summed(budget.demand_mm),
         summed(budget.irrigation_mm),

@@ -62,6 +62,8 @@ class WaterBudget:
         What came.
     planted_m2 : float
         Ground that the roots fill [m²].
+    reached_share : float
+        Share of what soaks in from the ditch that the roots reach [-].
     start_depletion_mm : float
         Water lacking in the root zone before the first day [mm].
     spilled_m3, soaked_m3, ditch_evaporation_m3, ditch_m3 : ndarray of float64
@@ -80,6 +82,7 @@ class WaterBudget:
 
     water: DailyWater
     planted_m2: float
+    reached_share: float
     start_depletion_mm: float
     spilled_m3: Values
     soaked_m3: Values
@@ -100,11 +103,16 @@ class WaterBudget:
         return on_ground + float(np.sum(self.water.harvested_m3 + self.water.supplied_m3))
 
     @property
+    def beyond_m3(self) -> Values:
+        """Water that soaked in from the ditch beyond the reach of roots [m³]."""
+        return (1.0 - self.reached_share) * self.soaked_m3
+
+    @property
     def lost_m3(self) -> float:
-        """All water that left: runoff, transpiration, evaporation, percolation, spill [m³]."""
+        """All water that left: runoff, transpiration, evaporation, percolation, spill, soaked in beyond roots [m³]."""
         from_ground = self.water.runoff_mm + self.transpiration_mm + self.evaporation_mm + self.percolation_mm
         return float(np.sum(from_ground)) * self.planted_m2 / 1000.0 + float(
-            np.sum(self.spilled_m3 + self.ditch_evaporation_m3)
+            np.sum(self.spilled_m3 + self.ditch_evaporation_m3 + self.beyond_m3)
         )
 
     @property
@@ -126,6 +134,7 @@ def water_budget(
     ditch: Ditch,
     *,
     planted_m2: float,
+    reached_share: float = 1.0,
     irrigation_mm_month: float = 0.0,
     start_share: float = START_SHARE,
 ) -> WaterBudget:
@@ -143,6 +152,8 @@ def water_budget(
         What holds the harvested water; `Ditch.none` and no harvest for ground without a swale.
     planted_m2 : float
         Ground over which the ditch's water comes to the roots [m²].
+    reached_share : float
+        Share of what soaks in from the ditch that the roots reach, as by `root_spread.reached_share` [-].
     irrigation_mm_month : float
         Water that may be given in a calendar month; no more is than keeps a day without stress, the early days of the
         month first. Infinite where there is always enough [mm].
@@ -157,12 +168,13 @@ def water_budget(
     Raises
     ------
     InputError
-        If lengths differ, the planted area isn't positive or the share lies outside 0 to 1.
+        If lengths differ, the planted area isn't positive or a share lies outside 0 to 1.
 
     Notes
     -----
-    The ditch spills what exceeds its capacity at once, then soaks and evaporates. All that soaks comes to the roots of
-    the planted ground, evenly and on the same day, below the surface; so does supplied and given water. The root zone
+    The ditch spills what exceeds its capacity at once, then soaks and evaporates. What soaks within
+    reach comes to the roots of the planted ground, evenly and on the same day, below the surface; so does supplied and
+    given water. The rest of it is lost to them. The root zone
     follows the dual coefficient: D = D' − (P − RO) − I + (Ks Kcb + Ke) ET₀ + DP with Ks and Ke from the depletion after
     the day's water, which is taken to come early. Evaporation stops with the evaporable water of the topmost soil, and
     is less under mulch. No water rises from below and none moves between swales.
@@ -186,7 +198,7 @@ def water_budget(
     check_positive(planted_m2=planted_m2)
     if irrigation_mm_month != np.inf:
         check_not_negative(irrigation_mm_month=irrigation_mm_month)
-    check_between(0.0, 1.0, start_share=start_share)
+    check_between(0.0, 1.0, start_share=start_share, reached_share=reached_share)
     check_same_shape(dates=water.dates, kcb=stand.kcb)
     start_mm = start_share * zone.total_mm
     ground = BudgetGround(
@@ -202,6 +214,7 @@ def water_budget(
         intake=24.0 * ditch.intake_mm_h / 1000.0,
         open_water=named_row("evapotranspiration", constant="open water under 2 m deep").value,
         monthly=irrigation_mm_month,
+        reached=reached_share,
     )
     entering = water.rain_mm - water.runoff_mm
     supplied_mm = 1000.0 * water.supplied_m3 / planted_m2
@@ -218,4 +231,4 @@ def water_budget(
         0.0,
         start_mm,
     )
-    return WaterBudget(water, planted_m2, start_mm, *rows)
+    return WaterBudget(water, planted_m2, reached_share, start_mm, *rows)

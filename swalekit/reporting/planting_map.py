@@ -14,6 +14,7 @@ from swalekit.reporting.planting_words import (
     planting_header,
     planting_table,
 )
+from swalekit.reporting.shown import shown
 
 _SUBTITLE = "Planting plan"
 
@@ -71,8 +72,9 @@ def _places(growth: Growth, name: str) -> Any:
 
 
 def _credit(growth: Growth) -> str:
+    units = growth.design.site.brief.site.units
     years, made = np.unique(growth.weather.dates.astype("datetime64[Y]")).size, "made " if growth.made_rain else ""
     return (
         f"Canopies are drawn full-grown. Water: FAO-56, {years} {made}years of daily weather, root zone of "
-        f"{growth.zone.total_mm:.0f} mm; plants and their years: common practice."
+        f"{shown(growth.zone.total_mm, 'mm', units=units)}; plants and their years: common practice."
     )

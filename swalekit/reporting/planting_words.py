@@ -13,18 +13,19 @@ from swalekit.units import METRES_PER_FOOT
 
 _TABLE: tuple[tuple[str, str, str, int], ...] = (
     ("Harvest a year", "harvested_m3", "m3", 0),
-    ("Room", "room", "", 0),
+    ("Room for", "room", "", 0),
     ("Trees", "trees", "", 0),
     ("Pioneers", "pioneers", "", 0),
-    ("Want met", "share", "", 2),
-    ("Without swale", "share_without_swale", "", 2),
-    ("To meet it", "irrigation_m3", "m3", 0),
+    ("Roots reach", "reached_share", "%", 0),
+    ("Want met", "share", "%", 0),
+    ("Without swale", "share_without_swale", "%", 0),
+    ("Water lacking", "irrigation_m3", "m3", 0),
 )
 """Head, name of the figure, its unit, decimals."""
 _HARDER = 0.01
 """Share of the want by which a year must fall behind the last one to be named."""
 _FIRST = (
-    "pipe through a swale", "pipe across", "bed above a swale", "storm ditch", "water beside the trees", "reed bed",
+    "pipe through a swale", "pipe across", "bed above a swale", "storm ditch", "reed bed",
     "health", "codes", "invasive species", "frost", "dense years",
 )  # fmt: skip
 """Cautions that a sheet must have room for."""
@@ -63,7 +64,11 @@ def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
     ]
     if figures["reed_bed_m2"] is not None:
         facts.append(
-            ("Reed bed", f"{small_area(figures['reed_bed_m2'], units=units)} · {figures['greywater_l_d']:.0f} L/d")
+            (
+                "Reed bed",
+                f"{small_area(figures['reed_bed_m2'], units=units)} · "
+                f"{shown(figures['greywater_l_d'], 'L/d', units=units)}",
+            )
         )
     if figures["cost"] is not None:
         facts.append(("Plants and materials", f"{figures['cost']:,} {growth.design.site.brief.rates.currency}".strip()))
@@ -73,19 +78,27 @@ def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
 def count_words(growth: Growth) -> str:
     """How many trees, on which setting that hangs, and how the answer moves with it."""
     part, trees, units = growth.design.site.brief.planting, growth.trees_at, growth.design.site.brief.site.units
+    spreads = ", ".join(f"with {spread:g} it is {count:,}" for spread, count in growth.trees_at_spread.items())
     at = [f"{count:,} at {ratio:g}" for ratio, count in trees.items() if ratio != part.least_ratio]
     words = (
         f"{trees.get(part.least_ratio, 0):,} trees: they get {100 * part.least_ratio:.0f} % of their full want or more "
         f"in {100 * part.reliability:.0f} % of the years (least_ratio {part.least_ratio:g}); the count hangs on that "
-        f"setting: {', '.join(at)}."
+        f"setting: {', '.join(at)}. It hangs on the roots too: they are taken to spread {part.root_spread:g} times as "
+        f"wide as the canopies; {spreads}."
     )
-    none = [ratio for ratio, count in trees.items() if not count]
-    if none and any(each.capacity is not None for each in growth.swales):
+    none = [ratio for ratio in trees if _shallow_at(growth, ratio)]
+    if none:
         words += (
             f" At {none[0]:g} the root zone, which holds {shown(growth.zone.total_mm, 'mm', units=units)}, can't carry "
             f"a tree from rain to rain, however much is harvested: {_cure(growth)}."
         )
     return words
+
+
+def _shallow_at(growth: Growth, ratio: float) -> bool:
+    """Whether no swale carries a tree at a least share since no soil holds enough, where there is room."""
+    limits = {each.capacity_at[ratio].limited_by for each in growth.swales if each.capacity.room}
+    return limits == {"root zone"}
 
 
 def _cure(growth: Growth) -> str:
@@ -112,10 +125,10 @@ def greywater_words(growth: Growth) -> str:
     found, units = growth.greywater, growth.design.site.brief.site.units
     if found is None:
         return ""
-    bed, litres = found.bed, 1000.0 * found.household.flow_m3_d
+    bed, daily = found.bed, shown(1000.0 * found.household.flow_m3_d, "L", units=units)
     size = " by ".join(shown(each, "m", units=units, decimals=1) for each in (bed.length_m, bed.width_m))
     words = (
-        f"The house gives {litres:.0f} L of greywater a day ({', '.join(found.household.sources)}); a reed bed of "
+        f"The house gives {daily} of greywater a day ({', '.join(found.household.sources)}); a reed bed of "
         f"{size}, {shown(bed.depth_m, 'm', units=units, decimals=1)} deep, cleans it in {bed.residence_d:.1f} days."
     )
     if not found.places:
@@ -141,7 +154,7 @@ def greywater_words(growth: Growth) -> str:
 
 def growth_words(growth: Growth) -> tuple[str, ...]:
     """What a planting comes to, in sentences."""
-    water = (count_words, irrigation_words, dry_words, measure_words, ratio_words)
+    water = (count_words, reach_words, irrigation_words, dry_words, measure_words, ratio_words)
     words = (*water, plant_words, stand_words, first_water_words, bill_words, greywater_words)
     return tuple(sentence for sentence in (each(growth) for each in words) if sentence)
 
@@ -160,6 +173,24 @@ def measure_words(growth: Growth) -> str:
     return (
         f"Over the year they get, full-grown, {both} of their want; without swales and mulch it would be {bare}, with "
         f"mulch alone {mulched}, with swales alone {swale}."
+    )
+
+
+def reach_words(growth: Growth) -> str:
+    """Where the water of the planted ditches goes; '' where none is planted."""
+    rows: list[dict[str, Any]] = [row for each in growth.swales if (row := grow_row(each))["soaked_m3"] is not None]
+    if not rows:
+        return ""
+    units = growth.design.site.brief.site.units
+    total = {
+        name: sum(float(row[name]) for row in rows)
+        for name in ("soaked_m3", "beyond_m3", "evaporated_m3", "spilled_m3")
+    }
+    reached, beyond, evaporated, spilled = (shown(each, "m3", units=units) for each in total.values())
+    return (
+        f"Of the water that comes to the planted ditches in a mean year {reached} soak in within reach of the trees' "
+        f"roots, {beyond} between the trees, for pioneers and grass; {evaporated} evaporate from the ditches and "
+        f"{spilled} spill."
     )
 
 
@@ -226,7 +257,7 @@ def stand_words(growth: Growth) -> str:
     )
     if hard.met < last.met - _HARDER:
         words += f"; the hardest year of the stand is {hard.year}, with {100 * hard.met:.0f} %"
-    return f"{words} (pioneers taken to use what trees do)."
+    return f"{words} (pioneers taken to use what trees do; water given by hand comes on top)."
 
 
 def first_water_words(growth: Growth) -> str:
@@ -240,8 +271,8 @@ def first_water_words(growth: Growth) -> str:
         named_row("planting_practice", practice=f"first water, {each}").value for each in ("dose", "interval")
     )
     return (
-        f"Hold water ready for young trees and pioneers, {dose:g} L each every {interval:g} days of their first two "
-        f"dry seasons (common practice): {', '.join(years)}."
+        f"Hold water ready for young trees and pioneers, {shown(dose, 'L', units=units)} each every {interval:g} days "
+        f"of their first two dry seasons (common practice): {', '.join(years)}."
     )
 
 
@@ -299,4 +330,5 @@ def _sentence(text: str) -> str:
 
 
 def _cell(value: Any, unit: str, units: str, decimals: int) -> str:
-    return number(value, unit, units=units, decimals=decimals)
+    shares = value is not None and unit == "%"
+    return number(100.0 * value if shares else value, unit, units=units, decimals=decimals)
