@@ -11,16 +11,19 @@ from sites import WEST, make_site, plane
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.design.greywater_plan import swales_crossed, things_crossed
 from swalekit.design.grow import grow
-from swalekit.design.grow_inputs import Records, check_growable, daily_weather, station_of
+from swalekit.design.grow_inputs import Records, check_growable
 from swalekit.design.growth_table import GROW_COLUMNS, GROW_TOTALS, grow_row, grow_totals, month_rows, plant_rows
 from swalekit.design.planting_part import WeatherPart
+from swalekit.design.species_table import SPECIES_COLUMNS, species_rows
 from swalekit.design.stand_years import stand_years
 from swalekit.design.tree_water import Conditions, class_areas_m2
+from swalekit.design.tree_weather import daily_weather, station_of
 from swalekit.errors import BriefError, InputError
 from swalekit.greywater.pipe_route import PipeRoute
 from swalekit.hydrology.daily_record import DailyRecord
 from swalekit.planting.made_year import MonthlyNormals
-from swalekit.reporting.planting_words import count_words, first_water_words, greywater_words, reach_words
+from swalekit.planting.reference_et import hargreaves_mm
+from swalekit.reporting.planting_words import count_words, first_water_words, greywater_words, growth_words, reach_words
 
 
 @pytest.fixture(scope="module")
@@ -237,7 +240,7 @@ def test_house_that_is_not_there_is_named():
 
 def test_what_is_missing_is_told_in_one_line():
     """All of it at once, by part and key."""
-    with pytest.raises(BriefError, match=r"lacks \[weather\] file, \[planting\] pioneers.*\[soil\] texture"):
+    with pytest.raises(BriefError, match=r"lacks \[weather\] file, \[planting\] sheltered.*\[soil\] texture"):
         check_growable(make_site().brief)
 
 
@@ -271,6 +274,67 @@ def test_station_is_the_tile_unless_the_brief_says_other():
     assert place.latitude_deg == pytest.approx(36.14, abs=0.02)
     assert place.elevation_m == 800.0
     assert station_of(make_site(), terrain).elevation_m == pytest.approx(106.0, abs=0.1)
+
+
+def test_years_of_the_work_may_be_the_designers_own():
+    """Trees a year earlier and pioneers that stay: in schedule, nursery, plants' years, water by hand and canopies."""
+    own = {"fruit": {"plant_year": 2}, "pioneer": {"thin_year": 100, "remove_year": 100}}
+    found = grow(grow_design(house=False, succession=own, years=12), records())
+    tasks = {(work.year, work.task, work.species.role) for work in found.schedule}
+    assert (2, "plant", "fruit") in tasks
+    assert (12, "cut for mulch", "pioneer") in tasks
+    assert not {"thin", "take out"} & {task for _, task, _ in tasks}
+    assert {str(line.plant_month)[:4] for line in found.nursery if line.species.role == "fruit"} == {"2031"}
+    assert {row["plant_year"] for row in plant_rows(found) if row["role"] == "fruit"} == {2031}
+    assert list(found.first_water_m3) == [1, 2, 3]
+    assert found.canopy_m2["pioneer"][-1] == found.canopy_m2["pioneer"].max()
+
+
+@pytest.mark.parametrize(
+    ("planting", "words"),
+    [
+        ({"years": 2}, "years is 2, but fruit is planted in year 3; give 3 or more"),
+        ({"succession": {"hero": {"plant_year": 1}}}, "succession names 'hero'.*pioneer, ground cover"),
+        ({"succession": {"pioneer": {"thin_year": 12}}}, "thin_year is 12 and remove_year.*in the order planted"),
+    ],
+)
+def test_years_that_do_not_fit_are_refused(planting, words):
+    """In one line with the key and the way out."""
+    with pytest.raises(ValueError, match=words):
+        grow_design(**planting)
+
+
+def test_trees_may_stand_without_pioneers():
+    """In shade that is there: trees alone, a spacing apart, and no word of pioneers."""
+    found = grow(grow_design(house=False, pioneers=[]), records())
+    assert {species.role for species in found.counts} == {"fruit", "ground cover"}
+    for swale in found.swales:
+        foot = swale.planting.xy[np.array(swale.planting.row) == "foot"]
+        assert np.diff(np.sort(foot[:, 0])).min() >= 6.0
+    assert found.stand_years[0].year == 2032
+    assert "pioneer" not in " ".join((*growth_words(found), *found.notes, *found.cautions.values()))
+
+
+def test_reference_by_temperature_alone():
+    """Hargreaves where the brief asks for it, by the published formula; other readings of the weather don't count."""
+    design = grow_design(house=False)
+    brief = design.site.brief
+    hot = brief.model_copy(update={"weather": WeatherPart(file="weather.csv", method="Hargreaves")})
+    site = replace(design.site, brief=hot)
+    found = grow(replace(design, site=site), records())
+    np.testing.assert_allclose(found.reference.et_mm, hargreaves_mm(weather()))
+    assert "temperature alone" in " ".join(found.notes)
+
+
+def test_species_are_listed_with_their_figures_and_sources(growth):
+    """Each species of the brief with what was taken of it, coefficients of trees with their table."""
+    rows = {row["species"]: row for row in species_rows(growth)}
+    assert list(rows) == ["bladder senna", "olive", "rosemary"]
+    assert rows["olive"]["plants"] == grow_totals(growth)["trees"]
+    assert rows["olive"]["kcb_mid"] == 0.65
+    assert "FAO-56" in rows["olive"]["kcb_source"]
+    assert (rows["rosemary"]["nitrogen_fixing"], rows["rosemary"]["rooting"]) == ("no", "spreading")
+    assert list(rows["olive"]) == [column.name for column in SPECIES_COLUMNS]
 
 
 def normals() -> MonthlyNormals:

@@ -23,7 +23,7 @@ from swalekit.reporting.water_year_chart import water_year_sheet
 
 FILES = (
     "bill.csv calendar.csv dry_months.png nursery.csv planting.csv planting.pdf planting.png schedule.csv site.gpkg "
-    "stand.csv summary.json trees.csv water_year.csv water_year.png years.csv"
+    "species.csv stand.csv summary.json trees.csv water_year.csv water_year.png years.csv"
 )
 
 

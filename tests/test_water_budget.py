@@ -240,7 +240,7 @@ def test_trees_carried_are_the_most_that_do_not_suffer():
 
 
 def test_water_out_of_reach_is_lost_to_the_trees():
-    """With half of the ditch in reach the roots get half and the rest soaks in beyond; the ditch knows no difference."""
+    """With half of the ditch in reach the roots get half, the rest soaks in beyond; the ditch knows no difference."""
     comes, grows, ditch = water(np.zeros(30), np.full(30, 2.0)), stand(30), Ditch(50.0, 100.0, 10.0)
     whole, half = (
         water_budget(comes, grows, ZONE, ditch, planted_m2=1000.0, reached_share=share, start_share=1.0)

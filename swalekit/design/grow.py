@@ -5,24 +5,18 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit.design.chosen_species import chosen_species, mature_stand, root_zone_of
 from swalekit.design.design import Design
 from swalekit.design.greywater_plan import plan_greywater
 from swalekit.design.ground import Stage, silent
 from swalekit.design.grow_cautions import bed_cautions, fruit_cautions, plant_cautions
-from swalekit.design.grow_inputs import (
-    Records,
-    check_growable,
-    chosen_species,
-    daily_weather,
-    filling_of,
-    mature_stand,
-    root_zone_of,
-    station_of,
-)
+from swalekit.design.grow_inputs import Records, check_growable
+from swalekit.design.grow_notes import FEW_YEARS, growth_notes
 from swalekit.design.growth import Greywater, Growth, SwaleGrowth, plant_counts
 from swalekit.design.planting_part import PlantingPart
 from swalekit.design.stand_years import stand_years
 from swalekit.design.tree_water import Conditions, grow_swales
+from swalekit.design.tree_weather import daily_weather, reference_of, station_of
 from swalekit.planting.bill import Bill, bill_of
 from swalekit.planting.crop_coefficients import growing_days
 from swalekit.planting.days import month_of
@@ -31,7 +25,6 @@ from swalekit.planting.harvest_ratio import harvest_ratio, probable_rain_mm
 from swalekit.planting.materials import MulchPlan, compost_m3, mulch_plan
 from swalekit.planting.months import whole_year_days
 from swalekit.planting.nursery import NurseryLine, nursery_stock
-from swalekit.planting.reference_et import reference_et
 from swalekit.planting.species import known_species
 from swalekit.planting.succession import canopy_by_year_m2, role_years, schedule
 from swalekit.planting.weather import Weather
@@ -43,7 +36,6 @@ MATERIALS = ("mulch", "compost", "gravel", "pipe")
 _EFFICIENCY = 0.5
 """Share of harvested water that trees use: Critchley & Siegert (1991) ch. 4, the lower of 0.5 to 0.75."""
 _TWO_YEARS_OF_THREE = 67.0
-_FEW_YEARS = 10
 
 
 def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
@@ -74,7 +66,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     check_growable(brief)
     stage("reading the weather")
     weather, weather_notes = daily_weather(brief.weather, records, station_of(design.site, design.ground.terrain))
-    reference = reference_et(weather, filling=filling_of(brief.weather))
+    reference = reference_of(brief.weather, weather)
     chosen = chosen_species(part, records.species)
     part.check_prices((*known_species(), *records.species, *MATERIALS))
     stand = mature_stand(chosen, growing_days(weather, reference.air), part)
@@ -83,10 +75,12 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     swales = grow_swales(design, shared)
     stage("looking for a place for the reed bed")
     greywater = plan_greywater(design, shared, swales)
-    counts = plant_counts(swales)
+    counts, roles = plant_counts(swales, chosen), part.years_by_role
     season = rainy_season(_monthly(weather, weather.rain_mm), _monthly(weather, reference.et_mm))
-    nursery = tuple(nursery_stock(counts, np.datetime64(f"{part.planting_year}-{season.first:02d}", "M")))
-    canopy = canopy_by_year_m2(counts, years=part.years)
+    nursery = tuple(
+        nursery_stock(counts, np.datetime64(f"{part.planting_year}-{season.first:02d}", "M"), succession=roles)
+    )
+    canopy = canopy_by_year_m2(counts, succession=roles, years=part.years)
     planted_m2 = sum(each.water.budget.planted_m2 for each in swales if each.water is not None)
     mulch = _mulch(part, canopy, planted_m2)
     lowest_c = float(weather.tmin_c.min()) if weather is records.weather else None
@@ -99,19 +93,19 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         stand=stand,
         zone=shared.zone,
         swales=swales,
-        schedule=tuple(schedule(counts, years=part.years)),
+        schedule=tuple(schedule(counts, succession=roles, years=part.years)),
         canopy_m2=canopy,
         stand_years=stand_years(design, shared, swales, canopy),
         mulch=mulch,
         compost_m3=compost_m3(counts),
-        first_water_m3=first_water_m3(counts, season),
+        first_water_m3=first_water_m3(counts, season, succession=roles),
         season=season,
         nursery=nursery,
         calendar=work_calendar(season, nursery=nursery, planted=bool(counts)),
         greywater=greywater,
         bill=_bill(part, nursery, mulch, compost_m3(counts), greywater),
         needed_ratio=_needed_ratio(weather, swales),
-        notes=(*records.notes, *weather_notes, *_notes(weather, swales, part, shared)),
+        notes=(*records.notes, *weather_notes, *growth_notes(brief, swales, shared)),
         cautions=plant_cautions(chosen, canopy, planted_m2, lowest_c=lowest_c)
         | fruit_cautions(swales, part)
         | ({} if greywater is None else bed_cautions(design, greywater)),
@@ -126,7 +120,7 @@ def _monthly(weather: Weather, daily: NDArray[np.float64]) -> NDArray[np.float64
 
 
 def _mulch(part: PlantingPart, canopy_m2: dict[str, NDArray[np.float64]], planted_m2: float) -> MulchPlan:
-    pruned_from = role_years("pioneer").prune_from_year
+    pruned_from = role_years("pioneer", part.years_by_role).prune_from_year
     return mulch_plan(
         part.mulch_cover * planted_m2,
         canopy_m2.get("pioneer", np.zeros(part.years)),
@@ -166,7 +160,7 @@ def _needed_ratio(weather: Weather, swales: Sequence[SwaleGrowth]) -> float | No
     harvested_mm = (
         1000.0 * sum(each.harvested_m3 for each in planted) / max(sum(each.catchment_m2 for each in planted), 1)
     )
-    if not planted or rain_mm.size < _FEW_YEARS or not 0.0 < harvested_mm < rain_mm.mean():
+    if not planted or rain_mm.size < FEW_YEARS or not 0.0 < harvested_mm < rain_mm.mean():
         return None
     tables = [each.water.table for each in planted if each.water is not None]
     return harvest_ratio(
@@ -175,33 +169,3 @@ def _needed_ratio(weather: Weather, swales: Sequence[SwaleGrowth]) -> float | No
         runoff_coefficient=harvested_mm / float(rain_mm.mean()),
         efficiency=_EFFICIENCY,
     )
-
-
-def _notes(weather: Weather, swales: Sequence[SwaleGrowth], part: PlantingPart, shared: Conditions) -> tuple[str, ...]:
-    """What the tree count hangs on."""
-    notes = ["pioneers and ground cover are in no tree count: they live on rain and are cut back in dry years"]
-    least_ratio, rooted_m = part.least_ratio, shared.zone.root_depth_m
-    if part.root_depth_m is not None and part.root_depth_m > rooted_m + 0.005:
-        notes.append(
-            f"roots are taken {rooted_m:.2f} m deep, as these species root in the mean, though {part.root_depth_m:g} m "
-            "are given: only species that root deeper use more"
-        )
-    years = len(np.unique(weather.dates[whole_year_days(weather.dates)].astype("datetime64[Y]")))
-    if years < _FEW_YEARS:
-        notes.append(
-            f"weather: only {years} whole years; a share of years says little over so few, so plant fewer trees"
-        )
-    for limit, words in (
-        ("root zone", f"no tree gets {100 * least_ratio:.0f} % of what it wants in enough years; left unplanted"),
-        (
-            "reach",
-            f"too little soaks in within reach of any one tree, its roots {part.root_spread:g} times as wide as its "
-            "canopy; left to pioneers. Lines farther apart gather more on each metre of ditch, kinds with wider roots "
-            "reach more of it",
-        ),
-        ("room", "no room for a tree clear of works, keep-outs and ways of overflow"),
-    ):
-        bare = [each.swale for each in swales if not each.trees and each.capacity.limited_by == limit]
-        if bare:
-            notes.append(f"{', '.join(bare)}: {words}")
-    return tuple(notes)

@@ -5,9 +5,9 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit.design.chosen_species import Chosen
 from swalekit.design.design import Design
 from swalekit.design.greywater_plan import serves_across_watercourse, swales_crossed, things_crossed
-from swalekit.design.grow_inputs import Chosen
 from swalekit.design.growth import Greywater, SwaleGrowth
 from swalekit.design.planting_part import PlantingPart
 from swalekit.greywater.cautions import greywater_cautions
@@ -79,7 +79,7 @@ def plant_cautions(
         )
     if not planted_m2:
         return cautions
-    cover = canopy_m2["pioneer"] + canopy_m2["fruit"]
+    cover = canopy_m2["fruit"] + canopy_m2.get("pioneer", 0.0)
     densest = int(np.argmax(cover))
     if cover[densest] > chosen.mature_cover * planted_m2:
         cautions["dense years"] = (

@@ -7,8 +7,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit.design.chosen_species import Chosen
 from swalekit.design.design import Design
-from swalekit.design.grow_inputs import Chosen
 from swalekit.greywater.bed_places import BedPlace, HouseOutlet
 from swalekit.greywater.household_flow import Household
 from swalekit.greywater.pipe_route import PipeRoute
@@ -277,7 +277,7 @@ class Growth:
     @cached_property
     def counts(self) -> dict[Species, int]:
         """Plants of each species on the site."""
-        return plant_counts(self.swales)
+        return plant_counts(self.swales, self.chosen)
 
     @property
     def trees_at(self) -> dict[float, int]:
@@ -298,10 +298,10 @@ def _summed(counts: Iterable[Mapping[float, int]]) -> dict[float, int]:
     return totals
 
 
-def plant_counts(swales: Iterable[SwaleGrowth]) -> dict[Species, int]:
-    """Plants of each species over all swales, in the order in which they first come."""
-    counts: dict[Species, int] = {}
+def plant_counts(swales: Iterable[SwaleGrowth], chosen: Chosen) -> dict[Species, int]:
+    """Plants of each species over all swales, in the order of the brief; none that isn't planted."""
+    counts = dict.fromkeys(chosen.all, 0)
     for swale in swales:
         for species, plants in swale.planting.counts.items():
-            counts[species] = counts.get(species, 0) + plants
-    return counts
+            counts[species] += plants
+    return {species: plants for species, plants in counts.items() if plants}

@@ -95,7 +95,8 @@ def grow_totals(growth: Growth) -> Row:
 
 def plant_rows(growth: Growth) -> list[Row]:
     """Every plant by the names of `PLANT_COLUMNS`."""
-    start = growth.design.site.brief.planting.planting_year or 0
+    part = growth.design.site.brief.planting
+    start, roles = part.planting_year or 0, part.years_by_role
     rows: list[Row] = []
     for swale in growth.swales:
         plants = swale.planting
@@ -107,7 +108,7 @@ def plant_rows(growth: Growth) -> list[Row]:
                 "species": species.name,
                 "binomial": species.binomial,
                 "role": species.role,
-                "plant_year": start + role_years(species.role).plant_year - 1,
+                "plant_year": start + role_years(species.role, roles).plant_year - 1,
                 "easting_m": x,
                 "northing_m": y,
             }

@@ -1,20 +1,22 @@
 """The parts of the brief that say what weather the trees live in, and what is planted."""
 
+from dataclasses import replace
 from difflib import get_close_matches
-from typing import Annotated, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
 from swalekit.design.part import NotNegative, Part, Positive
-from swalekit.errors import BriefError
+from swalekit.errors import BriefError, InputError
 from swalekit.planting.months import LEAST_RATIO
 from swalekit.planting.root_spread import usual_spread
-from swalekit.planting.succession import MATURE_YEAR
+from swalekit.planting.succession import MATURE_YEAR, RoleYears, usual_succession
 from swalekit.tables.crop_coefficients import growth_stages
 from swalekit.tables.soil_water import soil_water
 
 Names = Annotated[tuple[str, ...], Field(strict=False)]
 Share = Annotated[float, Field(ge=0, le=1)]
+Year = Annotated[int, Field(ge=1, le=100)]
 Coefficient = Annotated[float, Field(gt=0, le=1.6)]
 
 
@@ -26,6 +28,10 @@ class WeatherPart(Part):
         None, description="CSV of date and daily rain that goes with monthly normals; made rain when not given"
     )
     rain_unit: Annotated[str, Field(pattern="^(mm|in)$")] = Field("mm", description="unit of that rain: mm or in")
+    method: Literal["Penman-Monteith", "Hargreaves"] = Field(
+        "Penman-Monteith",
+        description="reference evapotranspiration from all readings, missing ones filled, or from temperature alone",
+    )
     latitude_deg: Annotated[float, Field(ge=-90, le=90)] | None = Field(
         None, description="latitude of the station, south negative [°]; the tile's when not given"
     )
@@ -51,6 +57,10 @@ class WeatherPart(Part):
     made_spread: Share = Field(
         0.35, description="standard deviation of the made years' rain over its mean; 0.3 to 0.5 in dry country"
     )
+    made_month_spread: Annotated[float, Field(ge=0, le=2)] = Field(
+        0.6,
+        description="standard deviation of a made month's rain over its mean, in years alike; 0.5 to 1 in dry country",
+    )
     seed: Annotated[int, Field(ge=0)] = Field(1, description="which of many made records")
 
 
@@ -75,6 +85,16 @@ class CoefficientsPart(Part):
             message = f"kcb {list(self.kcb)} changes through the year; give stages, a row of the table of growth stages"
             raise ValueError(message)
         return self
+
+
+class SuccessionPart(Part):
+    """Years of one role of plants, counted from 1 for the first planting; a year beyond the schedule is never."""
+
+    plant_year: Year | None = Field(None, description="when they are planted")
+    prune_from_year: Year | None = Field(None, description="from when they are cut back for mulch every year")
+    thin_year: Year | None = Field(None, description="when a share of them is taken out")
+    thin_share: Share | None = Field(None, description="that share")
+    remove_year: Year | None = Field(None, description="when the rest is taken out")
 
 
 class PlantingPart(Part):
@@ -123,6 +143,9 @@ class PlantingPart(Part):
         None, description="depth that a year's decay takes [m]; the table's 0.05 when not given"
     )
     years: Annotated[int, Field(ge=1, le=30)] = Field(MATURE_YEAR, description="years of the schedule")
+    succession: dict[str, SuccessionPart] = Field(
+        default_factory=dict, description="years by role: pioneer, fruit, ground cover; common practice where not given"
+    )
     prices: dict[str, NotNegative] = Field(
         default_factory=dict, description="price of a unit by species, and of mulch, compost, gravel, pipe"
     )
@@ -135,6 +158,30 @@ class PlantingPart(Part):
             if (self.pioneers + self.sheltered + self.ground_cover).count(name) > 1:
                 message = f"'{name}' is listed twice; list each species once"
                 raise ValueError(message)
+        return self
+
+    @property
+    def years_by_role(self) -> tuple[RoleYears, ...]:
+        """Years of every role, the brief's own in place of the usual ones."""
+        given = {role: part.model_dump(exclude_none=True) for role, part in self.succession.items()}
+        return tuple(replace(usual, **given.get(usual.role, {})) for usual in usual_succession())
+
+    @model_validator(mode="after")
+    def _succession_fits(self) -> Self:
+        usual = [each.role for each in usual_succession()]
+        for role in self.succession:
+            if role not in usual:
+                message = f"succession names '{role}', which is no role of plants; there are {', '.join(usual)}"
+                raise ValueError(message)
+        try:
+            years = {each.role: each.plant_year for each in self.years_by_role}
+        except InputError as error:
+            message = f"succession: {error}; give years in the order planted, pruned, thinned, taken out"
+            raise ValueError(message) from error
+        last, role = max((years[role], role) for role in ("pioneer", "fruit"))
+        if self.years < last:
+            message = f"years is {self.years}, but {role} is planted in year {last}; give {last} or more"
+            raise ValueError(message)
         return self
 
     def check_prices(self, priced: tuple[str, ...]) -> None:

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit.design.chosen_species import stand_of_cover
 from swalekit.design.design import Design, Swale
-from swalekit.design.grow_inputs import stand_of_cover
 from swalekit.design.growth import StandYear, SwaleGrowth, plant_counts
 from swalekit.design.tree_water import Conditions, ditch_of
 from swalekit.planting.canopy import canopy_diameter_m
@@ -88,7 +88,7 @@ def _grown_years(
     """Years whose plants have canopies."""
     part, planted_m2 = design.site.brief.planting, sum(each.capacity.planted_m2 for each in swales)
     plants = {
-        role: sum(count for species, count in plant_counts(swales).items() if species.role == role)
+        role: sum(count for species, count in plant_counts(swales, shared.chosen).items() if species.role == role)
         for role in _DRINKING
     }
     canopy = {role: canopy_m2.get(role, np.zeros(part.years)) for role in _DRINKING}

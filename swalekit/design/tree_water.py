@@ -8,8 +8,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from swalekit.design.chosen_species import Chosen
 from swalekit.design.design import Design, Swale
-from swalekit.design.grow_inputs import Chosen
 from swalekit.design.growth import PLANTED, SwaleGrowth, TreeWater
 from swalekit.design.layout import workable_area
 from swalekit.design.planting_part import PlantingPart

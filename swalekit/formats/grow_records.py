@@ -1,7 +1,8 @@
 """The files that a planting is worked out from, as a brief names them."""
 
-from swalekit.design.grow_inputs import Records, check_growable, station_of
+from swalekit.design.grow_inputs import Records, check_growable
 from swalekit.design.site import Site
+from swalekit.design.tree_weather import station_of
 from swalekit.formats.rain_record import read_daily_record
 from swalekit.formats.species_csv import read_species
 from swalekit.formats.weather_csv import read_weather

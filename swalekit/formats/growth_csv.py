@@ -27,6 +27,7 @@ from swalekit.design.growth_table import (
     stand_rows,
     year_rows,
 )
+from swalekit.design.species_table import SPECIES_COLUMNS, species_rows
 from swalekit.formats.growth_layers import TREE_COLUMNS, tree_rows
 from swalekit.formats.spreadsheet_text import shielded_row
 
@@ -41,8 +42,9 @@ def write_growth_tables(growth: Growth, folder: str | Path) -> None:
     folder : str or Path
         Folder that is there. It gets ``planting.csv`` (a row a swale), ``trees.csv`` (a row a plant),
         ``water_year.csv``, ``years.csv`` (every month of the record), ``stand.csv`` (what the stand of each year wants
-        and gets), ``schedule.csv``, ``nursery.csv``, ``calendar.csv`` and ``bill.csv``: UTF-8 with a byte order mark,
-        decimal points, comma separated. Names that a spreadsheet would run as a formula get an apostrophe in front.
+        and gets), ``species.csv``, ``schedule.csv``, ``nursery.csv``, ``calendar.csv`` and ``bill.csv``: UTF-8 with a
+        byte order mark, decimal points, comma separated. Names that a spreadsheet would run as a formula get an
+        apostrophe in front.
     """
     tables: tuple[tuple[str, Sequence[Row], tuple[Column, ...]], ...] = (
         ("planting", [grow_row(each) for each in growth.swales], GROW_COLUMNS),
@@ -50,6 +52,7 @@ def write_growth_tables(growth: Growth, folder: str | Path) -> None:
         ("water_year", month_rows(growth), MONTH_COLUMNS),
         ("years", year_rows(growth), YEAR_COLUMNS),
         ("stand", stand_rows(growth), STAND_COLUMNS),
+        ("species", species_rows(growth), SPECIES_COLUMNS),
         ("schedule", schedule_rows(growth), SCHEDULE_COLUMNS),
         ("nursery", nursery_rows(growth), NURSERY_COLUMNS),
         ("calendar", calendar_rows(growth), CALENDAR_COLUMNS),

@@ -25,6 +25,7 @@ from swalekit.design.growth_table import (
     schedule_rows,
     stand_rows,
 )
+from swalekit.design.species_table import SPECIES_COLUMNS
 from swalekit.formats.growth_layers import TREE_COLUMNS
 from swalekit.formats.summary import meanings, summary
 
@@ -35,6 +36,7 @@ _COLUMNS = {
     "water_year": MONTH_COLUMNS,
     "years": YEAR_COLUMNS,
     "stand": STAND_COLUMNS,
+    "species": SPECIES_COLUMNS,
     "schedule": SCHEDULE_COLUMNS,
     "nursery": NURSERY_COLUMNS,
     "calendar": CALENDAR_COLUMNS,

@@ -1,9 +1,9 @@
 """Water that is carried to young plants until their roots have found their own."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from swalekit.planting.species import Species
-from swalekit.planting.succession import role_years
+from swalekit.planting.succession import RoleYears, role_years
 from swalekit.planting.work_calendar import RainySeason
 from swalekit.tables.load import named_row
 
@@ -11,7 +11,9 @@ _WATERED = ("pioneer", "fruit", "windbreak")
 _DAYS_OF_MONTH = 365.25 / 12.0
 
 
-def first_water_m3(counts: Mapping[Species, int], season: RainySeason) -> dict[int, float]:
+def first_water_m3(
+    counts: Mapping[Species, int], season: RainySeason, *, succession: Sequence[RoleYears] | None = None
+) -> dict[int, float]:
     """Water to hold ready for plants in their first and second dry season, where no rain wets them.
 
     Parameters
@@ -20,6 +22,8 @@ def first_water_m3(counts: Mapping[Species, int], season: RainySeason) -> dict[i
         Plants of each species.
     season : RainySeason
         When it rains; they are watered in the other months.
+    succession : sequence of RoleYears, optional
+        Years by role; common practice when not given.
 
     Returns
     -------
@@ -44,7 +48,7 @@ def first_water_m3(counts: Mapping[Species, int], season: RainySeason) -> dict[i
     water: dict[int, float] = {}
     for species, plants in counts.items():
         if species.role in _WATERED and plants:
-            first = role_years(species.role).plant_year
+            first = role_years(species.role, succession).plant_year
             for year in range(first, first + int(seasons)):
                 water[year] = water.get(year, 0.0) + plants * rounds * litres / 1000.0
     return dict(sorted(water.items()))

@@ -81,7 +81,14 @@ def check_normals(normals: MonthlyNormals, place: Place) -> None:
 
 
 def made_years(
-    normals: MonthlyNormals, place: Place, *, first_year: int, years: int, seed: int, rain_spread: float = 0.0
+    normals: MonthlyNormals,
+    place: Place,
+    *,
+    first_year: int,
+    years: int,
+    seed: int,
+    rain_spread: float = 0.0,
+    month_spread: float = 0.0,
 ) -> Weather:
     """Daily weather that keeps to monthly normals.
 
@@ -97,6 +104,8 @@ def made_years(
         Which of many made records; the same seed gives the same days.
     rain_spread : float
         Standard deviation of the years' rain over its mean, 0 to 1; in dry country 0.3 to 0.5 is common [-].
+    month_spread : float
+        Standard deviation of a month's rain over its mean where years are alike, 0 to 2 [-].
 
     Returns
     -------
@@ -112,7 +121,8 @@ def made_years(
     -----
     Temperature, wind, humidity and sunshine go straight from mid-month to mid-month, moved so that each month's mean is
     the normal. Rain falls on days drawn at random, as many as the normal, in shares of an exponential distribution; a
-    year's factor is lognormal. Days know nothing of the days before and rainy ones aren't cooler, so dry spells
+    year's factor is lognormal, a month's gamma distributed, and months are drawn one by one, so that a wet January says
+    nothing of March. Days know nothing of the days before and rainy ones aren't cooler, so dry spells
     come out too short: where years of record can be had, use them.
 
     Examples
@@ -126,9 +136,11 @@ def made_years(
     check_between(1, 9999, first_year=first_year)
     check_between(1, 1000, years=years)
     check_between(0.0, 1.0, rain_spread=rain_spread)
+    check_between(0.0, 2.0, month_spread=month_spread)
     start, end = (np.datetime64(f"{each:04d}-01-01", "D") for each in (first_year, first_year + years))
     dates = np.arange(start, end)
     random = np.random.default_rng(seed)
+    factors = _year_factors(years, rain_spread, random)[:, np.newaxis] * _month_factors(years, month_spread, random)
     extra = {
         name: _through_the_year(values, dates)
         for name in ("rh_mean_percent", "wind_m_s", "sunshine_h")
@@ -139,7 +151,7 @@ def made_years(
         dates,
         _through_the_year(normals.tmax_c, dates),
         _through_the_year(normals.tmin_c, dates),
-        _rain(normals, dates, _year_factors(years, rain_spread, random), random),
+        _rain(normals, dates, factors / factors.mean(axis=0), random),
         Readings(**extra),
     )
 
@@ -163,10 +175,18 @@ def _year_factors(years: int, spread: float, random: np.random.Generator) -> Val
     return np.asarray(factors / factors.mean())
 
 
+def _month_factors(years: int, spread: float, random: np.random.Generator) -> Values:
+    """Rain of each month over the normal in years alike, shape (years, 12)."""
+    if not spread:
+        return np.ones((years, 12))
+    shape = spread**-2.0
+    return np.asarray(random.gamma(shape, 1.0 / shape, (years, 12)))
+
+
 def _rain(
     normals: MonthlyNormals, dates: NDArray[np.datetime64], factors: Values, random: np.random.Generator
 ) -> Values:
-    """Rain of every day."""
+    """Rain of every day by the factors of each month, shape (years, 12)."""
     rain = np.zeros(dates.size)
     month, year = month_of(dates), year_of(dates)
     for each in np.unique(year):
@@ -174,7 +194,7 @@ def _rain(
             days = np.flatnonzero((year == each) & (month == number))
             wet = min(max(round(float(normals.rain_days[number - 1])), 1), days.size)
             shares = random.exponential(size=wet)
-            depth = normals.rain_mm[number - 1] * factors[each - year[0]]
+            depth = normals.rain_mm[number - 1] * factors[each - year[0], number - 1]
             rain[random.choice(days, wet, replace=False)] = depth * shares / shares.sum()
     return rain
 

@@ -77,7 +77,7 @@ def usual_rows(
     shape : ShapedSwale
         Ditch and berm.
     pioneers : sequence of Species
-        Nurses; they take turns with the trees.
+        Nurses; they take turns with the trees. Trees stand alone where it is empty, as in shade that is there.
     sheltered : sequence of Species
         Trees that are nursed.
     ground_cover : sequence of Species
@@ -89,36 +89,39 @@ def usual_rows(
     -------
     list of PlantRow
         Ground cover on the berm's crest, pioneers and trees in turn at its foot and in rows below, a tree's spacing
-        apart; neighbours stand half a tree's spacing from each other.
+        apart; neighbours stand half a tree's spacing from each other, a whole one without pioneers.
 
     Raises
     ------
     InputError
-        If there are no pioneers or no trees.
+        If there are no trees.
 
     Notes
     -----
     Common practice. No tree stands on the berm: roots that rot leave pipes through the fill.
     """
-    if not pioneers or not sheltered:
-        message = (
-            f"a planting of {len(pioneers)} pioneers and {len(sheltered)} sheltered species; give one or more of each"
-        )
+    if not sheltered:
+        message = "a planting of no sheltered species; give one or more"
         raise InputError(message)
     toe = berm_toe_m(shape)
     spacing = max(each.spacing_m for each in sheltered)
-    turns = max(len(pioneers), len(sheltered))
-    pairs = tuple(
-        each for turn in range(turns) for each in (pioneers[turn % len(pioneers)], sheltered[turn % len(sheltered)])
-    )
+    pattern, step = _turns(pioneers, sheltered), 0.5 * spacing if pioneers else spacing
     rows = []
     if ground_cover:
         closest = min(each.spacing_m for each in ground_cover)
         rows.append(PlantRow("berm", berm_crest_m(shape), tuple(ground_cover), closest))
     for number in range(rows_below + 1):
         name = "foot" if number == 0 else f"below {number}"
-        rows.append(PlantRow(name, toe + _TRUNK_CLEAR_M + number * spacing, pairs, 0.5 * spacing))
+        rows.append(PlantRow(name, toe + _TRUNK_CLEAR_M + number * spacing, pattern, step))
     return rows
+
+
+def _turns(pioneers: Sequence[Species], sheltered: Sequence[Species]) -> tuple[Species, ...]:
+    """Pioneer and tree in turn until every kind has had its own, or trees alone."""
+    if not pioneers:
+        return tuple(sheltered)
+    turns = range(max(len(pioneers), len(sheltered)))
+    return tuple(kinds[turn % len(kinds)] for turn in turns for kinds in (pioneers, sheltered))
 
 
 def _profile_x(shape: ShapedSwale) -> Values:

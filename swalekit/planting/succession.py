@@ -144,7 +144,7 @@ def schedule(
     works = [
         work
         for species, plants in counts.items()
-        for work in _works(species, plants, role_years(species.role, succession), loss=loss)
+        for work in _works(species, plants, role_years(species.role, succession), loss=loss, years=years)
     ]
     return sorted((each for each in works if each.year <= years and each.plants), key=lambda each: each.year)
 
@@ -212,7 +212,7 @@ def canopy_by_year_m2(
     return cover
 
 
-def _works(species: Species, plants: int, plan: RoleYears, *, loss: float) -> list[Work]:
+def _works(species: Species, plants: int, plan: RoleYears, *, loss: float, years: int) -> list[Work]:
     """Work on one species."""
     thinned = ceil(plan.thin_share * plants) if plan.thin_year is not None else 0
     works = [
@@ -220,7 +220,7 @@ def _works(species: Species, plants: int, plan: RoleYears, *, loss: float) -> li
         Work(plan.plant_year + 1, "replace losses", species, ceil(loss * plants)),
     ]
     if plan.prune_from_year is not None:
-        last = MATURE_YEAR + 1 if plan.remove_year is None else plan.remove_year
+        last = years + 1 if plan.remove_year is None else plan.remove_year
         works += [
             Work(year, "cut for mulch", species, plants - (thinned if plan.thin_year and year >= plan.thin_year else 0))
             for year in range(plan.prune_from_year, last)

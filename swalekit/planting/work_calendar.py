@@ -131,7 +131,7 @@ def work_calendar(
     season : RainySeason
         When it rains.
     nursery : sequence of NurseryLine
-        Stock with its months of sowing.
+        Stock with its months of sowing; what isn't in it makes no work. Without any, work of every kind is listed.
     planted : bool
         Whether anything is planted; if not, only the swales make work.
 
@@ -163,10 +163,14 @@ def work_calendar(
     if not planted:
         return tuple(CalendarMonth(month, tuple(each)) for month, each in tasks.items())
     put(season.first - 1, "dig planting holes; have compost and mulch at hand")
-    tasks[season.first].insert(0, "plant once the soil is wet to 30 cm: pioneers first, trees where shade has grown")
-    put(season.first, "plant or sow ground cover on the berms")
+    roles = {line.species.role for line in nursery} or {"pioneer", "ground cover"}
+    order = ": pioneers first, trees where shade has grown" if "pioneer" in roles else ""
+    tasks[season.first].insert(0, f"plant once the soil is wet to 30 cm{order}")
+    if "ground cover" in roles:
+        put(season.first, "plant or sow ground cover on the berms")
     put(wet[len(wet) // 2], "replace plants that were lost, from the nursery")
-    put(season.last, "cut pioneers back and spread the prunings; top up mulch on wet soil before the dry months")
+    pruned = "cut pioneers back and spread the prunings; " if "pioneer" in roles else ""
+    put(season.last, f"{pruned}top up mulch on wet soil before the dry months")
     for month in range(1, 13):
         if month not in wet:
             put(month, "soak plants in their first two dry seasons every two weeks where no rain did")

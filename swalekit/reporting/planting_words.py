@@ -189,7 +189,7 @@ def reach_words(growth: Growth) -> str:
     reached, beyond, evaporated, spilled = (shown(each, "m3", units=units) for each in total.values())
     return (
         f"Of the water that comes to the planted ditches in a mean year {reached} soak in within reach of the trees' "
-        f"roots, {beyond} between the trees, for pioneers and grass; {evaporated} evaporate from the ditches and "
+        f"roots, {beyond} between the trees; {evaporated} evaporate from the ditches and "
         f"{spilled} spill."
     )
 
@@ -248,16 +248,17 @@ def stand_words(growth: Growth) -> str:
     """How the want grows with the canopies, and which year is the hardest; '' where nothing is planted."""
     if not growth.stand_years:
         return ""
-    units, stands = growth.design.site.brief.site.units, growth.stand_years
+    units, stands, pioneers = growth.design.site.brief.site.units, growth.stand_years, growth.chosen.pioneers
     first, last, hard = stands[0], stands[-1], min(stands, key=lambda each: each.met)
     words = (
-        "With the canopies of pioneers and trees the full want of the planted ground grows from "
-        f"{shown(first.want_m3, 'm3', units=units)} in {first.year} to {shown(last.want_m3, 'm3', units=units)} in "
-        f"{last.year}, when years like those of the record meet {100 * last.met:.0f} % of it"
+        f"With the canopies of {'pioneers and ' if pioneers else ''}trees the full want of the planted ground grows "
+        f"from {shown(first.want_m3, 'm3', units=units)} in {first.year} to {shown(last.want_m3, 'm3', units=units)} "
+        f"in {last.year}, when years like those of the record meet {100 * last.met:.0f} % of it"
     )
     if hard.met < last.met - _HARDER:
         words += f"; the hardest year of the stand is {hard.year}, with {100 * hard.met:.0f} %"
-    return f"{words} (pioneers taken to use what trees do; water given by hand comes on top)."
+    taken = "pioneers taken to use what trees do; " if pioneers else ""
+    return f"{words} ({taken}water given by hand comes on top)."
 
 
 def first_water_words(growth: Growth) -> str:
@@ -271,8 +272,9 @@ def first_water_words(growth: Growth) -> str:
         named_row("planting_practice", practice=f"first water, {each}").value for each in ("dose", "interval")
     )
     return (
-        f"Hold water ready for young trees and pioneers, {shown(dose, 'L', units=units)} each every {interval:g} days "
-        f"of their first two dry seasons (common practice): {', '.join(years)}."
+        f"Hold water ready for young trees{' and pioneers' if growth.chosen.pioneers else ''}, "
+        f"{shown(dose, 'L', units=units)} each every {interval:g} days of their first two dry seasons (common "
+        f"practice): {', '.join(years)}."
     )
 
 

@@ -1,0 +1,51 @@
+"""What a planting takes for granted, and what it leaves out."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from swalekit.design.brief import Brief
+from swalekit.design.growth import SwaleGrowth
+from swalekit.design.tree_water import Conditions
+from swalekit.planting.months import whole_year_days
+
+FEW_YEARS = 10
+"""Years of record below which a share of years says little; common practice."""
+
+
+def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions) -> tuple[str, ...]:
+    """What the tree count hangs on, and which swales carry none for which reason."""
+    part, zone, dates = brief.planting, shared.zone, shared.weather.dates
+    notes = []
+    low = [name for name, kinds in (("pioneers", part.pioneers), ("ground cover", part.ground_cover)) if kinds]
+    if low:
+        notes.append(f"{' and '.join(low)} are in no tree count: they live on rain and are cut back in dry years")
+    if brief.weather.method == "Hargreaves":
+        notes.append(
+            "reference evapotranspiration is had from temperature alone (Hargreaves): too low in strong wind and too "
+            "high in damp air; where wind and humidity are known let Penman-Monteith count them"
+        )
+    if part.root_depth_m is not None and part.root_depth_m > zone.root_depth_m + 0.005:
+        notes.append(
+            f"roots are taken {zone.root_depth_m:.2f} m deep, as these species root in the mean, though "
+            f"{part.root_depth_m:g} m are given: only species that root deeper use more"
+        )
+    years = len(np.unique(dates[whole_year_days(dates)].astype("datetime64[Y]")))
+    if years < FEW_YEARS:
+        notes.append(
+            f"weather: only {years} whole years; a share of years says little over so few, so plant fewer trees"
+        )
+    for limit, words in (
+        ("root zone", f"no tree gets {100 * part.least_ratio:.0f} % of what it wants in enough years; left unplanted"),
+        (
+            "reach",
+            f"too little soaks in within reach of any one tree, its roots {part.root_spread:g} times as wide as its "
+            "canopy; left unplanted. Lines farther apart gather more on each metre of ditch, kinds with wider roots "
+            "reach more of it",
+        ),
+        ("room", "no room for a tree clear of works, keep-outs and ways of overflow"),
+    ):
+        bare = [each.swale for each in swales if not each.trees and each.capacity.limited_by == limit]
+        if bare:
+            notes.append(f"{', '.join(bare)}: {words}")
+    return tuple(notes)
