@@ -215,7 +215,7 @@ def test_progress_counts_sites(table, here, tmp_path):
 
 def test_a_folder_of_something_else_is_left_alone(table, alone):
     """A plan's folder is not a batch's, nor the reverse."""
-    with pytest.raises(OutputError, match="not an earlier result"):
+    with pytest.raises(OutputError, match="no earlier batch"):
         plan_sites(table, alone / "dry", overwrite=True)
 
 

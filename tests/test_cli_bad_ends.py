@@ -12,7 +12,8 @@ from pyogrio.errors import DataSourceError
 
 from swalekit.cli import results
 from swalekit.errors import OutputError
-from swalekit.formats.result_folder import SIGNATURE, result_folder
+from swalekit.formats.result_folder import result_folder
+from swalekit.formats.seal import SIGNATURE
 
 
 @pytest.fixture
@@ -67,8 +68,9 @@ def test_an_interrupt_leaves_nothing(swalekit, monkeypatch):
 def test_an_interrupt_between_old_and_new_keeps_the_old(tmp_path, monkeypatch):
     """The older result is back in its place when the new one could not take it."""
     folder, renamed = tmp_path / "plan", Path.rename
-    folder.mkdir()
-    (folder / SIGNATURE).write_text("first")
+    with result_folder(folder) as results:
+        (results / SIGNATURE).write_text("{}")
+    first = (folder / SIGNATURE).read_bytes()
 
     def interrupt(path: Path, target: Path) -> Path:
         if path.name == "new":
@@ -78,7 +80,7 @@ def test_an_interrupt_between_old_and_new_keeps_the_old(tmp_path, monkeypatch):
     monkeypatch.setattr(Path, "rename", interrupt)
     with pytest.raises(KeyboardInterrupt), result_folder(folder, overwrite=True):
         pass
-    assert (folder / SIGNATURE).read_text() == "first"
+    assert (folder / SIGNATURE).read_bytes() == first
     with pytest.raises(OutputError), result_folder(folder):
         pass
 

@@ -16,6 +16,7 @@ from swalekit.design.survey import designed_swales
 from swalekit.errors import InputError
 from swalekit.formats.plan_again import plan_again, read_recorded_plan
 from swalekit.formats.point_csv import write_points
+from swalekit.formats.seal import seal
 from swalekit.terrain.survey_points import SurveyPoints
 
 FILES = {"survey.csv", "low_spots.csv", "unmatched.csv", "profiles.pdf", "summary.json"}
@@ -255,11 +256,12 @@ def test_wrong_calls_are_one_line(office, design, tmp_path, words, expected):
 
 
 def change_summary(folder, change) -> None:
-    """Write a plan's summary anew."""
+    """Write a plan's summary anew, as if it had been planned so."""
     path = folder / "plan" / "summary.json"
     summary = json.loads(path.read_text(encoding="utf-8"))
     change(summary)
     path.write_text(json.dumps(summary), encoding="utf-8")
+    seal(path.parent)
 
 
 @pytest.mark.parametrize(

@@ -15,6 +15,7 @@ from swalekit.errors import InputError
 from swalekit.formats import plan_folder
 from swalekit.formats.layers import catchment_polygons, pond_polygons
 from swalekit.formats.plan_folder import read_plan_folder
+from swalekit.formats.seal import seal
 from swalekit.grid import Grid
 from swalekit.reporting.plan_map import plan_content
 from swalekit.reporting.record_map import record_content, section_at
@@ -138,8 +139,8 @@ def _without(key):
         (_without("storm"), "has no 'storm'"),
         (lambda folder: (folder / "design_surface.tif").write_bytes(b"II*\0"), "damaged"),
         (lambda folder: (folder / "site.gpkg").write_bytes(b"no database"), "damaged"),
-        (lambda folder: (folder / "storm.csv").write_text("time_h\n1,2\n", encoding="utf-8"), "damaged"),
-        (lambda folder: (folder / "storm.csv").write_bytes(b"time_h\n\xff\n"), "damaged"),
+        (lambda folder: (folder / "storm.csv").write_text("time_h\n1,2\n", encoding="utf-8"), "was changed"),
+        (lambda folder: (folder / "storm.csv").unlink(), "holds no storm.csv"),
     ],
 )
 def test_a_folder_that_is_no_whole_plan_fails(written, tmp_path, spoil, words):
@@ -162,6 +163,7 @@ def test_a_comparison_of_another_version_fails(written, tmp_path):
     """Options that lack a figure are refused, not half shown."""
     _, folder = written
     (tmp_path / "summary.json").write_text('{"options": [{"option": "interval 2 m"}]}', encoding="utf-8")
+    seal(tmp_path)
     with pytest.raises(InputError, match="comparison of another version"):
         read_plan_folder(folder / "plan", options=tmp_path)
 
@@ -173,5 +175,6 @@ def test_options_on_another_tile_are_refused(written, tmp_path):
     summary = json.loads((tmp_path / "other" / "summary.json").read_text(encoding="utf-8"))
     summary["inputs"] = [{"key": "terrain.file", "sha256": "0" * 64}]
     (tmp_path / "other" / "summary.json").write_text(json.dumps(summary), encoding="utf-8")
+    seal(tmp_path / "other")
     with pytest.raises(InputError, match="on another tile"):
         read_plan_folder(folder / "plan", options=tmp_path / "other")

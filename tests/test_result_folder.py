@@ -1,16 +1,25 @@
 """Results appear whole or not at all."""
 
+import json
 from pathlib import Path
 
 import pytest
 
-from swalekit.errors import OutputError
-from swalekit.formats.result_folder import SIGNATURE, result_folder, whole_file
+from swalekit.errors import InputError, OutputError
+from swalekit.formats.plan_folder import read_summary
+from swalekit.formats.result_folder import result_folder, whole_file
+from swalekit.formats.seal import SIGNATURE
+from swalekit.formats.summary import write_json
 
 
 def _write(path: Path, text: str, *, overwrite: bool = False) -> None:
     with result_folder(path, overwrite=overwrite) as folder:
-        (folder / SIGNATURE).write_text(text)
+        write_json({"text": text}, folder / SIGNATURE)
+        (folder / "table.csv").write_text(text)
+
+
+def _text(path: Path) -> str:
+    return str(read_summary(path, ("text",))["text"])
 
 
 def _fail_halfway(folder: Path) -> None:
@@ -31,9 +40,9 @@ def test_an_older_result_is_kept_unless_told(tmp_path):
     _write(tmp_path / "plan", "first")
     with pytest.raises(OutputError, match="--overwrite"):
         _write(tmp_path / "plan", "second")
-    assert (tmp_path / "plan" / SIGNATURE).read_text() == "first"
+    assert _text(tmp_path / "plan") == "first"
     _write(tmp_path / "plan", "second", overwrite=True)
-    assert (tmp_path / "plan" / SIGNATURE).read_text() == "second"
+    assert _text(tmp_path / "plan") == "second"
     assert [each.name for each in tmp_path.iterdir()] == ["plan"]
 
 
@@ -42,7 +51,7 @@ def test_a_failed_overwrite_keeps_the_older_result(tmp_path):
     _write(tmp_path / "plan", "first")
     with pytest.raises(ZeroDivisionError), result_folder(tmp_path / "plan", overwrite=True):
         _ = 1 / 0
-    assert (tmp_path / "plan" / SIGNATURE).read_text() == "first"
+    assert _text(tmp_path / "plan") == "first"
 
 
 @pytest.mark.parametrize("overwrite", [False, True])
@@ -53,6 +62,48 @@ def test_a_folder_of_other_files_is_never_replaced(tmp_path, overwrite):
     with pytest.raises(OutputError, match="not an earlier result"):
         _write(tmp_path / "plan", "mine", overwrite=overwrite)
     assert (tmp_path / "plan" / "photo.jpg").exists()
+
+
+@pytest.mark.parametrize("name", ["notes.docx", "table.csv.bak", "photos"])
+def test_what_was_put_among_the_results_is_never_taken_away(tmp_path, name):
+    """A designer's notes beside the results stop the overwriting; the line names them, and all stays as it was."""
+    _write(tmp_path / "plan", "first")
+    stranger = tmp_path / "plan" / name
+    stranger.mkdir() if name == "photos" else stranger.write_text("mine")
+    with pytest.raises(OutputError, match=rf"'{name}' lies among the results there.*move it away"):
+        _write(tmp_path / "plan", "second", overwrite=True)
+    assert _text(tmp_path / "plan") == "first"
+    assert stranger.exists()
+
+
+def test_what_other_programs_leave_beside_results_is_replaced_with_them(tmp_path):
+    """Statistics of a raster, journals of a database, a page made later."""
+    _write(tmp_path / "plan", "first")
+    for name in ("table.csv.aux.xml", ".DS_Store", "report.pdf"):
+        (tmp_path / "plan" / name).write_text("x")
+    _write(tmp_path / "plan", "second", overwrite=True)
+    assert sorted(each.name for each in (tmp_path / "plan").iterdir()) == [SIGNATURE, "table.csv"]
+
+
+def test_a_summary_of_another_program_is_no_result(tmp_path):
+    """Nor is one of swalekit's that was cut short."""
+    (tmp_path / "plan").mkdir()
+    for text in ("{}", "[]", '{"files": 3}', '{"fil', "[" * 100_000):
+        (tmp_path / "plan" / SIGNATURE).write_text(text)
+        with pytest.raises(OutputError, match="not an earlier result"):
+            _write(tmp_path / "plan", "mine", overwrite=True)
+
+
+def test_a_summary_that_was_changed_is_not_read(tmp_path):
+    """A figure edited by hand is told, not reported as a plan's; read in another order it is the same."""
+    _write(tmp_path / "plan", "first")
+    file = tmp_path / "plan" / SIGNATURE
+    told = json.loads(file.read_text())
+    write_json(dict(reversed(told.items())), file)
+    assert _text(tmp_path / "plan") == "first"
+    write_json(told | {"text": "second"}, file)
+    with pytest.raises(InputError, match="was changed after it was written"):
+        _text(tmp_path / "plan")
 
 
 def test_a_file_in_the_way_is_named(tmp_path):

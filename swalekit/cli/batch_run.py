@@ -11,13 +11,13 @@ from swalekit.cli.site_processes import plan_in_processes
 from swalekit.cli.site_work import Outcome, SiteWork, error_words
 from swalekit.design.ground import Stage, silent
 from swalekit.design.table import Figure
-from swalekit.errors import InputError, SwalekitError
+from swalekit.errors import InputError, OutputError, SwalekitError
 from swalekit.formats.batch_csv import batch_row, failed_row, write_batch
 from swalekit.formats.batch_layers import batch_layers
 from swalekit.formats.brief import brief_with_parts, read_brief
 from swalekit.formats.geopackage import write_layers
 from swalekit.formats.plan_folder import read_summary
-from swalekit.formats.result_folder import check_free, result_folder, whole_file
+from swalekit.formats.result_folder import is_taken, result_folder, whole_file
 from swalekit.formats.sites_csv import SiteRow, read_sites
 from swalekit.formats.summary import made_from, versions
 
@@ -88,7 +88,12 @@ def plan_sites(
     that planning it now would record.
     """
     sites, folder = read_sites(table), Path(folder).absolute()
-    check_free(folder, overwrite=True, signature=TABLE)
+    if is_taken(folder) and not (folder / TABLE).exists():
+        message = f"{folder}: the folder holds files that are no earlier batch; name another folder with --out"
+        raise OutputError(message)
+    if taken := {site.site for site in sites} & {TABLE, LAYERS}:
+        message = f"{table}: a site is named '{min(taken)}', as a file of the batch is; give it another name"
+        raise InputError(message)
     if workers is not None:
         check_positive(workers=workers)
     if cluster is not None:

@@ -49,9 +49,9 @@ def compare(
     if by_rule.rules:
         _compare_rules(source, values, by_rule, out=out, overwrite=overwrite, json=json, quiet=quiet)
         return
-    from swalekit.cli.option_results import option_record, write_comparison
+    from swalekit.cli.option_results import write_comparison
     from swalekit.cli.progress import progress
-    from swalekit.cli.say import print_json
+    from swalekit.cli.say import print_summary
     from swalekit.cli.say_options import print_comparison
     from swalekit.design import options
     from swalekit.design.variations import grid_of
@@ -74,7 +74,7 @@ def compare(
         stage("writing the results")
         write_comparison(comparison, out, overwrite=overwrite)
     if json:
-        print_json(option_record(comparison, out))
+        print_summary(out)
     elif not quiet:
         print_comparison(comparison, out)
     if comparison.stopped:
@@ -91,9 +91,9 @@ def _compare_rules(
     json: bool,
     quiet: bool,
 ) -> None:
-    from swalekit.cli.option_results import spacing_record, write_spacing_rules
+    from swalekit.cli.option_results import write_spacing_rules
     from swalekit.cli.progress import progress
-    from swalekit.cli.say import print_json
+    from swalekit.cli.say import print_summary
     from swalekit.cli.say_options import print_spacing_rules
     from swalekit.design.spacing_table import spacing_rules_of
     from swalekit.formats.result_folder import check_free
@@ -107,6 +107,6 @@ def _compare_rules(
         table = spacing_rules_of(site, terrain_of(site), strip=strip, stage=stage)
         write_spacing_rules(table, site, out, overwrite=overwrite)
     if json:
-        print_json(spacing_record(table, site, out))
+        print_summary(out)
     elif not quiet:
         print_spacing_rules(table, out, units=site.brief.site.units)

@@ -19,9 +19,9 @@ def grow(
 
     As in: swalekit grow site.toml --out grow
     """
-    from swalekit.cli.grow_results import told_growth, write_growth
+    from swalekit.cli.grow_results import write_growth
     from swalekit.cli.progress import progress
-    from swalekit.cli.say import print_growth, print_json
+    from swalekit.cli.say import print_growth, print_summary
     from swalekit.design.grow import grow as make_growth
     from swalekit.design.pipeline import plan
     from swalekit.formats.grow_records import records_of
@@ -38,6 +38,6 @@ def grow(
         stage("writing the results")
         write_growth(growth, out, overwrite=overwrite)
     if json:
-        print_json(told_growth(growth, folder=out))
+        print_summary(out)
     elif not quiet:
         print_growth(growth, out)

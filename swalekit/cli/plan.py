@@ -54,11 +54,10 @@ def plan(
     values = brief_values(source, spaced.by_brief_key | tile.by_brief_key, us=tile.us)
     from swalekit.cli.progress import progress
     from swalekit.cli.results import write_plan
-    from swalekit.cli.say import print_json, print_plan
+    from swalekit.cli.say import print_plan, print_summary
     from swalekit.design.pipeline import plan as make_plan
     from swalekit.formats.result_folder import check_free
     from swalekit.formats.site import read_site, site_from_values, terrain_of
-    from swalekit.formats.summary import summary
 
     check_free(out, overwrite=overwrite)
     with progress() as stage:
@@ -70,6 +69,6 @@ def plan(
         stage("writing the results")
         write_plan(design, out, overwrite=overwrite, report=not no_report)
     if json:
-        print_json(summary(design, folder=out))
+        print_summary(out)
     elif not quiet:
         print_plan(design, out)

@@ -28,7 +28,7 @@ def relevel(
     """
     from swalekit._checks import check_one_of
     from swalekit.cli.progress import progress
-    from swalekit.cli.say import print_json, print_stakes
+    from swalekit.cli.say import print_stakes, print_summary
     from swalekit.cli.stake_results import write_stakeout
     from swalekit.design.relevel import relevel as cut_to_points
     from swalekit.design.stakeout import stake_design
@@ -36,7 +36,6 @@ def relevel(
     from swalekit.formats.point_csv import read_points
     from swalekit.formats.result_folder import check_free
     from swalekit.formats.site import site_of, terrain_of
-    from swalekit.formats.stake_summary import stake_summary
     from swalekit.reporting.stake_sheets import SHEET_PAPERS
 
     check_one_of(SHEET_PAPERS, paper=paper)
@@ -51,6 +50,6 @@ def relevel(
         stakeout = stake_design(design)
         write_stakeout(design, stakeout, out, levelled=points, paper=paper, overwrite=overwrite)
     if json:
-        print_json(stake_summary(design, stakeout, folder=out, levelled=points))
+        print_summary(out)
     elif not quiet:
         print_stakes(design, stakeout, out)

@@ -25,8 +25,8 @@ def reliability(
     As in: swalekit reliability site.toml --draws 200 --seed 1
     """
     from swalekit.cli.progress import progress
-    from swalekit.cli.reliability_results import reliability_record, write_reliability
-    from swalekit.cli.say import print_json, print_reliability
+    from swalekit.cli.reliability_results import write_reliability
+    from swalekit.cli.say import print_reliability, print_summary
     from swalekit.design.uncertainty import how_sure
     from swalekit.formats.brief import brief_with, read_brief
     from swalekit.formats.result_folder import check_free
@@ -40,6 +40,6 @@ def reliability(
         stage("writing the results")
         write_reliability(drawn, out, overwrite=overwrite)
     if json:
-        print_json(reliability_record(drawn, out))
+        print_summary(out)
     elif not quiet:
         print_reliability(drawn, out)

@@ -12,6 +12,7 @@ from swalekit.formats.geojson import write_geojson
 from swalekit.formats.geopackage import write_geopackage
 from swalekit.formats.layers import catchment_polygons, pond_polygons
 from swalekit.formats.result_folder import result_folder, whole_file
+from swalekit.formats.seal import seal
 from swalekit.formats.storm_csv import write_storm_table
 from swalekit.formats.summary import summary, write_json
 from swalekit.formats.water_csv import write_water
@@ -75,6 +76,7 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     save_png(sheet, results / "map.png")
     save_pdf(sheet, results / "map.pdf")
     write_json(summary(design, folder=folder), results / "summary.json")
+    seal(results)
 
 
 def write_report(

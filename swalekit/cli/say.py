@@ -19,6 +19,7 @@ from swalekit.design.storm_table import storm_rows
 from swalekit.design.survey import Survey
 from swalekit.design.table import swale_row, totals
 from swalekit.design.uncertainty import Reliability
+from swalekit.formats.plan_folder import read_summary
 from swalekit.reporting.plan_words import failure_words
 from swalekit.reporting.planting_words import growth_words, planting_header, planting_table
 from swalekit.reporting.shown import listed, number, shown, unit_name
@@ -45,6 +46,11 @@ def print_json(value: dict[str, Any]) -> None:
     _end_with_the_reader()
     sys.stdout.write(json.dumps(value, indent=2) + "\n")
     sys.stdout.flush()
+
+
+def print_summary(folder: Path) -> None:
+    """Print the summary in a folder of results, for machines."""
+    print_json(read_summary(folder, ()))
 
 
 def print_plan(design: Design, folder: Path) -> None:

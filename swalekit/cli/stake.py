@@ -33,14 +33,13 @@ def stake(
     """
     from swalekit._checks import check_one_of
     from swalekit.cli.progress import progress
-    from swalekit.cli.say import print_json, print_stakes
+    from swalekit.cli.say import print_stakes, print_summary
     from swalekit.cli.stake_results import write_stakeout
     from swalekit.design.pipeline import plan as make_plan
     from swalekit.design.stakeout import stake_design
     from swalekit.formats.brief import brief_with, read_brief
     from swalekit.formats.result_folder import check_free
     from swalekit.formats.site import site_of, terrain_of
-    from swalekit.formats.stake_summary import stake_summary
     from swalekit.reporting.stake_sheets import SHEET_PAPERS
 
     check_one_of(SHEET_PAPERS, paper=paper)
@@ -57,6 +56,6 @@ def stake(
         stage("drawing the sheets")
         write_stakeout(design, stakeout, out, paper=paper, overwrite=overwrite)
     if json:
-        print_json(stake_summary(design, stakeout, folder=out))
+        print_summary(out)
     elif not quiet:
         print_stakes(design, stakeout, out)

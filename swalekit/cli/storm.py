@@ -20,8 +20,7 @@ def storm(
     As in: swalekit storm site.toml
     """
     from swalekit.cli.results import write_storm
-    from swalekit.cli.say import print_json, print_storm
-    from swalekit.design.storm_table import storm_summary
+    from swalekit.cli.say import print_storm, print_summary
     from swalekit.formats.result_folder import check_free
     from swalekit.formats.site import read_site
 
@@ -29,6 +28,6 @@ def storm(
     site = read_site(source)
     write_storm(site, out, overwrite=overwrite)
     if json:
-        print_json(storm_summary(site))
+        print_summary(out)
     elif not quiet:
         print_storm(site, out)

@@ -66,14 +66,13 @@ def survey(
     As in: swalekit survey plan asbuilt.csv --out survey
     """
     from swalekit.cli.progress import progress
-    from swalekit.cli.say import print_json, print_survey
+    from swalekit.cli.say import print_summary, print_survey
     from swalekit.cli.survey_results import write_survey_folder
     from swalekit.design.survey import survey_design, survey_rules
     from swalekit.formats.brief import brief_with
     from swalekit.formats.plan_again import plan_again, read_recorded_plan
     from swalekit.formats.point_csv import read_points
     from swalekit.formats.result_folder import check_free
-    from swalekit.formats.survey_summary import survey_summary
 
     check_free(out, overwrite=overwrite)
     with progress() as stage:
@@ -88,6 +87,6 @@ def survey(
         stage("drawing the profiles")
         write_survey_folder(found, out, plan=plan, points=points, overwrite=overwrite)
     if json:
-        print_json(survey_summary(found, plan=plan, points=points, folder=out))
+        print_summary(out)
     elif not quiet:
         print_survey(found, out)

@@ -19,7 +19,7 @@ from swalekit.formats.input_files import sha256
 from swalekit.formats.local_file import local_file
 from swalekit.formats.plan_folder import read_summary
 from swalekit.formats.point_csv import read_points
-from swalekit.formats.result_folder import SIGNATURE
+from swalekit.formats.seal import SIGNATURE
 from swalekit.formats.site import site_of, terrain_of
 from swalekit.formats.summary import LEVELLED
 

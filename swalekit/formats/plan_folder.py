@@ -23,7 +23,7 @@ from swalekit.design.plan_record import Feature, PlanRecord, SiteWater
 from swalekit.design.table import Figure
 from swalekit.errors import InputError
 from swalekit.formats.local_file import local_file
-from swalekit.formats.result_folder import SIGNATURE
+from swalekit.formats.seal import SIGNATURE, check_as_written, is_unbroken
 from swalekit.grid import Grid
 from swalekit.terrain.coarsen import block_mean
 from swalekit.terrain.sample import bilinear
@@ -91,7 +91,7 @@ def read_plan_folder(folder: str | Path, *, options: str | Path | None = None) -
         ground=Terrain.from_heights(built.heights - moved.heights, built.grid, vertical_sigma_m=sigma_m),
         built=built,
         profiles=profiles,
-        water=_water(folder / "storm.csv"),
+        water=_water(summary, folder / "storm.csv"),
         options=() if options is None else _options(Path(options), summary),
         option_lines={} if options is None else _option_lines(Path(options)),
     )
@@ -122,12 +122,15 @@ def read_summary(folder: Path, keys: tuple[str, ...]) -> dict[str, Any]:
     file = _file(folder, SIGNATURE)
     try:
         summary = json.loads(file.read_text(encoding="utf-8"))
-    except ValueError as fault:
+    except (ValueError, RecursionError) as fault:
         message = f"'{file}' is damaged ({fault}); run the command that wrote it again"
         raise InputError(message) from fault
-    missing = [key for key in keys if not isinstance(summary, dict) or key not in summary]
+    missing = [key for key in (*keys, "seal") if not isinstance(summary, dict) or key not in summary]
     if missing:
         message = f"'{file}' has no '{missing[0]}'; it is of another version or command: run swalekit again"
+        raise InputError(message)
+    if not is_unbroken(summary):
+        message = f"'{file}' was changed after it was written; run the swalekit command that wrote it again"
         raise InputError(message)
     return dict(summary)
 
@@ -215,9 +218,10 @@ def _profile(line: BaseGeometry, built: Any, moved: Any) -> NDArray[np.float64]:
     return np.column_stack([chainage_m, heights])
 
 
-def _water(file: Path) -> SiteWater | None:
-    if not file.is_file():
+def _water(summary: dict[str, Any], file: Path) -> SiteWater | None:
+    if file.name not in summary["files"]:
         return None
+    check_as_written(summary, _file(file.parent, file.name))
     try:
         with file.open(encoding="utf-8", newline="") as opened:
             rows = list(csv.DictReader(opened))

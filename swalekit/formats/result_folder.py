@@ -9,12 +9,10 @@ from pathlib import Path
 from pyogrio.errors import DataLayerError, DataSourceError
 
 from swalekit.errors import OutputError
+from swalekit.formats.seal import seal, strangers
 
 _WRITE_ERRORS = (OSError, DataSourceError, DataLayerError)
 _LONGEST = 160
-
-SIGNATURE = "summary.json"
-"""Every result folder holds this file; a folder without it is somebody else's and is never replaced."""
 
 
 @contextmanager
@@ -31,7 +29,8 @@ def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path
     Raises
     ------
     OutputError
-        If the folder exists and ``overwrite`` is false, if it is not a result folder, or if it can't be made.
+        If the folder exists and ``overwrite`` is false, if it is not a result folder or holds something else besides,
+        or if it can't be made.
     """
     path = Path(path)
     check_free(path, overwrite=overwrite)
@@ -46,6 +45,7 @@ def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path
         results = working / "new"
         results.mkdir()
         yield results
+        seal(results)
         _put_in_place(results, path, working)
     except OutputError:
         raise
@@ -87,7 +87,7 @@ def whole_file(path: str | Path) -> Iterator[Path]:
         raise OutputError(message) from error
 
 
-def check_free(path: Path, *, overwrite: bool, signature: str = SIGNATURE) -> None:
+def check_free(path: Path, *, overwrite: bool) -> None:
     """Raise `OutputError` if results may not go to ``path``: call it before long work.
 
     Parameters
@@ -96,23 +96,41 @@ def check_free(path: Path, *, overwrite: bool, signature: str = SIGNATURE) -> No
         Where the results go.
     overwrite : bool
         Whether an earlier result there may be replaced.
-    signature : str
-        File by which an earlier result is known.
+    """
+    if not is_taken(path):
+        return
+    foreign = strangers(path)
+    if foreign is None:
+        message = f"{path}: the folder holds files that are not an earlier result; name another folder with --out"
+    elif foreign:
+        message = (
+            f"{path}: '{foreign[0]}' lies among the results there and was not written with them; move it away, or name "
+            "another folder with --out"
+        )
+    elif not overwrite:
+        message = f"{path}: an earlier result is there; name another folder with --out or replace it with --overwrite"
+    else:
+        return
+    raise OutputError(message)
+
+
+def is_taken(path: Path) -> bool:
+    """Whether a folder holds anything.
+
+    Raises
+    ------
+    OutputError
+        If it can't be read, or is a file.
     """
     try:
-        names = {each.name for each in path.iterdir()} if path.is_dir() else set()
-        is_file = path.exists() and not path.is_dir()
+        if path.is_dir():
+            return any(path.iterdir())
+        if not path.exists():
+            return False
     except OSError as error:
         raise _unwritable(path, error) from error
-    if is_file:
-        message = f"{path}: a file of that name exists; name another folder with --out"
-        raise OutputError(message)
-    if names and signature not in names:
-        message = f"{path}: the folder holds files that are not an earlier result; name another folder with --out"
-        raise OutputError(message)
-    if names and not overwrite:
-        message = f"{path}: an earlier result is there; name another folder with --out or replace it with --overwrite"
-        raise OutputError(message)
+    message = f"{path}: a file of that name exists; name another folder with --out"
+    raise OutputError(message)
 
 
 def _reason(error: Exception) -> str:

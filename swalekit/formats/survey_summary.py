@@ -7,7 +7,7 @@ from typing import Any
 from swalekit.design.settings import storm_of
 from swalekit.design.survey import Survey
 from swalekit.formats.input_files import input_file
-from swalekit.formats.result_folder import SIGNATURE
+from swalekit.formats.seal import SIGNATURE
 from swalekit.formats.summary import meanings, versions
 from swalekit.formats.survey_table import SPOT_COLUMNS, SURVEY_COLUMNS, UNMATCHED_COLUMNS, spot_rows, survey_rows
 
