@@ -239,3 +239,26 @@ def test_voids_may_be_left_as_they_are(swalekit):
     write_tile(Path("plane.tif"), heights)
     brief = brief_text(replaced=('"plane.tif"', '"plane.tif"\nfill_voids_m2 = 0'))
     assert_noted(swalekit("plan", brief), "swales")
+
+
+def test_an_empty_word_is_told_before_anything_is_read(swalekit):
+    """It would stand for the folder one is in: a variable that was never set, as a rule."""
+    assert_refused(swalekit("plan", "", "--interval=2", *OPTIONS), "an argument is empty")
+    assert_refused(swalekit("plan", "plane.tif", "--interval=2", *OPTIONS, "--out", ""), "an argument is empty")
+
+
+def test_a_name_of_many_letters_is_shown_short(swalekit):
+    """Its ends, so that the line can be read."""
+    result = swalekit("plan", "a" * 9_000 + ".toml")
+    assert_refused(result, "aaa", " … ")
+    assert len(result[2]) < 1_100
+
+
+@pytest.mark.parametrize(
+    ("part", "line"),
+    [("terrain", "vertical_sigma_m = 1e9"), ("terrain", "memory_gb = 1e-300"), ("terrain", "hollow_noise_m = 1e6")],
+)
+def test_a_size_that_no_site_has_is_refused(swalekit, part, line):
+    """By its part and key, with the range."""
+    Path("site.toml").write_text(BRIEF.replace(f"[{part}]", f"[{part}]\n{line}"), encoding="utf-8")
+    assert_refused(swalekit("plan", "site.toml"), f"[{part}] {line.split()[0]} is", "must be")

@@ -26,6 +26,9 @@ from swalekit.errors import InputError, SwalekitError
 _USAGE_ERROR: Any = typer.BadParameter.__base__
 """What the parser raises for an option or argument that it can't take."""
 
+_LONGEST = 1000
+"""Letters of an error that are shown; names may be longer."""
+
 app = typer.Typer(
     name="swalekit",
     help="Level ditches on contour: from a terrain tile to sized, costed lines on a map.",
@@ -94,8 +97,11 @@ def _found(error: Any) -> str:
 
 
 def _check_text(words: Sequence[str]) -> None:
-    """Names in another encoding than the system's arrive with characters that no file can be written with."""
+    """No word is empty, which would stand for the folder one is in, nor of letters that fit into no file's name."""
     for word in words:
+        if not word:
+            message = "an argument is empty; name a file, a folder or a value there"
+            raise InputError(message)
         try:
             word.encode()
         except UnicodeEncodeError as error:
@@ -105,5 +111,7 @@ def _check_text(words: Sequence[str]) -> None:
 
 def _stop(message: str) -> NoReturn:
     shown = "".join(each if each.isprintable() else ascii(each)[1:-1] for each in " ".join(message.split()))
+    if len(shown) > _LONGEST:
+        shown = f"{shown[: _LONGEST // 2]} … {shown[-_LONGEST // 2 :]}"
     sys.stderr.write(f"swalekit: {shown}\n")
     sys.exit(2)

@@ -57,18 +57,18 @@ class TerrainPart(Part):
         None, description="unit of the heights where the file names none"
     )
     cell_m: Positive | None = Field(None, description="coarsen to about this cell by averaging [m]")
-    vertical_sigma_m: Positive | None = Field(
+    vertical_sigma_m: Annotated[Positive, Field(le=100)] | None = Field(
         None, description="standard error of a height [m]; by cell size when not given"
     )
     fill_voids_m2: NotNegative = Field(25.0, description="enclosed voids up to this area are filled [m²]")
     denoise_radius_m: Annotated[NotNegative, Field(le=10)] = Field(
         0.0, description="take off shrubs narrower than this radius [m]; 0 leaves the surface"
     )
-    memory_gb: Positive | None = Field(
+    memory_gb: Annotated[float, Field(ge=0.01, le=1e6)] | None = Field(
         None,
         description="memory that the work may take [GB], free memory when not given; a larger terrain lies on disk",
     )
-    hollow_noise_m: Positive | None = Field(
+    hollow_noise_m: Annotated[Positive, Field(le=100)] | None = Field(
         None,
         description="hollows shallower than this are noise and filled [m]; twice the vertical error when not given",
     )

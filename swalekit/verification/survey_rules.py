@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass
 
-from swalekit._checks import check_positive
+from swalekit._checks import check_between, check_positive
+
+_FARTHEST_M = 1000.0
 
 
 @dataclass(frozen=True)
@@ -22,7 +24,7 @@ class SurveyRules:
     Raises
     ------
     InputError
-        If a value isn't positive.
+        If a value isn't positive, or above a kilometre.
 
     Examples
     --------
@@ -38,6 +40,7 @@ class SurveyRules:
 
     def __post_init__(self) -> None:
         check_positive(**vars(self))
+        check_between(0.0, _FARTHEST_M, **vars(self))
 
     def tolerance_m(self, part: str) -> float:
         """Tolerance of the floor, the crest or the sill [m]."""
