@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 import shapely
 from grown import grow_design, records, weather
+from scipy.spatial import cKDTree
 from sites import WEST, make_site, plane
 
 from swalekit.contours.keep_outs import KeepOut
@@ -23,6 +24,7 @@ from swalekit.greywater.pipe_route import PipeRoute
 from swalekit.hydrology.daily_record import DailyRecord
 from swalekit.planting.made_year import MonthlyNormals
 from swalekit.planting.reference_et import hargreaves_mm
+from swalekit.planting.succession import RoleCanopy
 from swalekit.reporting.planting_words import count_words, first_water_words, greywater_words, growth_words, reach_words
 
 
@@ -80,8 +82,9 @@ def test_swale_brings_what_rain_alone_does_not(growth):
     year = {name: sum(row["transpiration_mm"] for row in month_rows(growth) if row["measure"] == name) for name in
             ("bare", "mulch", "swale", "swale and mulch")}  # fmt: skip
     assert year["swale"] > 1.1 * year["bare"]
-    assert year["mulch"] >= year["bare"]
-    assert year["swale and mulch"] >= year["swale"]
+    rounding_mm = 12 * 0.1
+    assert year["mulch"] >= year["bare"] - rounding_mm
+    assert year["swale and mulch"] >= year["swale"] - rounding_mm
 
 
 def test_columns_are_those_declared(growth):
@@ -102,26 +105,36 @@ def test_bill_counts_what_the_plan_needs(growth):
 
 
 def test_want_and_reach_grow_with_the_plants(growth):
-    """From the first year on canopies want more and roots go deeper and reach more of the ditch; none beyond grown."""
+    """Canopies want more from year to year, roots reach more of the ditch, and less where pioneers are thinned."""
     part, planted_m2 = growth.design.site.brief.planting, growth.planted_m2
-    covers = (growth.canopy_m2["pioneer"] + growth.canopy_m2["fruit"]) / planted_m2
+    covers = sum(growth.canopies[role].canopy_m2 for role in ("pioneer", "fruit")) / planted_m2
     years = growth.stand_years
     assert [each.year for each in years] == [part.planting_year + number for number in range(part.years)]
     assert [each.cover for each in years] == pytest.approx(np.minimum(covers, 1.0))
-    for name in ("root_depth_m", "reached_share"):
-        values = [getattr(each, name) for each in years]
-        assert values == sorted(values)
+    alone = years[:2]
+    assert [each.root_depth_m for each in alone] == sorted(each.root_depth_m for each in alone)
+    reached = [each.reached_share for each in years]
+    assert reached[:6] == sorted(reached[:6])
+    assert reached[6] < reached[5] <= 1.0
     assert years[0].want_m3 < 0.1 * years[-1].want_m3
-    assert years[0].root_depth_m == 0.3 < years[-1].root_depth_m <= growth.zone.root_depth_m
-    assert 0.0 < years[0].reached_share < years[-1].reached_share <= 1.0
+    assert min(each.root_depth_m for each in years) >= 0.3
+    assert max(each.root_depth_m for each in years) <= growth.zone.root_depth_m
+
+
+def test_the_want_of_canopies_does_not_hang_on_roots():
+    """As long as canopies don't close, as much canopy wants as much, however wide its roots."""
+    found = [grow(grow_design(house=False, rows_below=0, root_spread=spread), records()) for spread in (2.9, 3.7)]
+    wants = [[each.want_m3 for each in growth.stand_years[:4]] for growth in found]
+    assert wants[0] == pytest.approx(wants[1])
 
 
 def test_a_stand_like_the_grown_one_gets_what_that_does(growth):
     """Canopies of full-grown trees alone: the same want, and the same share of it, swale by swale."""
     part, planted_m2 = growth.design.site.brief.planting, growth.planted_m2
     shared = Conditions(growth.weather, growth.reference, growth.chosen, growth.stand, growth.zone)
-    grown_m2 = {"fruit": np.full(part.years, growth.stand.cover * planted_m2)}
-    grown = stand_years(growth.design, shared, growth.swales, grown_m2)[0]
+    grown_m2 = np.full(part.years, growth.stand.cover * planted_m2)
+    grown_trees = RoleCanopy(np.full(part.years, growth.trees_at[0.3]), grown_m2, grown_m2)
+    grown = stand_years(growth.design, shared, growth.swales, {"fruit": grown_trees})[0]
     tables = [(each.water.budget.planted_m2, each.water.table) for each in growth.swales if each.water is not None]
     want_mm = sum(m2 * table.demand_mm.sum() for m2, table in tables)
     got_mm = sum(m2 * table.transpiration_mm.sum() for m2, table in tables)
@@ -177,7 +190,7 @@ def test_fruit_on_little_water_is_cautioned(growth):
 def test_trees_get_what_their_roots_reach():
     """In thin rain wide roots carry trees where narrow ones can't; what soaks in beyond is told, and none is lost."""
     wide = grow(grow_design(root_spread=2.9), records(rain_mm=12.0))
-    assert (wide.trees_at_spread[1.7], wide.trees_at[0.3]) == (0, 12)
+    assert (wide.trees_at_spread[1.7], wide.trees_at[0.3]) == (0, 9)
     for each in wide.swales:
         row, stored_m3 = grow_row(each), each.water.budget.ditch_m3[-1] / 4.0
         soaked_m3 = row["soaked_m3"] + row["beyond_m3"]
@@ -190,7 +203,7 @@ def test_trees_get_what_their_roots_reach():
 
 def test_a_ditch_with_too_little_in_reach_of_a_tree_is_left_to_pioneers():
     """All its water would carry trees; what soaks in where one tree's roots are doesn't, and the note says why."""
-    narrow = grow(grow_design(root_spread=1.0), records(rain_mm=12.0))
+    narrow = grow(grow_design(root_spread=1.7), records(rain_mm=12.0))
     assert {each.capacity.limited_by for each in narrow.swales} == {"reach"}
     assert any("S1, S2: too little soaks in within reach of any one tree" in note for note in narrow.notes)
     assert "root zone" not in count_words(narrow).split(" At 0.5")[0]
@@ -287,7 +300,28 @@ def test_years_of_the_work_may_be_the_designers_own():
     assert {str(line.plant_month)[:4] for line in found.nursery if line.species.role == "fruit"} == {"2031"}
     assert {row["plant_year"] for row in plant_rows(found) if row["role"] == "fruit"} == {2031}
     assert list(found.first_water_m3) == [1, 2, 3]
-    assert found.canopy_m2["pioneer"][-1] == found.canopy_m2["pioneer"].max()
+    pioneers = found.canopies["pioneer"]
+    assert pioneers.plants[-1] == pioneers.plants[0]
+    assert pioneers.canopy_m2[-1] == pioneers.canopy_m2.max()
+
+
+def test_places_beyond_reach_are_left_out_and_told():
+    """A second row stands too far below for roots 2.9 times as wide as canopies; where water creeps it doesn't."""
+    near, creeping = (grow(grow_design(house=False, seep_m=seep_m), records(rain_mm=16.0)) for seep_m in (0.0, 8.0))
+    assert {row["row"] for row in plant_rows(near)} == {"berm", "foot"}
+    left_out = sum(each.out_of_reach for each in near.swales)
+    assert any(f"S1, S2: places for {left_out} more trees lie so far below" in note for note in near.notes)
+    assert "below 1" in {row["row"] for row in plant_rows(creeping)}
+    assert not any(each.out_of_reach for each in creeping.swales)
+
+
+def test_trees_of_one_swale_keep_clear_of_those_of_the_next():
+    """Many rows below the upper swale come down to the lower one: no two trees stand nearer than half a spacing."""
+    found = grow(grow_design(house=False, rows_below=8, seep_m=50.0), records(rain_mm=60.0))
+    trees = np.vstack([each.planting.xy[each.planting.of_roles("fruit")] for each in found.swales])
+    distance_m, _ = cKDTree(trees).query(trees, k=2)
+    assert len(trees) > 100
+    assert distance_m[:, 1].min() >= 3.0
 
 
 @pytest.mark.parametrize(

@@ -17,7 +17,7 @@ from swalekit.planting.nursery import nursery_stock
 from swalekit.planting.plant_positions import plant_positions
 from swalekit.planting.plant_rows import PlantRow, berm_crest_m, berm_toe_m, usual_rows
 from swalekit.planting.species import ROLES, find_species, known_species, species_from_rows
-from swalekit.planting.succession import RoleYears, canopy_by_year_m2, plants_alive, role_years, schedule
+from swalekit.planting.succession import RoleYears, canopies_by_year, plants_alive, role_years, schedule
 from swalekit.planting.work_calendar import RainySeason, rainy_season, work_calendar
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale, shape_swale
@@ -209,7 +209,10 @@ def test_schedule_leads_to_a_mature_stand():
 
 def test_canopies_hand_over_from_pioneers_to_trees():
     """Pioneers shade the ground when trees are planted; at the end trees alone do."""
-    cover = canopy_by_year_m2({SENNA: 40, FIG: 39})
+    canopies = canopies_by_year({SENNA: 40, FIG: 39})
+    cover = {role: each.canopy_m2 for role, each in canopies.items()}
+    assert canopies["pioneer"].plants.tolist() == [40] * 6 + [20] * 3 + [0]
+    assert canopies["fruit"].grown_m2[-1] == pytest.approx(39 * np.pi * FIG.canopy_m**2 / 4)
     assert cover["fruit"][1] == 0.0
     assert cover["pioneer"][2] > 0.2 * cover["pioneer"].max()
     assert cover["pioneer"][-1] == 0.0

@@ -23,21 +23,23 @@ def straight(length_m: float = 100.0) -> LevelLine:
 
 
 @pytest.mark.parametrize(
-    ("at_m", "radius_m", "expected"),
+    ("at_m", "off_m", "radius_m", "expected"),
     [
-        pytest.param([50.0], 5.0, 0.1, id="one amid"),
-        pytest.param([2.0], 5.0, 0.07, id="one near the end, whose roots pass it"),
-        pytest.param([20.0, 80.0], 5.0, 0.2, id="two apart"),
-        pytest.param([50.0, 54.0], 5.0, 0.14, id="two that share ground"),
-        pytest.param([10.0, 30.0, 50.0, 70.0, 90.0], 10.0, 1.0, id="even, touching"),
-        pytest.param([50.0, 52.0], [30.0, 1.0], 0.6, id="one within the other"),
-        pytest.param([], 5.0, 0.0, id="none"),
+        pytest.param([50.0], 2.0, 5.0, 0.1, id="one on wetted ground"),
+        pytest.param([50.0], 5.0, 5.0, 0.08, id="one 3 m beyond it: a chord of 8"),
+        pytest.param([50.0], 7.0, 5.0, 0.0, id="one too far"),
+        pytest.param([2.0], 2.0, 5.0, 0.07, id="one near the end, whose roots pass it"),
+        pytest.param([20.0, 80.0], 2.0, 5.0, 0.2, id="two apart"),
+        pytest.param([50.0, 54.0], 2.0, 5.0, 0.14, id="two that share ground"),
+        pytest.param([10.0, 30.0, 50.0, 70.0, 90.0], 2.0, 10.0, 1.0, id="even, touching"),
+        pytest.param([50.0, 52.0], 2.0, [30.0, 1.0], 0.6, id="one within the other"),
+        pytest.param([], 2.0, 5.0, 0.0, id="none"),
     ],
 )
-def test_reach_by_hand(at_m, radius_m, expected):
-    """Along a straight ditch the reach of each counts once, in whichever row it stands."""
-    xy = np.column_stack([at_m, np.resize([-3.0, -9.0], len(at_m))]).reshape(-1, 2)
-    assert reached_share(straight(), xy, radius_m) == pytest.approx(expected)
+def test_reach_by_hand(at_m, off_m, radius_m, expected):
+    """Along a straight ditch that wets 2 m: the chord of each circle of roots, each stretch once."""
+    xy = np.column_stack([at_m, np.full(len(at_m), -off_m)]).reshape(-1, 2)
+    assert reached_share(straight(), xy, radius_m, wet_m=2.0) == pytest.approx(expected)
 
 
 def test_reach_goes_round_a_ring():
@@ -46,18 +48,21 @@ def test_reach_goes_round_a_ring():
     ring = line_of(20.0 * np.column_stack([np.cos(turn), np.sin(turn)]), closed=True)
     for angle in (0.0, 1.0):
         tree = 24.0 * np.array([[np.cos(angle), np.sin(angle)]])
-        assert reached_share(ring, tree, 6.0) == pytest.approx(12.0 / ring.length_m, rel=1e-3)
+        assert reached_share(ring, tree, 6.0, wet_m=5.0) == pytest.approx(12.0 / ring.length_m, rel=1e-3)
 
 
-@given(st.lists(st.tuples(st.floats(-20.0, 120.0), st.floats(0.0, 40.0)), max_size=30))
-def test_reach_agrees_with_a_union_of_stretches(plants):
-    """Shapely's union of the same stretches has the same length."""
-    at, radius = np.array([x for x, _ in plants]), np.array([r for _, r in plants])
-    feet = np.clip(at, 0.0, 100.0)
-    stretches = [shapely.box(max(x - r, 0.0), 0.0, min(x + r, 100.0), 1.0) for x, r in zip(feet, radius, strict=True)]
-    expected = shapely.union_all(stretches).area / 100.0
-    found = reached_share(straight(), np.column_stack([at, np.full(len(at), -4.0)]), radius)
-    assert found == pytest.approx(expected, abs=1e-9)
+@given(
+    st.lists(st.tuples(st.floats(0.0, 100.0), st.floats(0.0, 30.0), st.floats(0.0, 40.0)), max_size=30),
+    st.floats(0.0, 5.0),
+)
+def test_reach_agrees_with_circles_across_a_line(plants, wet_m):
+    """Shapely's union of circles of roots cuts as much of the wetted edge."""
+    x, off, radius = (np.array([plant[each] for plant in plants]) for each in range(3))
+    centres = shapely.points(x, -np.maximum(off - wet_m, 0.0))
+    circles = shapely.union_all(shapely.buffer(centres, radius, quad_segs=512))
+    expected = shapely.LineString([(0.0, 0.0), (100.0, 0.0)]).intersection(circles).length / 100.0
+    found = reached_share(straight(), np.column_stack([x, -off]), radius, wet_m=wet_m)
+    assert found == pytest.approx(expected, abs=2e-3)
 
 
 def test_a_negative_reach_is_refused():

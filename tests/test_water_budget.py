@@ -102,7 +102,7 @@ amounts = st.lists(st.tuples(st.floats(0, 120), st.floats(0, 60)), min_size=2, m
 def test_no_drop_is_made_or_lost(days, planted_m2, capacity_m3, cover, irrigation_mm_month, mulch, reached):
     """Whatever comes: the balance closes, and nothing is negative or beyond what the soil holds."""
     rain, harvested = np.array(days).T.copy()
-    comes = replace(water(rain, harvested), supplied_m3=np.full(len(rain), 0.2), runoff_mm=0.3 * rain)
+    comes = replace(water(rain, harvested), runoff_mm=0.3 * rain)
     grows = stand(len(rain), kcb=0.9, cover=cover).with_mulch(mulch)
     ditch = Ditch(capacity_m3, 30.0, 4.0)
     given = {"planted_m2": planted_m2, "reached_share": reached, "irrigation_mm_month": irrigation_mm_month}

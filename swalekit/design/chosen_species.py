@@ -8,7 +8,7 @@ import numpy as np
 from swalekit.design.brief import Brief
 from swalekit.design.planting_part import CoefficientsPart, PlantingPart
 from swalekit.errors import InputError
-from swalekit.planting.canopy import canopy_area_m2, canopy_diameter_m
+from swalekit.planting.canopy import GROWN_YEARS, canopy_area_m2, canopy_diameter_m
 from swalekit.planting.crop_coefficients import GrowingDays
 from swalekit.planting.root_zone import RootZone
 from swalekit.planting.species import Species, crop_of, find_species, known_species
@@ -17,7 +17,6 @@ from swalekit.tables.crop_coefficients import CropRow, growth_stages
 
 _USUAL_DEPLETION = 0.5
 """FAO-56 (1998) Table 22: most fruit trees; for crops whose row gives none."""
-_GROWN_YEARS = 100.0
 
 
 @dataclass(frozen=True)
@@ -50,7 +49,7 @@ class Chosen:
     @property
     def mean_canopy_m(self) -> float:
         """Diameter of a full-grown canopy of mean area [m]."""
-        areas = [canopy_area_m2(each.canopy_m, each.growth, _GROWN_YEARS) for each in self.sheltered]
+        areas = [canopy_area_m2(each.canopy_m, each.growth, GROWN_YEARS) for each in self.sheltered]
         return canopy_diameter_m(sum(areas) / len(areas))
 
     @property
@@ -145,5 +144,5 @@ def root_zone_of(chosen: Chosen, brief: Brief) -> RootZone:
 
 def _cover_of(chosen: Chosen, species: Species) -> float:
     """Share of the planted ground under the full-grown canopies of one sheltered species."""
-    canopy = canopy_area_m2(species.canopy_m, species.growth, _GROWN_YEARS)
+    canopy = canopy_area_m2(species.canopy_m, species.growth, GROWN_YEARS)
     return canopy / chosen.tree_area_m2 / len(chosen.sheltered)

@@ -1,6 +1,6 @@
 """From a design and its records to a planting: the order of the work, each step done by the room that owns it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +26,7 @@ from swalekit.planting.materials import MulchPlan, compost_m3, mulch_plan
 from swalekit.planting.months import whole_year_days
 from swalekit.planting.nursery import NurseryLine, nursery_stock
 from swalekit.planting.species import known_species
-from swalekit.planting.succession import canopy_by_year_m2, role_years, schedule
+from swalekit.planting.succession import RoleCanopy, canopies_by_year, role_years, schedule
 from swalekit.planting.weather import Weather
 from swalekit.planting.work_calendar import rainy_season, work_calendar
 
@@ -80,9 +80,9 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     nursery = tuple(
         nursery_stock(counts, np.datetime64(f"{part.planting_year}-{season.first:02d}", "M"), succession=roles)
     )
-    canopy = canopy_by_year_m2(counts, succession=roles, years=part.years)
+    canopies = canopies_by_year(counts, succession=roles, years=part.years)
     planted_m2 = sum(each.water.budget.planted_m2 for each in swales if each.water is not None)
-    mulch = _mulch(part, canopy, planted_m2)
+    mulch = _mulch(part, canopies, planted_m2)
     lowest_c = float(weather.tmin_c.min()) if weather is records.weather else None
     return Growth(
         design=design,
@@ -94,8 +94,8 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         zone=shared.zone,
         swales=swales,
         schedule=tuple(schedule(counts, succession=roles, years=part.years)),
-        canopy_m2=canopy,
-        stand_years=stand_years(design, shared, swales, canopy),
+        canopies=canopies,
+        stand_years=stand_years(design, shared, swales, canopies),
         mulch=mulch,
         compost_m3=compost_m3(counts),
         first_water_m3=first_water_m3(counts, season, succession=roles),
@@ -106,7 +106,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         bill=_bill(part, nursery, mulch, compost_m3(counts), greywater),
         needed_ratio=_needed_ratio(weather, swales),
         notes=(*records.notes, *weather_notes, *growth_notes(brief, swales, shared)),
-        cautions=plant_cautions(chosen, canopy, planted_m2, lowest_c=lowest_c)
+        cautions=plant_cautions(chosen, canopies, planted_m2, lowest_c=lowest_c)
         | fruit_cautions(swales, part)
         | ({} if greywater is None else bed_cautions(design, greywater)),
     )
@@ -119,11 +119,11 @@ def _monthly(weather: Weather, daily: NDArray[np.float64]) -> NDArray[np.float64
     return np.bincount(month, daily[whole], minlength=13)[1:] / len(np.unique(years))
 
 
-def _mulch(part: PlantingPart, canopy_m2: dict[str, NDArray[np.float64]], planted_m2: float) -> MulchPlan:
+def _mulch(part: PlantingPart, canopies: Mapping[str, RoleCanopy], planted_m2: float) -> MulchPlan:
     pruned_from = role_years("pioneer", part.years_by_role).prune_from_year
     return mulch_plan(
         part.mulch_cover * planted_m2,
-        canopy_m2.get("pioneer", np.zeros(part.years)),
+        canopies["pioneer"].canopy_m2 if "pioneer" in canopies else np.zeros(part.years),
         prune_from_year=part.years + 1 if pruned_from is None else pruned_from,
         depth_m=part.mulch_depth_m,
         top_up_m=part.mulch_top_up_m,

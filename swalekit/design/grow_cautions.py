@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from swalekit.design.chosen_species import Chosen
 from swalekit.design.design import Design
@@ -12,6 +11,7 @@ from swalekit.design.growth import Greywater, SwaleGrowth
 from swalekit.design.planting_part import PlantingPart
 from swalekit.greywater.cautions import greywater_cautions
 from swalekit.planting.cautions import planting_cautions
+from swalekit.planting.succession import RoleCanopy
 
 _FRUITING = 0.5
 """Share of their full want on which trees bear; common practice."""
@@ -67,7 +67,7 @@ def bed_cautions(design: Design, greywater: Greywater) -> dict[str, str]:
 
 
 def plant_cautions(
-    chosen: Chosen, canopy_m2: Mapping[str, NDArray[np.float64]], planted_m2: float, *, lowest_c: float | None
+    chosen: Chosen, canopies: Mapping[str, RoleCanopy], planted_m2: float, *, lowest_c: float | None
 ) -> dict[str, str]:
     """Of the species, the coldest night, which only days tell, and years in which canopies crowd."""
     cautions = planting_cautions(chosen.all, lowest_c=lowest_c)
@@ -79,7 +79,7 @@ def plant_cautions(
         )
     if not planted_m2:
         return cautions
-    cover = canopy_m2["fruit"] + canopy_m2.get("pioneer", 0.0)
+    cover = np.sum([canopies[role].canopy_m2 for role in ("pioneer", "fruit") if role in canopies], axis=0)
     densest = int(np.argmax(cover))
     if cover[densest] > chosen.mature_cover * planted_m2:
         cautions["dense years"] = (

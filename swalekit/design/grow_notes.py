@@ -43,9 +43,18 @@ def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions
             "canopy; left unplanted. Lines farther apart gather more on each metre of ditch, kinds with wider roots "
             "reach more of it",
         ),
-        ("room", "no room for a tree clear of works, keep-outs and ways of overflow"),
+        (
+            "room",
+            "no room for a tree clear of works, keep-outs and ways of overflow, with its roots in the ditch's water",
+        ),
     ):
         bare = [each.swale for each in swales if not each.trees and each.capacity.limited_by == limit]
         if bare:
             notes.append(f"{', '.join(bare)}: {words}")
+    far = [each.swale for each in swales if each.out_of_reach]
+    if far:
+        notes.append(
+            f"{', '.join(far)}: places for {sum(each.out_of_reach for each in swales)} more trees lie so far below the "
+            "ditch that roots don't reach its water; left out (rows_below, root_spread, seep_m)"
+        )
     return tuple(notes)

@@ -24,7 +24,7 @@ from swalekit.planting.reference_et import ReferenceEt
 from swalekit.planting.root_zone import RootZone
 from swalekit.planting.species import Species
 from swalekit.planting.stand import Stand
-from swalekit.planting.succession import Work
+from swalekit.planting.succession import RoleCanopy, Work
 from swalekit.planting.water_budget import WaterBudget
 from swalekit.planting.weather import Weather
 from swalekit.planting.work_calendar import CalendarMonth, RainySeason
@@ -83,6 +83,8 @@ class SwaleGrowth:
         Runoff that reaches it in a mean year [m³].
     capacity : CarryingCapacity
         Trees that it carries.
+    out_of_reach : int
+        Places for trees from which roots don't reach its water; they are in no room.
     trees_unwatered : int
         Trees that it would carry without the irrigation that the brief allows.
     capacity_at : dict of float to CarryingCapacity
@@ -99,6 +101,7 @@ class SwaleGrowth:
     catchment_m2: float
     harvested_m3: float
     capacity: CarryingCapacity
+    out_of_reach: int
     trees_unwatered: int
     capacity_at: dict[float, CarryingCapacity]
     trees_at_spread: dict[float, int]
@@ -213,8 +216,8 @@ class Growth:
         As in the design.
     schedule : tuple of Work
         Work of each year.
-    canopy_m2 : dict of str to ndarray
-        Canopy of each role at the end of each year [m²].
+    canopies : dict of str to RoleCanopy
+        Plants and canopies of each role at the end of each year.
     stand_years : tuple of StandYear
         What the stand of each year wants and gets.
     mulch : MulchPlan
@@ -251,7 +254,7 @@ class Growth:
     zone: RootZone
     swales: tuple[SwaleGrowth, ...]
     schedule: tuple[Work, ...]
-    canopy_m2: dict[str, NDArray[np.float64]]
+    canopies: dict[str, RoleCanopy]
     stand_years: tuple[StandYear, ...]
     mulch: MulchPlan
     compost_m3: float

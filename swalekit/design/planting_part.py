@@ -122,6 +122,10 @@ class PlantingPart(Part):
     root_spread: Annotated[float, Field(ge=1, le=10)] = Field(
         usual_spread(), description="spread of the trees' roots over that of their canopies; 1.7 to 3.7 were measured"
     )
+    seep_m: Annotated[NotNegative, Field(le=50)] = Field(
+        0.0,
+        description="how far downhill soaked water creeps within the roots' depth, as over a tight layer [m]",
+    )
     rows_below: Annotated[int, Field(ge=0, le=20)] = Field(
         1, description="rows of trees below the one at the berm's foot"
     )

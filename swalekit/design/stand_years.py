@@ -2,22 +2,23 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from swalekit.design.chosen_species import stand_of_cover
 from swalekit.design.design import Design, Swale
-from swalekit.design.growth import StandYear, SwaleGrowth, plant_counts
+from swalekit.design.growth import StandYear, SwaleGrowth
+from swalekit.design.planting_part import PlantingPart
+from swalekit.design.tree_places import wetted_m
 from swalekit.design.tree_water import Conditions, ditch_of
 from swalekit.planting.canopy import canopy_diameter_m
 from swalekit.planting.crop_coefficients import GrowingDays, growing_days
 from swalekit.planting.months import month_table
 from swalekit.planting.plant_positions import Planting
 from swalekit.planting.root_spread import reached_share, root_depth_m, rooted_share
+from swalekit.planting.succession import RoleCanopy
 from swalekit.planting.water_budget import WaterBudget, water_budget
-
-Values = NDArray[np.float64]
 
 _DRINKING = ("pioneer", "fruit")
 """Roles whose canopies count; ground cover lives on the rain of the berm."""
@@ -34,11 +35,13 @@ class _Grown:
     cover : float
         Share of the planted ground under canopies [-].
     rooted : float
-        Share of it with roots beneath; they don't shrink where a canopy is cut [-].
+        Share of it with roots beneath [-].
     depth_m : float
         How deep the roots go [m].
     radius_m : mapping of str to float
         How far those of a plant of each role reach [m].
+    standing : mapping of str to float
+        Share of the places of each role on which a plant stands [-].
     """
 
     year: int
@@ -46,10 +49,11 @@ class _Grown:
     rooted: float
     depth_m: float
     radius_m: Mapping[str, float]
+    standing: Mapping[str, float]
 
 
 def stand_years(
-    design: Design, shared: Conditions, swales: Sequence[SwaleGrowth], canopy_m2: Mapping[str, Values]
+    design: Design, shared: Conditions, swales: Sequence[SwaleGrowth], canopies: Mapping[str, RoleCanopy]
 ) -> tuple[StandYear, ...]:
     """What the stand of each year wants and gets, under the whole record of weather.
 
@@ -61,8 +65,8 @@ def stand_years(
         Weather, species and soil.
     swales : sequence of SwaleGrowth
         What each carries, as in the design.
-    canopy_m2 : mapping of str to ndarray of float64, shape (years,)
-        Canopy of each role at the end of each year [m²].
+    canopies : mapping of str to RoleCanopy
+        Plants and canopies of each role at the end of each year.
 
     Returns
     -------
@@ -72,42 +76,56 @@ def stand_years(
     Notes
     -----
     Canopies of pioneers and trees together cover the ground; both are taken to use what the trees do for as much
-    canopy, since nothing is published for most pioneers. Roots spread as the canopies do, so that young ones fill less
-    of the ground, less deep, and reach less of the ditch. Water given by hand (`first_water_m3`) comes on top.
+    canopy, since nothing is published for most pioneers. Roots spread and deepen as the canopies widen, so that young
+    ones fill less of the ground, less deep, and reach less of the ditch. The brief's irrigation counts; what is carried
+    to young plants by hand (`first_water_m3`) comes on top.
     """
     if not any(each.water for each in swales):
         return ()
     days = growing_days(shared.weather, shared.reference.air)
-    grown = _grown_years(design, shared, swales, canopy_m2)
+    drinking = {role: each for role, each in canopies.items() if role in _DRINKING}
+    planted_m2 = sum(each.capacity.planted_m2 for each in swales)
+    part = design.site.brief.planting
+    grown = [
+        _grown(part, shared, {role: _of_year(each, year) for role, each in drinking.items()}, planted_m2, year=year)
+        for year in range(part.years)
+        if any(each.canopy_m2[year] for each in drinking.values())
+    ]
     return tuple(_stand_year(each, days, design, shared, swales) for each in grown)
 
 
-def _grown_years(
-    design: Design, shared: Conditions, swales: Sequence[SwaleGrowth], canopy_m2: Mapping[str, Values]
-) -> list[_Grown]:
-    """Years whose plants have canopies."""
-    part, planted_m2 = design.site.brief.planting, sum(each.capacity.planted_m2 for each in swales)
-    plants = {
-        role: sum(count for species, count in plant_counts(swales, shared.chosen).items() if species.role == role)
-        for role in _DRINKING
+class _RoleYear(NamedTuple):
+    """Plants of a role in one year: share of those planted, canopy and full-grown canopy of one [m²], of all [m²]."""
+
+    standing: float
+    one_m2: float
+    one_grown_m2: float
+    canopy_m2: float
+
+
+def _of_year(canopy: RoleCanopy, year: int) -> _RoleYear:
+    plants, area_m2 = max(int(canopy.plants[year]), 1), float(canopy.canopy_m2[year])
+    standing = float(canopy.plants[year] / canopy.plants.max())
+    return _RoleYear(standing, area_m2 / plants, float(canopy.grown_m2[year]) / plants, area_m2)
+
+
+def _grown(
+    part: PlantingPart, shared: Conditions, roles: Mapping[str, _RoleYear], planted_m2: float, *, year: int
+) -> _Grown:
+    canopy_m2 = sum(each.canopy_m2 for each in roles.values())
+    depths = {
+        role: root_depth_m(shared.zone.root_depth_m, each.one_m2 / each.one_grown_m2)
+        for role, each in roles.items()
+        if each.canopy_m2
     }
-    canopy = {role: canopy_m2.get(role, np.zeros(part.years)) for role in _DRINKING}
-    widest = {role: np.maximum.accumulate(area) for role, area in canopy.items()}
-    cover, rooted = (np.sum(list(areas.values()), axis=0) / planted_m2 for areas in (canopy, widest))
-    return [
-        _Grown(
-            (part.planting_year or 1) + year,
-            min(float(cover[year]), 1.0),
-            rooted_share(float(rooted[year]), part.root_spread),
-            root_depth_m(shared.zone.root_depth_m, float(rooted[year]) / shared.chosen.mature_cover),
-            {
-                role: 0.5 * part.root_spread * canopy_diameter_m(float(area[year]) / max(plants[role], 1))
-                for role, area in widest.items()
-            },
-        )
-        for year in range(part.years)
-        if cover[year] > 0.0
-    ]
+    return _Grown(
+        year=(part.planting_year or 1) + year,
+        cover=min(canopy_m2 / planted_m2, 1.0),
+        rooted=rooted_share(canopy_m2 / planted_m2, part.root_spread),
+        depth_m=sum(roles[role].canopy_m2 * depth for role, depth in depths.items()) / canopy_m2,
+        radius_m={role: 0.5 * part.root_spread * canopy_diameter_m(each.one_m2) for role, each in roles.items()},
+        standing={role: each.standing for role, each in roles.items()},
+    )
 
 
 def _stand_year(
@@ -124,7 +142,7 @@ def _stand_year(
             zone,
             ditch_of(design, swale),
             planted_m2=grown.rooted * mature.planted_m2,
-            reached_share=_reached(swale, planting, grown.radius_m),
+            reached_share=_reached(swale, planting, grown, wet_m=wetted_m(swale, part)),
             irrigation_mm_month=part.irrigation_mm_month,
         )
 
@@ -152,8 +170,13 @@ def _stand_year(
     )
 
 
-def _reached(swale: Swale, planting: Planting, radius_m: Mapping[str, float]) -> float:
-    """Share of a ditch that the roots of pioneers and trees reach [-]."""
-    drinking = [number for number, each in enumerate(planting.species) if each.role in _DRINKING]
-    radii = [radius_m[planting.species[number].role] for number in drinking]
-    return reached_share(swale.line, planting.xy[drinking], radii)
+def _reached(swale: Swale, planting: Planting, grown: _Grown, *, wet_m: float) -> float:
+    """Share of a ditch that the roots of pioneers and trees reach; thinned ones are taken out evenly [-]."""
+    xy, radii = [np.zeros((0, 2))], [np.zeros(0)]
+    for role, standing in grown.standing.items():
+        places = planting.xy[planting.of_roles(role)]
+        counted = np.floor(standing * np.arange(len(places) + 1) + 1e-9)
+        kept = places[np.diff(counted) > 0]
+        xy.append(kept)
+        radii.append(np.full(len(kept), grown.radius_m[role]))
+    return reached_share(swale.line, np.vstack(xy), np.concatenate(radii), wet_m=wet_m)

@@ -11,15 +11,13 @@ from shapely.geometry.base import BaseGeometry
 from swalekit.design.chosen_species import Chosen
 from swalekit.design.design import Design, Swale
 from swalekit.design.growth import PLANTED, SwaleGrowth, TreeWater
-from swalekit.design.layout import workable_area
 from swalekit.design.planting_part import PlantingPart
+from swalekit.design.tree_places import plantable, tree_places, wetted_m, within_reach
 from swalekit.flow.label_areas import label_cells
 from swalekit.planting.carrying_capacity import CarryingCapacity, CarryRule, carrying_capacity
 from swalekit.planting.daily_water import DailyWater, harvest_m3
 from swalekit.planting.measures import compare_measures
 from swalekit.planting.months import month_table, whole_year_days
-from swalekit.planting.plant_positions import Planting, plant_positions
-from swalekit.planting.plant_rows import usual_rows
 from swalekit.planting.reference_et import ReferenceEt
 from swalekit.planting.root_spread import reached_share, spread_range
 from swalekit.planting.root_zone import RootZone
@@ -30,8 +28,6 @@ from swalekit.section.footprint import works_footprint
 
 _STEPS = (-0.1, 0.0, 0.1, 0.2)
 """Neighbours of the least share of full transpiration, at which trees are counted too."""
-_OVERFLOW_M = 1.5
-"""Ground kept free on both sides of an overflow's way at least; common practice."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,17 +62,18 @@ def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
     Notes
     -----
     Each swale harvests the runoff of its own catchment; what the swale above spills to it is left out, on the safe
-    side, as is the rain on its ditch. Of what soaks in, trees get what their roots reach: that of the stretches of
-    ditch uphill of them.
+    side, as is the rain on its ditch. Of what soaks in, trees get what their roots reach; places from
+    which they reach none are left out, as are those too near to trees of the swale above.
     """
     areas, free = class_areas_m2(design), plantable(design)
     works = [works_footprint(each.line, each.sized.shape) for each in design.swales]
-    tree = shapely.STRtree(works)
-    grown = []
+    tree, apart_m = shapely.STRtree(works), 0.5 * shared.chosen.tree_area_m2**0.5
+    grown: list[SwaleGrowth] = []
     for number, swale in enumerate(design.swales):
         near = tree.query(works[number].buffer(100.0))
         others = shapely.union_all([works[each] for each in near if each != number])
         grown.append(_grow(design, swale, shared, areas[number], free.difference(others)))
+        free = free.difference(shapely.MultiPoint(grown[-1].planting.xy).buffer(apart_m))
     return tuple(grown)
 
 
@@ -92,21 +89,6 @@ def class_areas_m2(design: Design) -> NDArray[np.float64]:
     return np.asarray(cells[1:] * ground.terrain.grid.cell_area_m2, np.float64)
 
 
-def plantable(design: Design) -> BaseGeometry:
-    """Ground that may be planted: the site less its own and keep-outs' setbacks, watercourses and ways of overflow."""
-    site, ground = design.site, design.ground
-    land = ground.area if site.boundary is None else workable_area(site, ground)
-    gap_m = site.brief.lines.watercourse_gap_m
-    taken: list[Any] = [each.zone for each in site.keep_outs]
-    taken += [shapely.LineString(xy).buffer(gap_m) for xy in ground.watercourse_lines if len(xy) > 1]
-    taken += [
-        shapely.LineString(each.sill.path).buffer(max(0.5 * each.sill.length_m, _OVERFLOW_M))
-        for each in design.swales
-        if len(each.sill.path) > 1
-    ]
-    return land.difference(shapely.union_all(taken)) if taken else land
-
-
 def ditch_of(design: Design, swale: Swale) -> Ditch:
     """A swale as the daily budget sees it."""
     floor_m2 = swale.sized.shape.section.bottom_width_m * swale.line.length_m
@@ -120,36 +102,38 @@ def _grow(
     water = _daily_water(design, shared, areas_m2)
     years = len(np.unique(dates[whole_year_days(dates)].astype("datetime64[Y]")))
     harvested_m3 = float(water.harvested_m3[whole_year_days(dates)].sum()) / years
-    planting = _positions(swale, shared, free, rows_below=part.rows_below)
-    ditch, given = ditch_of(design, swale), part.irrigation_mm_month
+    latitude_deg = shared.weather.place.latitude_deg
+    places = tree_places(swale, chosen, free, rows_below=part.rows_below, latitude_deg=latitude_deg)
+    ditch, given, wet_m = ditch_of(design, swale), part.irrigation_mm_month, wetted_m(swale, part)
 
-    def carried_by(rule: CarryRule, spread: float = part.root_spread) -> CarryingCapacity:
+    def carried_by(rule: CarryRule, spread: float) -> CarryingCapacity:
+        radius_m = 0.5 * spread * chosen.mean_canopy_m
+        planting = places.only(within_reach(places, swale, radius_m, wet_m=wet_m))
+
         def reached(trees: int) -> float:
-            return tree_reach(swale, planting.carrying(trees), chosen, spread)
+            carried = planting.carrying(trees)
+            return reached_share(swale.line, carried.xy[carried.of_roles("fruit")], radius_m, wet_m=wet_m)
 
         ground: dict[str, Any] = {"tree_area_m2": chosen.tree_area_m2, "room": planting.trees, "reached": reached}
         return carrying_capacity(water, shared.stand, shared.zone, ditch, **ground, rule=rule)
 
     rule = CarryRule(part.reliability, part.least_ratio, given)
-    found = {ratio: carried_by(replace(rule, least_ratio=ratio)) for ratio in _ratios(part.least_ratio)}
+    spread = part.root_spread
+    found = {ratio: carried_by(replace(rule, least_ratio=ratio), spread) for ratio in _ratios(part.least_ratio)}
     capacity = found[part.least_ratio]
+    reached = places.only(within_reach(places, swale, 0.5 * spread * chosen.mean_canopy_m, wet_m=wet_m))
     return SwaleGrowth(
         swale=swale.id,
         catchment_m2=swale.catchment_m2,
         harvested_m3=harvested_m3,
         capacity=capacity,
-        trees_unwatered=carried_by(replace(rule, irrigation_mm_month=0.0)).trees if given else capacity.trees,
+        out_of_reach=places.trees - reached.trees,
+        trees_unwatered=carried_by(replace(rule, irrigation_mm_month=0.0), spread).trees if given else capacity.trees,
         capacity_at=found,
-        trees_at_spread={spread: carried_by(rule, spread).trees for spread in spread_range()},
-        planting=planting.carrying(capacity.trees) if capacity.trees else _empty(),
+        trees_at_spread={each: carried_by(rule, each).trees for each in spread_range()},
+        planting=reached.carrying(capacity.trees),
         water=_tree_water(water, shared, ditch, part, capacity) if capacity.trees else None,
     )
-
-
-def tree_reach(swale: Swale, planting: Planting, chosen: Chosen, spread: float) -> float:
-    """Share of a swale's ditch that the roots of its grown trees reach, by the mean canopy of the kinds in turn [-]."""
-    trees = [number for number, each in enumerate(planting.species) if each.role == "fruit"]
-    return reached_share(swale.line, planting.xy[trees], 0.5 * spread * chosen.mean_canopy_m)
 
 
 def _ratios(least_ratio: float) -> list[float]:
@@ -169,16 +153,6 @@ def _daily_water(design: Design, shared: Conditions, areas_m2: NDArray[np.float6
         shared.reference.et_mm,
         harvest_m3(soil, areas_m2, depths)[place],
     )
-
-
-def _positions(swale: Swale, shared: Conditions, free: BaseGeometry, *, rows_below: int) -> Planting:
-    chosen, shape = shared.chosen, swale.sized.shape
-    rows = usual_rows(shape, chosen.pioneers, chosen.sheltered, ground_cover=chosen.ground_cover, rows_below=rows_below)
-    return plant_positions(swale.line, rows, latitude_deg=shared.weather.place.latitude_deg, allowed=free)
-
-
-def _empty() -> Planting:
-    return Planting(np.zeros((0, 2)), (), ())
 
 
 def _tree_water(

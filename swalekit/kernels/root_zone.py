@@ -86,13 +86,11 @@ def _evaporation_coefficient(dry: float, kcb: float, kc_max: float, ground: Budg
 def budget_days(
     rain: NDArray[np.float64],
     harvested: NDArray[np.float64],
-    supplied: NDArray[np.float64],
     reference: NDArray[np.float64],
     kcb: NDArray[np.float64],
     kc_max: NDArray[np.float64],
     new_month: NDArray[np.bool_],
     ground: BudgetGround,
-    stored: float,
     depletion: float,
 ) -> NDArray[np.float64]:
     """Walk through n days.
@@ -103,8 +101,6 @@ def budget_days(
         Rain that enters the planted ground, early in the day [mm].
     harvested : ndarray of float64, shape (n,)
         Water that reaches the ditch [m³].
-    supplied : ndarray of float64, shape (n,)
-        Water brought to the roots below the surface [mm].
     reference : ndarray of float64, shape (n,)
         Reference evapotranspiration [mm].
     kcb, kc_max : ndarray of float64, shape (n,)
@@ -113,8 +109,8 @@ def budget_days(
         Whether a calendar month begins with the day.
     ground : BudgetGround
         What stays the same.
-    stored, depletion : float
-        Water in the ditch [m³] and water lacking in the root zone [mm] before the first day.
+    depletion : float
+        Water lacking in the root zone before the first day, when the ditch is empty [mm].
 
     Returns
     -------
@@ -123,13 +119,13 @@ def budget_days(
         transpiration, evaporation, percolation, depletion at the day's end [mm]; stress coefficient [-].
     """
     days = np.empty((11, rain.size))
-    dry, left_to_give = min(depletion, ground.tew), ground.monthly
+    stored, dry, left_to_give = 0.0, min(depletion, ground.tew), ground.monthly
     for day in range(rain.size):
         if new_month[day]:
             left_to_give = ground.monthly
         stored, days[0, day], soaked, days[2, day] = ditch_day(stored, harvested[day], reference[day], ground)
         days[1, day], days[3, day] = soaked, stored
-        lacking = depletion - rain[day] - supplied[day] - 1000.0 * ground.reached * soaked / ground.planted
+        lacking = depletion - rain[day] - 1000.0 * ground.reached * soaked / ground.planted
         dry = max(dry - rain[day], 0.0)
         ke = _evaporation_coefficient(dry, kcb[day], kc_max[day], ground)
         wanted = (kcb[day] + ke) * reference[day]

@@ -7,6 +7,9 @@ import numpy as np
 from swalekit._checks import check_between, check_not_negative, check_one_of, check_positive
 from swalekit.tables.load import named_row, read_table
 
+GROWN_YEARS = 100.0
+"""Age at which every kind of growth is done [y]."""
+
 
 def growths() -> tuple[str, ...]:
     """Kinds of growth in the table."""

@@ -50,7 +50,7 @@ def growing_days(weather: Weather, air: Air) -> GrowingDays:
 
     References
     ----------
-    .. [1] FAO-56 (1998) eq. 64.
+    .. [1] FAO-56 (1998) eq. 63; eq. 64 where the dew point is taken as the lowest temperature.
     """
     lowest = np.minimum(100.0 * air.vapour_kpa / saturation_kpa(weather.tmax_c), 100.0)
     return GrowingDays(weather.dates, weather.place.latitude_deg, air.wind_m_s, lowest)
@@ -153,7 +153,7 @@ def basal_coefficients(crop: CropRow, days: GrowingDays) -> Values:
                 f"{crop.kcb[1]:g}, {crop.kcb[2]:g} through the year; give its stages"
             )
             raise InputError(message)
-        return crop.kcb[1] + climate_term(days.wind_m_s, days.rh_min_percent, crop.height_m)
+        return np.full(days.dates.shape, _adjusted(crop.kcb[1], crop, days, np.ones(days.dates.shape, np.bool_)))
     places = stage_places(crop.stages, days.dates, latitude_deg=days.latitude_deg)
     ini = crop.kcb[0]
     mid = _adjusted(crop.kcb[1], crop, days, places == _MID)

@@ -1,6 +1,6 @@
 """The water that comes, day by day: rain, runoff to the ditch, and what the air asks for."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import Self
 
 import numpy as np
@@ -30,8 +30,6 @@ class DailyWater:
         Reference evapotranspiration [mm].
     harvested_m3 : ndarray of float64, shape (n,)
         Water that reaches the ditch [m³].
-    supplied_m3 : ndarray of float64, shape (n,)
-        Water brought to the roots besides, such as greywater; none when not given [m³].
 
     Raises
     ------
@@ -44,11 +42,8 @@ class DailyWater:
     runoff_mm: Values
     reference_et_mm: Values
     harvested_m3: Values
-    supplied_m3: Values = field(default_factory=lambda: np.zeros(0))
 
     def __post_init__(self) -> None:
-        if self.supplied_m3.size == 0:
-            object.__setattr__(self, "supplied_m3", np.zeros(self.dates.shape))
         check_every_day(self.dates)
         amounts = {name: getattr(self, name) for name in _AMOUNTS}
         check_same_shape(dates=self.dates, **amounts)
@@ -71,7 +66,7 @@ class DailyWater:
         return replace(self, harvested_m3=np.zeros(self.dates.shape))
 
 
-_AMOUNTS = ("rain_mm", "runoff_mm", "reference_et_mm", "harvested_m3", "supplied_m3")
+_AMOUNTS = ("rain_mm", "runoff_mm", "reference_et_mm", "harvested_m3")
 
 
 def harvest_m3(soil: Soil, class_areas_m2: ArrayLike, rain_mm: ArrayLike) -> Values:

@@ -79,7 +79,7 @@ class MonthTable:
     @property
     def reliability(self) -> float:
         """Share of years in which the trees don't suffer [-]."""
-        return 1.0 - len(self.suffering_years) / len(self.years)
+        return (len(self.years) - len(self.suffering_years)) / len(self.years)
 
 
 def month_table(budget: WaterBudget, *, least_ratio: float = LEAST_RATIO) -> MonthTable:

@@ -52,15 +52,24 @@ class Planting:
         """Plants of fruit."""
         return sum(each.role == "fruit" for each in self.species)
 
+    def only(self, kept: NDArray[np.bool_]) -> "Planting":
+        """The plants that are marked."""
+        at = np.flatnonzero(kept)
+        return Planting(self.xy[at], tuple(self.species[each] for each in at), tuple(self.row[each] for each in at))
+
+    def of_roles(self, *roles: str) -> NDArray[np.bool_]:
+        """Mark the plants of some roles."""
+        return np.array([each.role in roles for each in self.species], np.bool_)
+
     def carrying(self, trees: int) -> "Planting":
         """The same planting with no more than so many trees of fruit.
 
         Rows are filled from the top; the last that has trees is thinned evenly along its length, each tree with the
-        pioneer nearest to it. Rows of ground cover stay whole.
+        pioneer nearest to it. Rows of ground cover above a row with trees stay whole.
         """
         kept = np.zeros(len(self.species), np.bool_)
         left = trees
-        fruit = np.array([each.role == "fruit" for each in self.species], np.bool_)
+        fruit = self.of_roles("fruit")
         for name in dict.fromkeys(self.row):
             row = np.array([each == name for each in self.row], np.bool_)
             ours = np.flatnonzero(row & fruit)
@@ -71,8 +80,7 @@ class Planting:
                 kept[chosen] = True
                 kept[self._nearest(chosen, np.flatnonzero(row & ~fruit))] = True
             left = max(left - ours.size, 0)
-        at = np.flatnonzero(kept)
-        return Planting(self.xy[at], tuple(self.species[each] for each in at), tuple(self.row[each] for each in at))
+        return self.only(kept)
 
     def _nearest(self, trees: NDArray[np.intp], others: NDArray[np.intp]) -> NDArray[np.intp]:
         """Plant among others that stands nearest to each tree."""

@@ -14,7 +14,7 @@ from swalekit.section.shape import ShapedSwale
 
 Values = NDArray[np.float64]
 
-_CREST, _TOE = slice(6, 8), 8  # nodes of `profile`
+_LIP, _CREST, _TOE = 4, slice(6, 8), 8  # nodes of `profile`
 _TRUNK_CLEAR_M = 0.5
 """Trunks stand this far below the berm's toe, on ground that isn't fill; common practice."""
 
@@ -55,6 +55,11 @@ class PlantRow:
 def berm_crest_m(shape: ShapedSwale) -> Values:
     """Middle of the berm's crest from the staked line, at the stations [m]."""
     return np.asarray(_profile_x(shape)[_CREST].mean(axis=0))
+
+
+def ditch_lip_m(shape: ShapedSwale) -> Values:
+    """Downhill lip of the ditch from the staked line, at the stations [m]."""
+    return np.asarray(_profile_x(shape)[_LIP])
 
 
 def berm_toe_m(shape: ShapedSwale) -> Values:

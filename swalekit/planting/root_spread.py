@@ -105,7 +105,7 @@ def root_depth_m(grown_depth_m: float, grown_share: float) -> float:
     return min(grown_depth_m, max(ball_m, grown_depth_m * sqrt(grown_share)))
 
 
-def reached_share(line: LevelLine, xy: Values, radius_m: ArrayLike) -> float:
+def reached_share(line: LevelLine, xy: Values, radius_m: ArrayLike, *, wet_m: float = 0.0) -> float:
     """Share of a ditch whose water soaks in within reach of roots.
 
     Parameters
@@ -116,6 +116,8 @@ def reached_share(line: LevelLine, xy: Values, radius_m: ArrayLike) -> float:
         Where the plants stand [m].
     radius_m : array_like, shape (n,) or one for all
         How far their roots reach [m].
+    wet_m : float
+        How far from the line the ground is wetted by the ditch: to its lip, and as far as soaked water creeps [m].
 
     Returns
     -------
@@ -125,25 +127,28 @@ def reached_share(line: LevelLine, xy: Values, radius_m: ArrayLike) -> float:
     Raises
     ------
     InputError
-        If a radius is negative.
+        If a radius or the width is negative.
 
     Notes
     -----
-    What soaks in goes straight downhill below the ground, so that distance counts along the ditch alone: a plant
-    takes part in the stretch that lies uphill of its roots, whichever row it stands in.
+    A plant takes from the stretch of wetted ground that lies within the circle of its roots: none where it stands
+    farther away than they reach.
 
     Examples
     --------
     >>> xy = np.array([[0.0, 0.0], [30.0, 0.0], [60.0, 0.0]])
     >>> line = LevelLine(10.0, False, xy, np.full(3, 10.0), np.full(3, 0.05))
-    >>> reached_share(line, np.array([[10.0, -4.0], [14.0, -9.0], [58.0, -4.0]]), 6.0)
-    0.4
+    >>> trees = np.array([[10.0, -4.0], [16.0, -4.0], [58.0, -4.0], [40.0, -11.0]])
+    >>> round(reached_share(line, trees, 6.0, wet_m=4.0), 2)
+    0.43
     """
     reach = np.broadcast_to(np.asarray(radius_m, np.float64), len(xy))
-    check_not_negative(radius_m=float(reach.min(initial=0.0)))
+    check_not_negative(radius_m=float(reach.min(initial=0.0)), wet_m=wet_m)
     way = shapely.LineString(path_of(line.xy, closed=line.closed))
-    at, length = np.asarray(shapely.line_locate_point(way, shapely.points(xy))), float(way.length)
-    starts, ends = at - reach, at + reach
+    plants, length = shapely.points(xy), float(way.length)
+    half = np.sqrt(np.maximum(reach**2 - np.maximum(shapely.distance(way, plants) - wet_m, 0.0) ** 2, 0.0))
+    at = shapely.line_locate_point(way, plants)
+    starts, ends = at - half, at + half
     if line.closed:
         starts, ends = np.r_[starts - length, starts, starts + length], np.r_[ends - length, ends, ends + length]
     order = np.argsort(starts)

@@ -12,7 +12,6 @@ from swalekit.errors import InputError
 from swalekit.planting.canopy import density_coefficient
 from swalekit.planting.crop_coefficients import GrowingDays, basal_coefficients, greatest_coefficients
 from swalekit.tables.crop_coefficients import CropRow
-from swalekit.tables.load import named_row
 
 Values = NDArray[np.float64]
 
@@ -84,7 +83,7 @@ def stand_of(parts: Sequence[StandPart], days: GrowingDays, *, mulch_cover: floa
     Returns
     -------
     Stand
-        With the coefficients of its crops weighted by their cover, thinned where it doesn't close.
+        With the coefficients of its crops weighted by their cover, thinned where it covers less than theirs stand for.
 
     Raises
     ------
@@ -93,9 +92,10 @@ def stand_of(parts: Sequence[StandPart], days: GrowingDays, *, mulch_cover: floa
 
     Notes
     -----
-    Kcb = Kc,min + Kd (Kcb,full − Kc,min) with the crop's published Kcb for Kcb,full and the density coefficient Kd of
-    all canopies together: no more than full cover counts. Published Kcb of trees stand for orchards of full yield, so a
-    planting denser than an orchard is understated.
+    Kcb = Kcb,full Kd with the density coefficient Kd of all canopies together and Kcb,full = Kcb,row / Kd,row for the
+    cover at which a crop's row holds, but no more than the row's own Kcb: a planting denser than an orchard is
+    understated. Kc,min is taken as 0, as the source gives for dry ground (0.0 to 0.15), since what bare ground
+    evaporates is counted apart.
 
     References
     ----------
@@ -105,10 +105,9 @@ def stand_of(parts: Sequence[StandPart], days: GrowingDays, *, mulch_cover: floa
     if not covers.sum() > 0.0:
         message = f"a stand of {len(parts)} crops covers no ground; give at least one a canopy cover above zero"
         raise InputError(message)
-    shares = covers / covers.sum()
-    full = shares @ np.vstack([basal_coefficients(part.crop, days) for part in parts])
+    shares, cover = covers / covers.sum(), min(1.0, float(covers.sum()))
     height_m = float(shares @ np.array([part.crop.height_m for part in parts]))
-    cover = min(1.0, float(covers.sum()))
-    bare = np.minimum(full, named_row("evapotranspiration", constant="bare ground").value)
-    kcb = bare + density_coefficient(cover, height_m) * (full - bare)
+    dense = density_coefficient(cover, height_m)
+    thin = [min(1.0, dense / density_coefficient(part.crop.cover, height_m)) for part in parts]
+    kcb = (shares * thin) @ np.vstack([basal_coefficients(part.crop, days) for part in parts])
     return Stand(kcb, greatest_coefficients(kcb, days, height_m=height_m), cover, mulch_cover)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_ordered, check_positive
 from swalekit.errors import InputError
-from swalekit.planting.canopy import canopy_area_m2
+from swalekit.planting.canopy import GROWN_YEARS, canopy_area_m2
 from swalekit.planting.species import Species
 from swalekit.tables.load import named_row, read_table
 
@@ -182,10 +182,29 @@ def plants_alive(species: Species, plants: int, years: NDArray[np.int64], plan: 
     return np.asarray(standing, np.int64)
 
 
-def canopy_by_year_m2(
+@dataclass(frozen=True, eq=False)
+class RoleCanopy:
+    """Plants of a role at the end of each year; arrays have shape (years,).
+
+    Parameters
+    ----------
+    plants : ndarray of int64
+        Plants that stand.
+    canopy_m2 : ndarray of float64
+        Ground under their canopies; those that overlap count twice, and cutting back doesn't shrink them [m²].
+    grown_m2 : ndarray of float64
+        Ground that the same plants cover full-grown [m²].
+    """
+
+    plants: NDArray[np.int64]
+    canopy_m2: NDArray[np.float64]
+    grown_m2: NDArray[np.float64]
+
+
+def canopies_by_year(
     counts: Mapping[Species, int], *, succession: Sequence[RoleYears] | None = None, years: int = MATURE_YEAR
-) -> dict[str, NDArray[np.float64]]:
-    """Ground under the canopies of each role at the end of each year.
+) -> dict[str, RoleCanopy]:
+    """Plants and canopies of each role at the end of each year.
 
     Parameters
     ----------
@@ -198,18 +217,23 @@ def canopy_by_year_m2(
 
     Returns
     -------
-    dict of str to ndarray of float64, shape (years,)
-        Canopy of each role [m²]; canopies that overlap count twice.
+    dict of str to RoleCanopy
+        By role, those of ``counts``.
     """
     span = np.arange(1, years + 1)
-    cover: dict[str, NDArray[np.float64]] = {}
+    found: dict[str, RoleCanopy] = {}
     for species, plants in counts.items():
         plan = role_years(species.role, succession)
         ages = np.maximum(span - plan.plant_year + 1, 0)
-        each_m2 = [canopy_area_m2(species.canopy_m, species.growth, float(age)) for age in ages]
-        area = plants_alive(species, plants, span, plan) * np.array(each_m2)
-        cover[species.role] = cover.get(species.role, np.zeros(years)) + area
-    return cover
+        alive = plants_alive(species, plants, span, plan)
+        covers = alive * np.array([canopy_area_m2(species.canopy_m, species.growth, float(age)) for age in ages])
+        grown = alive * canopy_area_m2(species.canopy_m, species.growth, GROWN_YEARS)
+        before = found.get(species.role)
+        rows = np.array([alive, covers, grown], np.float64)
+        if before is not None:
+            rows += (before.plants, before.canopy_m2, before.grown_m2)
+        found[species.role] = RoleCanopy(rows[0].astype(np.int64), rows[1], rows[2])
+    return found
 
 
 def _works(species: Species, plants: int, plan: RoleYears, *, loss: float, years: int) -> list[Work]:

@@ -98,9 +98,9 @@ class WaterBudget:
 
     @property
     def gained_m3(self) -> float:
-        """All water that came: rain on the planted ground, harvested, supplied, given [m³]."""
+        """All water that came: rain on the planted ground, harvested, given [m³]."""
         on_ground = float(np.sum(self.water.rain_mm + self.irrigation_mm)) * self.planted_m2 / 1000.0
-        return on_ground + float(np.sum(self.water.harvested_m3 + self.water.supplied_m3))
+        return on_ground + float(np.sum(self.water.harvested_m3))
 
     @property
     def beyond_m3(self) -> Values:
@@ -173,7 +173,7 @@ def water_budget(
     Notes
     -----
     The ditch spills what exceeds its capacity at once, then soaks and evaporates. What soaks within
-    reach comes to the roots of the planted ground, evenly and on the same day, below the surface; so does supplied and
+    reach comes to the roots of the planted ground, evenly and on the same day, below the surface; so does
     given water. The rest of it is lost to them. The root zone
     follows the dual coefficient: D = D' − (P − RO) − I + (Ks Kcb + Ke) ET₀ + DP with Ks and Ke from the depletion after
     the day's water, which is taken to come early. Evaporation stops with the evaporable water of the topmost soil, and
@@ -217,18 +217,15 @@ def water_budget(
         reached=reached_share,
     )
     entering = water.rain_mm - water.runoff_mm
-    supplied_mm = 1000.0 * water.supplied_m3 / planted_m2
     months = water.dates.astype("datetime64[M]")
     rows = budget_days(
         entering,
         water.harvested_m3,
-        supplied_mm,
         water.reference_et_mm,
         stand.kcb,
         stand.kc_max,
         np.r_[True, months[1:] != months[:-1]],
         ground,
-        0.0,
         start_mm,
     )
     return WaterBudget(water, planted_m2, reached_share, start_mm, *rows)

@@ -5,7 +5,7 @@ from difflib import get_close_matches
 
 from swalekit._checks import check_between, check_one_of, check_positive
 from swalekit.errors import InputError
-from swalekit.tables.load import read_table
+from swalekit.tables.load import named_row, read_table
 
 
 @dataclass(frozen=True)
@@ -46,6 +46,8 @@ class CropRow:
         Single and basal coefficient at the initial stage, in mid-season and at the end [-]; None where not published.
     height_m : float
         Height of the mature crop [m].
+    cover : float
+        Share of the ground under canopies at which the coefficients hold [-].
     root_depth_m : tuple of float, or None
         Least and greatest rooting depth [m].
     depletion_fraction : float or None
@@ -65,13 +67,14 @@ class CropRow:
     kc: tuple[float, float, float] | None
     kcb: tuple[float, float, float] | None
     height_m: float
+    cover: float = 1.0
     root_depth_m: tuple[float, float] | None = None
     depletion_fraction: float | None = None
     stages: StageRow | None = None
     source: str = "given by the user"
 
     def __post_init__(self) -> None:
-        check_positive(height_m=self.height_m)
+        check_positive(height_m=self.height_m, cover=self.cover)
         for name, values in (("kc", self.kc), ("kcb", self.kcb)):
             for stage, value in zip(("ini", "mid", "end"), values or (), strict=False):
                 check_between(0.0, 2.0, **{f"{name}_{stage}": value})
@@ -130,7 +133,8 @@ def crop_row(crop: str) -> CropRow:
 
     Notes
     -----
-    For a subhumid climate, least relative humidity 45 % and wind 2 m/s. Trees stand in orchards of full yield.
+    For a subhumid climate, least relative humidity 45 % and wind 2 m/s. Trees stand in orchards of full yield; where
+    the table doesn't say how much of the ground they cover, half is taken.
 
     References
     ----------
@@ -156,6 +160,7 @@ def crop_row(crop: str) -> CropRow:
         _three(row, "kc"),
         _three(row, "kcb"),
         float(row["height_m"]),
+        float(row["cover"] or named_row("evapotranspiration", constant="orchard cover").value),
         (float(row["least_root_depth_m"]), float(row["greatest_root_depth_m"])) if row["least_root_depth_m"] else None,
         float(row["depletion_fraction"]) if row["depletion_fraction"] else None,
         growth_stages(row["stages"]) if row["stages"] else None,
