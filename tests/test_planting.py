@@ -147,7 +147,7 @@ def test_afternoon_sun_changes_sides_at_the_equator():
 def test_plants_keep_to_allowed_ground():
     """Where a way of overflow crosses, nothing is planted."""
     line = eastward()
-    rows = usual_rows(swale_of(line), [SENNA], [FIG])
+    rows = usual_rows(swale_of(line), [SENNA], [FIG], rows_below=1)
     allowed = shapely.box(-10.0, -50.0, 110.0, 50.0).difference(shapely.box(40.0, -50.0, 50.0, 50.0))
     planting = plant_positions(line, rows, latitude_deg=37.0, allowed=allowed)
     x = planting.xy[:, 0]
@@ -180,7 +180,7 @@ def test_planting_is_thinned_evenly_to_the_trees_that_water_carries():
     """Rows fill from the top, the last one with even gaps along the line, each tree with a pioneer."""
     line = eastward()
     planting = plant_positions(
-        line, usual_rows(swale_of(line), [SENNA], [FIG], ground_cover=[THYME]), latitude_deg=37.0
+        line, usual_rows(swale_of(line), [SENNA], [FIG], ground_cover=[THYME], rows_below=1), latitude_deg=37.0
     )
     foot = sum(each.role == "fruit" and row == "foot" for each, row in zip(planting.species, planting.row, strict=True))
     few = planting.carrying(5)

@@ -109,12 +109,8 @@ def _given_crop(species: Species, own: CoefficientsPart) -> CropRow:
 
 def mature_stand(chosen: Chosen, days: GrowingDays, part: PlantingPart) -> Stand:
     """The stand of full-grown trees, as it is when the pioneers are gone."""
-    parts = [
-        StandPart(crop, min(1.0, _cover_of(chosen, each)))
-        for each, crop in zip(chosen.sheltered, chosen.crops, strict=True)
-    ]
     try:
-        return stand_of(parts, days, mulch_cover=part.mulch_cover)
+        return stand_of_cover(chosen, days, part, cover=chosen.mature_cover)
     except InputError as error:
         message = f'{error} in the brief, as [planting.coefficients."NAME"] with kcb and stages'
         raise InputError(message) from error

@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from swalekit.design.chosen_species import chosen_species, mature_stand, root_zone_of
 from swalekit.design.design import Design
@@ -11,7 +10,7 @@ from swalekit.design.greywater_plan import plan_greywater
 from swalekit.design.ground import Stage, silent
 from swalekit.design.grow_cautions import bed_cautions, fruit_cautions, plant_cautions
 from swalekit.design.grow_inputs import Records, check_growable
-from swalekit.design.grow_notes import FEW_YEARS, growth_notes
+from swalekit.design.grow_notes import growth_notes
 from swalekit.design.growth import Greywater, Growth, SwaleGrowth, plant_counts
 from swalekit.design.planting_part import PlantingPart
 from swalekit.design.stand_years import stand_years
@@ -19,11 +18,10 @@ from swalekit.design.tree_water import Conditions, grow_swales
 from swalekit.design.tree_weather import daily_weather, reference_of, station_of
 from swalekit.planting.bill import Bill, bill_of
 from swalekit.planting.crop_coefficients import growing_days
-from swalekit.planting.days import month_of
 from swalekit.planting.first_water import first_water_m3
-from swalekit.planting.harvest_ratio import harvest_ratio, probable_rain_mm
+from swalekit.planting.harvest_ratio import LEAST_SEASONS, harvest_ratio, probable_rain_mm
 from swalekit.planting.materials import MulchPlan, compost_m3, mulch_plan
-from swalekit.planting.months import whole_year_days
+from swalekit.planting.months import mean_months, year_sums
 from swalekit.planting.nursery import NurseryLine, nursery_stock
 from swalekit.planting.species import known_species
 from swalekit.planting.succession import RoleCanopy, canopies_by_year, role_years, schedule
@@ -76,13 +74,13 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     stage("looking for a place for the reed bed")
     greywater = plan_greywater(design, shared, swales)
     counts, roles = plant_counts(swales, chosen), part.years_by_role
-    season = rainy_season(_monthly(weather, weather.rain_mm), _monthly(weather, reference.et_mm))
+    season = rainy_season(mean_months(weather.rain_mm, weather.dates), mean_months(reference.et_mm, weather.dates))
     nursery = tuple(
         nursery_stock(counts, np.datetime64(f"{part.planting_year}-{season.first:02d}", "M"), succession=roles)
     )
     canopies = canopies_by_year(counts, succession=roles, years=part.years)
-    planted_m2 = sum(each.water.budget.planted_m2 for each in swales if each.water is not None)
-    mulch = _mulch(part, canopies, planted_m2)
+    planted_m2 = sum(each.capacity.planted_m2 for each in swales)
+    mulch, compost = _mulch(part, canopies, planted_m2), compost_m3(counts)
     lowest_c = float(weather.tmin_c.min()) if weather is records.weather else None
     return Growth(
         design=design,
@@ -97,26 +95,19 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         canopies=canopies,
         stand_years=stand_years(design, shared, swales, canopies),
         mulch=mulch,
-        compost_m3=compost_m3(counts),
+        compost_m3=compost,
         first_water_m3=first_water_m3(counts, season, succession=roles),
         season=season,
         nursery=nursery,
         calendar=work_calendar(season, nursery=nursery, planted=bool(counts)),
         greywater=greywater,
-        bill=_bill(part, nursery, mulch, compost_m3(counts), greywater),
+        bill=_bill(part, nursery, mulch, compost, greywater),
         needed_ratio=_needed_ratio(weather, swales),
         notes=(*records.notes, *weather_notes, *growth_notes(brief, swales, shared)),
         cautions=plant_cautions(chosen, canopies, planted_m2, lowest_c=lowest_c)
         | fruit_cautions(swales, part)
         | ({} if greywater is None else bed_cautions(design, greywater)),
     )
-
-
-def _monthly(weather: Weather, daily: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Sum of each month in a mean year, over the whole years."""
-    whole = whole_year_days(weather.dates)
-    month, years = month_of(weather.dates[whole]), weather.dates[whole].astype("datetime64[Y]")
-    return np.bincount(month, daily[whole], minlength=13)[1:] / len(np.unique(years))
 
 
 def _mulch(part: PlantingPart, canopies: Mapping[str, RoleCanopy], planted_m2: float) -> MulchPlan:
@@ -154,13 +145,11 @@ def _bill(
 def _needed_ratio(weather: Weather, swales: Sequence[SwaleGrowth]) -> float | None:
     """Catchment over planted ground by the manual's formula, for trees that want for nothing."""
     planted = [each for each in swales if each.water is not None]
-    whole = whole_year_days(weather.dates)
-    years = weather.dates[whole].astype("datetime64[Y]")
-    rain_mm = np.array([weather.rain_mm[whole][years == each].sum() for each in np.unique(years)])
+    rain_mm = year_sums(weather.rain_mm, weather.dates)
     harvested_mm = (
         1000.0 * sum(each.harvested_m3 for each in planted) / max(sum(each.catchment_m2 for each in planted), 1)
     )
-    if not planted or rain_mm.size < FEW_YEARS or not 0.0 < harvested_mm < rain_mm.mean():
+    if not planted or rain_mm.size < LEAST_SEASONS or not 0.0 < harvested_mm < rain_mm.mean():
         return None
     tables = [each.water.table for each in planted if each.water is not None]
     return harvest_ratio(

@@ -2,20 +2,18 @@
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from swalekit.design.brief import Brief
 from swalekit.design.growth import SwaleGrowth
 from swalekit.design.tree_water import Conditions
-from swalekit.planting.months import whole_year_days
+from swalekit.planting.months import whole_years
 
-FEW_YEARS = 10
+_FEW_YEARS = 10
 """Years of record below which a share of years says little; common practice."""
 
 
 def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions) -> tuple[str, ...]:
     """What the tree count hangs on, and which swales carry none for which reason."""
-    part, zone, dates = brief.planting, shared.zone, shared.weather.dates
+    part, zone = brief.planting, shared.zone
     notes = []
     low = [name for name, kinds in (("pioneers", part.pioneers), ("ground cover", part.ground_cover)) if kinds]
     if low:
@@ -30,8 +28,8 @@ def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions
             f"roots are taken {zone.root_depth_m:.2f} m deep, as these species root in the mean, though "
             f"{part.root_depth_m:g} m are given: only species that root deeper use more"
         )
-    years = len(np.unique(dates[whole_year_days(dates)].astype("datetime64[Y]")))
-    if years < FEW_YEARS:
+    years = whole_years(shared.weather.dates)
+    if years < _FEW_YEARS:
         notes.append(
             f"weather: only {years} whole years; a share of years says little over so few, so plant fewer trees"
         )
@@ -51,10 +49,10 @@ def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions
         bare = [each.swale for each in swales if not each.trees and each.capacity.limited_by == limit]
         if bare:
             notes.append(f"{', '.join(bare)}: {words}")
-    far = [each.swale for each in swales if each.out_of_reach]
+    far = sum(each.out_of_reach for each in swales)
     if far:
         notes.append(
-            f"{', '.join(far)}: places for {sum(each.out_of_reach for each in swales)} more trees lie so far below the "
-            "ditch that roots don't reach its water; left out (rows_below, root_spread, seep_m)"
+            f"places for {far:,} more trees lie so far below their ditch that roots don't reach its water; left out "
+            "(rows_below, root_spread, seep_m)"
         )
     return tuple(notes)

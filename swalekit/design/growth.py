@@ -275,7 +275,7 @@ class Growth:
     @property
     def planted_m2(self) -> float:
         """Ground of all trees [m²]."""
-        return sum(each.water.budget.planted_m2 for each in self.swales if each.water is not None)
+        return sum(each.capacity.planted_m2 for each in self.swales)
 
     @cached_property
     def counts(self) -> dict[Species, int]:

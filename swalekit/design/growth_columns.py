@@ -8,9 +8,9 @@ GROW_COLUMNS: tuple[Column, ...] = (
     Column("harvested_m3", "m3", "runoff that reaches it in a mean year"),
     Column("reached_share", "", "share of the ditch whose water the trees' roots reach", 2),
     Column("soaked_m3", "m3", "of the harvest, what soaks in within reach of the trees' roots in a mean year"),
-    Column("beyond_m3", "m3", "of that, what soaks in beyond their reach in a mean year"),
-    Column("evaporated_m3", "m3", "of that, what evaporates from the ditch in a mean year"),
-    Column("spilled_m3", "m3", "of that, what leaves over the sill in a mean year"),
+    Column("beyond_m3", "m3", "of the harvest, what soaks in beyond their reach in a mean year"),
+    Column("evaporated_m3", "m3", "of the harvest, what evaporates from the ditch in a mean year"),
+    Column("spilled_m3", "m3", "of the harvest, what leaves over the sill in a mean year"),
     Column("room", "", "trees that there is room for in the rows asked for", 0),
     Column("trees", "", "trees that its water carries", 0),
     Column("pioneers", "", "nursing pioneers that stand between them", 0),
@@ -102,7 +102,7 @@ STAND_COLUMNS: tuple[Column, ...] = (
     Column("root_depth_m", "m", "depth of their roots", 2),
     Column("reached_share", "", "share of what soaks in from the ditches that their roots reach", 2),
     Column("want_m3", "m3", "what they would transpire in a mean year without want", 0),
-    Column("met", "", "share of it that they get; what is given by hand comes on top", 2),
+    Column("met", "", "share of it that they get, the brief's irrigation counted; water given by hand comes on top", 2),
     Column("short_share", "", "share of years of the record in which they get less than the least share", 2),
 )
 

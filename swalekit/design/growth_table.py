@@ -1,7 +1,6 @@
 """The figures of a planting by column, rounded once, so that every output says the same."""
 
 import numpy as np
-from numpy.typing import NDArray
 
 from swalekit.design.growth import Growth, SwaleGrowth
 from swalekit.design.growth_columns import (
@@ -15,9 +14,8 @@ from swalekit.design.growth_columns import (
 )
 from swalekit.design.table import Figure, rounded
 from swalekit.planting.measures import MEASURES
-from swalekit.planting.months import MonthTable, whole_year_days
+from swalekit.planting.months import MonthTable, mean_year
 from swalekit.planting.succession import role_years
-from swalekit.planting.water_budget import WaterBudget
 
 Row = dict[str, Figure]
 
@@ -36,12 +34,13 @@ def grow_row(swale: SwaleGrowth) -> Row:
     }
     if swale.water is not None:
         water, table, budget = swale.water, swale.water.table, swale.water.budget
+        dates = budget.water.dates
         figures |= {
             "reached_share": budget.reached_share,
-            "soaked_m3": _mean_year(budget.soaked_m3 - budget.beyond_m3, budget),
-            "beyond_m3": _mean_year(budget.beyond_m3, budget),
-            "evaporated_m3": _mean_year(budget.ditch_evaporation_m3, budget),
-            "spilled_m3": _mean_year(budget.spilled_m3, budget),
+            "soaked_m3": mean_year(budget.soaked_m3 - budget.beyond_m3, dates),
+            "beyond_m3": mean_year(budget.beyond_m3, dates),
+            "evaporated_m3": mean_year(budget.ditch_evaporation_m3, dates),
+            "spilled_m3": mean_year(budget.spilled_m3, dates),
             "planted_m2": budget.planted_m2,
             "ratio": swale.catchment_m2 / budget.planted_m2,
             "reliability": swale.capacity.reliability,
@@ -62,8 +61,6 @@ def grow_totals(growth: Growth) -> Row:
     waters = [each.water for each in planted if each.water is not None]
     counts, greywater = growth.counts, growth.greywater
     catchment_m2 = sum(each.catchment_m2 for each in planted)
-    whole = whole_year_days(growth.weather.dates)
-    years = len(np.unique(growth.weather.dates[whole].astype("datetime64[Y]")))
     figures: Row = {
         "trees": sum(each.trees for each in planted),
         "pioneers": sum(_of_role(each, "pioneer") for each in planted),
@@ -77,9 +74,9 @@ def grow_totals(growth: Growth) -> Row:
         "given_m3": sum(each.given_m3 for each in waters),
         "trees_unwatered": sum(each.trees_unwatered for each in growth.swales),
         "irrigation_m3": sum(float(each.irrigation_m3.mean()) for each in waters),
-        "rain_mm": float(growth.weather.rain_mm[whole].sum()) / years,
-        "reference_et_mm": float(growth.reference.et_mm[whole].sum()) / years,
-        "tree_want_mm": float((growth.stand.kcb * growth.reference.et_mm)[whole].sum()) / years,
+        "rain_mm": mean_year(growth.weather.rain_mm, growth.weather.dates),
+        "reference_et_mm": mean_year(growth.reference.et_mm, growth.weather.dates),
+        "tree_want_mm": mean_year(growth.stand.kcb * growth.reference.et_mm, growth.weather.dates),
         "mulch_m3": float(growth.mulch.needed_m3[0]),
         "compost_m3": growth.compost_m3,
         "first_water_m3": max(growth.first_water_m3.values(), default=0.0),
@@ -208,13 +205,6 @@ def _mean_month(growth: Growth, measure: str, month: int) -> dict[str, float]:
             for name in names:
                 sums[name] += weight * float(getattr(table, name)[table.month == month].sum()) / len(table.years)
     return sums
-
-
-def _mean_year(daily: NDArray[np.float64], budget: WaterBudget) -> float:
-    """Sum of a mean year, over the whole years of the record."""
-    whole = whole_year_days(budget.water.dates)
-    years = np.unique(budget.water.dates[whole].astype("datetime64[Y]"))
-    return float(daily[whole].sum()) / len(years)
 
 
 def _of_role(swale: SwaleGrowth, role: str) -> int:

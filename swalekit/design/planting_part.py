@@ -127,7 +127,7 @@ class PlantingPart(Part):
         description="how far downhill soaked water creeps within the roots' depth, as over a tight layer [m]",
     )
     rows_below: Annotated[int, Field(ge=0, le=20)] = Field(
-        1, description="rows of trees below the one at the berm's foot"
+        0, description="rows of trees below the one at the berm's foot, where their roots reach the ditch's water"
     )
     least_ratio: Annotated[float, Field(gt=0, lt=1)] = Field(
         LEAST_RATIO,

@@ -17,7 +17,7 @@ from swalekit.flow.label_areas import label_cells
 from swalekit.planting.carrying_capacity import CarryingCapacity, CarryRule, carrying_capacity
 from swalekit.planting.daily_water import DailyWater, harvest_m3
 from swalekit.planting.measures import compare_measures
-from swalekit.planting.months import month_table, whole_year_days
+from swalekit.planting.months import mean_year, month_table
 from swalekit.planting.reference_et import ReferenceEt
 from swalekit.planting.root_spread import reached_share, spread_range
 from swalekit.planting.root_zone import RootZone
@@ -98,10 +98,8 @@ def ditch_of(design: Design, swale: Swale) -> Ditch:
 def _grow(
     design: Design, swale: Swale, shared: Conditions, areas_m2: NDArray[np.float64], free: BaseGeometry
 ) -> SwaleGrowth:
-    part, chosen, dates = design.site.brief.planting, shared.chosen, shared.weather.dates
+    part, chosen = design.site.brief.planting, shared.chosen
     water = _daily_water(design, shared, areas_m2)
-    years = len(np.unique(dates[whole_year_days(dates)].astype("datetime64[Y]")))
-    harvested_m3 = float(water.harvested_m3[whole_year_days(dates)].sum()) / years
     latitude_deg = shared.weather.place.latitude_deg
     places = tree_places(swale, chosen, free, rows_below=part.rows_below, latitude_deg=latitude_deg)
     ditch, given, wet_m = ditch_of(design, swale), part.irrigation_mm_month, wetted_m(swale, part)
@@ -125,7 +123,7 @@ def _grow(
     return SwaleGrowth(
         swale=swale.id,
         catchment_m2=swale.catchment_m2,
-        harvested_m3=harvested_m3,
+        harvested_m3=mean_year(water.harvested_m3, water.dates),
         capacity=capacity,
         out_of_reach=places.trees - reached.trees,
         trees_unwatered=carried_by(replace(rule, irrigation_mm_month=0.0), spread).trees if given else capacity.trees,

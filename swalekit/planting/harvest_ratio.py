@@ -6,6 +6,9 @@ from numpy.typing import ArrayLike
 from swalekit._checks import check_between, check_positive
 from swalekit.errors import InputError
 
+LEAST_SEASONS = 10
+"""Seasons that the plotting rule asks for at least; Critchley & Siegert (1991) ch. 3."""
+
 
 def harvest_ratio(
     water_needed_mm: float, design_rain_mm: float, *, runoff_coefficient: float, efficiency: float
@@ -124,8 +127,8 @@ def probable_rain_mm(season_rain_mm: ArrayLike, probability_percent: float) -> f
     345.15
     """
     rain = np.sort(np.asarray(season_rain_mm, np.float64))[::-1]
-    if rain.size < 10:
-        message = f"season_rain_mm has {rain.size} seasons; give ten or more"
+    if rain.size < LEAST_SEASONS:
+        message = f"season_rain_mm has {rain.size} seasons; give {LEAST_SEASONS} or more"
         raise InputError(message)
     plotted = 100.0 * (np.arange(1, rain.size + 1) - 0.375) / (rain.size + 0.25)
     check_between(float(plotted[0]), float(plotted[-1]), probability_percent=probability_percent)

@@ -128,6 +128,56 @@ def month_table(budget: WaterBudget, *, least_ratio: float = LEAST_RATIO) -> Mon
     )
 
 
+def whole_years(dates: NDArray[np.datetime64]) -> int:
+    """Whole calendar years of a record without gaps.
+
+    Examples
+    --------
+    >>> whole_years(np.arange("2000-07-01", "2003-02-01", dtype="datetime64[D]"))
+    2
+    """
+    return len(np.unique(year_of(dates[whole_year_days(dates)])))
+
+
+def mean_year(daily: Values, dates: NDArray[np.datetime64]) -> float:
+    """Sum of a mean year over the whole calendar years of a record, in the unit of the days.
+
+    Examples
+    --------
+    >>> days = np.arange("2000-07-01", "2003-02-01", dtype="datetime64[D]")
+    >>> mean_year(np.where(days < np.datetime64("2002-01-01"), 2.0, 0.0), days)
+    365.0
+    """
+    return float(daily[whole_year_days(dates)].sum()) / whole_years(dates)
+
+
+def mean_months(daily: Values, dates: NDArray[np.datetime64]) -> Values:
+    """Sums of the twelve months of a mean year, over the whole calendar years of a record.
+
+    Examples
+    --------
+    >>> days = np.arange("2000-07-01", "2003-02-01", dtype="datetime64[D]")
+    >>> mean_months(np.ones(days.size), days)[[0, 1, 11]].tolist()
+    [31.0, 28.0, 31.0]
+    """
+    whole = whole_year_days(dates)
+    return np.asarray(np.bincount(month_of(dates[whole]), daily[whole], minlength=13)[1:] / whole_years(dates))
+
+
+def year_sums(daily: Values, dates: NDArray[np.datetime64]) -> Values:
+    """Sum of each whole calendar year of a record, in order.
+
+    Examples
+    --------
+    >>> days = np.arange("2000-07-01", "2003-02-01", dtype="datetime64[D]")
+    >>> year_sums(np.where(days < np.datetime64("2002-01-01"), 2.0, 0.0), days).tolist()
+    [730.0, 0.0]
+    """
+    whole = whole_year_days(dates)
+    year = year_of(dates[whole])
+    return np.asarray(np.bincount(year - year[0], daily[whole]))
+
+
 def whole_year_days(dates: NDArray[np.datetime64]) -> slice:
     """Days of a record without gaps that belong to whole calendar years.
 

@@ -73,7 +73,7 @@ def usual_rows(
     sheltered: Sequence[Species],
     *,
     ground_cover: Sequence[Species] = (),
-    rows_below: int = 1,
+    rows_below: int = 0,
 ) -> list[PlantRow]:
     """Rows in the usual order down the hill.
 
