@@ -14,11 +14,11 @@ from swalekit.design.greywater_plan import swales_crossed, things_crossed
 from swalekit.design.grow import grow
 from swalekit.design.grow_inputs import Records, check_growable
 from swalekit.design.growth_table import GROW_COLUMNS, GROW_TOTALS, grow_row, grow_totals, month_rows, plant_rows
-from swalekit.design.planting_part import WeatherPart
 from swalekit.design.species_table import SPECIES_COLUMNS, species_rows
 from swalekit.design.stand_years import stand_years
 from swalekit.design.tree_water import Conditions, class_areas_m2
 from swalekit.design.tree_weather import daily_weather, station_of
+from swalekit.design.weather_part import WeatherPart
 from swalekit.errors import BriefError, InputError
 from swalekit.greywater.pipe_route import PipeRoute
 from swalekit.hydrology.daily_record import DailyRecord

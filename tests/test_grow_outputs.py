@@ -15,8 +15,8 @@ from swalekit.design.growth_table import grow_totals, month_rows, year_rows
 from swalekit.planting.work_calendar import MONTHS
 from swalekit.reporting.dry_months_chart import draw_dry_months
 from swalekit.reporting.map_legend import legend_entries
-from swalekit.reporting.map_planting import species_codes
-from swalekit.reporting.planting_map import planting_content
+from swalekit.reporting.plant_marks import species_codes
+from swalekit.reporting.planting_sheet import planting_content
 from swalekit.reporting.planting_words import dry_words, irrigation_words, planting_chapters
 from swalekit.reporting.text_sheets import text_sheets
 from swalekit.reporting.water_year_chart import water_year_sheet

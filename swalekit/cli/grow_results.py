@@ -15,7 +15,7 @@ from swalekit.formats.result_folder import result_folder
 from swalekit.formats.summary import write_json
 from swalekit.reporting.dry_months_chart import dry_months_sheet
 from swalekit.reporting.map_sheet import map_sheet
-from swalekit.reporting.planting_map import planting_content
+from swalekit.reporting.planting_sheet import planting_content
 from swalekit.reporting.planting_words import growth_words, planting_chapters
 from swalekit.reporting.save import save_pages, save_png
 from swalekit.reporting.text_sheets import text_sheets

@@ -15,7 +15,7 @@ from swalekit.reporting.map_cell import draw_content
 from swalekit.reporting.map_content import MapContent
 from swalekit.reporting.outlines import polygons_of
 from swalekit.reporting.plan_map import keep_outs_of, plan_content
-from swalekit.reporting.planting_map import planting_content
+from swalekit.reporting.planting_sheet import planting_content
 from swalekit.reporting.shown import shown
 
 

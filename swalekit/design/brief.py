@@ -12,10 +12,11 @@ from swalekit._checks import check_one_of
 from swalekit.contours.keep_outs import KEEP_OUT_KINDS
 from swalekit.design.greywater_part import GreywaterPart
 from swalekit.design.part import Dimension, Level, NotNegative, Part, Positive
-from swalekit.design.planting_part import PlantingPart, WeatherPart
+from swalekit.design.planting_part import PlantingPart
 from swalekit.design.soil_part import SoilPart
 from swalekit.design.storm_part import StormPart
 from swalekit.design.uncertainty_part import UncertaintyPart
+from swalekit.design.weather_part import WeatherPart
 from swalekit.staking.staked_swale import check_label
 from swalekit.tables.spacing_rules import spacing_rule
 

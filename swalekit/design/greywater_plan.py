@@ -9,8 +9,9 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.polyline import chainages, path_of, points_at
 from swalekit.design.design import Design
+from swalekit.design.greywater import CleanedWater, Greywater
 from swalekit.design.greywater_part import GreywaterPart
-from swalekit.design.growth import CleanedWater, Greywater, SwaleGrowth
+from swalekit.design.growth import SwaleGrowth
 from swalekit.design.tree_water import Conditions
 from swalekit.errors import BriefError, InputError
 from swalekit.greywater.bed_places import HouseOutlet, PlaceRules, bed_places

@@ -6,12 +6,13 @@ import numpy as np
 
 from swalekit.design.chosen_species import chosen_species, mature_stand, root_zone_of
 from swalekit.design.design import Design
+from swalekit.design.greywater import Greywater
 from swalekit.design.greywater_plan import plan_greywater
 from swalekit.design.ground import Stage, silent
 from swalekit.design.grow_cautions import bed_cautions, fruit_cautions, plant_cautions
 from swalekit.design.grow_inputs import Records, check_growable
 from swalekit.design.grow_notes import growth_notes
-from swalekit.design.growth import Greywater, Growth, SwaleGrowth, plant_counts
+from swalekit.design.growth import Growth, SwaleGrowth, plant_counts
 from swalekit.design.planting_part import PlantingPart
 from swalekit.design.stand_years import stand_years
 from swalekit.design.tree_water import Conditions, grow_swales

@@ -15,7 +15,6 @@ from swalekit.design.growth_columns import (
 from swalekit.design.table import Figure, rounded
 from swalekit.planting.measures import MEASURES
 from swalekit.planting.months import MonthTable, mean_year
-from swalekit.planting.succession import role_years
 
 Row = dict[str, Figure]
 
@@ -93,7 +92,7 @@ def grow_totals(growth: Growth) -> Row:
 def plant_rows(growth: Growth) -> list[Row]:
     """Every plant by the names of `PLANT_COLUMNS`."""
     part = growth.design.site.brief.planting
-    start, roles = part.planting_year or 0, part.years_by_role
+    years = {each.role: part.calendar_year(each.plant_year) for each in part.years_by_role}
     rows: list[Row] = []
     for swale in growth.swales:
         plants = swale.planting
@@ -105,7 +104,7 @@ def plant_rows(growth: Growth) -> list[Row]:
                 "species": species.name,
                 "binomial": species.binomial,
                 "role": species.role,
-                "plant_year": start + role_years(species.role, roles).plant_year - 1,
+                "plant_year": years[species.role],
                 "easting_m": x,
                 "northing_m": y,
             }
@@ -155,9 +154,9 @@ def stand_rows(growth: Growth) -> list[Row]:
 
 def schedule_rows(growth: Growth) -> list[Row]:
     """Work of each year by the names of `SCHEDULE_COLUMNS`."""
-    before = (growth.design.site.brief.planting.planting_year or 0) - 1
+    part = growth.design.site.brief.planting
     return [
-        {"year": before + work.year, "task": work.task, "species": work.species.name, "plants": work.plants}
+        {"year": part.calendar_year(work.year), "task": work.task, "species": work.species.name, "plants": work.plants}
         for work in growth.schedule
     ]
 

@@ -119,7 +119,7 @@ def _grown(
         if each.canopy_m2
     }
     return _Grown(
-        year=(part.planting_year or 1) + year,
+        year=part.calendar_year(1 + year),
         cover=min(canopy_m2 / planted_m2, 1.0),
         rooted=rooted_share(canopy_m2 / planted_m2, part.root_spread),
         depth_m=sum(roles[role].canopy_m2 * depth for role, depth in depths.items()) / canopy_m2,

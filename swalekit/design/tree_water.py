@@ -10,13 +10,13 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.design.chosen_species import Chosen
 from swalekit.design.design import Design, Swale
-from swalekit.design.growth import PLANTED, SwaleGrowth, TreeWater
+from swalekit.design.growth import SwaleGrowth, TreeWater
 from swalekit.design.planting_part import PlantingPart
 from swalekit.design.tree_places import plantable, tree_places, wetted_m, within_reach
 from swalekit.flow.label_areas import label_cells
 from swalekit.planting.carrying_capacity import CarryingCapacity, CarryRule, carrying_capacity
 from swalekit.planting.daily_water import DailyWater, harvest_m3
-from swalekit.planting.measures import compare_measures
+from swalekit.planting.measures import PLANTED, compare_measures
 from swalekit.planting.months import mean_year, month_table
 from swalekit.planting.reference_et import ReferenceEt
 from swalekit.planting.root_spread import reached_share, spread_range

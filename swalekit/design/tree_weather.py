@@ -6,8 +6,8 @@ import numpy as np
 from pyproj import Transformer
 
 from swalekit.design.grow_inputs import Records
-from swalekit.design.planting_part import WeatherPart
 from swalekit.design.site import WGS84, Site
+from swalekit.design.weather_part import WeatherPart
 from swalekit.errors import InputError
 from swalekit.hydrology.daily_record import DailyRecord, days_in_year
 from swalekit.planting.air import Filling

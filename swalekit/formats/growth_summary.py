@@ -3,7 +3,8 @@
 from pathlib import Path
 from typing import Any
 
-from swalekit.design.growth import Greywater, Growth
+from swalekit.design.greywater import Greywater
+from swalekit.design.growth import Growth
 from swalekit.design.growth_columns import (
     BILL_COLUMNS,
     CALENDAR_COLUMNS,

@@ -5,7 +5,9 @@ from swalekit.planting.root_zone import RootZone
 from swalekit.planting.stand import Stand
 from swalekit.planting.water_budget import Ditch, WaterBudget, water_budget
 
-MEASURES = ("bare", "mulch", "swale", "swale and mulch")
+PLANTED = "swale and mulch"
+"""The measure, among those compared, that is proposed."""
+MEASURES = ("bare", "mulch", "swale", PLANTED)
 
 
 def compare_measures(

@@ -6,9 +6,8 @@ from math import ceil
 
 import numpy as np
 
-from swalekit._checks import check_between
 from swalekit.planting.species import Species
-from swalekit.planting.succession import RoleYears, role_years
+from swalekit.planting.succession import RoleYears, replacements, role_years
 from swalekit.tables.load import named_row
 
 
@@ -45,8 +44,6 @@ def nursery_stock(
     first_planting: np.datetime64,
     *,
     succession: Sequence[RoleYears] | None = None,
-    nursery_loss: float | None = None,
-    planting_loss: float | None = None,
 ) -> list[NurseryLine]:
     """What the nursery must start, and when.
 
@@ -58,18 +55,11 @@ def nursery_stock(
         Month of the first planting.
     succession : sequence of RoleYears, optional
         Years by role; common practice when not given.
-    nursery_loss, planting_loss : float, optional
-        Shares lost before and after planting, below 1; the table's when not given [-].
 
     Returns
     -------
     list of NurseryLine
         By month of sowing.
-
-    Raises
-    ------
-    InputError
-        If a share lies outside 0 to 0.95.
 
     Notes
     -----
@@ -83,20 +73,13 @@ def nursery_stock(
     >>> line.replacements, line.raised, str(line.plant_month), str(line.sow_month)
     (3, 31, '2028-11', '2027-09')
     """
-    in_nursery = _loss("nursery loss", nursery_loss)
-    in_ground = _loss("planting loss", planting_loss)
+    loss = named_row("planting_practice", practice="nursery loss").value
     lines = []
     for species, planted in counts.items():
-        replacements = ceil(round(in_ground * planted, 9))
+        lost = replacements(planted)
         year = role_years(species.role, succession).plant_year
         month = first_planting.astype("datetime64[M]") + np.timedelta64(12 * (year - 1), "M")
         sow = month - np.timedelta64(ceil(species.nursery_months), "M")
-        raised = ceil(round((planted + replacements) / (1.0 - in_nursery), 9))
-        lines.append(NurseryLine(species, planted, replacements, raised, month, sow))
+        raised = ceil(round((planted + lost) / (1.0 - loss), 9))
+        lines.append(NurseryLine(species, planted, lost, raised, month, sow))
     return sorted(lines, key=lambda line: line.sow_month)
-
-
-def _loss(practice: str, given: float | None) -> float:
-    value = named_row("planting_practice", practice=practice).value if given is None else given
-    check_between(0.0, 0.95, **{practice.replace(" ", "_"): value})
-    return value

@@ -140,13 +140,23 @@ def schedule(
     [(1, 'plant', 10), (3, 'plant', 9), (7, 'cut for mulch', 5), (7, 'thin', 5), (10, 'take out', 5)]
     """
     check_positive(years=years)
-    loss = named_row("planting_practice", practice="planting loss").value
     works = [
         work
         for species, plants in counts.items()
-        for work in _works(species, plants, role_years(species.role, succession), loss=loss, years=years)
+        for work in _works(species, plants, role_years(species.role, succession), years=years)
     ]
     return sorted((each for each in works if each.year <= years and each.plants), key=lambda each: each.year)
+
+
+def replacements(plants: int) -> int:
+    """Plants for those lost in their first dry season, of so many that are planted.
+
+    Examples
+    --------
+    >>> replacements(100)
+    15
+    """
+    return ceil(round(named_row("planting_practice", practice="planting loss").value * plants, 9))
 
 
 def role_years(role: str, succession: Sequence[RoleYears] | None = None) -> RoleYears:
@@ -236,12 +246,12 @@ def canopies_by_year(
     return found
 
 
-def _works(species: Species, plants: int, plan: RoleYears, *, loss: float, years: int) -> list[Work]:
+def _works(species: Species, plants: int, plan: RoleYears, *, years: int) -> list[Work]:
     """Work on one species."""
     thinned = ceil(plan.thin_share * plants) if plan.thin_year is not None else 0
     works = [
         Work(plan.plant_year, "plant", species, plants),
-        Work(plan.plant_year + 1, "replace losses", species, ceil(loss * plants)),
+        Work(plan.plant_year + 1, "replace losses", species, replacements(plants)),
     ]
     if plan.prune_from_year is not None:
         last = years + 1 if plan.remove_year is None else plan.remove_year

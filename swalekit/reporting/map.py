@@ -5,9 +5,9 @@ from matplotlib.axes import Axes
 from swalekit.reporting import map_layers
 from swalekit.reporting.map_content import MapContent
 from swalekit.reporting.map_labels import draw_labels
-from swalekit.reporting.map_planting import draw_planting
 from swalekit.reporting.map_view import MapView, frame_axes
 from swalekit.reporting.palette import VOID
+from swalekit.reporting.plant_marks import draw_planting
 from swalekit.reporting.relief import (
     GREATEST_SIDE,
     draw_contours,

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_one_of
-from swalekit.reporting.map_planting import MapPlanting
 from swalekit.reporting.palette import CATCHMENT_TINTS
+from swalekit.reporting.plant_marks import MapPlanting
 from swalekit.reporting.tints import tint_numbers
 from swalekit.reporting.typical_section import TypicalSection
 from swalekit.terrain.terrain import Terrain

@@ -12,7 +12,7 @@ from swalekit.reporting import palette
 from swalekit.reporting.lettering import FONT_FAMILY, shorten, text_width_mm
 from swalekit.reporting.map_content import MapContent
 from swalekit.reporting.map_layers import failing_mark, keep_out_mark, keep_out_stroke
-from swalekit.reporting.map_planting import Over, planting_entries
+from swalekit.reporting.plant_marks import Over, planting_entries
 
 _SIZE_PT = 6.8
 _ROW_MM = 3.9

@@ -266,8 +266,8 @@ def first_water_words(growth: Growth) -> str:
     if not growth.first_water_m3:
         return ""
     units, season = growth.design.site.brief.site.units, growth.season
-    before = (growth.design.site.brief.planting.planting_year or 0) - 1 + (season.first > season.last)
-    years = [f"{shown(each, 'm3', units=units)} in {before + year}" for year, each in growth.first_water_m3.items()]
+    first = growth.design.site.brief.planting.calendar_year(1 + (season.first > season.last))
+    years = [f"{shown(each, 'm3', units=units)} in {first - 1 + year}" for year, each in growth.first_water_m3.items()]
     dose, interval = (
         named_row("planting_practice", practice=f"first water, {each}").value for each in ("dose", "interval")
     )

@@ -5,6 +5,7 @@ from typing import Any
 import plotly.graph_objects as go
 
 from swalekit.design.plan_record import GrowthRecord, ReliabilityRecord
+from swalekit.planting.measures import PLANTED
 from swalekit.planting.work_calendar import MONTHS
 from swalekit.reporting import palette
 from swalekit.reporting.report_charts import axis_of, chart_frame
@@ -12,7 +13,7 @@ from swalekit.reporting.report_charts import axis_of, chart_frame
 
 def tree_water_figure(growth: GrowthRecord) -> go.Figure:
     """Rain and harvested water of each month of a mean year, and what the trees want and get."""
-    rows = [row for row in growth.planting["water_year"] if row["measure"] == "swale and mulch"]
+    rows = [row for row in growth.planting["water_year"] if row["measure"] == PLANTED]
     months, meta = [name[:3] for name in MONTHS], ["", "mm"]
     edge = {"color": palette.INK, "width": 0.6}
     hatched = {"shape": "/", "fgcolor": palette.WATERCOURSE, "bgcolor": palette.PAPER, "size": 6}

@@ -10,6 +10,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.ticker import PercentFormatter
 
+from swalekit.planting.measures import PLANTED
 from swalekit.planting.work_calendar import MONTHS
 from swalekit.reporting import palette
 from swalekit.reporting.lettering import FONT_FAMILY, font, halo
@@ -22,13 +23,13 @@ _STYLES: dict[str, dict[str, Any]] = {
     "bare": {"color": palette.QUIET_INK, "linestyle": (0, (1, 1.5)), "marker": "o", "markerfacecolor": palette.PAPER},
     "mulch": {"color": palette.FAILS, "linestyle": (0, (4, 2)), "marker": "s", "markerfacecolor": palette.PAPER},
     "swale": {"color": palette.SPILL, "linestyle": (0, (6, 1.5, 1, 1.5)), "marker": "D"},
-    "swale and mulch": {"color": palette.HOLDS, "linestyle": "solid", "marker": "^"},
+    PLANTED: {"color": palette.HOLDS, "linestyle": "solid", "marker": "^"},
 }
 _WORDS = {
     "bare": "no swale, no mulch",
     "mulch": "mulch alone",
     "swale": "swale alone",
-    "swale and mulch": "swale and mulch",
+    PLANTED: PLANTED,
 }
 
 Rows = Sequence[Mapping[str, Any]]
@@ -52,7 +53,7 @@ def draw_water_year(rows: Rows, axes: Axes, *, units: str = "metric") -> Axes:
         The same axes.
     """
     factor, unit = to_us(1.0, "mm") if units == "us" else (1.0, "mm")
-    planned = _of("swale and mulch", rows)
+    planned = _of(PLANTED, rows)
     month = np.arange(12)
     rain, harvested, want, taken = (
         factor * np.array([row[f"{name}_mm"] for row in planned])

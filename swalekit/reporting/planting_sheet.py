@@ -6,8 +6,8 @@ import numpy as np
 
 from swalekit.design.growth import Growth
 from swalekit.reporting.map_content import MapContent
-from swalekit.reporting.map_planting import MapPlanting, MapSpecies, species_codes
 from swalekit.reporting.plan_map import plan_content
+from swalekit.reporting.plant_marks import MapPlanting, MapSpecies, species_codes
 from swalekit.reporting.planting_words import (
     planting_cautions_words,
     planting_facts,
