@@ -10,10 +10,10 @@ from scipy.spatial import cKDTree
 from sites import WEST, make_site, plane
 
 from swalekit.contours.keep_outs import KeepOut
-from swalekit.design.greywater_plan import swales_crossed, things_crossed
 from swalekit.design.grow import grow
 from swalekit.design.grow_inputs import Records, check_growable
 from swalekit.design.growth_table import GROW_COLUMNS, GROW_TOTALS, grow_row, grow_totals, month_rows, plant_rows
+from swalekit.design.pipe_crossings import swales_crossed, things_crossed
 from swalekit.design.species_table import SPECIES_COLUMNS, species_rows
 from swalekit.design.stand_years import stand_years
 from swalekit.design.tree_water import Conditions, class_areas_m2

@@ -326,7 +326,7 @@ def test_probable_rain_by_rank():
     assert probable_rain_mm(rain, 100.0 * 0.625 / 20.25) == pytest.approx(580.0)
     assert probable_rain_mm(rain, 100.0 * 19.625 / 20.25) == pytest.approx(200.0)
     assert probable_rain_mm(rain, 67.0) < probable_rain_mm(rain, 33.0)
-    with pytest.raises(InputError, match="has 5 seasons; give ten or more"):
+    with pytest.raises(InputError, match="has 5 seasons; give 10 or more"):
         probable_rain_mm(rain[:5], 50.0)
 
 

@@ -97,9 +97,9 @@ def _found(error: Any) -> str:
 
 
 def _check_text(words: Sequence[str]) -> None:
-    """No word is empty, which would stand for the folder one is in, nor of letters that fit into no file's name."""
-    for word in words:
-        if not word:
+    """No path is empty, which would stand for the folder one is in, nor of letters that fit into no file's name."""
+    for before, word in pairwise(("", *words)):
+        if not word and (before == "--out" or not before.startswith("-")):
             message = "an argument is empty; name a file, a folder or a value there"
             raise InputError(message)
         try:

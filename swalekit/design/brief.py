@@ -65,7 +65,7 @@ class TerrainPart(Part):
     denoise_radius_m: Annotated[NotNegative, Field(le=10)] = Field(
         0.0, description="take off shrubs narrower than this radius [m]; 0 leaves the surface"
     )
-    memory_gb: Annotated[float, Field(ge=0.01, le=1e6)] | None = Field(
+    memory_gb: Annotated[float, Field(ge=1e-4, le=1e6)] | None = Field(
         None,
         description="memory that the work may take [GB], free memory when not given; a larger terrain lies on disk",
     )

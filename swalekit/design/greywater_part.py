@@ -14,7 +14,9 @@ _RULES = PlaceRules()
 class GreywaterPart(Part):
     """The house's greywater; without people there is no proposal."""
 
-    people: Annotated[Positive, Field(le=1000)] | None = Field(None, description="mean number of people in the house")
+    people: Annotated[float, Field(ge=0.5, le=1000)] | None = Field(
+        None, description="mean number of people in the house"
+    )
     sources: Annotated[tuple[str, ...], Field(strict=False)] | None = Field(
         None, description="fixtures that drain to the reed bed; bathing and laundry when not given"
     )

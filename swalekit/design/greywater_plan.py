@@ -7,7 +7,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from swalekit.contours.polyline import chainages, path_of, points_at
+from swalekit.contours.polyline import chainages, points_at
 from swalekit.design.design import Design
 from swalekit.design.greywater import CleanedWater, Greywater
 from swalekit.design.greywater_part import GreywaterPart
@@ -21,7 +21,7 @@ from swalekit.greywater.reed_bed import BedRules, ReedBed, size_reed_bed
 from swalekit.greywater.served_ground import served_ground
 from swalekit.planting.days import month_of
 from swalekit.section.footprint import works_footprint
-from swalekit.tables.crop_coefficients import crop_row
+from swalekit.tables.crop_coefficients import mid_season_coefficient
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
 from swalekit.terrain.within import cells_within
@@ -82,7 +82,7 @@ def plan_greywater(design: Design, shared: Conditions, swales: tuple[SwaleGrowth
         greatest_distance_m=part.greatest_distance_m,
     )
     want = _greatest_want(shared)
-    loss_m3_d = bed_loss_m3_d(bed.area_m2, want.reference_et_mm, (crop_row(REEDS).kc or (0.0, 1.2, 0.0))[1])
+    loss_m3_d = bed_loss_m3_d(bed.area_m2, want.reference_et_mm, mid_season_coefficient(REEDS))
     left_m3_d = max(household.flow_m3_d - loss_m3_d, 0.0)
     enough_m2 = _watered_m2(left_m3_d, want, part)
     ranked = bed_places(
@@ -151,51 +151,6 @@ def planted_cells(terrain: Terrain, swales: tuple[SwaleGrowth, ...], tree_area_m
         return np.zeros(terrain.grid.shape, np.bool_)
     rooted = shapely.union_all(shapely.buffer(shapely.points(np.array(places)), 0.5 * tree_area_m2**0.5))
     return cells_within(terrain.grid, rooted)
-
-
-def swales_crossed(design: Design, greywater: Greywater) -> list[str]:
-    """Swales whose ditch the pipe to the bed crosses above its floor."""
-    route = greywater.route
-    if route is None or len(route.xy) < 2:
-        return []
-    pipe, walked = shapely.LineString(route.xy), chainages(route.xy)
-    crossed = []
-    for swale in design.swales:
-        met = pipe.intersection(shapely.LineString(path_of(swale.line.xy, closed=swale.line.closed)))
-        points = shapely.get_coordinates(met)
-        inverts_m = [float(np.interp(pipe.project(shapely.Point(xy)), walked, route.invert_m)) for xy in points]
-        if inverts_m and max(inverts_m) > swale.sized.shape.floor_level_m:
-            crossed.append(swale.id)
-    return crossed
-
-
-def things_crossed(design: Design, greywater: Greywater) -> list[str]:
-    """Roads, utilities and other keep-outs that the pipe crosses, and watercourses; not the house it comes from."""
-    route = greywater.route
-    if route is None or len(route.xy) < 2:
-        return []
-    pipe, outlet = shapely.LineString(route.xy), shapely.Point(greywater.house.xy)
-    crossed = [
-        f"{each.kind} '{each.name}'" if each.name else each.kind
-        for each in design.site.keep_outs
-        if pipe.intersects(each.geometry) and not (each.kind == "building" and outlet.distance(each.geometry) < 1.0)
-    ]
-    if any(len(xy) > 1 and pipe.intersects(shapely.LineString(xy)) for xy in design.ground.watercourse_lines):
-        crossed.append("a watercourse")
-    return crossed
-
-
-def serves_across_watercourse(design: Design, greywater: Greywater) -> bool:
-    """Whether a watercourse runs through the ground that the first place serves."""
-    if not greywater.places:
-        return False
-    grid, served = design.ground.terrain.grid, greywater.places[0].served.cells
-    for xy in design.ground.watercourse_lines:
-        row, column = (np.floor(each + 0.5).astype(np.intp) for each in grid.rows_columns(*np.asarray(xy).T))
-        on = (row >= 0) & (row < grid.shape[0]) & (column >= 0) & (column < grid.shape[1])
-        if served[row[on], column[on]].any():
-            return True
-    return False
 
 
 def bed_outline(terrain: Terrain, place: CleanedWater, bed: ReedBed) -> shapely.Polygon:

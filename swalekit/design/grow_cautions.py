@@ -7,8 +7,8 @@ import numpy as np
 from swalekit.design.chosen_species import Chosen
 from swalekit.design.design import Design
 from swalekit.design.greywater import Greywater
-from swalekit.design.greywater_plan import serves_across_watercourse, swales_crossed, things_crossed
 from swalekit.design.growth import SwaleGrowth
+from swalekit.design.pipe_crossings import serves_across_watercourse, swales_crossed, things_crossed
 from swalekit.design.planting_part import PlantingPart
 from swalekit.greywater.cautions import greywater_cautions
 from swalekit.planting.cautions import planting_cautions

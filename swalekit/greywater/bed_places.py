@@ -13,6 +13,9 @@ from swalekit.tables.load import named_row
 from swalekit.terrain.slope import slope
 from swalekit.terrain.terrain import Terrain
 
+_APART_M = 10.0
+"""Distance between the places that are tried."""
+
 
 @dataclass(frozen=True)
 class HouseOutlet:
@@ -44,8 +47,6 @@ class PlaceRules:
         From the house's outlet [m].
     greatest_slope : float
         Steepest ground to build the bed on [m/m].
-    apart_m : float
-        Distance between candidates [m].
 
     Raises
     ------
@@ -58,13 +59,12 @@ class PlaceRules:
     least_distance_m: float = 5.0
     greatest_distance_m: float = 150.0
     greatest_slope: float = 0.15
-    apart_m: float = 10.0
 
     def __post_init__(self) -> None:
         check_between(0.001, 0.2, grade=self.grade)
         check_not_negative(outlet_depth_m=self.outlet_depth_m, least_distance_m=self.least_distance_m)
         check_ordered("least_distance_m", self.least_distance_m, "greatest_distance_m", self.greatest_distance_m)
-        check_positive(greatest_slope=self.greatest_slope, apart_m=self.apart_m)
+        check_positive(greatest_slope=self.greatest_slope)
 
 
 class BedPlace(NamedTuple):
@@ -184,7 +184,7 @@ def _around(
     terrain: Terrain, house: HouseOutlet, mask: NDArray[np.bool_], rules: PlaceRules
 ) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.float64]]:
     """Lattice cells that may be built on, with their distance from the house."""
-    step = max(1, round(rules.apart_m / terrain.grid.cell_m))
+    step = max(1, round(_APART_M / terrain.grid.cell_m))
     lattice = np.zeros(terrain.grid.shape, np.bool_)
     lattice[step // 2 :: step, step // 2 :: step] = True
     gentle = slope(terrain) <= rules.greatest_slope

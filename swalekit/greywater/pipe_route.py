@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from skimage.graph import route_through_array
 
-from swalekit._checks import check_finite, check_not_negative, check_positive, check_same_shape
+from swalekit._checks import check_finite, check_positive, check_same_shape
 from swalekit.contours.polyline import chainages
 from swalekit.errors import InputError
 from swalekit.greywater.served_ground import outlet_cell
@@ -14,6 +14,8 @@ from swalekit.terrain.terrain import Terrain
 
 _DEEPER_COST_PER_M = 4.0
 """What a metre of pipe costs more for each metre that it lies deeper, over a shallow one's cost; common practice."""
+_COVER_M = 0.2
+"""Least depth of a pipe below the ground, where its fall allows; common practice."""
 _LEAST_MARGIN_M = 30.0
 
 
@@ -56,7 +58,6 @@ def pipe_route(
     *,
     start_level_m: float,
     grade: float,
-    cover_m: float = 0.2,
     allowed: NDArray[np.bool_] | None = None,
 ) -> PipeRoute:
     """Cheapest way of a pipe that falls all along.
@@ -71,8 +72,6 @@ def pipe_route(
         Level at which it begins [m].
     grade : float
         Least fall [m/m].
-    cover_m : float
-        Least depth below the ground, where its fall allows [m].
     allowed : ndarray of bool, shape (rows, columns), optional
         Ground that it may cross.
 
@@ -102,7 +101,6 @@ def pipe_route(
     """
     check_finite(start_level_m=start_level_m)
     check_positive(grade=grade)
-    check_not_negative(cover_m=cover_m)
     open_ground = terrain.valid if allowed is None else terrain.valid & allowed
     check_same_shape(heights=terrain.heights, allowed=open_ground)
     ends = [tuple(round(each) for each in outlet_cell(terrain, xy)) for xy in (start_xy, end_xy)]
@@ -115,7 +113,7 @@ def pipe_route(
     row, column = path[:, 0] + corner[0], path[:, 1] + corner[1]
     xy = np.column_stack(terrain.grid.centres(row, column))
     ground = terrain.heights[row, column].astype(np.float64)
-    return PipeRoute(xy, ground, _inverts(xy, ground, start_level_m=start_level_m, grade=grade, cover_m=cover_m))
+    return PipeRoute(xy, ground, _inverts(xy, ground, start_level_m=start_level_m, grade=grade))
 
 
 def _window(terrain: Terrain, ends: list[tuple[int, ...]]) -> tuple[slice, slice]:
@@ -153,12 +151,12 @@ def _cheapest(cost: NDArray[np.float64], ends: list[tuple[int, int]]) -> NDArray
 
 
 def _inverts(
-    xy: NDArray[np.float64], ground: NDArray[np.float64], *, start_level_m: float, grade: float, cover_m: float
+    xy: NDArray[np.float64], ground: NDArray[np.float64], *, start_level_m: float, grade: float
 ) -> NDArray[np.float64]:
     """Levels of a pipe that falls by the grade at least and lies below its cover."""
     legs = np.diff(chainages(xy))
     inverts = np.empty(len(xy))
     inverts[0] = min(start_level_m, ground[0])
     for place, leg in enumerate(legs, 1):
-        inverts[place] = min(inverts[place - 1] - grade * leg, ground[place] - cover_m)
+        inverts[place] = min(inverts[place - 1] - grade * leg, ground[place] - _COVER_M)
     return inverts

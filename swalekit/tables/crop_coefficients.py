@@ -168,6 +168,26 @@ def crop_row(crop: str) -> CropRow:
     )
 
 
+def mid_season_coefficient(crop: str) -> float:
+    """Published single coefficient of a crop in mid-season [-].
+
+    Raises
+    ------
+    InputError
+        If none is published.
+
+    Examples
+    --------
+    >>> mid_season_coefficient("reed swamp, moist soil")
+    1.2
+    """
+    kc = crop_row(crop).kc
+    if kc is None:
+        message = f"no single crop coefficient is published for '{crop}' in FAO-56"
+        raise InputError(message)
+    return kc[1]
+
+
 def _three(row: dict[str, str], kind: str) -> tuple[float, float, float] | None:
     """Coefficients of the three stages, None where not published."""
     printed = [row[f"{kind}_{stage}"] for stage in ("ini", "mid", "end")]
