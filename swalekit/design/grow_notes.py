@@ -23,7 +23,7 @@ def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions
             "reference evapotranspiration is had from temperature alone (Hargreaves): too low in strong wind and too "
             "high in damp air; where wind and humidity are known let Penman-Monteith count them"
         )
-    if part.root_depth_m is not None and part.root_depth_m > zone.root_depth_m + 0.005:
+    if part.root_depth_m is not None and part.root_depth_m > zone.root_depth_m + 0.05:
         notes.append(
             f"roots are taken {zone.root_depth_m:.2f} m deep, as these species root in the mean, though "
             f"{part.root_depth_m:g} m are given: only species that root deeper use more"
