@@ -203,6 +203,28 @@ def test_bed_and_pipe_keep_off_what_stands_there(growth):
     assert not shapely.LineString(found.route.xy).intersects(works.buffer(-0.5))
 
 
+def test_bed_moves_off_ground_that_is_taken(growth, design):
+    """A keep-out where it stood best: no place there nor within half a bed of it."""
+    x, y = growth.greywater.places[0].place.xy
+    field = KeepOut("septic field", shapely.Point(x, y).buffer(4.0), 1.0, "Field")
+    site = replace(design.site, keep_outs=(*design.site.keep_outs, field))
+    moved = grow(replace(design, site=site), records(years=12, rain_mm=13.0)).greywater
+    assert moved.places
+    near = [shapely.Point(each.place.xy).distance(field.zone) for each in moved.places]
+    assert min(near) >= 0.45 * moved.bed.length_m
+
+
+def test_pipe_to_a_bed_below_a_swale_goes_round_its_ditch():
+    """Past the end of it, though straight through would be shorter."""
+    found = grow(grow_design(greywater={"people": 3.0, "least_distance_m": 45.0}), records())
+    works = shapely.union_all([works_footprint(each.line, each.sized.shape) for each in found.design.swales])
+    greywater = found.greywater
+    straight = shapely.LineString([greywater.house.xy, greywater.places[0].place.xy])
+    assert straight.intersects(works)
+    assert not shapely.LineString(greywater.route.xy).intersects(works.buffer(-0.8))
+    assert greywater.route.length_m > straight.length
+
+
 def test_served_ground_across_a_watercourse_is_seen(growth):
     """A line through it is told, one beyond it isn't."""
     design, served = growth.design, growth.greywater.places[0].served.cells

@@ -17,7 +17,7 @@ def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions
     notes = []
     low = [name for name, kinds in (("pioneers", part.pioneers), ("ground cover", part.ground_cover)) if kinds]
     if low:
-        notes.append(f"{' and '.join(low)} are in no tree count: they live on rain and are cut back in dry years")
+        notes.append(f"no tree count holds {' or '.join(low)}: they live on rain and are cut back in dry years")
     if brief.weather.method == "Hargreaves":
         notes.append(
             "reference evapotranspiration is had from temperature alone (Hargreaves): too low in strong wind and too "

@@ -104,7 +104,7 @@ def _shallow_at(growth: Growth, ratio: float) -> bool:
 def _cure(growth: Growth) -> str:
     """What would carry trees through the dry months."""
     part = growth.design.site.brief.planting
-    by_soil = part.root_depth_m is not None and part.root_depth_m <= growth.zone.root_depth_m + 0.05
+    by_soil = part.root_depth_m is not None and part.root_depth_m <= growth.zone.root_depth_m + 0.005
     water = "give more water" if part.irrigation_mm_month else "irrigate"
     return f"{'deepen the soil' if by_soil else 'take species that root deeper'} or {water}"
 
