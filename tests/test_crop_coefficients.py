@@ -108,6 +108,7 @@ def test_climate_moves_the_later_stages_alone():
     low = CropRow("a low one", None, (0.2, 0.4, 0.4), 3.0, stages=growth_stages("olive"))
     assert basal_coefficients(low, days(wind=4.0, humidity=25.0)).max() == 0.4
     assert greatest_coefficients(dry, days(wind=4.0, humidity=25.0), height_m=4.0).max() == pytest.approx(1.2 + term)
+    assert greatest_coefficients(np.full(365, 1.3), days(), height_m=4.0) == pytest.approx(np.full(365, 1.35))
 
 
 def test_fao56_mulch_rule():

@@ -146,11 +146,11 @@ def test_root_zone_is_no_deeper_than_roots_and_soil(growth):
     chosen = growth.chosen
     olive = chosen.sheltered[0]
     second = replace(olive, name="second", root_depth_m=0.75)
-    both = Chosen((), (olive, second), (), (chosen.crops[0], replace(chosen.crops[0], depletion_fraction=0.35)))
+    both = Chosen((), (olive, second), (), (chosen.crops[0], replace(chosen.crops[0], depletion_fraction=0.25)))
     brief = growth.design.site.brief
     zone = root_zone_of(both, brief)
     assert zone.root_depth_m == pytest.approx((1.45 + 0.75) / 2.0)
-    assert zone.depletion_fraction == pytest.approx((0.65 + 0.35) / 2.0)
+    assert zone.depletion_fraction == pytest.approx((0.65 + 0.25) / 2.0)
     shallow = brief.planting.model_copy(update={"root_depth_m": 0.5, "stone_share": 0.25})
     cut = root_zone_of(both, brief.model_copy(update={"planting": shallow}))
     assert cut.total_mm == pytest.approx(0.75 * 0.5 * zone.available_mm_m)

@@ -68,6 +68,21 @@ def test_stress_takes_off_transpiration_by_hand():
     assert budget.depletion_mm == pytest.approx([81.25])
 
 
+@pytest.mark.parametrize(
+    ("fraction", "reference_mm", "lacking", "stress"),
+    [
+        pytest.param(0.7, 0.0, 0.9, 0.5, id="no want: p = 0.7 + 0.2, no more than 0.8"),
+        pytest.param(0.3, 40.0, 0.55, 0.5, id="great want: p below 0.1, no less"),
+    ],
+)
+def test_share_taken_without_stress_has_its_bounds(fraction, reference_mm, lacking, stress):
+    """FAO-56 ch. 8: 0.1 to 0.8, whatever the want of the day; Ks = (1 - lacking) / (1 - p) by hand."""
+    zone = RootZone(100.0, 1.0, fraction, 8.0, 18.0)
+    day = water(np.zeros(1), np.zeros(1), reference_mm=reference_mm)
+    budget = water_budget(day, stand(1), zone, Ditch.none(), planted_m2=10.0, start_share=lacking)
+    assert budget.stress == pytest.approx([stress])
+
+
 def test_evaporation_stops_with_the_water_of_the_topmost_soil():
     """On half-bare ground no more than half of the 18 mm that evaporate at most goes, however hot the day."""
     hot = water(np.array([20.0]), np.zeros(1), reference_mm=45.0)

@@ -12,14 +12,14 @@ from swalekit.tables.load import named_row
 from swalekit.units import METRES_PER_FOOT
 
 _TABLE: tuple[tuple[str, str, str, int], ...] = (
-    ("Harvest a year", "harvested_m3", "m3", 0),
+    ("Harvest", "harvested_m3", "m3", 0),
     ("Room for", "room", "", 0),
     ("Trees", "trees", "", 0),
     ("Pioneers", "pioneers", "", 0),
     ("Roots reach", "reached_share", "%", 0),
     ("Want met", "share", "%", 0),
-    ("Without swale", "share_without_swale", "%", 0),
-    ("Water lacking", "irrigation_m3", "m3", 0),
+    ("No swale", "share_without_swale", "%", 0),
+    ("Lacking", "irrigation_m3", "m3", 0),
 )
 """Head, name of the figure, its unit, decimals."""
 _HARDER = 0.01
