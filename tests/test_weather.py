@@ -103,6 +103,18 @@ def test_made_years_keep_to_the_normals():
     assert yearly.std() / yearly.mean() == pytest.approx(0.4, abs=0.15)
 
 
+def test_made_months_differ_one_by_one():
+    """Each spreads about its normal as asked, keeps it in the mean, and says nothing of the others."""
+    years = 400
+    made = made_years(NORMALS, Place(37.0, 500.0), first_year=2003, years=years, seed=3, month_spread=0.6)
+    months = np.bincount(made.dates.astype("datetime64[M]").astype(int) - 33 * 12, made.rain_mm).reshape(years, 12)
+    wet = RAIN > 0.0
+    np.testing.assert_allclose(months.mean(axis=0), RAIN)
+    np.testing.assert_allclose((months.std(axis=0) / months.mean(axis=0).clip(1e-9))[wet], 0.6, atol=0.1)
+    between = np.corrcoef(months[:, wet].T)[np.triu_indices(int(wet.sum()), 1)]
+    assert np.abs(between).max() < 0.2
+
+
 def test_made_years_come_again_with_their_seed():
     """One seed gives one record, another one another."""
     first, again, other = (
