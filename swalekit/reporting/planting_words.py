@@ -249,25 +249,31 @@ def stand_words(growth: Growth) -> str:
     if not growth.stand_years:
         return ""
     units, stands, pioneers = growth.design.site.brief.site.units, growth.stand_years, growth.chosen.pioneers
-    first, last, hard = stands[0], stands[-1], min(stands, key=lambda each: each.met)
+    first, last, watered = stands[0], stands[-1], max(_watered_years(growth), default=0)
+    hard = min((each for each in stands if each.year > watered), key=lambda each: each.met, default=last)
     words = (
         f"With the canopies of {'pioneers and ' if pioneers else ''}trees the full want of the planted ground grows "
         f"from {shown(first.want_m3, 'm3', units=units)} in {first.year} to {shown(last.want_m3, 'm3', units=units)} "
         f"in {last.year}, when years like those of the record meet {100 * last.met:.0f} % of it"
     )
     if hard.met < last.met - _HARDER:
-        words += f"; the hardest year of the stand is {hard.year}, with {100 * hard.met:.0f} %"
-    taken = "pioneers taken to use what trees do; " if pioneers else ""
-    return f"{words} ({taken}water given by hand comes on top)."
+        words += f"; the hardest year, once none is watered by hand, is {hard.year}, with {100 * hard.met:.0f} %"
+    return f"{words}{' (pioneers taken to use what trees do)' if pioneers else ''}."
+
+
+def _watered_years(growth: Growth) -> dict[int, float]:
+    """Water carried to young plants by calendar year of the dry season [m³]."""
+    season = growth.season
+    before = growth.design.site.brief.planting.calendar_year(int(season.first > season.last))
+    return {before + year: volume_m3 for year, volume_m3 in growth.first_water_m3.items()}
 
 
 def first_water_words(growth: Growth) -> str:
     """Water that young plants must be given; '' where none is planted."""
     if not growth.first_water_m3:
         return ""
-    units, season = growth.design.site.brief.site.units, growth.season
-    first = growth.design.site.brief.planting.calendar_year(1 + (season.first > season.last))
-    years = [f"{shown(each, 'm3', units=units)} in {first - 1 + year}" for year, each in growth.first_water_m3.items()]
+    units = growth.design.site.brief.site.units
+    years = [f"{shown(each, 'm3', units=units)} in {year}" for year, each in _watered_years(growth).items()]
     dose, interval = (
         named_row("planting_practice", practice=f"first water, {each}").value for each in ("dose", "interval")
     )
