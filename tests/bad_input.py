@@ -1,38 +1,12 @@
 """A plan on the command line beside a small plane, and what it says of input that a user may bring by mistake."""
 
 import json
-import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import shapely
-from sites import plane, write_tile
-
-from swalekit.cli.main import run
 
 OPTIONS = ["--storm=50", "--curve-number=80"]
 BRIEF = '[terrain]\nfile = "plane.tif"\n[storm]\ndepth_mm = 50\n[soil]\ncurve_number = 80\n[levels]\ninterval_m = 2\n'
-
-Command = Callable[..., tuple[int, str, str]]
-
-
-def command_beside_plane(monkeypatch, capsys, folder: Path) -> Command:
-    """Run the command beside a plane of 10 %, plane.tif; give exit code, standard output and standard error."""
-    monkeypatch.chdir(folder)
-    write_tile(folder / "plane.tif", plane(shape=(60, 50)).heights)
-
-    def call(*words: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["swalekit", *map(str, words)])
-        try:
-            run()
-        except SystemExit as stop:
-            code = int(stop.code or 0)
-        else:
-            code = 0
-        out, err = capsys.readouterr()
-        return code, out, err
-
-    return call
 
 
 def assert_refused(result: tuple[int, str, str], *words: str) -> None:

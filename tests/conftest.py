@@ -1,9 +1,16 @@
 """What all tests share."""
 
 import os
+import sys
+from collections.abc import Callable
 
 import pytest
 from hypothesis import settings
+from sites import plane, write_tile
+
+from swalekit.cli.main import run
+
+Command = Callable[..., tuple[int, str, str]]
 
 settings.register_profile("same cases", derandomize=True)
 settings.load_profile("same cases")
@@ -17,3 +24,24 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if item.get_closest_marker("compiled"):
             item.add_marker(pytest.mark.skip(reason="needs the compiler"))
+
+
+@pytest.fixture
+def swalekit(monkeypatch, capsys, tmp_path) -> Command:
+    """Run the command in a folder of its own; give exit code, standard output and standard error."""
+    monkeypatch.chdir(tmp_path)
+
+    def call(*words: object) -> tuple[int, str, str]:
+        monkeypatch.setattr(sys, "argv", ["swalekit", *map(str, words)])
+        with pytest.raises(SystemExit) as stop:
+            run()
+        out, err = capsys.readouterr()
+        return int(stop.value.code or 0), out, err
+
+    return call
+
+
+@pytest.fixture
+def plane_tile(tmp_path) -> None:
+    """A plane of 10 % in that folder, plane.tif, 60 m by 50 m."""
+    write_tile(tmp_path / "plane.tif", plane(shape=(60, 50)).heights)

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from bad_input import OPTIONS, assert_noted, assert_refused, brief_text, command_beside_plane
+from bad_input import OPTIONS, assert_noted, assert_refused, brief_text
 from pyogrio.errors import DataSourceError
 
 from swalekit.cli import results
@@ -15,11 +15,7 @@ from swalekit.errors import OutputError
 from swalekit.formats.result_folder import result_folder
 from swalekit.formats.seal import SIGNATURE
 
-
-@pytest.fixture
-def swalekit(monkeypatch, capsys, tmp_path):
-    """Run the command beside a plane."""
-    return command_beside_plane(monkeypatch, capsys, tmp_path)
+pytestmark = pytest.mark.usefixtures("plane_tile")
 
 
 @pytest.mark.parametrize("folder", ["x" * 300, "line\nend/plan", os.fsdecode(b"caf\xe9")])

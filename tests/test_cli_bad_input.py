@@ -6,16 +6,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from bad_input import BRIEF, OPTIONS, assert_noted, assert_refused, brief_text, command_beside_plane, vectors
+from bad_input import BRIEF, OPTIONS, assert_noted, assert_refused, brief_text, vectors
 from sites import NORTH, WEST, plane, write_tile
 
 HOUSE = shapely.box(WEST + 20, NORTH - 40, WEST + 30, NORTH - 20)
 
 
-@pytest.fixture
-def swalekit(monkeypatch, capsys, tmp_path):
-    """Run the command beside a plane."""
-    return command_beside_plane(monkeypatch, capsys, tmp_path)
+pytestmark = pytest.mark.usefixtures("plane_tile")
 
 
 @pytest.mark.parametrize("name", ["odd.tif", "odd.toml"])

@@ -2,16 +2,13 @@
 
 import pytest
 import shapely
-from bad_input import OPTIONS, assert_noted, assert_refused, brief_text, command_beside_plane, vectors
+from bad_input import OPTIONS, assert_noted, assert_refused, brief_text, vectors
 from sites import NORTH, WEST
 
 HOUSE = shapely.box(WEST + 20, NORTH - 40, WEST + 30, NORTH - 20)
 
 
-@pytest.fixture
-def swalekit(monkeypatch, capsys, tmp_path):
-    """Run the command beside a plane."""
-    return command_beside_plane(monkeypatch, capsys, tmp_path)
+pytestmark = pytest.mark.usefixtures("plane_tile")
 
 
 @pytest.mark.parametrize(

@@ -2,32 +2,20 @@
 
 import csv
 import json
-import sys
 
 import pyogrio
 import pytest
 from sites import hills, plane, write_tile
 
-from swalekit.cli.main import run
 from swalekit.design.option import OptionMaker
 
 STORM = ("--storm", "50", "--curve-number", "80")
 
 
-@pytest.fixture
-def swalekit(monkeypatch, capsys, tmp_path):
-    """Run the command beside a plane of 10 %, plane.tif; give exit code, standard output and standard error."""
-    monkeypatch.chdir(tmp_path)
+@pytest.fixture(autouse=True)
+def _tile(tmp_path):
+    """A plane of 10 %, plane.tif, 90 m by 80 m."""
     write_tile(tmp_path / "plane.tif", plane(shape=(90, 80)).heights)
-
-    def call(*words: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["swalekit", *map(str, words)])
-        with pytest.raises(SystemExit) as stop:
-            run()
-        out, err = capsys.readouterr()
-        return int(stop.value.code or 0), out, err
-
-    return call
 
 
 def test_a_grid_is_written_whole(swalekit, tmp_path):

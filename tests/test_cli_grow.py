@@ -1,15 +1,13 @@
 """``swalekit grow`` at the command line: a whole result, or one line and nothing written."""
 
 import json
-import sys
+from functools import partial
 from pathlib import Path
 
 import numpy as np
 import pytest
 from grown import weather
 from sites import NORTH, WEST, plane, write_tile
-
-from swalekit.cli.main import run
 
 BRIEF = f"""
 [terrain]
@@ -44,25 +42,12 @@ def weather_text(*, swapped: bool = False) -> list[str]:
 
 
 @pytest.fixture
-def swalekit(monkeypatch, capsys, tmp_path):
+def swalekit(swalekit, tmp_path):
     """Run the command beside a brief, its tile and its weather; give exit code, standard output and standard error."""
-    monkeypatch.chdir(tmp_path)
     write_tile(tmp_path / "plane.tif", plane().heights)
     Path("site.toml").write_text(BRIEF, encoding="utf-8")
     Path("weather.csv").write_text("\n".join(weather_text()) + "\n", encoding="utf-8")
-
-    def call(*words: str) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["swalekit", "grow", "site.toml", *words])
-        try:
-            run()
-        except SystemExit as stop:
-            code = int(stop.code or 0)
-        else:
-            code = 0
-        out, err = capsys.readouterr()
-        return code, out, err
-
-    return call
+    return partial(swalekit, "grow", "site.toml")
 
 
 def changed(name: str, old: str, new: str) -> None:

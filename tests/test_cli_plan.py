@@ -1,7 +1,6 @@
 """The command line as a new user meets it: results, one-line errors, nothing half written."""
 
 import json
-import sys
 
 import numpy as np
 import pytest
@@ -9,24 +8,7 @@ import shapely
 from pyproj import Transformer
 from sites import NORTH, WEST, plane, write_tile
 
-from swalekit.cli.main import run
-
 TILE_OPTIONS = ["--interval", "2", "--storm", "50", "--curve-number", "80"]
-
-
-@pytest.fixture
-def swalekit(monkeypatch, capsys, tmp_path):
-    """Run the command in a folder of its own; give exit code, standard output and standard error."""
-    monkeypatch.chdir(tmp_path)
-
-    def call(*words: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["swalekit", *map(str, words)])
-        with pytest.raises(SystemExit) as stop:
-            run()
-        out, err = capsys.readouterr()
-        return int(stop.value.code or 0), out, err
-
-    return call
 
 
 @pytest.fixture

@@ -2,14 +2,11 @@
 
 import csv
 import json
-import sys
 
 import ezdxf
 import pyogrio
 import pytest
 from sites import plane, write_tile
-
-from swalekit.cli.main import run
 
 FILES = {
     "stakes.csv",
@@ -22,21 +19,6 @@ FILES = {
     "stakes.pdf",
     "summary.json",
 }
-
-
-@pytest.fixture
-def swalekit(monkeypatch, capsys, tmp_path):
-    """Run the command in a folder of its own; give exit code, standard output and standard error."""
-    monkeypatch.chdir(tmp_path)
-
-    def call(*words: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["swalekit", *map(str, words)])
-        with pytest.raises(SystemExit) as stop:
-            run()
-        out, err = capsys.readouterr()
-        return int(stop.value.code or 0), out, err
-
-    return call
 
 
 @pytest.fixture

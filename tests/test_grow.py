@@ -326,6 +326,14 @@ def test_trees_of_one_swale_keep_clear_of_those_of_the_next():
     assert distance_m[:, 1].min() >= 3.0
 
 
+def test_pioneers_taken_out_in_the_year_they_are_planted_never_stand():
+    """A slip of the pen is a planting of trees alone, not an error in the middle."""
+    own = {"pioneer": {"prune_from_year": 1, "thin_year": 1, "remove_year": 1}}
+    found = grow(grow_design(house=False, succession=own), records())
+    assert found.canopies["pioneer"].plants.max() == 0
+    assert [each.year for each in found.stand_years] == list(range(2032, 2040))
+
+
 @pytest.mark.parametrize(
     ("planting", "words"),
     [

@@ -1,16 +1,14 @@
 """A plan by each way of saying how much runs off, from the brief on the command line to the summary."""
 
 import json
-import sys
 from pathlib import Path
 
 import geopandas as gpd
 import numpy as np
 import pytest
 import shapely
-from sites import NORTH, WEST, plane, write_tile
+from sites import NORTH, WEST
 
-from swalekit.cli.main import run
 from swalekit.hydrology.green_ampt import green_ampt_of_texture
 from swalekit.hydrology.infiltration_test import philip_infiltration_mm
 from swalekit.hydrology.losses import ConstantLoss, CurveNumberLoss, GreenAmptLoss, RunoffCoefficient
@@ -24,21 +22,15 @@ ATLAS = "duration,2,10,50\n15 min,12,19,26\n1 h,20,30,40\n24 h,42,60,85\n"
 
 
 @pytest.fixture
-def swalekit(monkeypatch, capsys, tmp_path):
+def swalekit(swalekit, plane_tile):
     """Plan a plane of 60 m × 50 m by the soil and storm given; give exit code, standard output and standard error."""
-    monkeypatch.chdir(tmp_path)
-    write_tile(tmp_path / "plane.tif", plane(shape=(60, 50)).heights)
 
     def call(soil: str, *words: str, storm: str = "depth_mm = 60") -> tuple[int, str, str]:
         brief = (
             f'[terrain]\nfile = "plane.tif"\n[storm]\n{storm}\n[soil]\n{soil}\n[levels]\nlevels_m = [102.0, 104.0]\n'
         )
         Path("site.toml").write_text(brief, encoding="utf-8")
-        monkeypatch.setattr(sys, "argv", ["swalekit", "plan", "site.toml", "--overwrite", *words])
-        with pytest.raises(SystemExit) as stop:
-            run()
-        out, err = capsys.readouterr()
-        return int(stop.value.code or 0), out, err
+        return swalekit("plan", "site.toml", "--overwrite", *words)
 
     return call
 

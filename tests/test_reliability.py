@@ -6,7 +6,6 @@ import multiprocessing
 import os
 import signal
 import sqlite3
-import sys
 from dataclasses import replace
 
 import numpy as np
@@ -15,7 +14,6 @@ from scipy.optimize import brentq
 from scipy.stats import norm
 from sites import make_site, plane, write_tile
 
-from swalekit.cli.main import run
 from swalekit.design.draw_trial import StakedLayout, try_draw
 from swalekit.design.draws import FIELD_OF_INPUT, Draw, spreads_of
 from swalekit.design.ground import study_ground
@@ -360,19 +358,14 @@ def test_the_map_has_a_band_a_line(drawn):
 
 
 @pytest.fixture
-def swalekit(monkeypatch, capsys, tmp_path):
+def swalekit(swalekit, tmp_path):
     """Run the command on a plane in a folder of its own; give exit code, standard output and standard error."""
     write_tile(tmp_path / "plane.tif", plane(shape=(80, 60)).heights)
-    monkeypatch.chdir(tmp_path)
 
     def call(brief: str, *words: object) -> tuple[int, str, str]:
         text = '[terrain]\nfile = "plane.tif"\n[storm]\ndepth_mm = 50.0\n[soil]\ncurve_number = 80\n'
         (tmp_path / "site.toml").write_text(f"{text}{brief}\n", encoding="utf-8")
-        monkeypatch.setattr(sys, "argv", ["swalekit", "reliability", "site.toml", *map(str, words)])
-        with pytest.raises(SystemExit) as stop:
-            run()
-        out, err = capsys.readouterr()
-        return int(stop.value.code or 0), out, err
+        return swalekit("reliability", "site.toml", *words)
 
     return call
 

@@ -105,7 +105,7 @@ class _RoleYear(NamedTuple):
 
 def _of_year(canopy: RoleCanopy, year: int) -> _RoleYear:
     plants, area_m2 = max(int(canopy.plants[year]), 1), float(canopy.canopy_m2[year])
-    standing = float(canopy.plants[year] / canopy.plants.max())
+    standing = float(canopy.plants[year] / max(int(canopy.plants.max()), 1))
     return _RoleYear(standing, area_m2 / plants, float(canopy.grown_m2[year]) / plants, area_m2)
 
 
