@@ -100,7 +100,7 @@ def test_comparison_labels_do_not_overlap():
     """Options that nearly coincide keep their labels apart."""
     figure = Figure(figsize=(7, 5))
     axes = draw_comparison(OPTIONS, 60.0, figure.subplots())
-    figure.canvas.draw()
+    figure.draw_without_rendering()
     boxes = [shapely.box(*text.get_window_extent().extents) for text in axes.texts]
     assert shapely.union_all(boxes).area == pytest.approx(sum(box.area for box in boxes), rel=0.01)
 

@@ -87,7 +87,7 @@ def test_sheet_scale_is_true_and_round(paper, units):
     """Millimetres on paper times the printed denominator are metres on the ground, both ways."""
     figure = map_sheet(site(units=units), paper=paper)
     axes = figure.axes[0]
-    figure.canvas.draw()
+    figure.draw_without_rendering()
     width_m, height_m = np.ptp(axes.get_xlim()), np.ptp(axes.get_ylim())
     box_in = axes.get_window_extent().width / figure.dpi, axes.get_window_extent().height / figure.dpi
     denominators = width_m / (box_in[0] * 0.0254), height_m / (box_in[1] * 0.0254)
@@ -303,7 +303,7 @@ def test_cautions_are_set_smaller_before_the_table_is_cut(count):
 def test_panel_lettering_does_not_overlap():
     """No two pieces of lettering in the panel lie on one another."""
     figure = map_sheet(site(line_count=30), paper="A4")
-    figure.canvas.draw()
+    figure.draw_without_rendering()
     boxes = [shapely.box(*text.get_window_extent().extents) for text in figure.axes[1].texts if text.get_text()]
     tree = shapely.STRtree(boxes)
     pairs = [(a, b) for a, b in tree.query(boxes, predicate="intersects").T if a < b]

@@ -88,7 +88,7 @@ def words(figure):
 def test_drawing_names_what_is_wrong():
     """Depth, chainages, spill level, verdict and exaggeration are lettered, none smaller than 7 pt."""
     figure = survey_sheet(judged(designed(), crew(designed(), crest=sagging)), title="Ladera $x$ é", units="metric")
-    figure.canvas.draw()
+    figure.draw_without_rendering()
     lettered = [text.get_text() for text in words(figure)]
     assert "crest 0.22 m low\n58.5 to 67.5 m" in lettered
     assert "water leaves over the crest at 106.18 m" in lettered
@@ -130,7 +130,7 @@ def many_spots():
 def test_lettering_neither_overlaps_nor_leaves_the_sheet(built):
     """Where room lacks, the worst spots keep theirs."""
     figure = survey_sheet(built, title="Site", units="metric")
-    figure.canvas.draw()
+    figure.draw_without_rendering()
     boxes = [text.get_window_extent() for text in words(figure)]
     assert all(0 <= box.x0 < box.x1 <= figure.bbox.x1 and 0 <= box.y0 < box.y1 <= figure.bbox.y1 for box in boxes)
     clashes = [(k, j) for k, box in enumerate(boxes) for j in range(k) if box.overlaps(boxes[j])]
@@ -142,7 +142,7 @@ def test_notes_stand_below_the_drawing():
     bare = survey_sheet(few_points(), title="Site", units="metric")
     notes = ["stores 67 m³, 97 % of 69 m³ as designed", "caution: " + "raise the crest before rain; " * 12]
     figure = survey_sheet(few_points(), title="Site", units="metric", notes=notes)
-    figure.canvas.draw()
+    figure.draw_without_rendering()
     boxes = [text.get_window_extent() for text in words(figure)]
     assert all(0 <= box.x0 < box.x1 <= figure.bbox.x1 and 0 <= box.y0 < box.y1 <= figure.bbox.y1 for box in boxes)
     assert not [(k, j) for k, box in enumerate(boxes) for j in range(k) if box.overlaps(boxes[j])]

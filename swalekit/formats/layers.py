@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
+from swalekit.contours.polyline import path_of
 from swalekit.design.design import Design, Swale
 from swalekit.design.layout import workable_area
 from swalekit.design.table import swale_row
@@ -90,7 +91,7 @@ def _given_layers(design: Design) -> dict[str, geopandas.GeoDataFrame]:
 def line_of(swale: Swale) -> shapely.LineString:
     """A swale's line; closed ones return to their first station."""
     xy = swale.line.xy
-    return shapely.LineString(np.vstack([xy, xy[:1]]) if swale.line.closed else xy)
+    return shapely.LineString(path_of(xy, closed=swale.line.closed))
 
 
 def catchment_polygons(design: Design) -> dict[str, shapely.MultiPolygon]:

@@ -6,7 +6,6 @@ from typing import Any
 
 from matplotlib import rc_context
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from swalekit.errors import InputError
@@ -98,7 +97,6 @@ def axes_in_cell(
     left, bottom, right, top = margins_mm
     across, up = left + width_mm + right, bottom + height_mm + top
     figure = Figure(figsize=(across / _MM_PER_IN, up / _MM_PER_IN), facecolor=PAPER)
-    FigureCanvasAgg(figure)
     box = (left / across, bottom / up, width_mm / across, height_mm / up)
     return figure.add_axes(box, axes_class=CellAxes)
 

@@ -1,7 +1,6 @@
 """The options of a comparison on one sheet: soil against storm, a key, and what keeping more of the water costs."""
 
 from matplotlib import rc_context
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from swalekit.design.option import Option
@@ -35,7 +34,6 @@ def comparison_sheet(comparison: Comparison) -> Figure:
     brief, priced = comparison.site.brief, all(option.totals["cost"] is not None for option in comparison.options)
     with rc_context(PRINT_STYLE):
         figure = Figure(figsize=(_WIDTH_MM / 25.4, _HEIGHT_MM / 25.4))
-        FigureCanvasAgg(figure)
         room_mm = _HEIGHT_MM - _FOOT_MM - _HEAD_MM
         axes = figure.add_axes(_shares(_LEFT_MM, _FOOT_MM, _KEY_LEFT_MM - _LEFT_MM - 8.0, room_mm))
         draw_comparison(

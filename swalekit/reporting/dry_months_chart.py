@@ -7,7 +7,6 @@ from typing import Any
 import numpy as np
 from matplotlib import rc_context
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import ListedColormap
 from matplotlib.figure import Figure
 from matplotlib.patches import Patch
@@ -74,7 +73,6 @@ def dry_months_sheet(rows: Rows, *, title: str, least_ratio: float) -> Figure:
     height = 1.7 + 0.21 * years
     with rc_context(PRINT_STYLE):
         figure = Figure(figsize=(7.0, height))
-        FigureCanvasAgg(figure)
         axes = figure.add_axes((0.09, 0.75 / height, 0.76, 1.0 - 1.55 / height))
         draw_dry_months(rows, axes, least_ratio=least_ratio)
         axes.set_title(f"{title}: how much of the trees' want was met", loc="left", fontsize=11, pad=22)

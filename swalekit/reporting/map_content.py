@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_one_of
+from swalekit.contours.polyline import path_of
 from swalekit.reporting.palette import CATCHMENT_TINTS
 from swalekit.reporting.plant_marks import MapPlanting
 from swalekit.reporting.tints import tint_numbers
@@ -44,7 +45,7 @@ class MapLine:
     @property
     def path(self) -> Polyline:
         """Stations as they are drawn: a closed line comes back to its first."""
-        return np.vstack([self.xy, self.xy[:1]]) if self.closed else self.xy
+        return path_of(self.xy, closed=self.closed)
 
 
 @dataclass(frozen=True, eq=False)

@@ -5,7 +5,6 @@ from math import ceil
 
 from matplotlib import rc_context
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
@@ -55,7 +54,6 @@ def option_maps(comparison: Comparison) -> Figure:
     height_mm = _HEAD_MM + rows * (map_height_mm + words_mm + _GAP_MM)
     with rc_context(PRINT_STYLE):
         figure = Figure(figsize=(width_mm / 25.4, height_mm / 25.4))
-        FigureCanvasAgg(figure)
         count = f"lines of {len(comparison.kept)} of {len(comparison.options)} options"
         title = shorten(f"{comparison.site.brief.site.name}: {count}", width_mm - 2 * _GAP_MM, 11)
         figure.text(_GAP_MM / width_mm, 1 - 4.0 / height_mm, title, va="top", color=INK, **font(11))

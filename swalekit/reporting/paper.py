@@ -1,7 +1,6 @@
 """Sheets of paper: their sizes, the neat line round them, and axes that lie on them in millimetres."""
 
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
@@ -36,7 +35,6 @@ def blank_sheet(paper: str) -> Figure:
     check_one_of(tuple(PAPERS_MM), paper=paper)
     width_mm, height_mm = PAPERS_MM[paper]
     figure = Figure(figsize=(width_mm / 25.4, height_mm / 25.4), facecolor=PAPER)
-    FigureCanvasAgg(figure)
     left, bottom, _, _ = _fractions((EDGE_MM, EDGE_MM, 0, 0), figure)
     frame = Rectangle((left, bottom), 1 - 2 * left, 1 - 2 * bottom, fill=False, edgecolor=INK, linewidth=1.2)
     frame.set_transform(figure.transFigure)

@@ -2,7 +2,6 @@
 
 import numpy as np
 from matplotlib import rc_context
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from swalekit.design.reliability_table import HIGH, LOW
@@ -30,7 +29,6 @@ def reliability_sheet(reliability: Reliability) -> Figure:
     held_mm = np.quantile(reliability.held_mm, [LOW, 0.5, HIGH], axis=0)
     with rc_context(PRINT_STYLE):
         figure = Figure(figsize=(8.0, 9.6))
-        FigureCanvasAgg(figure)
         above = figure.add_axes((0.1, 0.7, 0.86, 0.24))
         draw_storms(weakest_mm, reliability.storm_mm, design_mm, above, units=units)
         chance = f"all swales hold in {100 * reliability.chance:.0f} % of {reliability.storm_mm.size} draws"

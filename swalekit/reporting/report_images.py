@@ -7,7 +7,6 @@ from io import BytesIO
 from math import ceil
 
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from swalekit.reporting import map_layers
@@ -75,7 +74,6 @@ def _image(draw: Callable[[Axes], Axes], bounds: Bounds) -> GroundImage:
     per_m = _LONGER_SIDE_PX / max(east - west, north - south)
     pixels = [max(ceil(side * per_m), 1) for side in (east - west, north - south)]
     figure = Figure(figsize=(pixels[0] / _DPI, pixels[1] / _DPI), dpi=_DPI)
-    FigureCanvasAgg(figure)
     axes = figure.add_axes((0, 0, 1, 1), frameon=False)
     axes.set(xlim=(west, east), ylim=(south, north))
     draw(axes)

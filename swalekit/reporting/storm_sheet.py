@@ -1,7 +1,6 @@
 """The storm of a site as one figure: the record's depths by return period, and the course of the design storm."""
 
 from matplotlib import rc_context
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from swalekit.design.site import Site
@@ -30,7 +29,6 @@ def storm_sheet(site: Site) -> Figure:
     part, analysed = site.brief.storm, isinstance(site.rain, FrequencyAnalysis)
     with rc_context(PRINT_STYLE):
         figure = Figure(figsize=(8.0, 10.0 if analysed else 5.0))
-        FigureCanvasAgg(figure)
         top, height = (0.07, 0.36) if analysed else (0.14, 0.72)
         below = figure.add_axes((0.1, top, 0.8, height))
         if isinstance(site.rain, FrequencyAnalysis):

@@ -9,13 +9,13 @@ from typing import Any
 import numpy as np
 from matplotlib import rc_context
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.ticker import ScalarFormatter
 from numpy.typing import NDArray
 
 from swalekit._checks import check_one_of
 from swalekit.reporting import palette
+from swalekit.reporting.cell import size_mm
 from swalekit.reporting.lettering import FONT_FAMILY, font, halo, text_width_mm
 from swalekit.reporting.palette import PRINT_STYLE
 from swalekit.reporting.shown import shown
@@ -28,7 +28,6 @@ from swalekit.verification.spots import Spot
 _SIZE_PT = 8.0
 _CLEAR_PT = 5.0  # lettering off what it speaks of
 _GAP_MM = 2.0  # between the lettering of two spots
-_MM_PER_INCH = 25.4
 _SHEET = (10.0, 4.6)  # width and height of a sheet without notes [in]
 _NOTE_LINE, _NOTE_LETTERS = 0.17, 150  # height of a line of notes [in], and how many letters it takes
 _MANY = 150  # points, beyond which they are drawn as dots
@@ -110,7 +109,6 @@ def survey_sheet(built: AsBuilt, *, title: str, units: str, notes: Sequence[str]
     height = _SHEET[1] + _NOTE_LINE * len(lines)
     with rc_context(PRINT_STYLE):
         figure = Figure(figsize=(_SHEET[0], height))
-        FigureCanvasAgg(figure)
         axes = figure.add_axes((0.08, 1.0 - 0.88 * _SHEET[1] / height, 0.9, 0.7 * _SHEET[1] / height))
         draw_survey_profile(built, axes, units=units)
         top = f"{title}: {built.design.id}, {built.verdict}"
@@ -202,7 +200,7 @@ def _letter_spot(built: AsBuilt, spot: Spot, paper: _Paper, *, above: bool, take
     middle_m = (spot.start_m + spot.length_m / 2.0) % length_m
     words = _words(spot, paper.units)
     width_mm = max(text_width_mm(line, _SIZE_PT) for line in words) + _GAP_MM
-    half_m = length_m * width_mm / _size_mm(paper.axes)[0] / 2.0
+    half_m = length_m * width_mm / size_mm(paper.axes)[0] / 2.0
     middle_m = float(np.clip(middle_m, half_m, max(length_m - half_m, half_m)))
     if any(middle_m + half_m > start and middle_m - half_m < stop for start, stop in taken):
         return
@@ -243,16 +241,10 @@ def _design_level(design: DesignedSwale, part: str, chainage_m: NDArray[np.float
     return np.full(chainage_m.shape, shape.crest_level_m if part == "crest" else shape.sill_level_m)
 
 
-def _size_mm(axes: Axes) -> tuple[float, float]:
-    """Width and height of the axes on paper [mm]."""
-    width, height = axes.bbox.size
-    return width / axes.figure.dpi * _MM_PER_INCH, height / axes.figure.dpi * _MM_PER_INCH
-
-
 def _frame(design: DesignedSwale, paper: _Paper) -> None:
     """Axis names with the exaggeration of heights, ticks and legend."""
     axes, unit = paper.axes, "ft" if paper.units == "us" else "m"
-    (width_mm, height_mm), (left, right), (low, high) = _size_mm(axes), axes.get_xlim(), axes.get_ylim()
+    (width_mm, height_mm), (left, right), (low, high) = size_mm(axes), axes.get_xlim(), axes.get_ylim()
     times = (height_mm / (high - low)) / (width_mm / (right - left))
     axes.set_xlabel(f"Chainage along {design.id} [{unit}]; heights drawn {times:.2g} times larger", **font(9.0))
     axes.set_ylabel(f"Height [{unit}]", **font(9.0))

@@ -3,7 +3,6 @@
 import numpy as np
 from matplotlib import rc_context
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from swalekit.design.plan_record import SiteWater
@@ -63,7 +62,6 @@ def water_sheet(outcome: StormOutcome, *, title: str, units: str) -> Figure:
     """`draw_water` as a figure of its own, with the site's name."""
     with rc_context(PRINT_STYLE):
         figure = Figure(figsize=(8.0, 5.0))
-        FigureCanvasAgg(figure)
         axes = figure.add_axes((0.1, 0.12, 0.86, 0.78))
         draw_water(outcome, axes, units=units).set_title(title, loc="left", fontsize=11)
     return figure

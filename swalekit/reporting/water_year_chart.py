@@ -6,7 +6,6 @@ from typing import Any
 import numpy as np
 from matplotlib import rc_context
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.ticker import PercentFormatter
 
@@ -120,7 +119,6 @@ def water_year_sheet(rows: Rows, *, title: str, least_ratio: float, units: str) 
     """Both charts on one page, with the site's name."""
     with rc_context(PRINT_STYLE):
         figure = Figure(figsize=(8.0, 8.6))
-        FigureCanvasAgg(figure)
         above, below = figure.add_axes((0.1, 0.555, 0.87, 0.39)), figure.add_axes((0.1, 0.055, 0.87, 0.41))
         draw_water_year(rows, above, units=units).set_title(
             f"{title}: water of the planted ground", loc="left", fontsize=11
