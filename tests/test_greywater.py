@@ -227,7 +227,7 @@ def test_house_below_all_ground_serves_nothing():
     above = np.zeros(PLANE.grid.shape, np.bool_)
     above[:10] = True
     none = bed_places(PLANE, HouseOutlet(MIDDLE, 100.0), garden=above)
-    assert (none.places, none.reason[:36]) == ((), "no garden ground lies below any plac")
+    assert (none.places, none.reason[:36]) == ((), "no planted ground lies below any pla")
 
 
 def test_pipe_goes_straight_on_a_plane_and_always_falls():

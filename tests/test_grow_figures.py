@@ -13,11 +13,13 @@ from swalekit.design.chosen_species import Chosen, root_zone_of
 from swalekit.design.design import Design
 from swalekit.design.greywater_plan import planted_cells
 from swalekit.design.grow import grow
+from swalekit.design.grow_cautions import bed_cautions
 from swalekit.design.grow_inputs import Records
 from swalekit.design.growth import Growth
 from swalekit.design.growth_table import grow_row, grow_totals, plant_rows
 from swalekit.design.pipe_crossings import serves_across_watercourse
 from swalekit.design.tree_places import plantable, wetted_m
+from swalekit.greywater.pipe_route import PipeRoute
 from swalekit.greywater.reed_bed import BedRules, size_reed_bed
 from swalekit.planting.harvest_ratio import harvest_ratio, probable_rain_mm
 from swalekit.planting.root_spread import reached_share
@@ -95,7 +97,7 @@ def test_water_of_a_young_stand_is_what_its_roots_reach(growth):
     """Year by year: the reach of living plants of that year's size over both ditches, by the water that soaks in."""
     part = growth.design.site.brief.planting
     for each in growth.stand_years:
-        year = each.year - part.planting_year
+        year = each.year - part.planting_year - 1  # planted in the autumn before
         reached = soaked = 0.0
         for dug, swale in zip(growth.design.swales, growth.swales, strict=True):
             xy, radii = [np.zeros((0, 2))], [np.zeros(0)]
@@ -272,3 +274,29 @@ def test_weather_of_the_fixture_has_its_coldest_month_in_winter():
     """So that the figures above mean what they say."""
     record = weather(1)
     assert record.tmean_c[:31].mean() < record.tmean_c[180:210].mean()
+
+
+def test_bed_keeps_clear_of_water_where_it_can_and_says_so_where_it_cannot(growth, design):
+    """Thirty metres from a well and a watercourse; with wells all about, it stands near one and is cautioned."""
+    x, y = growth.greywater.places[0].place.xy
+    assert "bed near water" not in growth.cautions
+    for wells, near in (([(x, y + 12.0)], False), ([(WEST + 10.0 * k, NORTH - 50.0) for k in range(11)], True)):
+        kept = [KeepOut("well", shapely.Point(place), 1.0, f"Well {place}") for place in wells]
+        site = replace(design.site, keep_outs=(*design.site.keep_outs, *kept))
+        found = grow(replace(design, site=site), records(years=12, rain_mm=13.0))
+        assert found.greywater.places
+        bed = shapely.Point(found.greywater.places[0].place.xy)
+        assert (min(bed.distance(each.geometry) for each in kept) < 30.0) is near
+        assert ("within 30 m of a well" in found.cautions.get("bed near water", "")) is near
+
+
+def test_a_deep_trench_is_cautioned(growth):
+    """From 1.2 m on, with its depth."""
+    found = growth.greywater
+    for depth_m, told in ((1.1, False), (2.4, True)):
+        route = PipeRoute(
+            np.array([[WEST, NORTH], [WEST, NORTH - 9.0]]), np.full(2, 110.0), np.full(2, 110.0 - depth_m)
+        )
+        cautions = bed_cautions(growth.design, replace(found, route=route))
+        assert ("deep trench" in cautions) is told
+        assert not told or "2.4 m deep" in cautions["deep trench"]

@@ -1,14 +1,18 @@
 """Results appear whole or not at all."""
 
 import json
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
+import geopandas
 import pytest
+from shapely import Point
 
 from swalekit.errors import InputError, OutputError
 from swalekit.formats.plan_folder import read_summary
-from swalekit.formats.result_folder import result_folder, whole_file
-from swalekit.formats.seal import SIGNATURE
+from swalekit.formats.result_folder import check_free, result_folder, whole_file
+from swalekit.formats.seal import SIGNATURE, check_as_written
 from swalekit.formats.summary import write_json
 
 
@@ -70,7 +74,7 @@ def test_what_was_put_among_the_results_is_never_taken_away(tmp_path, name):
     _write(tmp_path / "plan", "first")
     stranger = tmp_path / "plan" / name
     stranger.mkdir() if name == "photos" else stranger.write_text("mine")
-    with pytest.raises(OutputError, match=rf"'{name}' lies among the results there.*move it away"):
+    with pytest.raises(OutputError, match=rf"'{name}' among the results there is not as it was written.*move it away"):
         _write(tmp_path / "plan", "second", overwrite=True)
     assert _text(tmp_path / "plan") == "first"
     assert stranger.exists()
@@ -119,3 +123,78 @@ def test_a_file_in_whose_place_a_folder_stands_is_refused_before_anything_is_wri
     with pytest.raises(OutputError, match="a folder has its name"), whole_file(tmp_path / "report.html"):
         (tmp_path / "report.pdf").touch()
     assert [each.name for each in tmp_path.iterdir()] == ["report.html"]
+
+
+def _write_layers(path: Path) -> None:
+    """A result with a layer of two points."""
+    with result_folder(path) as folder:
+        write_json({"text": "first"}, folder / SIGNATURE)
+        points = geopandas.GeoDataFrame({"name": ["a", "b"]}, geometry=[Point(0, 0), Point(1, 2)], crs="EPSG:32630")
+        points.to_file(folder / "site.gpkg", layer="points", engine="pyogrio")
+
+
+def test_a_geopackage_that_was_looked_at_is_as_written(tmp_path):
+    """A program that opens it may switch its journal or keep styles in it; its features are what counts."""
+    _write_layers(tmp_path / "plan")
+    file, summary = tmp_path / "plan" / "site.gpkg", read_summary(tmp_path / "plan", ("text",))
+    before = file.read_bytes()
+    with closing(sqlite3.connect(file)) as opened:
+        opened.execute("pragma journal_mode = wal")
+        opened.execute("create table layer_styles (id integer primary key, style text)")
+        opened.commit()
+    assert file.read_bytes() != before
+    check_as_written(summary, file)
+    _write(tmp_path / "plan", "second", overwrite=True)
+    assert _text(tmp_path / "plan") == "second"
+
+
+@pytest.mark.parametrize("change", [{"name": ["a", "x"]}, {"geometry": [Point(0, 0), Point(1, 3)]}, None])
+def test_features_that_were_changed_are_told(tmp_path, change):
+    """An attribute, a place, or a file that is no GeoPackage any more."""
+    _write_layers(tmp_path / "plan")
+    file, summary = tmp_path / "plan" / "site.gpkg", read_summary(tmp_path / "plan", ("text",))
+    points = geopandas.read_file(file, layer="points")
+    file.unlink()
+    if change is None:
+        file.write_bytes(b"no database")
+    else:
+        points.assign(**change).set_crs("EPSG:32630").to_file(file, layer="points", engine="pyogrio")
+    with pytest.raises(InputError, match=r"site\.gpkg' was changed after it was written"):
+        check_as_written(summary, file)
+
+
+def test_what_a_user_changed_in_results_is_never_taken_away(tmp_path):
+    """A table with notes, a folder in place of a file, a summary of another kind with a list of files."""
+    _write(tmp_path / "plan", "first")
+    table = tmp_path / "plan" / "table.csv"
+    for change in (lambda: table.write_text("first, and my notes"), lambda: (table.unlink(), table.mkdir())):
+        change()
+        with pytest.raises(OutputError, match=r"'table.csv' among the results there is not as it was written"):
+            _write(tmp_path / "plan", "second", overwrite=True)
+        assert table.exists()
+    (tmp_path / "own").mkdir()
+    (tmp_path / "own" / SIGNATURE).write_text('{"files": {"notes.txt": "x"}}')
+    (tmp_path / "own" / "notes.txt").write_text("mine")
+    with pytest.raises(OutputError, match="not an earlier result"):
+        _write(tmp_path / "own", "mine", overwrite=True)
+
+
+def test_a_link_to_results_leads_to_the_new_ones(tmp_path):
+    """What it leads to is replaced, and it stays; one that leads nowhere, and the folder one is in, are refused."""
+    _write(tmp_path / "there", "first")
+    (tmp_path / "link").symlink_to("there", target_is_directory=True)
+    _write(tmp_path / "link", "second", overwrite=True)
+    assert (tmp_path / "link").is_symlink()
+    assert _text(tmp_path / "there") == "second"
+    (tmp_path / "lost").symlink_to("nowhere")
+    with pytest.raises(OutputError, match="a link to what isn't there"):
+        _write(tmp_path / "lost", "first")
+
+
+def test_the_folder_one_is_in_is_no_place_for_results(tmp_path, monkeypatch):
+    """Nor one that holds it: told at once, not after the work."""
+    (tmp_path / "a" / "b").mkdir(parents=True)
+    monkeypatch.chdir(tmp_path / "a" / "b")
+    for name in (".", "..", tmp_path / "a"):
+        with pytest.raises(OutputError, match="the folder one works in"):
+            check_free(Path(name), overwrite=True)

@@ -14,7 +14,7 @@ from swalekit.planting.carrying_capacity import CarryRule, carrying_capacity
 from swalekit.planting.daily_water import DailyWater, harvest_m3
 from swalekit.planting.harvest_ratio import harvest_ratio, probable_rain_mm, tree_microcatchment_m2
 from swalekit.planting.measures import MEASURES, compare_measures
-from swalekit.planting.months import month_table, whole_year_days
+from swalekit.planting.months import growing_year_reliability, month_table, whole_year_days
 from swalekit.planting.root_zone import RootZone
 from swalekit.planting.stand import Stand
 from swalekit.planting.water_budget import Ditch, WaterBudget, water_budget
@@ -348,3 +348,19 @@ def test_probable_rain_by_rank():
 def test_more_rain_than_needed_takes_no_catchment():
     """Where rain is enough the ratio is zero, not negative."""
     assert harvest_ratio(400.0, 500.0, runoff_coefficient=0.3, efficiency=0.5) == 0.0
+
+
+def test_years_from_the_rains_keep_a_dry_season_whole():
+    """A dry season that falls over the turn of the year fails one year from July, though no calendar year is short."""
+    dates = np.arange("2001-01-01", "2005-01-01", dtype="datetime64[D]")
+    drought = (dates >= np.datetime64("2002-10-01")) & (dates < np.datetime64("2003-04-01"))
+    rain = np.where(drought, 0.0, 4.0)
+    days = DailyWater(dates, rain, np.zeros(dates.size), np.full(dates.size, 5.0), np.zeros(dates.size))
+    budget = water_budget(days, stand(dates.size, kcb=0.8), ZONE, Ditch.none(), planted_m2=10.0)
+    ratios = month_table(budget, least_ratio=0.5).year_ratio
+    least = min(ratios.values()) - 1e-6
+    assert growing_year_reliability(budget, least_ratio=least, first_month=1) == 1.0
+    assert growing_year_reliability(budget, least_ratio=least, first_month=7) == pytest.approx(2.0 / 3.0)
+    assert growing_year_reliability(budget, least_ratio=0.0, first_month=7) == 1.0
+    with pytest.raises(InputError, match="first_month is 13"):
+        growing_year_reliability(budget, least_ratio=0.5, first_month=13)

@@ -1,6 +1,7 @@
 """Where the house's water is cleaned, and what it adds to the planting."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import shapely
@@ -22,6 +23,7 @@ from swalekit.greywater.served_ground import served_ground
 from swalekit.planting.days import month_of
 from swalekit.section.footprint import works_footprint
 from swalekit.tables.crop_coefficients import mid_season_coefficient
+from swalekit.tables.load import named_row
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
 from swalekit.terrain.within import cells_within
@@ -85,14 +87,13 @@ def plan_greywater(design: Design, shared: Conditions, swales: tuple[SwaleGrowth
     loss_m3_d = bed_loss_m3_d(bed.area_m2, want.reference_et_mm, mid_season_coefficient(REEDS))
     left_m3_d = max(household.flow_m3_d - loss_m3_d, 0.0)
     enough_m2 = _watered_m2(left_m3_d, want, part)
-    ranked = bed_places(
-        terrain,
-        house,
-        garden=open_ground & planted_cells(terrain, swales, shared.chosen.tree_area_m2),
-        allowed=open_ground & ~_unfit_for_a_bed(design, bed),
-        rules=rules,
-        enough_m2=enough_m2,
-    )
+    fit_for_bed = open_ground & ~_unfit_for_a_bed(design, bed)
+    garden = planted_cells(terrain, swales, shared.chosen.tree_area_m2)
+    given: dict[str, Any] = {"garden": open_ground & garden, "rules": rules, "enough_m2": enough_m2}
+    clear = fit_for_bed & ~cells_within(terrain.grid, shapely.union_all([zone for _, zone in _clearances(design)]))
+    ranked = bed_places(terrain, house, allowed=clear, **given)
+    if not ranked.places:
+        ranked = bed_places(terrain, house, allowed=fit_for_bed, **given)
     fit = open_ground & ~cells_within(terrain.grid, shapely.union_all([each.zone for each in design.site.keep_outs]))
     places = tuple(
         CleanedWater(each, served_ground(terrain, each.xy, each.outlet_level_m, grade=part.grade, allowed=fit))
@@ -151,6 +152,24 @@ def planted_cells(terrain: Terrain, swales: tuple[SwaleGrowth, ...], tree_area_m
         return np.zeros(terrain.grid.shape, np.bool_)
     rooted = shapely.union_all(shapely.buffer(shapely.points(np.array(places)), 0.5 * tree_area_m2**0.5))
     return cells_within(terrain.grid, rooted)
+
+
+def water_near_bed(design: Design, greywater: Greywater) -> str:
+    """Wells and watercourses that the best place stands nearer to than codes ask for, in words; '' where none."""
+    bed = shapely.Point(greywater.places[0].place.xy)
+    near = dict.fromkeys(name for name, zone in _clearances(design) if zone.contains(bed))
+    return " and ".join(f"within {_clearance_m(name):g} m of a {name}" for name in near)
+
+
+def _clearances(design: Design) -> list[tuple[str, BaseGeometry]]:
+    """Ground by wells and watercourses on which codes want no bed."""
+    wells = [("well", each.geometry) for each in design.site.keep_outs if each.kind == "well"]
+    courses = [("stream or lake", shapely.LineString(xy)) for xy in design.ground.watercourse_lines if len(xy) > 1]
+    return [(name, shape.buffer(_clearance_m(name))) for name, shape in (*wells, *courses)]
+
+
+def _clearance_m(name: str) -> float:
+    return named_row("greywater_practice", practice=name).value
 
 
 def bed_outline(terrain: Terrain, place: CleanedWater, bed: ReedBed) -> shapely.Polygon:

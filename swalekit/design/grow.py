@@ -69,13 +69,13 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     chosen = chosen_species(part, records.species)
     part.check_prices((*known_species(), *records.species, *MATERIALS))
     stand = mature_stand(chosen, growing_days(weather, reference.air), part)
-    shared = Conditions(weather, reference, chosen, stand, root_zone_of(chosen, brief))
+    season = rainy_season(mean_months(weather.rain_mm, weather.dates), mean_months(reference.et_mm, weather.dates))
+    shared = Conditions(weather, reference, chosen, stand, root_zone_of(chosen, brief), season)
     stage("following the water of the trees")
     swales = grow_swales(design, shared)
     stage("looking for a place for the reed bed")
     greywater = plan_greywater(design, shared, swales)
     counts, roles = plant_counts(swales, chosen), part.years_by_role
-    season = rainy_season(mean_months(weather.rain_mm, weather.dates), mean_months(reference.et_mm, weather.dates))
     nursery = tuple(
         nursery_stock(counts, np.datetime64(f"{part.planting_year}-{season.first:02d}", "M"), succession=roles)
     )
@@ -106,7 +106,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         needed_ratio=_needed_ratio(weather, swales),
         notes=(*records.notes, *weather_notes, *growth_notes(brief, swales, shared)),
         cautions=plant_cautions(chosen, canopies, planted_m2, lowest_c=lowest_c)
-        | fruit_cautions(swales, part)
+        | fruit_cautions(swales)
         | ({} if greywater is None else bed_cautions(design, greywater)),
     )
 

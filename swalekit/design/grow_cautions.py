@@ -7,25 +7,30 @@ import numpy as np
 from swalekit.design.chosen_species import Chosen
 from swalekit.design.design import Design
 from swalekit.design.greywater import Greywater
+from swalekit.design.greywater_plan import water_near_bed
 from swalekit.design.growth import SwaleGrowth
 from swalekit.design.pipe_crossings import serves_across_watercourse, swales_crossed, things_crossed
-from swalekit.design.planting_part import PlantingPart
 from swalekit.greywater.cautions import greywater_cautions
 from swalekit.planting.cautions import planting_cautions
 from swalekit.planting.succession import RoleCanopy
 
+_DEEP_M = 1.2
+"""Depth of a trench from which it is shored or sloped; common practice, sooner than 29 CFR 1926 Subpart P (1.5 m)."""
 _FRUITING = 0.5
 """Share of their full want on which trees bear; common practice."""
 
 
-def fruit_cautions(swales: Sequence[SwaleGrowth], part: PlantingPart) -> dict[str, str]:
+def fruit_cautions(swales: Sequence[SwaleGrowth]) -> dict[str, str]:
     """Of fruit trees that get little."""
-    if not any(each.trees for each in swales) or part.least_ratio >= _FRUITING:
+    tables = [(each.capacity.planted_m2, each.water.table) for each in swales if each.water is not None]
+    wanted = sum(m2 * float(table.demand_mm.sum()) for m2, table in tables)
+    met = sum(m2 * float(table.transpiration_mm.sum()) for m2, table in tables) / wanted if wanted else 1.0
+    if met >= _FRUITING:
         return {}
     return {
         "fruit": (
-            f"on {100 * part.least_ratio:.0f} % of their full want trees live and bear little; where the crop counts "
-            f"ask for least_ratio {_FRUITING:g} or more, and for fewer trees"
+            f"on {100 * met:.0f} % of their full want trees live and bear little; where the crop counts ask for "
+            f"least_ratio {_FRUITING:g} or more, and for fewer trees"
         )
     }
 
@@ -35,6 +40,17 @@ def bed_cautions(design: Design, greywater: Greywater) -> dict[str, str]:
     cautions = greywater_cautions(greywater.household)
     if not greywater.places:
         return cautions
+    near = water_near_bed(design, greywater)
+    if near:
+        cautions["bed near water"] = (
+            f"the reed bed stands {near}, nearer than codes ask for, since no place farther off commands planted "
+            "ground: line it, and ask the authority first"
+        )
+    if greywater.route is not None and greywater.route.deepest_m > _DEEP_M:
+        cautions["deep trench"] = (
+            f"the pipe's trench is {greywater.route.deepest_m:.1f} m deep: nobody goes into one deeper than "
+            f"{_DEEP_M:g} m that isn't shored or sloped back as the rules for trenches say"
+        )
     if greywater.bed.notes:
         cautions["reed bed"] = "; ".join(greywater.bed.notes)
     crossed = swales_crossed(design, greywater)

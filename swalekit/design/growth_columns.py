@@ -21,7 +21,12 @@ GROW_COLUMNS: tuple[Column, ...] = (
         "",
         "water; room; reach, where too little soaks in within that of a tree; root zone, where soil holds too little",
     ),
-    Column("reliability", "", "share of years in which the trees get the least share of their want", 2),
+    Column(
+        "reliability",
+        "",
+        "share of years, from January or the rains, in which the trees get the least share of their want",
+        2,
+    ),
     Column("share", "", "what they transpire in all years over what they would without want", 2),
     Column("share_without_swale", "", "the same where no ditch gathers runoff, mulched as planned", 2),
     Column("suffering_years", "", "years in which they get less than the least share"),

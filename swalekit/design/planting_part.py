@@ -128,6 +128,8 @@ class PlantingPart(Part):
     def years_by_role(self) -> tuple[RoleYears, ...]:
         """Years of every role, the brief's own in place of the usual ones."""
         given = {role: part.model_dump(exclude_none=True) for role, part in self.succession.items()}
+        if not self.pioneers:  # no shade to wait for
+            given["fruit"] = {"plant_year": 1} | given.get("fruit", {})
         return tuple(replace(usual, **given.get(usual.role, {})) for usual in usual_succession())
 
     @model_validator(mode="after")

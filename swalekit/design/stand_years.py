@@ -77,8 +77,9 @@ def stand_years(
     -----
     Canopies of pioneers and trees together cover the ground; both are taken to use what the trees do for as much
     canopy, since nothing is published for most pioneers. Roots spread and deepen as the canopies widen, so that young
-    ones fill less of the ground, less deep, and reach less of the ditch. The brief's irrigation counts; what is carried
-    to young plants by hand (`first_water_m3`) comes on top.
+    ones fill less of the ground, less deep, and reach less of the ditch. A year of growth ends in the calendar year
+    after the planting where the rains go over the turn of the year. The brief's irrigation counts; what is carried to
+    young plants by hand (`first_water_m3`) comes on top.
     """
     if not any(each.water for each in swales):
         return ()
@@ -119,7 +120,7 @@ def _grown(
         if each.canopy_m2
     }
     return _Grown(
-        year=part.calendar_year(1 + year),
+        year=part.calendar_year(1 + year + (shared.season.first > shared.season.last)),
         cover=min(canopy_m2 / planted_m2, 1.0),
         rooted=rooted_share(canopy_m2 / planted_m2, part.root_spread),
         depth_m=sum(roles[role].canopy_m2 * depth for role, depth in depths.items()) / canopy_m2,

@@ -24,6 +24,7 @@ from swalekit.planting.root_zone import RootZone
 from swalekit.planting.stand import Stand
 from swalekit.planting.water_budget import Ditch, water_budget
 from swalekit.planting.weather import Weather
+from swalekit.planting.work_calendar import RainySeason
 from swalekit.section.footprint import works_footprint
 
 _STEPS = (-0.1, 0.0, 0.1, 0.2)
@@ -40,6 +41,8 @@ class Conditions:
         Every day, and what the air asks for.
     chosen, stand, zone : Chosen, Stand, RootZone
         Species, the full-grown stand, and the soil that its roots fill.
+    season : RainySeason
+        When it rains.
     """
 
     weather: Weather
@@ -47,6 +50,7 @@ class Conditions:
     chosen: Chosen
     stand: Stand
     zone: RootZone
+    season: RainySeason
 
 
 def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
@@ -115,7 +119,7 @@ def _grow(
         ground: dict[str, Any] = {"tree_area_m2": chosen.tree_area_m2, "room": planting.trees, "reached": reached}
         return carrying_capacity(water, shared.stand, shared.zone, ditch, **ground, rule=rule)
 
-    rule = CarryRule(part.reliability, part.least_ratio, given)
+    rule = CarryRule(part.reliability, part.least_ratio, given, shared.season.first)
     spread = part.root_spread
     found = {ratio: carried_by(replace(rule, least_ratio=ratio), spread) for ratio in _ratios(part.least_ratio)}
     capacity = found[part.least_ratio]

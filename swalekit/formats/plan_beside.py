@@ -6,6 +6,7 @@ from typing import Any
 from swalekit.design.plan_record import GrowthRecord, PlanRecord, ReliabilityRecord
 from swalekit.errors import InputError
 from swalekit.formats.plan_folder import read_layer, read_summary
+from swalekit.formats.seal import check_as_written
 
 _GROWN = ("plants", "reed bed", "served ground", "pipe")
 _ALIKE = ("swale", "level_m", "length_m")
@@ -31,6 +32,7 @@ def read_growth_folder(folder: str | Path, plan: PlanRecord) -> GrowthRecord:
     rows, own = ([[row[name] for name in _ALIKE] for row in each] for each in (summary["swales"], plan.swales))
     if rows != own:
         _refuse(folder, "grow", len(rows), len(own))
+    check_as_written(summary, folder / "site.gpkg")
     layers = {name: read_layer(folder / "site.gpkg", name) for name in _GROWN}
     return GrowthRecord(summary["planting"], layers)
 
@@ -55,6 +57,7 @@ def read_reliability_folder(folder: str | Path, plan: PlanRecord) -> Reliability
     rows, own = ([row["swale"] for row in each] for each in (summary["swales"], plan.swales))
     if rows != own or summary["storm_mm"]["design"] != plan.summary["values_used"]["storm_depth_mm"]:
         _refuse(folder, "reliability", len(rows), len(own))
+    check_as_written(summary, folder / "reliability.gpkg")
     return ReliabilityRecord(summary, read_layer(folder / "reliability.gpkg", "bands"))
 
 

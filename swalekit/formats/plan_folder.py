@@ -77,6 +77,8 @@ def read_plan_folder(folder: str | Path, *, options: str | Path | None = None) -
     """
     folder = Path(folder)
     summary = read_summary(folder, _KEYS)
+    for name in ("site.gpkg", _BUILT, _MOVED):
+        check_as_written(summary, _file(folder, name))
     layers = {name: read_layer(folder / "site.gpkg", name) for name in LAYERS}
     try:
         built, moved = (_thinned(_file(folder, name)) for name in (_BUILT, _MOVED))
@@ -125,7 +127,7 @@ def read_summary(folder: Path, keys: tuple[str, ...]) -> dict[str, Any]:
     except (ValueError, RecursionError) as fault:
         message = f"'{file}' is damaged ({fault}); run the command that wrote it again"
         raise InputError(message) from fault
-    missing = [key for key in (*keys, "seal") if not isinstance(summary, dict) or key not in summary]
+    missing = [key for key in (*keys, "files", "seal") if not isinstance(summary, dict) or key not in summary]
     if missing:
         message = f"'{file}' has no '{missing[0]}'; it is of another version or command: run swalekit again"
         raise InputError(message)
@@ -154,9 +156,10 @@ def _tile_hash(summary: dict[str, Any]) -> str | None:
 
 def _option_lines(folder: Path) -> dict[int, BaseGeometry]:
     """Lines of the options that kept theirs, by number; none where the comparison kept none."""
-    file = folder / _OPTION_LAYERS
-    if not file.is_file():
+    file, summary = folder / _OPTION_LAYERS, read_summary(folder, ())
+    if file.name not in summary["files"]:
         return {}
+    check_as_written(summary, _file(folder, file.name))
     return {int(properties["number"]): lines for lines, properties in read_layer(file, "options")}
 
 

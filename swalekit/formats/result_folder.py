@@ -34,6 +34,7 @@ def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path
     """
     path = Path(path)
     check_free(path, overwrite=overwrite)
+    path = path.resolve() if path.is_symlink() else path  # so that what the link leads to is replaced, not the link
     made: list[Path] = []
     try:
         made = [each for each in path.parents if not each.exists()]
@@ -101,10 +102,13 @@ def check_free(path: Path, *, overwrite: bool) -> None:
         return
     foreign = strangers(path)
     if foreign is None:
-        message = f"{path}: the folder holds files that are not an earlier result; name another folder with --out"
+        message = (
+            f"{path}: the folder holds files that are not an earlier result, or its summary.json was changed; move it "
+            "away or name another folder with --out"
+        )
     elif foreign:
         message = (
-            f"{path}: '{foreign[0]}' lies among the results there and was not written with them; move it away, or name "
+            f"{path}: '{foreign[0]}' among the results there is not as it was written with them; move it away, or name "
             "another folder with --out"
         )
     elif not overwrite:
@@ -123,13 +127,18 @@ def is_taken(path: Path) -> bool:
         If it can't be read, or is a file.
     """
     try:
-        if path.is_dir():
+        if path.is_dir() and not Path.cwd().is_relative_to(path.resolve()):
             return any(path.iterdir())
-        if not path.exists():
+        if path.is_dir():
+            message = f"{path}: that is the folder one works in, or holds it; name another folder with --out"
+        elif path.is_symlink() and not path.exists():
+            message = f"{path}: a link to what isn't there has that name; name another folder with --out"
+        elif not path.exists():
             return False
+        else:
+            message = f"{path}: a file of that name exists; name another folder with --out"
     except OSError as error:
         raise _unwritable(path, error) from error
-    message = f"{path}: a file of that name exists; name another folder with --out"
     raise OutputError(message)
 
 

@@ -6,6 +6,9 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+import pyogrio
+from pyogrio.errors import DataLayerError, DataSourceError
+
 from swalekit.errors import InputError
 from swalekit.formats.input_files import sha256
 from swalekit.formats.summary import write_json
@@ -16,6 +19,7 @@ _LATER = ("report.html", "report.pdf")
 """What `swalekit report` puts into a plan's folder afterwards."""
 _LEFT = (".DS_Store", "Thumbs.db", "desktop.ini")
 """What file managers leave."""
+_LAYERS = ".gpkg"
 _BESIDE = (".aux.xml", ".ovr", "-wal", "-shm", "-journal")
 """Endings of what programs that open a raster or a GeoPackage put beside it."""
 
@@ -27,19 +31,27 @@ def seal(folder: Path) -> None:
     ----------
     folder : Path
         Folder of results, whole; one without summary stays as it is.
+
+    Notes
+    -----
+    The hash of a GeoPackage is that of its features: programs that open one write into it.
     """
     file = folder / SIGNATURE
     if not file.is_file():
         return
-    told = _unsealed(json.loads(file.read_text(encoding="utf-8")))
-    files = {each.name: sha256(each) for each in sorted(folder.iterdir()) if each.name != SIGNATURE}
+    told = json.loads(file.read_text(encoding="utf-8"))
+    told = {key: value for key, value in told.items() if key not in ("files", "seal")}
+    files = {each.name: _fingerprint(each) for each in sorted(folder.iterdir()) if each.name != SIGNATURE}
     told |= {"files": files}
     write_json(told | {"seal": _hash(told)}, file)
 
 
 def is_unbroken(summary: Mapping[str, Any]) -> bool:
     """Whether a summary is as it was sealed."""
-    return summary.get("seal") == _hash({key: value for key, value in summary.items() if key != "seal"})
+    try:
+        return summary.get("seal") == _hash({key: value for key, value in summary.items() if key != "seal"})
+    except RecursionError:  # deeper than anything that was ever sealed
+        return False
 
 
 def check_as_written(summary: Mapping[str, Any], file: Path) -> None:
@@ -50,23 +62,54 @@ def check_as_written(summary: Mapping[str, Any], file: Path) -> None:
     InputError
         If it isn't.
     """
-    if summary["files"].get(file.name) != sha256(file):
+    if not _is_as_written(file, summary["files"].get(file.name)):
         message = f"'{file}' was changed after it was written; run the swalekit command that wrote it again"
         raise InputError(message)
 
 
 def strangers(folder: Path) -> list[str] | None:
-    """Names in a folder of results that no command of swalekit wrote there; None where it isn't one."""
+    """Names in a folder of results that aren't as a command of swalekit wrote them there; None where it is no such one.
+
+    What file managers, and programs that open a raster or a GeoPackage, leave is none; nor is a GeoPackage that was
+    changed: a map program's styles and edits of copies of the plan go with --overwrite.
+    """
     try:
-        files = json.loads((folder / SIGNATURE).read_text(encoding="utf-8"))["files"]
-        ours = {SIGNATURE, *_LATER, *_LEFT, *files, *(f"{name}{ending}" for name in files for ending in _BESIDE)}
-    except (OSError, ValueError, LookupError, TypeError, RecursionError):
+        summary = json.loads((folder / SIGNATURE).read_text(encoding="utf-8"))
+        if not isinstance(summary, dict) or not is_unbroken(summary):
+            return None
+    except (OSError, ValueError, RecursionError):
         return None
-    return sorted(each.name for each in folder.iterdir() if each.name not in ours)
+    written = summary["files"]
+    left = {SIGNATURE, *_LATER, *_LEFT, *(f"{name}{ending}" for name in written for ending in _BESIDE)}
+
+    def is_ours(path: Path) -> bool:
+        if path.is_symlink() or not path.is_file():
+            return False
+        known = path.name in written and (path.suffix == _LAYERS or _is_as_written(path, written[path.name]))
+        return known or path.name in left
+
+    return sorted(each.name for each in folder.iterdir() if not is_ours(each))
 
 
-def _unsealed(summary: dict[str, Any]) -> dict[str, Any]:
-    return {key: value for key, value in summary.items() if key not in ("files", "seal")}
+def _is_as_written(file: Path, wanted: str | None) -> bool:
+    try:
+        return wanted == _fingerprint(file)
+    except (OSError, DataLayerError, DataSourceError):
+        return False
+
+
+def _fingerprint(file: Path) -> str:
+    """SHA-256 of a file, of a GeoPackage that of its layers' fields and features."""
+    if file.suffix != _LAYERS:
+        return sha256(file)
+    told = hashlib.sha256()
+    for name, kind in pyogrio.list_layers(file):
+        if kind is not None:  # a table of styles, say
+            about, _, shapes, values = pyogrio.raw.read(file, layer=name)
+            told.update(repr((name, str(about["crs"]), about["fields"].tolist())).encode())
+            told.update(repr([each.tolist() for each in values]).encode())
+            told.update(b"".join(b"-" if each is None else each for each in shapes))
+    return told.hexdigest()
 
 
 def _hash(told: Mapping[str, Any]) -> str:

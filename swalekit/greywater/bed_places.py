@@ -168,7 +168,7 @@ def bed_places(
     if not counts.any():
         if not garden.any():
             return BedPlaces((), "nothing is planted, so there is no ground to serve")
-        return BedPlaces((), "no garden ground lies below any place for the bed: pump, or give lower ground")
+        return BedPlaces((), "no planted ground lies below any place for the bed: pump, or give lower ground")
     area = counts * terrain.grid.cell_area_m2
     order = np.lexsort((column, row, distance, -np.minimum(area, enough_m2)))[:most]
     return BedPlaces(

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from swalekit._checks import check_between, check_not_negative, check_positive
 from swalekit.planting.daily_water import DailyWater
-from swalekit.planting.months import LEAST_RATIO, month_table
+from swalekit.planting.months import LEAST_RATIO, growing_year_reliability, month_table
 from swalekit.planting.root_zone import RootZone
 from swalekit.planting.stand import Stand
 from swalekit.planting.water_budget import Ditch, water_budget
@@ -23,6 +23,8 @@ class CarryRule:
         Transpiration over demand of a year below which they suffer [-].
     irrigation_mm_month : float
         Water that may be given to their ground in a calendar month [mm].
+    first_month : int
+        Month, 1 to 12, in which years begin beside those of the calendar; what fails by either fails.
 
     Raises
     ------
@@ -33,6 +35,7 @@ class CarryRule:
     reliability: float = 0.8
     least_ratio: float = LEAST_RATIO
     irrigation_mm_month: float = 0.0
+    first_month: int = 1
 
     def __post_init__(self) -> None:
         check_between(0.0, 1.0, reliability=self.reliability, least_ratio=self.least_ratio)
@@ -144,7 +147,8 @@ def carrying_capacity(
     def reliability(trees: int, share: float) -> float:
         given = {"planted_m2": trees * tree_area_m2, "irrigation_mm_month": chosen.irrigation_mm_month}
         budget = water_budget(water, stand, zone, ditch, reached_share=share, **given)
-        return month_table(budget, least_ratio=chosen.least_ratio).reliability
+        growing = growing_year_reliability(budget, least_ratio=chosen.least_ratio, first_month=chosen.first_month)
+        return min(month_table(budget, least_ratio=chosen.least_ratio).reliability, growing)
 
     carried, refused = 0, room + 1
     trial = room

@@ -128,6 +128,39 @@ def month_table(budget: WaterBudget, *, least_ratio: float = LEAST_RATIO) -> Mon
     )
 
 
+def growing_year_reliability(budget: WaterBudget, *, least_ratio: float, first_month: int) -> float:
+    """Share of years begun in a month, the first wet one as a rule, in which the trees don't suffer.
+
+    Parameters
+    ----------
+    budget : WaterBudget
+        The days.
+    least_ratio : float
+        Transpiration over demand of a year below which they suffer [-].
+    first_month : int
+        Month in which years begin, 1 to 12.
+
+    Returns
+    -------
+    float
+        Over the whole years of the record; 1 where it holds none [-].
+
+    Notes
+    -----
+    Such a year keeps the rains and the dry months that they must last through together; a calendar year may add the end
+    of one dry season to the beginning of the next.
+    """
+    check_between(1, 12, first_month=first_month)
+    dates = budget.water.dates
+    starts = np.flatnonzero((month_of(dates) == first_month) & (dates == dates.astype("datetime64[M]")))
+    if starts.size < 2:
+        return 1.0
+    got, wanted = (
+        np.add.reduceat(values[: starts[-1]], starts[:-1]) for values in (budget.transpiration_mm, budget.demand_mm)
+    )
+    return float(np.mean(got >= least_ratio * wanted))
+
+
 def whole_years(dates: NDArray[np.datetime64]) -> int:
     """Whole calendar years of a record without gaps.
 

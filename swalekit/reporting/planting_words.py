@@ -82,9 +82,9 @@ def count_words(growth: Growth) -> str:
     at = [f"{count:,} at {ratio:g}" for ratio, count in trees.items() if ratio != part.least_ratio]
     words = (
         f"{trees.get(part.least_ratio, 0):,} trees: they get {100 * part.least_ratio:.0f} % of their full want or more "
-        f"in {100 * part.reliability:.0f} % of the years (least_ratio {part.least_ratio:g}); the count hangs on that "
-        f"setting: {', '.join(at)}. It hangs on the roots too: they are taken to spread {part.root_spread:g} times as "
-        f"wide as the canopies; {spreads}."
+        f"in {100 * part.reliability:.0f} % of the years, counted from January and from the rains (least_ratio "
+        f"{part.least_ratio:g}); the count hangs on that setting: {', '.join(at)}. It hangs on the roots too: they are "
+        f"taken to spread {part.root_spread:g} times as wide as the canopies; {spreads}."
     )
     none = [ratio for ratio in trees if _shallow_at(growth, ratio)]
     if none:
