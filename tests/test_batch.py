@@ -219,6 +219,17 @@ def test_a_folder_of_something_else_is_left_alone(table, alone):
         plan_sites(table, alone / "dry", overwrite=True)
 
 
+@pytest.mark.parametrize("text", ["site,brief\ndry,dry.toml\n", "", "\xff"])
+def test_a_users_own_batch_csv_is_never_overwritten(table, tmp_path, text):
+    """A sites table of that name in the folder of results, or anything else that batch didn't write."""
+    (tmp_path / "out").mkdir()
+    own = tmp_path / "out" / "batch.csv"
+    own.write_text(text, encoding="latin-1")
+    with pytest.raises(OutputError, match="no earlier batch"):
+        plan_sites(table, tmp_path / "out", overwrite=True)
+    assert own.read_text(encoding="latin-1") == text
+
+
 @contextmanager
 def _web_server():
     """Port of something else that answers."""

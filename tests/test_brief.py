@@ -1,7 +1,7 @@
 """The brief: units in keys, defaults, and one-line errors."""
 
 import pytest
-from sites import brief_values
+from sites import brief_values, make_site
 
 from swalekit.design.brief import Brief
 from swalekit.errors import BriefError
@@ -124,3 +124,13 @@ def test_every_key_says_what_it_means():
             assert field.description, name
             if name.endswith("_m"):
                 assert "[m]" in field.description or name in {"levels_m", "swale_per_m"}, name
+
+
+@pytest.mark.parametrize(
+    ("litres", "words"),
+    [({"bathing": 0.0, "laundry": 0.0}, "give no greywater at all"), ({"bathing": 1e9}, "less than or equal to 1000")],
+)
+def test_greywater_that_cannot_be_is_refused(litres, words):
+    """None at all, or more than any household uses."""
+    with pytest.raises(BriefError, match=words):
+        make_site(greywater={"people": 3.0, "litres": litres})

@@ -326,18 +326,12 @@ def test_trees_of_one_swale_keep_clear_of_those_of_the_next():
     assert distance_m[:, 1].min() >= 3.0
 
 
-def test_pioneers_taken_out_in_the_year_they_are_planted_never_stand():
-    """A slip of the pen is a planting of trees alone, not an error in the middle."""
-    own = {"pioneer": {"prune_from_year": 1, "thin_year": 1, "remove_year": 1}}
-    found = grow(grow_design(house=False, succession=own), records())
-    assert found.canopies["pioneer"].plants.max() == 0
-    assert [each.year for each in found.stand_years] == list(range(2033, 2041))
-
-
 @pytest.mark.parametrize(
     ("planting", "words"),
     [
         ({"years": 2}, "years is 2, but fruit is planted in year 3; give 3 or more"),
+        ({"succession": {"ground cover": {"plant_year": 90}}}, "years is 10, but ground cover is planted in year 90"),
+        ({"succession": {"fruit": {"remove_year": 3}}}, "fruit is taken out in the year in which it is planted"),
         ({"succession": {"hero": {"plant_year": 1}}}, "succession names 'hero'.*pioneer, ground cover"),
         ({"succession": {"pioneer": {"thin_year": 12}}}, "thin_year is 12 and remove_year.*in the order planted"),
     ],

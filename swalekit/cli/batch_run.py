@@ -12,7 +12,7 @@ from swalekit.cli.site_work import Outcome, SiteWork, error_words
 from swalekit.design.ground import Stage, silent
 from swalekit.design.table import Figure
 from swalekit.errors import InputError, OutputError, SwalekitError
-from swalekit.formats.batch_csv import batch_row, failed_row, write_batch
+from swalekit.formats.batch_csv import batch_row, failed_row, is_batch_table, write_batch
 from swalekit.formats.batch_layers import batch_layers
 from swalekit.formats.brief import brief_with_parts, read_brief
 from swalekit.formats.geopackage import write_layers
@@ -88,7 +88,7 @@ def plan_sites(
     that planning it now would record.
     """
     sites, folder = read_sites(table), Path(folder).absolute()
-    if is_taken(folder) and not (folder / TABLE).exists():
+    if is_taken(folder) and not is_batch_table(folder / TABLE):
         message = f"{folder}: the folder holds files that are no earlier batch; name another folder with --out"
         raise OutputError(message)
     if taken := {site.site for site in sites} & {TABLE, LAYERS}:

@@ -20,7 +20,7 @@ class GreywaterPart(Part):
     sources: Annotated[tuple[str, ...], Field(strict=False)] | None = Field(
         None, description="fixtures that drain to the reed bed; bathing and laundry when not given"
     )
-    litres: dict[str, NotNegative] = Field(
+    litres: dict[str, Annotated[NotNegative, Field(le=1000)]] = Field(
         default_factory=dict, description="measured use a person a day by source [L], in place of the table's"
     )
     house: str | None = Field(
@@ -46,7 +46,9 @@ class GreywaterPart(Part):
 
     @model_validator(mode="after")
     def _household_is_sound(self) -> Self:
-        self.household(1.0 if self.people is None else self.people)
+        if not self.household(1.0 if self.people is None else self.people).flow_m3_d:
+            message = "sources and litres give no greywater at all; name a source that runs, or leave out people"
+            raise ValueError(message)
         if self.house is not None and self.house_xy is not None:
             message = "house and house_xy both say where the house is; give one"
             raise ValueError(message)

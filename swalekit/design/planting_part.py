@@ -144,7 +144,11 @@ class PlantingPart(Part):
         except InputError as error:
             message = f"succession: {error}; give years in the order planted, pruned, thinned, taken out"
             raise ValueError(message) from error
-        last, role = max((years[role], role) for role in ("pioneer", "fruit"))
+        gone = [each.role for each in self.years_by_role if each.remove_year == each.plant_year]
+        if gone:
+            message = f"succession: {gone[0]} is taken out in the year in which it is planted; give a later remove_year"
+            raise ValueError(message)
+        last, role = max((years[role], role) for role in ("pioneer", "fruit", "ground cover"))
         if self.years < last:
             message = f"years is {self.years}, but {role} is planted in year {last}; give {last} or more"
             raise ValueError(message)

@@ -62,3 +62,12 @@ def write_batch(rows: Iterable[Mapping[str, Figure]], path: str | Path) -> None:
         writer = csv.DictWriter(file, [column.name for column in BATCH_COLUMNS], lineterminator="\n")
         writer.writeheader()
         writer.writerows(shielded_row(row) for row in rows)
+
+
+def is_batch_table(path: str | Path) -> bool:
+    """Whether a file is a table that `write_batch` wrote: any other of its name is the user's."""
+    try:
+        with Path(path).open(encoding="utf-8", newline="") as file:
+            return next(csv.reader(file), []) == [column.name for column in BATCH_COLUMNS]
+    except (OSError, ValueError, csv.Error):
+        return False

@@ -162,8 +162,8 @@ def find_species(name: str, known: Mapping[str, Species]) -> Species:
         return known.get(name) or by_binomial[name]
     names = {each.lower(): each for each in (*known, *by_binomial)}
     near = [names[each] for each in get_close_matches(name.lower(), names, n=3, cutoff=0.5)]
-    hint = f"did you mean {' or '.join(near)}?" if near else "none is near it;"
-    message = f"species '{name}' isn't in the table; {hint} Otherwise give it in a species file of your own"
+    hint = f"did you mean {' or '.join(near)}? If not," if near else "none is near it:"
+    message = f"species '{name}' isn't in the table; {hint} give it in a species file of your own ([planting] species)"
     raise InputError(message)
 
 
