@@ -230,6 +230,21 @@ def test_a_users_own_batch_csv_is_never_overwritten(table, tmp_path, text):
     assert own.read_text(encoding="latin-1") == text
 
 
+def test_a_site_whose_files_are_gone_or_changed_is_not_finished(table, tmp_path):
+    """What is gone is planned anew; what was changed is the user's: the site's row says so, and it is kept."""
+    plan_sites(table, tmp_path / "out", workers=1)
+    site = next(each for each in (tmp_path / "out").iterdir() if (each / "swales.geojson").is_file())
+    file = site / "swales.geojson"
+    whole = file.read_bytes()
+    file.unlink()
+    plan_sites(table, tmp_path / "out", workers=1)
+    assert file.read_bytes() == whole
+    file.write_text("hello")
+    rows = {row["site"]: row for row in plan_sites(table, tmp_path / "out", workers=1).rows}
+    assert "'swales.geojson' among the results there is not as it was written" in rows[site.name]["error"]
+    assert file.read_text() == "hello"
+
+
 @contextmanager
 def _web_server():
     """Port of something else that answers."""

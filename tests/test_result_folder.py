@@ -1,6 +1,7 @@
 """Results appear whole or not at all."""
 
 import json
+import os
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -198,3 +199,22 @@ def test_the_folder_one_is_in_is_no_place_for_results(tmp_path, monkeypatch):
     for name in (".", "..", tmp_path / "a"):
         with pytest.raises(OutputError, match="the folder one works in"):
             check_free(Path(name), overwrite=True)
+
+
+def test_a_pipe_in_place_of_the_summary_does_not_hang(tmp_path):
+    """Nor is it an earlier result."""
+    (tmp_path / "plan").mkdir()
+    os.mkfifo(tmp_path / "plan" / SIGNATURE)
+    with pytest.raises(OutputError, match="not an earlier result"):
+        check_free(tmp_path / "plan", overwrite=True)
+
+
+def test_edits_that_a_map_program_has_not_saved_are_kept(tmp_path):
+    """A journal with something in it stops the overwriting; an empty one goes."""
+    _write_layers(tmp_path / "plan")
+    journal = tmp_path / "plan" / "site.gpkg-wal"
+    journal.write_bytes(b"edits")
+    with pytest.raises(OutputError, match=r"'site\.gpkg-wal' among the results"):
+        check_free(tmp_path / "plan", overwrite=True)
+    journal.write_bytes(b"")
+    check_free(tmp_path / "plan", overwrite=True)

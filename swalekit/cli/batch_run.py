@@ -18,6 +18,7 @@ from swalekit.formats.brief import brief_with_parts, read_brief
 from swalekit.formats.geopackage import write_layers
 from swalekit.formats.plan_folder import read_summary
 from swalekit.formats.result_folder import is_taken, result_folder, whole_file
+from swalekit.formats.seal import is_as_written
 from swalekit.formats.sites_csv import SiteRow, read_sites
 from swalekit.formats.summary import made_from, versions
 
@@ -133,7 +134,8 @@ def _is_finished(work: SiteWork) -> bool:
         then = read_summary(work.folder, (*now, "totals", "versions"))
     except InputError:
         return False
-    return then["versions"]["swalekit"] == versions()["swalekit"] and all(then[key] == now[key] for key in now)
+    alike = then["versions"]["swalekit"] == versions()["swalekit"] and all(then[key] == now[key] for key in now)
+    return alike and all(is_as_written(work.folder / name, then) for name in then["files"])
 
 
 def _keep(

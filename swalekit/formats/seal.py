@@ -54,6 +54,15 @@ def is_unbroken(summary: Mapping[str, Any]) -> bool:
         return False
 
 
+def is_as_written(file: Path, summary: Mapping[str, Any]) -> bool:
+    """Whether a file beside a summary is as it was sealed; a report may be newer."""
+    try:
+        same = file.name in _LATER or summary["files"].get(file.name) == _fingerprint(file)
+        return bool(same and file.is_file())
+    except (OSError, DataLayerError, DataSourceError):
+        return False
+
+
 def check_as_written(summary: Mapping[str, Any], file: Path) -> None:
     """Check that a file beside a summary is as it was sealed.
 
@@ -62,7 +71,7 @@ def check_as_written(summary: Mapping[str, Any], file: Path) -> None:
     InputError
         If it isn't.
     """
-    if not _is_as_written(file, summary["files"].get(file.name)):
+    if not is_as_written(file, summary):
         message = f"'{file}' was changed after it was written; run the swalekit command that wrote it again"
         raise InputError(message)
 
@@ -74,6 +83,8 @@ def strangers(folder: Path) -> list[str] | None:
     changed: a map program's styles and edits of copies of the plan go with --overwrite.
     """
     try:
+        if not (folder / SIGNATURE).is_file():
+            return None
         summary = json.loads((folder / SIGNATURE).read_text(encoding="utf-8"))
         if not isinstance(summary, dict) or not is_unbroken(summary):
             return None
@@ -83,19 +94,13 @@ def strangers(folder: Path) -> list[str] | None:
     left = {SIGNATURE, *_LATER, *_LEFT, *(f"{name}{ending}" for name in written for ending in _BESIDE)}
 
     def is_ours(path: Path) -> bool:
-        if path.is_symlink() or not path.is_file():
+        unsaved = path.name.endswith("-wal") and path.is_file() and path.stat().st_size > 0
+        if path.is_symlink() or not path.is_file() or unsaved:
             return False
-        known = path.name in written and (path.suffix == _LAYERS or _is_as_written(path, written[path.name]))
+        known = path.name in written and (path.suffix == _LAYERS or is_as_written(path, summary))
         return known or path.name in left
 
     return sorted(each.name for each in folder.iterdir() if not is_ours(each))
-
-
-def _is_as_written(file: Path, wanted: str | None) -> bool:
-    try:
-        return wanted == _fingerprint(file)
-    except (OSError, DataLayerError, DataSourceError):
-        return False
 
 
 def _fingerprint(file: Path) -> str:

@@ -88,6 +88,8 @@ class Species:
             height_m=self.height_m,
             spacing_m=self.spacing_m,
         )
+        check_between(0.1, 100.0, canopy_m=self.canopy_m, height_m=self.height_m, spacing_m=self.spacing_m)
+        check_between(0.05, 60.0, root_depth_m=self.root_depth_m)
         check_not_negative(nursery_months=self.nursery_months)
 
     def __str__(self) -> str:
