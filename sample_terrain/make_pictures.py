@@ -36,7 +36,7 @@ def make_picture(name: str, folder: Path) -> Image.Image:
     )
     with Image.open(folder / result) as drawn:
         half = drawn.convert("RGB").resize((drawn.width // 2, drawn.height // 2), Image.Resampling.LANCZOS)
-    return half.quantize(_COLOURS, method=Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE)
+    return half.quantize(_COLOURS, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
 
 
 def main() -> None:
