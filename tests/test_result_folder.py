@@ -162,6 +162,8 @@ def test_features_that_were_changed_are_told(tmp_path, change):
         points.assign(**change).set_crs("EPSG:32630").to_file(file, layer="points", engine="pyogrio")
     with pytest.raises(InputError, match=r"site\.gpkg' was changed after it was written"):
         check_as_written(summary, file)
+    with pytest.raises(OutputError, match=r"'site\.gpkg' among the results there is not as it was written"):
+        check_free(tmp_path / "plan", overwrite=True)
 
 
 def test_what_a_user_changed_in_results_is_never_taken_away(tmp_path):

@@ -79,8 +79,8 @@ def check_as_written(summary: Mapping[str, Any], file: Path) -> None:
 def strangers(folder: Path) -> list[str] | None:
     """Names in a folder of results that aren't as a command of swalekit wrote them there; None where it is no such one.
 
-    What file managers, and programs that open a raster or a GeoPackage, leave is none; nor is a GeoPackage that was
-    changed: a map program's styles and edits of copies of the plan go with --overwrite.
+    What file managers, and programs that open a raster or a GeoPackage, leave is none; nor are styles that a map
+    program keeps in a GeoPackage, as long as its features are as written.
     """
     try:
         if not (folder / SIGNATURE).is_file():
@@ -97,8 +97,7 @@ def strangers(folder: Path) -> list[str] | None:
         unsaved = path.name.endswith("-wal") and path.is_file() and path.stat().st_size > 0
         if path.is_symlink() or not path.is_file() or unsaved:
             return False
-        known = path.name in written and (path.suffix == _LAYERS or is_as_written(path, summary))
-        return known or path.name in left
+        return path.name in left or (path.name in written and is_as_written(path, summary))
 
     return sorted(each.name for each in folder.iterdir() if not is_ours(each))
 
