@@ -9,131 +9,133 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from swalekit.cli.batch_run import Batch, plan_sites
-    from swalekit.cli.grow_results import write_growth
-    from swalekit.cli.option_results import write_comparison
-    from swalekit.cli.reliability_results import write_reliability
-    from swalekit.cli.results import write_plan
-    from swalekit.cli.site_maps import draw_design, draw_ground, draw_planting
-    from swalekit.cli.stake_results import write_stakeout
-    from swalekit.cli.survey_results import write_survey_folder
     from swalekit.contours.keep_outs import KeepOut
-    from swalekit.design.brief import Brief
-    from swalekit.design.design import Design, Swale
-    from swalekit.design.ground import Ground, study_ground
-    from swalekit.design.grow import grow
-    from swalekit.design.grow_inputs import Records
-    from swalekit.design.growth import Growth
-    from swalekit.design.option_limits import Limits
-    from swalekit.design.options import Comparison, Option, compare, search
-    from swalekit.design.pipeline import lay_out, plan, size_layout
-    from swalekit.design.relevel import relevel
-    from swalekit.design.site import Site
-    from swalekit.design.sized_layout import SizedLayout
-    from swalekit.design.spacing_table import PlantedStrip, spacing_rules_of
-    from swalekit.design.stakeout import stake_design
-    from swalekit.design.survey import Survey, survey_design
-    from swalekit.design.table import swale_row, totals
-    from swalekit.design.uncertainty import Reliability, how_sure
-    from swalekit.design.variations import Variation, axes_of, grid_of
+    from swalekit.design.brief.brief import Brief
+    from swalekit.design.brief.site import Site
+    from swalekit.design.growth.grow import grow
+    from swalekit.design.growth.growth import Growth
+    from swalekit.design.growth.records import Records
+    from swalekit.design.layout.ground import Ground, study_ground
+    from swalekit.design.layout.sized_layout import SizedLayout
+    from swalekit.design.options.comparison import Comparison, Option, compare, search
+    from swalekit.design.options.limits import Limits
+    from swalekit.design.options.spacing_table import PlantedStrip, spacing_rules_of
+    from swalekit.design.options.variations import Variation, axes_of, grid_of
+    from swalekit.design.plan.design import Design, Swale
+    from swalekit.design.plan.pipeline import lay_out, plan, size_layout
+    from swalekit.design.plan.table import swale_row, totals
+    from swalekit.design.reliability.reliability import Reliability, how_sure
+    from swalekit.design.survey.relevel import relevel
+    from swalekit.design.survey.stakeout import stake_design
+    from swalekit.design.survey.survey import Survey, survey_design
     from swalekit.errors import BriefError, GeometryError, InputError, OutputError, SwalekitError, TerrainError
-    from swalekit.formats.brief import check_brief, read_brief
-    from swalekit.formats.grow_records import records_of
-    from swalekit.formats.plan_again import plan_again, read_recorded_plan
-    from swalekit.formats.point_csv import read_points
-    from swalekit.formats.site import read_site, site_from_values, site_of, terrain_of
-    from swalekit.formats.summary import summary
-    from swalekit.formats.terrain_raster import read_terrain
+    from swalekit.formats.exchange.points_csv import read_points
+    from swalekit.formats.inputs.brief import check_brief, read_brief
+    from swalekit.formats.inputs.records import records_of
+    from swalekit.formats.inputs.site import read_site, site_from_values, site_of, terrain_of
+    from swalekit.formats.terrain.raster import read_terrain
     from swalekit.grid import Grid
-    from swalekit.reporting.check_drawings import draw_chances, draw_held_storms, draw_survey
-    from swalekit.reporting.growth_drawings import draw_tree_water, draw_want_met
-    from swalekit.reporting.option_drawings import draw_option, draw_options
-    from swalekit.reporting.storm_drawings import draw_rain, draw_rain_record, draw_storm
-    from swalekit.reporting.swale_drawings import draw_long_profile, draw_section, draw_stakes
-    from swalekit.reporting.terrain_map import draw_slope, draw_terrain
-    from swalekit.reporting.trade_off_chart import draw_trade_off
+    from swalekit.reporting.charts.growth.growth_drawings import draw_tree_water, draw_want_met
+    from swalekit.reporting.charts.options.option_drawings import draw_option, draw_options
+    from swalekit.reporting.charts.options.trade_off_chart import draw_trade_off
+    from swalekit.reporting.charts.reliability.reliability_drawings import draw_chances, draw_held_storms
+    from swalekit.reporting.charts.storm.storm_drawings import draw_rain, draw_rain_record, draw_storm
+    from swalekit.reporting.charts.survey.survey_profile import draw_survey
+    from swalekit.reporting.map.terrain_map import draw_slope, draw_terrain
+    from swalekit.reporting.stakes.swale_drawings import draw_long_profile, draw_section, draw_stakes
+    from swalekit.results.batch.run import Batch, plan_sites
+    from swalekit.results.growth.maps import draw_planting
+    from swalekit.results.growth.write import write_growth
+    from swalekit.results.options.write import write_comparison
+    from swalekit.results.plan.again import plan_again, read_recorded_plan
+    from swalekit.results.plan.maps import draw_design, draw_ground
+    from swalekit.results.plan.summary import summary
+    from swalekit.results.plan.write import write_plan
+    from swalekit.results.reliability.write import write_reliability
+    from swalekit.results.stakes.write import write_stakeout
+    from swalekit.results.survey.write import write_survey_folder
     from swalekit.terrain.terrain import Terrain
 
 _HOME: dict[str, str] = {
-    "Batch": "swalekit.cli.batch_run",
-    "Brief": "swalekit.design.brief",
+    "Batch": "swalekit.results.batch.run",
+    "Brief": "swalekit.design.brief.brief",
     "BriefError": "swalekit.errors",
-    "Comparison": "swalekit.design.options",
-    "Design": "swalekit.design.design",
+    "Comparison": "swalekit.design.options.comparison",
+    "Design": "swalekit.design.plan.design",
     "GeometryError": "swalekit.errors",
     "Grid": "swalekit.grid",
-    "Ground": "swalekit.design.ground",
-    "Growth": "swalekit.design.growth",
+    "Ground": "swalekit.design.layout.ground",
+    "Growth": "swalekit.design.growth.growth",
     "InputError": "swalekit.errors",
     "KeepOut": "swalekit.contours.keep_outs",
-    "Limits": "swalekit.design.option_limits",
-    "Option": "swalekit.design.options",
+    "Limits": "swalekit.design.options.limits",
+    "Option": "swalekit.design.options.comparison",
     "OutputError": "swalekit.errors",
-    "PlantedStrip": "swalekit.design.spacing_table",
-    "Records": "swalekit.design.grow_inputs",
-    "Reliability": "swalekit.design.uncertainty",
-    "Site": "swalekit.design.site",
-    "SizedLayout": "swalekit.design.sized_layout",
-    "Survey": "swalekit.design.survey",
-    "Swale": "swalekit.design.design",
+    "PlantedStrip": "swalekit.design.options.spacing_table",
+    "Records": "swalekit.design.growth.records",
+    "Reliability": "swalekit.design.reliability.reliability",
+    "Site": "swalekit.design.brief.site",
+    "SizedLayout": "swalekit.design.layout.sized_layout",
+    "Survey": "swalekit.design.survey.survey",
+    "Swale": "swalekit.design.plan.design",
     "SwalekitError": "swalekit.errors",
     "Terrain": "swalekit.terrain.terrain",
     "TerrainError": "swalekit.errors",
-    "Variation": "swalekit.design.variations",
-    "axes_of": "swalekit.design.variations",
-    "check_brief": "swalekit.formats.brief",
-    "compare": "swalekit.design.options",
-    "draw_chances": "swalekit.reporting.check_drawings",
-    "draw_design": "swalekit.cli.site_maps",
-    "draw_ground": "swalekit.cli.site_maps",
-    "draw_held_storms": "swalekit.reporting.check_drawings",
-    "draw_long_profile": "swalekit.reporting.swale_drawings",
-    "draw_option": "swalekit.reporting.option_drawings",
-    "draw_options": "swalekit.reporting.option_drawings",
-    "draw_planting": "swalekit.cli.site_maps",
-    "draw_rain": "swalekit.reporting.storm_drawings",
-    "draw_rain_record": "swalekit.reporting.storm_drawings",
-    "draw_section": "swalekit.reporting.swale_drawings",
-    "draw_slope": "swalekit.reporting.terrain_map",
-    "draw_stakes": "swalekit.reporting.swale_drawings",
-    "draw_storm": "swalekit.reporting.storm_drawings",
-    "draw_survey": "swalekit.reporting.check_drawings",
-    "draw_terrain": "swalekit.reporting.terrain_map",
-    "draw_trade_off": "swalekit.reporting.trade_off_chart",
-    "draw_tree_water": "swalekit.reporting.growth_drawings",
-    "draw_want_met": "swalekit.reporting.growth_drawings",
-    "grid_of": "swalekit.design.variations",
-    "grow": "swalekit.design.grow",
-    "how_sure": "swalekit.design.uncertainty",
-    "lay_out": "swalekit.design.pipeline",
-    "plan": "swalekit.design.pipeline",
-    "plan_again": "swalekit.formats.plan_again",
-    "plan_sites": "swalekit.cli.batch_run",
-    "read_brief": "swalekit.formats.brief",
-    "read_points": "swalekit.formats.point_csv",
-    "read_recorded_plan": "swalekit.formats.plan_again",
-    "read_site": "swalekit.formats.site",
-    "read_terrain": "swalekit.formats.terrain_raster",
-    "records_of": "swalekit.formats.grow_records",
-    "relevel": "swalekit.design.relevel",
-    "search": "swalekit.design.options",
-    "site_from_values": "swalekit.formats.site",
-    "site_of": "swalekit.formats.site",
-    "size_layout": "swalekit.design.pipeline",
-    "spacing_rules_of": "swalekit.design.spacing_table",
-    "stake_design": "swalekit.design.stakeout",
-    "study_ground": "swalekit.design.ground",
-    "summary": "swalekit.formats.summary",
-    "survey_design": "swalekit.design.survey",
-    "swale_row": "swalekit.design.table",
-    "terrain_of": "swalekit.formats.site",
-    "totals": "swalekit.design.table",
-    "write_comparison": "swalekit.cli.option_results",
-    "write_growth": "swalekit.cli.grow_results",
-    "write_plan": "swalekit.cli.results",
-    "write_reliability": "swalekit.cli.reliability_results",
-    "write_stakeout": "swalekit.cli.stake_results",
-    "write_survey_folder": "swalekit.cli.survey_results",
+    "Variation": "swalekit.design.options.variations",
+    "axes_of": "swalekit.design.options.variations",
+    "check_brief": "swalekit.formats.inputs.brief",
+    "compare": "swalekit.design.options.comparison",
+    "draw_chances": "swalekit.reporting.charts.reliability.reliability_drawings",
+    "draw_design": "swalekit.results.plan.maps",
+    "draw_ground": "swalekit.results.plan.maps",
+    "draw_held_storms": "swalekit.reporting.charts.reliability.reliability_drawings",
+    "draw_long_profile": "swalekit.reporting.stakes.swale_drawings",
+    "draw_option": "swalekit.reporting.charts.options.option_drawings",
+    "draw_options": "swalekit.reporting.charts.options.option_drawings",
+    "draw_planting": "swalekit.results.growth.maps",
+    "draw_rain": "swalekit.reporting.charts.storm.storm_drawings",
+    "draw_rain_record": "swalekit.reporting.charts.storm.storm_drawings",
+    "draw_section": "swalekit.reporting.stakes.swale_drawings",
+    "draw_slope": "swalekit.reporting.map.terrain_map",
+    "draw_stakes": "swalekit.reporting.stakes.swale_drawings",
+    "draw_storm": "swalekit.reporting.charts.storm.storm_drawings",
+    "draw_survey": "swalekit.reporting.charts.survey.survey_profile",
+    "draw_terrain": "swalekit.reporting.map.terrain_map",
+    "draw_trade_off": "swalekit.reporting.charts.options.trade_off_chart",
+    "draw_tree_water": "swalekit.reporting.charts.growth.growth_drawings",
+    "draw_want_met": "swalekit.reporting.charts.growth.growth_drawings",
+    "grid_of": "swalekit.design.options.variations",
+    "grow": "swalekit.design.growth.grow",
+    "how_sure": "swalekit.design.reliability.reliability",
+    "lay_out": "swalekit.design.plan.pipeline",
+    "plan": "swalekit.design.plan.pipeline",
+    "plan_again": "swalekit.results.plan.again",
+    "plan_sites": "swalekit.results.batch.run",
+    "read_brief": "swalekit.formats.inputs.brief",
+    "read_points": "swalekit.formats.exchange.points_csv",
+    "read_recorded_plan": "swalekit.results.plan.again",
+    "read_site": "swalekit.formats.inputs.site",
+    "read_terrain": "swalekit.formats.terrain.raster",
+    "records_of": "swalekit.formats.inputs.records",
+    "relevel": "swalekit.design.survey.relevel",
+    "search": "swalekit.design.options.comparison",
+    "site_from_values": "swalekit.formats.inputs.site",
+    "site_of": "swalekit.formats.inputs.site",
+    "size_layout": "swalekit.design.plan.pipeline",
+    "spacing_rules_of": "swalekit.design.options.spacing_table",
+    "stake_design": "swalekit.design.survey.stakeout",
+    "study_ground": "swalekit.design.layout.ground",
+    "summary": "swalekit.results.plan.summary",
+    "survey_design": "swalekit.design.survey.survey",
+    "swale_row": "swalekit.design.plan.table",
+    "terrain_of": "swalekit.formats.inputs.site",
+    "totals": "swalekit.design.plan.table",
+    "write_comparison": "swalekit.results.options.write",
+    "write_growth": "swalekit.results.growth.write",
+    "write_plan": "swalekit.results.plan.write",
+    "write_reliability": "swalekit.results.reliability.write",
+    "write_stakeout": "swalekit.results.stakes.write",
+    "write_survey_folder": "swalekit.results.survey.write",
 }
 
 __all__ = [
@@ -234,7 +236,7 @@ def __dir__() -> list[str]:
 
 def load_ipython_extension(shell: Any) -> None:
     """Let IPython show terrains, designs and the like as tables and maps."""
-    import_module("swalekit.cli.notebook").register(shell)
+    import_module("swalekit.results.notebook").register(shell)
 
 
 def _running_ipython() -> Any:

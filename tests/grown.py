@@ -7,10 +7,10 @@ import shapely
 from sites import NORTH, WEST, make_site, plane
 
 from swalekit.contours.keep_outs import KeepOut
-from swalekit.design.design import Design
-from swalekit.design.grow_inputs import Records
-from swalekit.design.pipeline import plan
-from swalekit.planting.weather import Place, Readings, Weather
+from swalekit.design.growth.records import Records
+from swalekit.design.plan.design import Design
+from swalekit.design.plan.pipeline import plan
+from swalekit.planting.weather.weather import Place, Readings, Weather
 
 PLACE = Place(36.0, 105.0)
 PLANTING = {

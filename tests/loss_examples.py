@@ -1,6 +1,6 @@
 """One loss of each method, for tests that hold for all of them."""
 
-from swalekit.hydrology.losses import ConstantLoss, CurveNumberLoss, GreenAmptLoss, Loss, RunoffCoefficient
+from swalekit.hydrology.losses.losses import ConstantLoss, CurveNumberLoss, GreenAmptLoss, Loss, RunoffCoefficient
 
 LOSSES: tuple[Loss, ...] = (
     CurveNumberLoss(80.0),

@@ -7,20 +7,20 @@ import shapely
 from grown import PLANTING, records
 from sites import NORTH, WEST, hills, make_site
 
-from swalekit.cli.grow_results import write_growth
-from swalekit.cli.option_results import write_comparison
-from swalekit.cli.reliability_results import write_reliability
-from swalekit.cli.results import write_plan
 from swalekit.contours.keep_outs import KeepOut
-from swalekit.design.design import Design
-from swalekit.design.grow import grow
-from swalekit.design.options import compare
-from swalekit.design.pipeline import plan
-from swalekit.design.uncertainty import how_sure
-from swalekit.design.variations import Variation
-from swalekit.formats.geopackage import write_layers
-from swalekit.formats.option_layers import option_layers
-from swalekit.planting.species import find_species, known_species
+from swalekit.design.growth.grow import grow
+from swalekit.design.options.comparison import compare
+from swalekit.design.options.variations import Variation
+from swalekit.design.plan.design import Design
+from swalekit.design.plan.pipeline import plan
+from swalekit.design.reliability.reliability import how_sure
+from swalekit.formats.exchange.geopackage import write_layers
+from swalekit.planting.plants.species import find_species, known_species
+from swalekit.results.growth.write import write_growth
+from swalekit.results.options.layers import option_layers
+from swalekit.results.options.write import write_comparison
+from swalekit.results.plan.write import write_plan
+from swalekit.results.reliability.write import write_reliability
 
 HOSTILE = "<script>alert(1)</script>"
 

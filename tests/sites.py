@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from rasterio.transform import from_origin
 from scipy.ndimage import gaussian_filter
 
-from swalekit.design.site import Site
-from swalekit.formats.brief import check_brief
+from swalekit.design.brief.site import Site
+from swalekit.formats.inputs.brief import check_brief
 from swalekit.grid import Grid
 from swalekit.terrain.terrain import Terrain
 

@@ -11,11 +11,11 @@ from matplotlib import cbook
 from rasterio.transform import from_origin
 from sites import brief_values
 
-from swalekit.cli.results import write_plan
-from swalekit.design.pipeline import plan
-from swalekit.design.site import Site
-from swalekit.formats.brief import check_brief
-from swalekit.formats.site import site_from_values, terrain_of
+from swalekit.design.brief.site import Site
+from swalekit.design.plan.pipeline import plan
+from swalekit.formats.inputs.brief import check_brief
+from swalekit.formats.inputs.site import site_from_values, terrain_of
+from swalekit.results.plan.write import write_plan
 
 LIDAR_TILE = os.environ.get("SWALEKIT_LIDAR_TILE", "")
 

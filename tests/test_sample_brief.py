@@ -6,8 +6,8 @@ from pathlib import Path
 
 from pyproj import CRS
 
-from swalekit.design.brief import Brief
-from swalekit.formats.site import read_site
+from swalekit.design.brief.brief import Brief
+from swalekit.formats.inputs.site import read_site
 
 BRIEF = Path(__file__).parents[1] / "sample_terrain" / "site.toml"
 

@@ -35,10 +35,10 @@ def batch(
 
     As in: swalekit batch sites.csv --workers 2 --out batch
     """
-    from swalekit.cli.batch_run import plan_sites
     from swalekit.cli.progress import progress
     from swalekit.cli.say import print_json
     from swalekit.cli.say_batch import print_batch
+    from swalekit.results.batch.run import plan_sites
 
     with progress() as stage:
         planned = plan_sites(table, out, workers=workers, cluster=cluster, overwrite=overwrite, stage=stage)

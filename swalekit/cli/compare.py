@@ -49,14 +49,14 @@ def compare(
     if by_rule.rules:
         _compare_rules(source, values, by_rule, out=out, overwrite=overwrite, json=json, quiet=quiet)
         return
-    from swalekit.cli.option_results import write_comparison
     from swalekit.cli.progress import progress
     from swalekit.cli.say import print_summary
     from swalekit.cli.say_options import print_comparison
-    from swalekit.design import options
-    from swalekit.design.variations import grid_of
-    from swalekit.formats.result_folder import check_free
-    from swalekit.formats.site import read_site, site_from_values, terrain_of
+    from swalekit.design.options import comparison as options
+    from swalekit.design.options.variations import grid_of
+    from swalekit.formats.inputs.site import read_site, site_from_values, terrain_of
+    from swalekit.results.folder.folder import check_free
+    from swalekit.results.options.write import write_comparison
 
     check_free(out, overwrite=overwrite)
     with progress() as stage:
@@ -91,13 +91,13 @@ def _compare_rules(
     json: bool,
     quiet: bool,
 ) -> None:
-    from swalekit.cli.option_results import write_spacing_rules
     from swalekit.cli.progress import progress
     from swalekit.cli.say import print_summary
     from swalekit.cli.say_options import print_spacing_rules
-    from swalekit.design.spacing_table import spacing_rules_of
-    from swalekit.formats.result_folder import check_free
-    from swalekit.formats.site import read_site, site_from_values, terrain_of
+    from swalekit.design.options.spacing_table import spacing_rules_of
+    from swalekit.formats.inputs.site import read_site, site_from_values, terrain_of
+    from swalekit.results.folder.folder import check_free
+    from swalekit.results.options.write import write_spacing_rules
 
     check_free(out, overwrite=overwrite)
     with progress() as stage:

@@ -10,9 +10,9 @@ from swalekit.errors import BriefError
 from swalekit.units import METRES_PER_FOOT
 
 if TYPE_CHECKING:
-    from swalekit.design.option_limits import Limits
-    from swalekit.design.spacing_table import PlantedStrip
-    from swalekit.design.variations import Axis
+    from swalekit.design.options.limits import Limits
+    from swalekit.design.options.spacing_table import PlantedStrip
+    from swalekit.design.options.variations import Axis
 
 
 def _listed(name: str, what: str) -> Any:
@@ -65,18 +65,18 @@ class VariedOptions:
         BriefError
             If there is nothing, or a value is not a number.
         """
-        from swalekit.design.variations import axes_of
+        from swalekit.design.options.variations import axes_of
 
         return axes_of(self._asked(us=us), units="us" if us else "metric")
 
     def first_levels(self, *, us: bool) -> dict[str, Any]:
         """Keys of the brief's levels that the first option has."""
-        from swalekit.design.variations import variation_of
+        from swalekit.design.options.variations import variation_of
 
         return dict(variation_of(axis[0] for axis in self.axes(us=us)).values.get("levels", {}))
 
     def _asked(self, *, us: bool) -> dict[str, list[Any]]:
-        """Values by the names that `swalekit.design.variations` knows, lengths in metres."""
+        """Values by the names that `swalekit.design.options.variations` knows, lengths in metres."""
         lengths = {
             "interval": self.interval,
             "spacing": self.spacing,
@@ -142,7 +142,7 @@ class RuleOptions:
         BriefError
             If only one of both is given.
         """
-        from swalekit.design.spacing_table import PlantedStrip
+        from swalekit.design.options.spacing_table import PlantedStrip
 
         if (self.catchment_ratio is None) != (self.planted_width is None):
             message = "--catchment-ratio and --planted-width go together; give both or none"
@@ -184,7 +184,7 @@ class LimitOptions:
         InputError
             If one can't be kept.
         """
-        from swalekit.design.option_limits import Limits
+        from swalekit.design.options.limits import Limits
 
         unit_m = METRES_PER_FOOT if us else 1.0
         window = None if self.slopes is None else tuple(numbers(self.slopes, option="--slopes"))

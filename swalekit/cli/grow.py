@@ -19,14 +19,14 @@ def grow(
 
     As in: swalekit grow site.toml --out grow
     """
-    from swalekit.cli.grow_results import write_growth
     from swalekit.cli.progress import progress
     from swalekit.cli.say import print_growth, print_summary
-    from swalekit.design.grow import grow as make_growth
-    from swalekit.design.pipeline import plan
-    from swalekit.formats.grow_records import records_of
-    from swalekit.formats.result_folder import check_free
-    from swalekit.formats.site import read_site, terrain_of
+    from swalekit.design.growth.grow import grow as make_growth
+    from swalekit.design.plan.pipeline import plan
+    from swalekit.formats.inputs.records import records_of
+    from swalekit.formats.inputs.site import read_site, terrain_of
+    from swalekit.results.folder.folder import check_free
+    from swalekit.results.growth.write import write_growth
 
     check_free(out, overwrite=overwrite)
     with progress() as stage:

@@ -53,11 +53,11 @@ def plan(
     """
     values = brief_values(source, spaced.by_brief_key | tile.by_brief_key, us=tile.us)
     from swalekit.cli.progress import progress
-    from swalekit.cli.results import write_plan
     from swalekit.cli.say import print_plan, print_summary
-    from swalekit.design.pipeline import plan as make_plan
-    from swalekit.formats.result_folder import check_free
-    from swalekit.formats.site import read_site, site_from_values, terrain_of
+    from swalekit.design.plan.pipeline import plan as make_plan
+    from swalekit.formats.inputs.site import read_site, site_from_values, terrain_of
+    from swalekit.results.folder.folder import check_free
+    from swalekit.results.plan.write import write_plan
 
     check_free(out, overwrite=overwrite)
     with progress() as stage:

@@ -29,14 +29,14 @@ def relevel(
     from swalekit._checks import check_one_of
     from swalekit.cli.progress import progress
     from swalekit.cli.say import print_stakes, print_summary
-    from swalekit.cli.stake_results import write_stakeout
-    from swalekit.design.relevel import relevel as cut_to_points
-    from swalekit.design.stakeout import stake_design
-    from swalekit.formats.brief import brief_with, read_brief
-    from swalekit.formats.point_csv import read_points
-    from swalekit.formats.result_folder import check_free
-    from swalekit.formats.site import site_of, terrain_of
-    from swalekit.reporting.stake_sheets import SHEET_PAPERS
+    from swalekit.design.survey.relevel import relevel as cut_to_points
+    from swalekit.design.survey.stakeout import stake_design
+    from swalekit.formats.exchange.points_csv import read_points
+    from swalekit.formats.inputs.brief import brief_with, read_brief
+    from swalekit.formats.inputs.site import site_of, terrain_of
+    from swalekit.reporting.stakes.sheets import SHEET_PAPERS
+    from swalekit.results.folder.folder import check_free
+    from swalekit.results.stakes.write import write_stakeout
 
     check_one_of(SHEET_PAPERS, paper=paper)
     check_free(out, overwrite=overwrite)

@@ -25,12 +25,12 @@ def reliability(
     As in: swalekit reliability site.toml --draws 200 --seed 1
     """
     from swalekit.cli.progress import progress
-    from swalekit.cli.reliability_results import write_reliability
     from swalekit.cli.say import print_reliability, print_summary
-    from swalekit.design.uncertainty import how_sure
-    from swalekit.formats.brief import brief_with, read_brief
-    from swalekit.formats.result_folder import check_free
-    from swalekit.formats.site import site_of, terrain_of
+    from swalekit.design.reliability.reliability import how_sure
+    from swalekit.formats.inputs.brief import brief_with, read_brief
+    from swalekit.formats.inputs.site import site_of, terrain_of
+    from swalekit.results.folder.folder import check_free
+    from swalekit.results.reliability.write import write_reliability
 
     check_free(out, overwrite=overwrite)
     with progress() as stage:

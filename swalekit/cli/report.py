@@ -32,7 +32,7 @@ def report(
     or: swalekit report plan --options compare --growth growth --reliability reliability
     """
     from swalekit.cli.progress import progress
-    from swalekit.cli.results import write_report
+    from swalekit.results.plan.write import write_report
 
     with progress() as stage:
         stage("writing the report")

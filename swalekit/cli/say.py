@@ -9,21 +9,21 @@ from typing import Any
 from rich.console import Console
 from rich.table import Table
 
-from swalekit.design.cautions import cautions_by_name
-from swalekit.design.design import Design
-from swalekit.design.growth import Growth
-from swalekit.design.reliability_table import matters_most, reliability_cautions, reliability_rows
-from swalekit.design.settings import duration_h, storm_of
-from swalekit.design.site import Site
-from swalekit.design.storm_table import storm_rows
-from swalekit.design.survey import Survey
-from swalekit.design.table import swale_row, totals
-from swalekit.design.uncertainty import Reliability
-from swalekit.formats.plan_folder import read_summary
-from swalekit.reporting.plan_words import failure_words
-from swalekit.reporting.planting_words import growth_words, planting_header, planting_table
-from swalekit.reporting.shown import listed, number, shown, unit_name
-from swalekit.reporting.survey_words import percent, survey_words
+from swalekit.design.brief.settings import duration_h, storm_of
+from swalekit.design.brief.site import Site
+from swalekit.design.growth.growth import Growth
+from swalekit.design.plan.cautions import cautions_by_name
+from swalekit.design.plan.design import Design
+from swalekit.design.plan.storm_table import storm_rows
+from swalekit.design.plan.table import swale_row, totals
+from swalekit.design.reliability.reliability import Reliability
+from swalekit.design.reliability.table import matters_most, reliability_cautions, reliability_rows
+from swalekit.design.survey.survey import Survey
+from swalekit.reporting.words.plan_words import failure_words
+from swalekit.reporting.words.planting_words import growth_words, planting_header, planting_table
+from swalekit.reporting.words.shown import listed, number, shown, unit_name
+from swalekit.reporting.words.survey_words import percent, survey_words
+from swalekit.results.plan.read import read_summary
 from swalekit.staking.stake import Stakeout
 
 _ROWS_SHOWN = 40

@@ -5,9 +5,9 @@ from typing import Any
 
 from rich.table import Table
 
-from swalekit.cli.batch_run import Batch
 from swalekit.cli.say import result_console
-from swalekit.reporting.shown import number, unit_name
+from swalekit.reporting.words.shown import number, unit_name
+from swalekit.results.batch.run import Batch
 
 _COLUMNS = (
     ("length", "length_m", "m", 0),

@@ -8,11 +8,11 @@ from rich.console import Console
 from rich.table import Table
 
 from swalekit.cli.say import result_console
-from swalekit.design.option import Option
-from swalekit.design.options import Comparison
-from swalekit.design.spacing_table import SpacingTable
-from swalekit.reporting.option_words import OPTION_CAUTION, option_sentences
-from swalekit.reporting.shown import number, shown, unit_name
+from swalekit.design.options.comparison import Comparison
+from swalekit.design.options.option import Option
+from swalekit.design.options.spacing_table import SpacingTable
+from swalekit.reporting.words.option_words import OPTION_CAUTION, option_sentences
+from swalekit.reporting.words.shown import number, shown, unit_name
 
 _ROWS_SHOWN = 40
 

@@ -19,10 +19,10 @@ def storm(
 
     As in: swalekit storm site.toml
     """
-    from swalekit.cli.results import write_storm
     from swalekit.cli.say import print_storm, print_summary
-    from swalekit.formats.result_folder import check_free
-    from swalekit.formats.site import read_site
+    from swalekit.formats.inputs.site import read_site
+    from swalekit.results.folder.folder import check_free
+    from swalekit.results.storm.write import write_storm
 
     check_free(out, overwrite=overwrite)
     site = read_site(source)

@@ -67,12 +67,12 @@ def survey(
     """
     from swalekit.cli.progress import progress
     from swalekit.cli.say import print_summary, print_survey
-    from swalekit.cli.survey_results import write_survey_folder
-    from swalekit.design.survey import survey_design, survey_rules
-    from swalekit.formats.brief import brief_with
-    from swalekit.formats.plan_again import plan_again, read_recorded_plan
-    from swalekit.formats.point_csv import read_points
-    from swalekit.formats.result_folder import check_free
+    from swalekit.design.survey.survey import survey_design, survey_rules
+    from swalekit.formats.exchange.points_csv import read_points
+    from swalekit.formats.inputs.brief import brief_with
+    from swalekit.results.folder.folder import check_free
+    from swalekit.results.plan.again import plan_again, read_recorded_plan
+    from swalekit.results.survey.write import write_survey_folder
 
     check_free(out, overwrite=overwrite)
     with progress() as stage:

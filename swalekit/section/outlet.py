@@ -99,7 +99,7 @@ def sheet_depth_m(unit_flow_m2s: float, slope: float, *, roughness: float) -> fl
     slope : float
         Slope of the ground [m/m].
     roughness : float
-        Manning's n for sheet flow [s/m^(1/3)], see `swalekit.hydrology.travel_time.roughness`.
+        Manning's n for sheet flow [s/m^(1/3)], see `swalekit.hydrology.routing.travel_time.roughness`.
 
     Returns
     -------

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_ordered, check_positive
-from swalekit.hydrology.stage_storage import StageStorage
+from swalekit.hydrology.routing.stage_storage import StageStorage
 from swalekit.kernels.section_ponds import pond_table
 from swalekit.section.profile import at_stations
 from swalekit.section.shape import ShapedSwale

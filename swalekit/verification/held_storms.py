@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_same_shape
-from swalekit.hydrology.cascade import held_storm_mm
-from swalekit.hydrology.soil import Soil
-from swalekit.hydrology.stores import Stores
+from swalekit.hydrology.losses.soil import Soil
+from swalekit.hydrology.routing.cascade import held_storm_mm
+from swalekit.hydrology.routing.stores import Stores
 
 
 @dataclass(frozen=True, eq=False)

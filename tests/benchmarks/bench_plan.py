@@ -16,12 +16,12 @@ from pathlib import Path
 
 from yardstick import yardstick_heights
 
-from swalekit.cli.results import write_plan
-from swalekit.design.ground import study_ground
-from swalekit.design.pipeline import lay_out, plan, size_layout
-from swalekit.formats.cog import write_terrain
-from swalekit.formats.site import site_from_values, terrain_of
+from swalekit.design.layout.ground import study_ground
+from swalekit.design.plan.pipeline import lay_out, plan, size_layout
+from swalekit.formats.inputs.site import site_from_values, terrain_of
+from swalekit.formats.terrain.cog import write_terrain
 from swalekit.grid import Grid
+from swalekit.results.plan.write import write_plan
 
 BRIEF = {
     "storm": {"depth_mm": 60.0},

@@ -1,0 +1,246 @@
+"""The brief's parts as the values that each room works with."""
+
+from math import floor
+from pathlib import Path
+
+from swalekit.contours.rules import DEFAULT_RULES, LineRules
+from swalekit.design.brief.site import Site
+from swalekit.design.brief.soil_keys import soil_loss
+from swalekit.earthwork.cost import Rates
+from swalekit.errors import BriefError, InputError
+from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
+from swalekit.hydrology.losses.losses import CurveNumberLoss
+from swalekit.hydrology.losses.soil import Soil
+from swalekit.hydrology.storm.alternating_block import alternating_block
+from swalekit.hydrology.storm.daily_record import GREATEST_DAY_MM
+from swalekit.hydrology.storm.depth_table import DepthTable
+from swalekit.hydrology.storm.duration_ratios import duration_ratio, published_ratios
+from swalekit.hydrology.storm.hyetograph import Hyetograph, uniform_storm
+from swalekit.hydrology.storm.nrcs_storm import nrcs_storm
+from swalekit.hydrology.storm.storm import Storm
+from swalekit.section.section import DepthRules, Section
+from swalekit.tables.values import soil_intake, swell, weir_coefficient
+from swalekit.terrain.terrain import Terrain
+
+DAY_H = 24.0
+DEFAULT_COURSE = "II"
+"""NRCS type where the brief names no course."""
+
+_BLOCK_MIN = 30.0
+_ANY_RETURN_PERIOD_Y = 2.0  # a table of one depth needs one
+_ANY_DEPTH_MM = 1.0  # a course is scaled to every depth
+_ROUNDING = 1e-9
+
+EARTH_SILL = "grass or earth"
+"""The row of the weir table taken where the brief names no coefficient."""
+
+
+def storm_of(site: Site) -> Storm:
+    """Design and check storm: the depths given, or those of the return periods.
+
+    Raises
+    ------
+    InputError
+        If the check storm is deeper than any rain on earth.
+    """
+    part = site.brief.storm
+    depth = rain_mm(site, part.return_period_y or 0.0) if part.depth_mm is None else part.depth_mm
+    check = part.check_depth_mm if part.check_return_period_y is None else rain_mm(site, part.check_return_period_y)
+    storm = Storm(depth, check)
+    if storm.check_depth_mm > GREATEST_DAY_MM:
+        message = (
+            f"[storm] the check storm is {storm.check_depth_mm:g} mm and more than {GREATEST_DAY_MM:g} mm never fell "
+            "in a day; give a smaller one, or check the unit of the table or record"
+        )
+        raise InputError(message)
+    return storm
+
+
+def duration_h(site: Site) -> float:
+    """Duration of both storms: the measured storm's, the brief's, or a day [h]."""
+    measured, given = _measured_course(site), site.brief.storm.duration_h
+    if measured is not None:
+        return measured.duration_h
+    return DAY_H if given is None else given
+
+
+def rain_mm(site: Site, return_period_y: float) -> float:
+    """Depth of the site's rain in the duration of the storms, from its table or its record [mm].
+
+    Raises
+    ------
+    InputError
+        If the table or the record has no depth for that duration.
+
+    Notes
+    -----
+    A day's rain of the record may all have fallen in a measured storm that is shorter; it is never made less for it.
+    """
+    hours = duration_h(site)
+    if isinstance(site.rain, DepthTable):
+        try:
+            return site.rain.depth_mm_at(hours, return_period_y)
+        except InputError as error:
+            message = f"[storm] depth table '{site.brief.storm.table}': {error}"
+            raise BriefError(message) from error
+    if site.rain is None:
+        message = "the brief's storm names a table or a record, but the site was made without reading it"
+        raise BriefError(message)
+    if hours > DAY_H:
+        message = f"[storm] the course file lasts {hours:g} h and the record gives the rain of a day; give depth_mm"
+        raise BriefError(message)
+    day_mm, measured = float(site.rain.depth_mm(return_period_y)), site.course is not None
+    return day_mm if measured or hours == DAY_H else day_mm * duration_ratio(hours, published_ratios(_nrcs_kind(site)))
+
+
+def course_words(site: Site) -> str:
+    """Course of the rain, in a word or two."""
+    part = site.brief.storm
+    return f"as in {Path(part.course_file).name}" if part.course_file is not None else part.course or DEFAULT_COURSE
+
+
+def course_of(site: Site, depth_mm: float) -> Hyetograph:
+    """Course of a storm: measured, uniform, an NRCS day, or alternating blocks of a table or of a day's shares."""
+    part, hours, measured = site.brief.storm, duration_h(site), _measured_course(site)
+    if measured is not None:
+        return measured.scaled_to(depth_mm)
+    if part.course == "uniform":
+        return uniform_storm(depth_mm, hours)
+    if part.course == "alternating block":
+        return _blocks_of_table(site).scaled_to(depth_mm)
+    if hours == DAY_H:
+        return nrcs_storm(depth_mm, _nrcs_kind(site))
+    ratios = published_ratios(_nrcs_kind(site))
+    day_mm = depth_mm / duration_ratio(hours, ratios)
+    table = DepthTable.from_ratios(day_mm, ratios, return_period_y=_ANY_RETURN_PERIOD_Y)
+    return alternating_block(table, return_period_y=_ANY_RETURN_PERIOD_Y, duration_h=hours, step_min=_BLOCK_MIN)
+
+
+def _measured_course(site: Site) -> Hyetograph | None:
+    if site.course is None and site.brief.storm.course_file is not None:
+        message = "the brief's storm names a course file, but the site was made without reading it"
+        raise BriefError(message)
+    return site.course
+
+
+def _blocks_of_table(site: Site) -> Hyetograph:
+    """Blocks as short as the table's shortest duration allows, of the design storm's return period."""
+    part, hours = site.brief.storm, duration_h(site)
+    if not isinstance(site.rain, DepthTable) or part.return_period_y is None:
+        message = "the course 'alternating block' is built from a table, but the site was made without reading it"
+        raise BriefError(message)
+    blocks = max(1, floor(hours / float(site.rain.durations_h[0]) + _ROUNDING))
+    return alternating_block(
+        site.rain, return_period_y=part.return_period_y, duration_h=hours, step_min=60.0 * hours / blocks
+    )
+
+
+def _nrcs_kind(site: Site) -> str:
+    part = site.brief.storm
+    if part.course == "uniform":
+        message = f"duration_h is {duration_h(site):g}, shorter than the record's day; name an NRCS type as course"
+        raise BriefError(message)
+    return part.course or DEFAULT_COURSE
+
+
+def soil_of(site: Site) -> Soil:
+    """Losses by class, the brief's own first, then each zone's; the intake rate; and the course that losses follow.
+
+    Raises
+    ------
+    InputError
+        If a key names no row of its table, or the lag formula is asked for where a class has no curve number.
+    """
+    part, tested = site.brief.soil, _tested(site)
+    own = soil_loss(
+        part.loss_keys,
+        initial_abstraction_ratio=part.initial_abstraction_ratio,
+        tested_mm_h=None if tested is None else tested.conductivity_mm_h,
+    )
+    soil = Soil(
+        (own, *(zone.loss for zone in site.soil_zones)), _intake_mm_h(site), storm_shape=course_of(site, _ANY_DEPTH_MM)
+    )
+    if part.travel == "lag" and not soil.has_condition:
+        number = next(k for k, loss in enumerate(soil.losses) if not isinstance(loss, CurveNumberLoss))
+        where = f"soil zone {number}" if number else "the soil"
+        method = soil.losses[number].method
+        message = f"[soil] travel 'lag' needs curve numbers, but the method of {where} is {method}; take 'velocity'"
+        raise BriefError(message)
+    return soil
+
+
+def section_of(site: Site) -> Section:
+    """The cross-section."""
+    part = site.brief.section
+    return Section(
+        bottom_width_m=part.bottom_width_m,
+        uphill_side_slope=part.uphill_side_slope,
+        downhill_side_slope=part.downhill_side_slope,
+        bench_m=part.bench_m,
+        berm_uphill_side_slope=part.berm_uphill_side_slope,
+        berm_downhill_side_slope=part.berm_downhill_side_slope,
+        crest_width_m=part.crest_width_m,
+        freeboard_m=part.freeboard_m,
+    )
+
+
+def depths_of(site: Site) -> DepthRules:
+    """The depths that may be dug."""
+    part = site.brief.section
+    return DepthRules(part.least_depth_m, part.greatest_depth_m, part.depth_step_m)
+
+
+def line_rules_of(site: Site, terrain: Terrain) -> LineRules:
+    """Where a level line is fit to dig; its slope is measured over 6 m, or over two cells where these are wider."""
+    part = site.brief.lines
+    return LineRules(
+        tolerance_m=part.tolerance_m,
+        bend_radius_m=part.bend_radius_m,
+        least_length_m=part.least_length_m,
+        least_ring_m=part.least_ring_m,
+        least_slope=part.least_slope,
+        greatest_slope=part.greatest_slope,
+        slope_support_m=max(DEFAULT_RULES.slope_support_m, 2.0 * terrain.grid.cell_m),
+        watercourse_gap_m=part.watercourse_gap_m,
+    )
+
+
+def rates_of(site: Site) -> Rates:
+    """Machine output and prices."""
+    part = site.brief.rates
+    return Rates(part.machine_m3_per_h, part.machine_per_h, part.dig_per_m3, part.swale_per_m, part.mobilisation)
+
+
+def swell_percent(site: Site) -> float:
+    """Swell from bank to loose [%]."""
+    given = site.brief.soil.swell
+    return swell(site.brief.soil.material).value if given is None else 100.0 * given
+
+
+def sill_coefficient(site: Site) -> float:
+    """Weir coefficient of the sills [m^½/s]."""
+    given = site.brief.sill.coefficient
+    return weir_coefficient(EARTH_SILL).value if given is None else given
+
+
+def noise_depth_m(site: Site, terrain: Terrain) -> float:
+    """Depth below which a hollow counts as noise: the brief's, or twice the error of a height [m]."""
+    given = site.brief.terrain.hollow_noise_m
+    return 2.0 * terrain.vertical_sigma_m if given is None else given
+
+
+def _tested(site: Site) -> InfiltrationFit | None:
+    if site.infiltration is None and site.brief.soil.infiltration_test is not None:
+        message = "the brief's soil names an infiltration test, but the site was made without reading it"
+        raise BriefError(message)
+    return site.infiltration
+
+
+def _intake_mm_h(site: Site) -> float | None:
+    """Given, else tested, else by texture."""
+    part, tested = site.brief.soil, _tested(site)
+    if part.intake_mm_h is None and tested is not None:
+        return tested.conductivity_mm_h
+    if part.intake_mm_h is not None or part.texture is None:
+        return part.intake_mm_h
+    return soil_intake(part.texture).value

@@ -1,0 +1,138 @@
+"""The site: the brief and the ground it speaks of, everything a plan needs besides the terrain."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any, Self
+
+import numpy as np
+import shapely
+from pydantic import ValidationError
+from pyproj import CRS, Transformer
+from shapely.geometry.base import BaseGeometry
+
+from swalekit.contours.keep_outs import KeepOut
+from swalekit.design.brief.brief import LEVEL_CHOICES, Brief
+from swalekit.design.brief.faults import one_line
+from swalekit.errors import BriefError, GeometryError
+from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
+from swalekit.hydrology.losses.soil_zones import SoilZone
+from swalekit.hydrology.storm.depth_table import DepthTable
+from swalekit.hydrology.storm.frequency import FrequencyAnalysis
+from swalekit.hydrology.storm.hyetograph import Hyetograph
+
+WGS84 = CRS.from_epsg(4326)
+
+
+@dataclass(frozen=True, eq=False)
+class Site:
+    """The brief with its polygons.
+
+    Parameters
+    ----------
+    brief : Brief
+        Every setting.
+    boundary : shapely polygon or multipolygon, optional
+        The land that may be worked; the whole tile when None.
+    keep_outs : tuple of KeepOut
+        Where ditches may not run, each with its setback.
+    soil_zones : tuple of SoilZone
+        Ground whose loss differs from the brief's.
+    rain : DepthTable or FrequencyAnalysis, optional
+        Where the brief gives return periods: the table of an atlas, or the analysis of a daily record.
+    course : Hyetograph, optional
+        The measured storm that the brief names.
+    infiltration : InfiltrationFit, optional
+        What the infiltration test that the brief names says.
+    crs : CRS
+        Of the polygons; WGS 84 longitude and latitude as read from files.
+    notes : tuple of str
+        What was repaired or assumed on reading.
+    """
+
+    brief: Brief
+    boundary: BaseGeometry | None = None
+    keep_outs: tuple[KeepOut, ...] = ()
+    soil_zones: tuple[SoilZone, ...] = ()
+    rain: DepthTable | FrequencyAnalysis | None = None
+    course: Hyetograph | None = None
+    infiltration: InfiltrationFit | None = None
+    crs: CRS = WGS84
+    notes: tuple[str, ...] = field(default=())
+
+    def __repr__(self) -> str:
+        land = "the whole tile" if self.boundary is None else "a boundary"
+        return f"Site({self.brief.site.name!r}: {land}, {len(self.keep_outs)} keep-outs)"
+
+    def in_crs(self, crs: CRS) -> Self:
+        """The same site with its polygons in another CRS.
+
+        Raises
+        ------
+        GeometryError
+            If one lies where that CRS has no place.
+        """
+        if crs == self.crs:
+            return self
+        move = _mover(self.crs, crs)
+        return replace(
+            self,
+            boundary=None if self.boundary is None else move(self.boundary, "the boundary"),
+            keep_outs=tuple(replace(each, geometry=move(each.geometry, each.label)) for each in self.keep_outs),
+            soil_zones=tuple(replace(each, geometry=move(each.geometry, "a soil zone")) for each in self.soil_zones),
+            crs=crs,
+        )
+
+    def with_values(self, values: Mapping[str, Mapping[str, Any]]) -> Self:
+        """The same site with other values in its brief, checked anew.
+
+        Parameters
+        ----------
+        values : mapping
+            Part -> key -> value. Another way to choose the levels replaces the one there is; their start stays.
+
+        Raises
+        ------
+        BriefError
+            If a value breaks a rule, in one line.
+
+        Examples
+        --------
+        >>> site = Site(Brief.model_validate({"terrain": {"file": "t.tif"}, "storm": {"depth_mm": 60},
+        ...     "soil": {"curve_number": 81}, "levels": {"interval_m": 2, "start_m": 50}}))
+        >>> other = site.with_values({"levels": {"spacing_m": 20}, "section": {"bottom_width_m": 0.8}}).brief
+        >>> other.levels.interval_m, other.levels.spacing_m, other.levels.start_m, other.section.bottom_width_m
+        (None, 20.0, 50.0, 0.8)
+        """
+        parts = self.brief.model_dump()
+        if not set(LEVEL_CHOICES).isdisjoint(values.get("levels", ())):
+            parts["levels"] = {"start_m": self.brief.levels.start_m}
+        for part, given in values.items():
+            parts[part] = parts.get(part, {}) | dict(given)
+        try:
+            return replace(self, brief=Brief.model_validate(parts))
+        except ValidationError as error:
+            message = one_line(error, "option")
+            raise BriefError(message) from error
+
+    def with_breach(self, swale: str) -> Self:
+        """The same site with the failure of a swale asked for."""
+        breach = self.brief.breach.model_copy(update={"swale": swale})
+        return replace(self, brief=self.brief.model_copy(update={"breach": breach}))
+
+
+def _mover(source: CRS, target: CRS) -> Callable[[BaseGeometry, str], BaseGeometry]:
+    """Brings a geometry, named for the message, from one CRS to another."""
+    transformer = Transformer.from_crs(source, target, always_xy=True)
+
+    def move(geometry: BaseGeometry, name: str) -> BaseGeometry:
+        moved = shapely.transform(geometry, transformer.transform, interleaved=False)
+        if not np.isfinite(moved.bounds).all():
+            west, south, east, north = geometry.bounds
+            message = (
+                f"{name} reaches from ({west:.6g}, {south:.6g}) to ({east:.6g}, {north:.6g}), too far from the tile "
+                f"for {target.name}; check the CRS of its file"
+            )
+            raise GeometryError(message)
+        return moved
+
+    return move

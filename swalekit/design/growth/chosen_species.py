@@ -1,0 +1,144 @@
+"""The species of a planting as the brief names them, and the stand and the root zone that their trees make."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from swalekit.design.brief.brief import Brief
+from swalekit.design.brief.planting_part import CoefficientsPart, PlantingPart
+from swalekit.errors import InputError
+from swalekit.planting.plants.canopy import GROWN_YEARS, canopy_area_m2, canopy_diameter_m
+from swalekit.planting.plants.species import Species, crop_of, find_species, known_species
+from swalekit.planting.water.crop_coefficients import GrowingDays
+from swalekit.planting.water.root_zone import RootZone
+from swalekit.planting.water.stand import Stand, StandPart, stand_of
+from swalekit.tables.crop_coefficients import CropRow, growth_stages
+
+_USUAL_DEPLETION = 0.5
+"""FAO-56 (1998) Table 22: most fruit trees; for crops whose row gives none."""
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """The species of a planting, each in its place, with the coefficients of the trees.
+
+    Parameters
+    ----------
+    pioneers, sheltered, ground_cover : tuple of Species
+        Nurses, the trees they nurse, low plants of the berm.
+    crops : tuple of CropRow
+        Coefficients of each sheltered tree.
+    """
+
+    pioneers: tuple[Species, ...]
+    sheltered: tuple[Species, ...]
+    ground_cover: tuple[Species, ...]
+    crops: tuple[CropRow, ...]
+
+    @property
+    def all(self) -> tuple[Species, ...]:
+        """Every species."""
+        return self.pioneers + self.sheltered + self.ground_cover
+
+    @property
+    def tree_area_m2(self) -> float:
+        """Ground of a tree: the widest spacing squared [m²]."""
+        return max(each.spacing_m for each in self.sheltered) ** 2
+
+    @property
+    def mean_canopy_m(self) -> float:
+        """Diameter of a full-grown canopy of mean area [m]."""
+        areas = [canopy_area_m2(each.canopy_m, each.growth, GROWN_YEARS) for each in self.sheltered]
+        return canopy_diameter_m(sum(areas) / len(areas))
+
+    @property
+    def mature_cover(self) -> float:
+        """Share of the planted ground under full-grown trees, at most 1 [-]."""
+        return min(1.0, sum(_cover_of(self, each) for each in self.sheltered))
+
+
+def chosen_species(part: PlantingPart, own: Mapping[str, Species]) -> Chosen:
+    """The species that a brief names.
+
+    Raises
+    ------
+    InputError
+        If one isn't known, stands in a place that isn't its role's, or a sheltered one has no crop coefficients.
+    """
+    known = known_species() | dict(own)
+
+    def found(names: tuple[str, ...], key: str, role: str) -> tuple[Species, ...]:
+        species = tuple(find_species(name, known) for name in names)
+        for each in species:
+            if each.role != role:
+                message = (
+                    f"[planting] {key} names {each.name}, whose role is {each.role}; list one whose role is {role}"
+                )
+                raise InputError(message)
+        return species
+
+    sheltered = found(part.sheltered, "sheltered", "fruit")
+    crops = [_given_crop(find_species(name, known), own) for name, own in part.coefficients.items()]
+    given = {crop.crop: crop for crop in crops}
+    return Chosen(
+        found(part.pioneers, "pioneers", "pioneer"),
+        sheltered,
+        found(part.ground_cover, "ground_cover", "ground cover"),
+        tuple(_crop(each, given) for each in sheltered),
+    )
+
+
+def _crop(species: Species, given: Mapping[str, CropRow]) -> CropRow:
+    try:
+        return crop_of(species, given)
+    except InputError as error:
+        message = (
+            f"no crop coefficient is published for {species.name}; give your own in the brief, as "
+            f'[planting.coefficients."{species.name}"] with kcb and stages'
+        )
+        raise InputError(message) from error
+
+
+def _given_crop(species: Species, own: CoefficientsPart) -> CropRow:
+    stages = None if own.stages is None else growth_stages(own.stages)
+    return CropRow(
+        species.name, None, own.kcb, species.height_m, depletion_fraction=own.depletion_fraction, stages=stages
+    )
+
+
+def mature_stand(chosen: Chosen, days: GrowingDays, part: PlantingPart) -> Stand:
+    """The stand of full-grown trees, as it is when the pioneers are gone."""
+    try:
+        return stand_of_cover(chosen, days, part, cover=chosen.mature_cover)
+    except InputError as error:
+        message = f'{error} in the brief, as [planting.coefficients."NAME"] with kcb and stages'
+        raise InputError(message) from error
+
+
+def stand_of_cover(chosen: Chosen, days: GrowingDays, part: PlantingPart, *, cover: float) -> Stand:
+    """The same mix of trees with canopies over another share of the planted ground [-]."""
+    mature = [min(1.0, _cover_of(chosen, each)) for each in chosen.sheltered]
+    parts = [StandPart(crop, cover * share / sum(mature)) for crop, share in zip(chosen.crops, mature, strict=True)]
+    return stand_of(parts, days, mulch_cover=part.mulch_cover)
+
+
+def root_zone_of(chosen: Chosen, brief: Brief) -> RootZone:
+    """Soil with the trees' roots in it: no deeper than they go, nor than the soil lets them."""
+    part = brief.planting
+    deepest = float(np.mean([each.root_depth_m for each in chosen.sheltered]))
+    fractions = [
+        _USUAL_DEPLETION if crop.depletion_fraction is None else crop.depletion_fraction for crop in chosen.crops
+    ]
+    return RootZone.of_texture(
+        part.texture or brief.soil.texture or "",
+        root_depth_m=deepest if part.root_depth_m is None else min(part.root_depth_m, deepest),
+        depletion_fraction=float(np.mean(fractions)),
+        stone_share=part.stone_share,
+    )
+
+
+def _cover_of(chosen: Chosen, species: Species) -> float:
+    """Share of the planted ground under the full-grown canopies of one sheltered species."""
+    canopy = canopy_area_m2(species.canopy_m, species.growth, GROWN_YEARS)
+    return canopy / chosen.tree_area_m2 / len(chosen.sheltered)

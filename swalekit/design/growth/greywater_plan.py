@@ -1,0 +1,253 @@
+"""Where the house's water is cleaned, and what it adds to the planting."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from swalekit.contours.polyline import chainages, points_at
+from swalekit.design.brief.greywater_part import GreywaterPart
+from swalekit.design.growth.greywater import CleanedWater, Greywater
+from swalekit.design.growth.growth import SwaleGrowth
+from swalekit.design.growth.tree_water import Conditions
+from swalekit.design.plan.design import Design
+from swalekit.errors import BriefError, InputError
+from swalekit.greywater.bed_places import HouseOutlet, PlaceRules, bed_places
+from swalekit.greywater.garden_water import bed_loss_m3_d, garden_m2, wicking_factor
+from swalekit.greywater.pipe_route import PipeRoute, pipe_route
+from swalekit.greywater.reed_bed import BedRules, ReedBed, size_reed_bed
+from swalekit.greywater.served_ground import served_ground
+from swalekit.planting.weather.days import month_of
+from swalekit.section.footprint import works_footprint
+from swalekit.tables.crop_coefficients import mid_season_coefficient
+from swalekit.tables.load import named_row
+from swalekit.terrain.sample import sample_heights
+from swalekit.terrain.terrain import Terrain
+from swalekit.terrain.within import cells_within
+
+REEDS = "reed swamp, moist soil"
+"""Row of the crop coefficients for the bed."""
+_OUTLINE_STEP_M = 0.5
+_FARTHEST_M = 10.0
+"""Distance of a house's pipe above or below the ground at it that can be."""
+_COLDEST_WATER_C, _WARMEST_WATER_C = 0.0, 40.0
+
+
+@dataclass(frozen=True, eq=False)
+class _Want:
+    """The month in which a square metre of planted ground wants most that rain doesn't bring."""
+
+    month: int
+    reference_et_mm: float
+    coefficient: float
+    rain_mm: float
+
+
+def plan_greywater(design: Design, shared: Conditions, swales: tuple[SwaleGrowth, ...]) -> Greywater | None:
+    """The greywater of a site.
+
+    Parameters
+    ----------
+    design : Design
+        The swales; no bed stands on them, on keep-outs, by watercourses or in ways of overflow.
+    shared : Conditions
+        Weather, stand.
+    swales : tuple of SwaleGrowth
+        The planted ground that is to be served.
+
+    Returns
+    -------
+    Greywater or None
+        None where the brief names no people.
+
+    Raises
+    ------
+    BriefError
+        If the house can't be found.
+    InputError
+        If it lies off the tile.
+    """
+    part, terrain = design.site.brief.greywater, design.ground.terrain
+    if part.people is None:
+        return None
+    household, house = part.household(part.people), house_outlet(design)
+    bed = size_reed_bed(household.flow_m3_d, BedRules(_coldest_month_c(shared)))
+    works = shapely.union_all([works_footprint(each.line, each.sized.shape) for each in design.swales])
+    open_ground = design.ground.inside & ~cells_within(terrain.grid, works)
+    rules = PlaceRules(
+        grade=part.grade,
+        outlet_depth_m=bed.depth_m,
+        least_distance_m=part.least_distance_m,
+        greatest_distance_m=part.greatest_distance_m,
+    )
+    want = _greatest_want(shared)
+    loss_m3_d = bed_loss_m3_d(bed.area_m2, want.reference_et_mm, mid_season_coefficient(REEDS))
+    left_m3_d = max(household.flow_m3_d - loss_m3_d, 0.0)
+    enough_m2 = _watered_m2(left_m3_d, want, part)
+    fit_for_bed = open_ground & ~_unfit_for_a_bed(design, bed)
+    garden = planted_cells(terrain, swales, shared.chosen.tree_area_m2)
+    given: dict[str, Any] = {"garden": open_ground & garden, "rules": rules, "enough_m2": enough_m2}
+    clear = fit_for_bed & ~cells_within(terrain.grid, shapely.union_all([zone for _, zone in _clearances(design)]))
+    ranked = bed_places(terrain, house, allowed=clear, **given)
+    if not ranked.places:
+        ranked = bed_places(terrain, house, allowed=fit_for_bed, **given)
+    fit = open_ground & ~cells_within(terrain.grid, shapely.union_all([each.zone for each in design.site.keep_outs]))
+    places = tuple(
+        CleanedWater(each, served_ground(terrain, each.xy, each.outlet_level_m, grade=part.grade, allowed=fit))
+        for each in ranked.places
+    )
+    return Greywater(
+        household,
+        house,
+        bed,
+        places,
+        ranked.reason,
+        _route(design, house, places[0], part, works) if places else None,
+        want.month,
+        min(enough_m2, places[0].place.commanded_m2) if places else 0.0,
+        left_m3_d,
+    )
+
+
+def house_outlet(design: Design) -> HouseOutlet:
+    """Where the water leaves the house: the place given, or the lowest point of the building's outline.
+
+    Raises
+    ------
+    BriefError
+        If there is no such building, or the level given for the pipe can't be one of this house.
+    InputError
+        If the house lies off the tile.
+    """
+    part, terrain = design.site.brief.greywater, design.ground.terrain
+    xy = np.array([part.house_xy]) if part.house_xy is not None else _outline(_building(design))
+    heights = sample_heights(terrain, *xy.T)
+    if np.isnan(heights).all():
+        message = (
+            f"the house at {xy[0][0]:.1f}, {xy[0][1]:.1f} lies off the ground of the tile; give its place in the "
+            "tile's CRS"
+        )
+        raise InputError(message)
+    lowest = int(np.nanargmin(heights))
+    ground_m, given = float(heights[lowest]), part.outlet_level_m
+    if given is not None and abs(given - ground_m) > _FARTHEST_M:
+        message = (
+            f"[greywater] outlet_level_m is {given:g} and the lowest ground at the house lies at {ground_m:.2f} m; "
+            f"give the level of the pipe where it leaves the house, within {_FARTHEST_M:g} m of that"
+        )
+        raise BriefError(message)
+    level_m = ground_m - part.outlet_depth_m if given is None else given
+    return HouseOutlet((float(xy[lowest][0]), float(xy[lowest][1])), level_m)
+
+
+def planted_cells(terrain: Terrain, swales: tuple[SwaleGrowth, ...], tree_area_m2: float) -> NDArray[np.bool_]:
+    """Cells within half a tree's spacing of a tree or pioneer."""
+    places = [
+        xy for swale in swales for xy, row in zip(swale.planting.xy, swale.planting.row, strict=True) if row != "berm"
+    ]
+    if not places:
+        return np.zeros(terrain.grid.shape, np.bool_)
+    rooted = shapely.union_all(shapely.buffer(shapely.points(np.array(places)), 0.5 * tree_area_m2**0.5))
+    return cells_within(terrain.grid, rooted)
+
+
+def water_near_bed(design: Design, greywater: Greywater) -> str:
+    """Wells and watercourses that the best place stands nearer to than codes ask for, in words; '' where none."""
+    bed = shapely.Point(greywater.places[0].place.xy)
+    near = dict.fromkeys(name for name, zone in _clearances(design) if zone.contains(bed))
+    return " and ".join(f"within {_clearance_m(name):g} m of a {name}" for name in near)
+
+
+def _clearances(design: Design) -> list[tuple[str, BaseGeometry]]:
+    """Ground by wells and watercourses on which codes want no bed."""
+    wells = [("well", each.geometry) for each in design.site.keep_outs if each.kind == "well"]
+    courses = [("stream or lake", shapely.LineString(xy)) for xy in design.ground.watercourse_lines if len(xy) > 1]
+    return [(name, shape.buffer(_clearance_m(name))) for name, shape in (*wells, *courses)]
+
+
+def _clearance_m(name: str) -> float:
+    return named_row("greywater_practice", practice=name).value
+
+
+def bed_outline(terrain: Terrain, place: CleanedWater, bed: ReedBed) -> shapely.Polygon:
+    """Outline of a bed on its place, its length along the contour."""
+    x, y = place.place.xy
+    reach_m = max(2.0 * terrain.grid.cell_m, 0.5 * bed.length_m)
+    around = np.array([(x - reach_m, y), (x + reach_m, y), (x, y - reach_m), (x, y + reach_m)])
+    west, east, south, north = np.nan_to_num(sample_heights(terrain, *around.T), nan=place.place.ground_m)
+    along = np.arctan2(north - south, east - west) + 0.5 * np.pi
+    box = shapely.box(x - 0.5 * bed.length_m, y - 0.5 * bed.width_m, x + 0.5 * bed.length_m, y + 0.5 * bed.width_m)
+    return shapely.affinity.rotate(box, along, origin=(x, y), use_radians=True)
+
+
+def _building(design: Design) -> BaseGeometry:
+    part = design.site.brief.greywater
+    buildings = [each for each in design.site.keep_outs if each.kind == "building"]
+    found = [each for each in buildings if part.house in (None, each.name)]
+    if not found:
+        names = ", ".join(f"'{each.name}'" for each in buildings) or "none"
+        asked = "a building" if part.house is None else f"the building '{part.house}'"
+        message = f"[greywater] needs {asked} among the keep-outs; there are {names}; name one, or give house_xy"
+        raise BriefError(message)
+    return found[0].geometry
+
+
+def _outline(building: BaseGeometry) -> NDArray[np.float64]:
+    """Points round a building, or the point that it is."""
+    xy: NDArray[np.float64] = shapely.get_coordinates(building.convex_hull)
+    if len(xy) < 3:
+        return xy
+    length = float(chainages(xy)[-1])
+    return points_at(xy, np.arange(0.0, length, _OUTLINE_STEP_M))
+
+
+def _unfit_for_a_bed(design: Design, bed: ReedBed) -> NDArray[np.bool_]:
+    """Cells on which no bed may stand: keep-outs and all that water runs through, each with half a bed around."""
+    site, ground, half_m = design.site, design.ground, 0.5 * bed.length_m
+    taken = [each.zone for each in site.keep_outs]
+    ways = [*ground.watercourse_lines, *(each.sill.path for each in design.swales)]
+    taken += [shapely.LineString(xy) for xy in ways if len(xy) > 1]
+    taken += [works_footprint(each.line, each.sized.shape) for each in design.swales]
+    area = shapely.union_all([each.buffer(half_m) for each in taken])
+    return np.asarray(cells_within(ground.terrain.grid, area) | ground.ponds)
+
+
+def _route(
+    design: Design, house: HouseOutlet, chosen: CleanedWater, part: GreywaterPart, works: BaseGeometry
+) -> PipeRoute:
+    """Pipe to the bed, round the ditches where there is a way, else through them."""
+    terrain = design.ground.terrain
+    level_m, grade, end = house.level_m, part.grade, chosen.place.xy
+    clear = terrain.valid & ~cells_within(terrain.grid, works)
+    try:
+        return pipe_route(terrain, house.xy, end, start_level_m=level_m, grade=grade, allowed=clear)
+    except InputError:
+        return pipe_route(terrain, house.xy, end, start_level_m=level_m, grade=grade)
+
+
+def _coldest_month_c(shared: Conditions) -> float:
+    weather = shared.weather
+    month = month_of(weather.dates)
+    means = [float(weather.tmean_c[month == each].mean()) for each in np.unique(month)]
+    return min(max(min(means), _COLDEST_WATER_C), _WARMEST_WATER_C)
+
+
+def _greatest_want(shared: Conditions) -> _Want:
+    """The month of the greatest want."""
+    month = month_of(shared.weather.dates)
+    wants = []
+    for each in np.unique(month):
+        days = month == each
+        et, rain = float(shared.reference.et_mm[days].mean()), float(shared.weather.rain_mm[days].mean())
+        wants.append(_Want(int(each), et, float(shared.stand.kcb[days].mean()), rain))
+    return max(wants, key=lambda want: want.reference_et_mm * want.coefficient - want.rain_mm)
+
+
+def _watered_m2(left_m3_d: float, want: _Want, part: GreywaterPart) -> float:
+    if left_m3_d <= 0.0:
+        return 0.0
+    factor = wicking_factor() if part.wicking_beds else 1.0
+    return garden_m2(left_m3_d, want.reference_et_mm, want.coefficient, rain_mm=want.rain_mm, factor=factor)

@@ -1,0 +1,251 @@
+"""A planting on a design: what the water carries, where plants stand, the work of the years, the house's water."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.design.growth.chosen_species import Chosen
+from swalekit.design.growth.greywater import Greywater
+from swalekit.design.plan.design import Design
+from swalekit.planting.plants.plant_positions import Planting
+from swalekit.planting.plants.species import Species
+from swalekit.planting.plants.succession import RoleCanopy, Work
+from swalekit.planting.water.carrying_capacity import CarryingCapacity
+from swalekit.planting.water.measures import PLANTED
+from swalekit.planting.water.months import MonthTable
+from swalekit.planting.water.root_zone import RootZone
+from swalekit.planting.water.stand import Stand
+from swalekit.planting.water.water_budget import WaterBudget
+from swalekit.planting.weather.reference_et import ReferenceEt
+from swalekit.planting.weather.weather import Weather
+from swalekit.planting.work.bill import Bill
+from swalekit.planting.work.materials import MulchPlan
+from swalekit.planting.work.nursery import NurseryLine
+from swalekit.planting.work.work_calendar import CalendarMonth, RainySeason
+
+
+@dataclass(frozen=True, eq=False)
+class TreeWater:
+    """The water of a swale's trees.
+
+    Parameters
+    ----------
+    budget : WaterBudget
+        Every day, as planted.
+    months : dict of str to MonthTable
+        By measure: with and without swale and mulch.
+    irrigated : MonthTable
+        The same planting watered so that no day brings stress.
+    """
+
+    budget: WaterBudget
+    months: dict[str, MonthTable]
+    irrigated: MonthTable
+
+    @property
+    def table(self) -> MonthTable:
+        """Months as planted."""
+        return self.months[PLANTED]
+
+    @property
+    def given_m3(self) -> float:
+        """Water given as the brief allows, in a mean year [m³]."""
+        depth_mm = float(self.table.irrigation_mm.sum()) / len(self.table.years)
+        return depth_mm * self.budget.planted_m2 / 1000.0
+
+    @property
+    def irrigation_m3(self) -> NDArray[np.float64]:
+        """Water that would carry the trees without stress, of each year [m³]."""
+        depth = [self.irrigated.irrigation_mm[self.irrigated.year == year].sum() for year in self.irrigated.years]
+        return np.array(depth) * self.budget.planted_m2 / 1000.0
+
+
+@dataclass(frozen=True, eq=False)
+class SwaleGrowth:
+    """What one swale carries.
+
+    Parameters
+    ----------
+    swale : str
+        Number of the swale.
+    catchment_m2 : float
+        Ground whose runoff it harvests [m²].
+    harvested_m3 : float
+        Runoff that reaches it in a mean year [m³].
+    capacity : CarryingCapacity
+        Trees that it carries.
+    out_of_reach : int
+        Places for trees from which roots don't reach its water; they are in no room.
+    trees_unwatered : int
+        Trees that it would carry without the irrigation that the brief allows.
+    capacity_at : dict of float to CarryingCapacity
+        The same by the least share of full transpiration, the brief's and its neighbours.
+    trees_at_spread : dict of float to int
+        Trees by the least and the greatest spread of roots that was measured.
+    planting : Planting
+        Where they stand; empty where none is carried.
+    water : TreeWater or None
+        Their water; None where none is carried.
+    """
+
+    swale: str
+    catchment_m2: float
+    harvested_m3: float
+    capacity: CarryingCapacity
+    out_of_reach: int
+    trees_unwatered: int
+    capacity_at: dict[float, CarryingCapacity]
+    trees_at_spread: dict[float, int]
+    planting: Planting
+    water: TreeWater | None
+
+    @property
+    def trees(self) -> int:
+        """Trees that stand there."""
+        return self.planting.trees
+
+
+@dataclass(frozen=True)
+class StandYear:
+    """The planted ground as its plants stand in one year, under the whole record of weather.
+
+    Parameters
+    ----------
+    year : int
+        Calendar year of the schedule.
+    cover : float
+        Share of the planted ground under canopies [-].
+    root_depth_m : float
+        How deep their roots go [m].
+    reached_share : float
+        Share of what soaks in from the ditches that they reach [-].
+    want_m3 : float
+        What they would transpire in a mean year if they wanted for nothing [m³].
+    met : float
+        What they get of it [-].
+    short_share : float
+        Share of years of the record in which they get less than the least share [-].
+    """
+
+    year: int
+    cover: float
+    root_depth_m: float
+    reached_share: float
+    want_m3: float
+    met: float
+    short_share: float
+
+
+@dataclass(frozen=True, eq=False)
+class Growth:
+    """A planting on a design.
+
+    Parameters
+    ----------
+    design : Design
+        The swales.
+    weather, reference : Weather, ReferenceEt
+        Every day, and what the air asks for.
+    made_rain : bool
+        Whether the rain was made of monthly normals, so that its years are none of the calendar's.
+    chosen, stand, zone : Chosen, Stand, RootZone
+        Species, the full-grown stand, and the soil that its roots fill.
+    swales : tuple of SwaleGrowth
+        As in the design.
+    schedule : tuple of Work
+        Work of each year.
+    canopies : dict of str to RoleCanopy
+        Plants and canopies of each role at the end of each year.
+    stand_years : tuple of StandYear
+        What the stand of each year wants and gets.
+    mulch : MulchPlan
+        Mulch of each year.
+    compost_m3 : float
+        Compost at planting [m³].
+    first_water_m3 : dict of int to float
+        Water to hold ready for young plants by year from the first planting [m³].
+    season : RainySeason
+        When it rains.
+    nursery : tuple of NurseryLine
+        What is raised, and when.
+    calendar : tuple of CalendarMonth
+        Work of each month.
+    greywater : Greywater or None
+        None where the brief names no people.
+    bill : Bill
+        What is supplied.
+    needed_ratio : float or None
+        Catchment over planted ground that the manual's formula asks for at full transpiration [-]; None where it can't
+        be had from the record.
+    notes : tuple of str
+        What was assumed.
+    cautions : dict of str to str
+        By a short name.
+    """
+
+    design: Design
+    weather: Weather
+    reference: ReferenceEt
+    made_rain: bool
+    chosen: Chosen
+    stand: Stand
+    zone: RootZone
+    swales: tuple[SwaleGrowth, ...]
+    schedule: tuple[Work, ...]
+    canopies: dict[str, RoleCanopy]
+    stand_years: tuple[StandYear, ...]
+    mulch: MulchPlan
+    compost_m3: float
+    first_water_m3: dict[int, float]
+    season: RainySeason
+    nursery: tuple[NurseryLine, ...]
+    calendar: tuple[CalendarMonth, ...]
+    greywater: Greywater | None
+    bill: Bill
+    needed_ratio: float | None
+    notes: tuple[str, ...]
+    cautions: dict[str, str]
+
+    def __repr__(self) -> str:
+        trees, name = sum(each.trees for each in self.swales), self.design.site.brief.site.name
+        return f"Growth({name!r}: {trees} trees on {self.planted_m2:.0f} m²)"
+
+    @property
+    def planted_m2(self) -> float:
+        """Ground of all trees [m²]."""
+        return sum(each.capacity.planted_m2 for each in self.swales)
+
+    @cached_property
+    def counts(self) -> dict[Species, int]:
+        """Plants of each species on the site."""
+        return plant_counts(self.swales, self.chosen)
+
+    @property
+    def trees_at(self) -> dict[float, int]:
+        """Trees of all swales by the least share of full transpiration."""
+        return _summed({ratio: found.trees for ratio, found in each.capacity_at.items()} for each in self.swales)
+
+    @property
+    def trees_at_spread(self) -> dict[float, int]:
+        """Trees of all swales by the least and the greatest spread of roots that was measured."""
+        return _summed(each.trees_at_spread for each in self.swales)
+
+
+def _summed(counts: Iterable[Mapping[float, int]]) -> dict[float, int]:
+    totals: dict[float, int] = {}
+    for each in counts:
+        for key, trees in each.items():
+            totals[key] = totals.get(key, 0) + trees
+    return totals
+
+
+def plant_counts(swales: Iterable[SwaleGrowth], chosen: Chosen) -> dict[Species, int]:
+    """Plants of each species over all swales, in the order of the brief; none that isn't planted."""
+    counts = dict.fromkeys(chosen.all, 0)
+    for swale in swales:
+        for species, plants in swale.planting.counts.items():
+            counts[species] += plants
+    return {species: plants for species, plants in counts.items() if plants}

@@ -1,0 +1,55 @@
+"""What a planting is worked out from: the brief, and what the files that it names say."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from swalekit.design.brief.brief import Brief
+from swalekit.errors import BriefError
+from swalekit.hydrology.storm.daily_record import DailyRecord
+from swalekit.planting.plants.species import Species
+from swalekit.planting.weather.made_year import MonthlyNormals
+from swalekit.planting.weather.weather import Weather
+
+
+@dataclass(frozen=True, eq=False)
+class Records:
+    """What the files that a brief names say.
+
+    Parameters
+    ----------
+    weather : Weather or MonthlyNormals
+        Days, or monthly normals.
+    rain : DailyRecord, optional
+        Daily rain that goes with normals.
+    species : mapping of str to Species
+        The user's own species.
+    notes : tuple of str
+        What a reader must know of them.
+    """
+
+    weather: Weather | MonthlyNormals
+    rain: DailyRecord | None = None
+    species: Mapping[str, Species] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+
+
+def check_growable(brief: Brief) -> None:
+    """Check that a brief says what a planting needs.
+
+    Raises
+    ------
+    BriefError
+        If not, naming all that is missing in one line.
+    """
+    part, soil = brief.planting, brief.soil
+    needed = {
+        "[weather] file": brief.weather.file,
+        "[planting] sheltered": part.sheltered,
+        "[planting] planting_year": part.planting_year,
+        "[soil] texture": part.texture or soil.texture,
+        "[soil] intake_mm_h, infiltration_test or texture": soil.intake_mm_h or soil.infiltration_test or soil.texture,
+    }
+    missing = [name for name, value in needed.items() if not value]
+    if missing:
+        message = f"the brief lacks {', '.join(missing)}, which a planting needs; add what is missing"
+        raise BriefError(message)

@@ -1,0 +1,177 @@
+"""The water of each swale's trees: what is harvested, how many it carries, where they stand."""
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from swalekit.design.brief.planting_part import PlantingPart
+from swalekit.design.growth.chosen_species import Chosen
+from swalekit.design.growth.growth import SwaleGrowth, TreeWater
+from swalekit.design.growth.tree_places import plantable, tree_places, wetted_m, within_reach
+from swalekit.design.plan.design import Design, Swale
+from swalekit.flow.label_areas import label_cells
+from swalekit.planting.water.carrying_capacity import CarryingCapacity, CarryRule, carrying_capacity
+from swalekit.planting.water.daily_water import DailyWater, harvest_m3
+from swalekit.planting.water.measures import PLANTED, compare_measures
+from swalekit.planting.water.months import mean_year, month_table
+from swalekit.planting.water.root_spread import reached_share, spread_range
+from swalekit.planting.water.root_zone import RootZone
+from swalekit.planting.water.stand import Stand
+from swalekit.planting.water.water_budget import Ditch, water_budget
+from swalekit.planting.weather.reference_et import ReferenceEt
+from swalekit.planting.weather.weather import Weather
+from swalekit.planting.work.work_calendar import RainySeason
+from swalekit.section.footprint import works_footprint
+
+_STEPS = (-0.1, 0.0, 0.1, 0.2)
+"""Neighbours of the least share of full transpiration, at which trees are counted too."""
+
+
+@dataclass(frozen=True, eq=False)
+class Conditions:
+    """What all swales of a site share.
+
+    Parameters
+    ----------
+    weather, reference : Weather, ReferenceEt
+        Every day, and what the air asks for.
+    chosen, stand, zone : Chosen, Stand, RootZone
+        Species, the full-grown stand, and the soil that its roots fill.
+    season : RainySeason
+        When it rains.
+    """
+
+    weather: Weather
+    reference: ReferenceEt
+    chosen: Chosen
+    stand: Stand
+    zone: RootZone
+    season: RainySeason
+
+
+def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
+    """What each swale carries.
+
+    Parameters
+    ----------
+    design : Design
+        The swales.
+    shared : Conditions
+        Weather, species, stand and soil.
+
+    Notes
+    -----
+    Each swale harvests the runoff of its own catchment; what the swale above spills to it is left out, on the safe
+    side, as is the rain on its ditch. Of what soaks in, trees get what their roots reach; places from
+    which they reach none are left out, as are those too near to trees of the swale above.
+    """
+    areas, free = class_areas_m2(design), plantable(design)
+    works = [works_footprint(each.line, each.sized.shape) for each in design.swales]
+    tree, apart_m = shapely.STRtree(works), 0.5 * shared.chosen.tree_area_m2**0.5
+    grown: list[SwaleGrowth] = []
+    for number, swale in enumerate(design.swales):
+        near = tree.query(works[number].buffer(100.0))
+        others = shapely.union_all([works[each] for each in near if each != number])
+        grown.append(_grow(design, swale, shared, areas[number], free.difference(others)))
+        free = free.difference(shapely.MultiPoint(grown[-1].planting.xy).buffer(apart_m))
+    return tuple(grown)
+
+
+def class_areas_m2(design: Design) -> NDArray[np.float64]:
+    """Catchment of each swale on each soil class, shape (swales, classes) [m²]."""
+    ground = design.ground
+    cells = label_cells(
+        design.catchments.astype(np.int32),
+        n_labels=1 + len(design.swales),
+        classes=ground.soil_class,
+        n_classes=len(ground.soil.losses),
+    )
+    return np.asarray(cells[1:] * ground.terrain.grid.cell_area_m2, np.float64)
+
+
+def ditch_of(design: Design, swale: Swale) -> Ditch:
+    """A swale as the daily budget sees it."""
+    floor_m2 = swale.sized.shape.section.bottom_width_m * swale.line.length_m
+    return Ditch(swale.storage_m3, floor_m2, design.ground.soil.design_intake_mm_h or 0.0)
+
+
+def _grow(
+    design: Design, swale: Swale, shared: Conditions, areas_m2: NDArray[np.float64], free: BaseGeometry
+) -> SwaleGrowth:
+    part, chosen = design.site.brief.planting, shared.chosen
+    water = _daily_water(design, shared, areas_m2)
+    latitude_deg = shared.weather.place.latitude_deg
+    places = tree_places(swale, chosen, free, rows_below=part.rows_below, latitude_deg=latitude_deg)
+    ditch, given, wet_m = ditch_of(design, swale), part.irrigation_mm_month, wetted_m(swale, part)
+
+    def carried_by(rule: CarryRule, spread: float) -> CarryingCapacity:
+        radius_m = 0.5 * spread * chosen.mean_canopy_m
+        planting = places.only(within_reach(places, swale, radius_m, wet_m=wet_m))
+
+        def reached(trees: int) -> float:
+            carried = planting.carrying(trees)
+            return reached_share(swale.line, carried.xy[carried.of_roles("fruit")], radius_m, wet_m=wet_m)
+
+        ground: dict[str, Any] = {"tree_area_m2": chosen.tree_area_m2, "room": planting.trees, "reached": reached}
+        return carrying_capacity(water, shared.stand, shared.zone, ditch, **ground, rule=rule)
+
+    rule = CarryRule(part.reliability, part.least_ratio, given, shared.season.first)
+    spread = part.root_spread
+    found = {ratio: carried_by(replace(rule, least_ratio=ratio), spread) for ratio in _ratios(part.least_ratio)}
+    capacity = found[part.least_ratio]
+    reached = places.only(within_reach(places, swale, 0.5 * spread * chosen.mean_canopy_m, wet_m=wet_m))
+    return SwaleGrowth(
+        swale=swale.id,
+        catchment_m2=swale.catchment_m2,
+        harvested_m3=mean_year(water.harvested_m3, water.dates),
+        capacity=capacity,
+        out_of_reach=places.trees - reached.trees,
+        trees_unwatered=carried_by(replace(rule, irrigation_mm_month=0.0), spread).trees if given else capacity.trees,
+        capacity_at=found,
+        trees_at_spread={each: carried_by(rule, each).trees for each in spread_range()},
+        planting=reached.carrying(capacity.trees),
+        water=_tree_water(water, shared, ditch, part, capacity) if capacity.trees else None,
+    )
+
+
+def _ratios(least_ratio: float) -> list[float]:
+    """The brief's least share and its neighbours, those between 0 and 1."""
+    near = [least_ratio if step == 0.0 else round(least_ratio + step, 2) for step in _STEPS]
+    return [each for each in near if 0.0 < each < 1.0]
+
+
+def _daily_water(design: Design, shared: Conditions, areas_m2: NDArray[np.float64]) -> DailyWater:
+    """Rain, runoff and want of every day; the planted ground sheds as the largest class of the catchment does."""
+    soil, rain_mm = design.ground.soil, shared.weather.rain_mm
+    depths, place = np.unique(rain_mm, return_inverse=True)
+    return DailyWater(
+        shared.weather.dates,
+        rain_mm,
+        soil.runoff_mm(depths)[place, int(areas_m2.argmax())],
+        shared.reference.et_mm,
+        harvest_m3(soil, areas_m2, depths)[place],
+    )
+
+
+def _tree_water(
+    water: DailyWater, shared: Conditions, ditch: Ditch, part: PlantingPart, carried: CarryingCapacity
+) -> TreeWater:
+    """The budgets of the trees that are carried."""
+    least = part.least_ratio
+    given = {
+        "planted_m2": carried.planted_m2,
+        "reached_share": carried.reached_share,
+        "irrigation_mm_month": part.irrigation_mm_month,
+    }
+    budgets = compare_measures(water, shared.stand, shared.zone, ditch, **given)
+    given["irrigation_mm_month"] = np.inf
+    watered = water_budget(water, shared.stand, shared.zone, ditch, **given)
+    return TreeWater(
+        budgets[PLANTED],
+        {name: month_table(each, least_ratio=least) for name, each in budgets.items()},
+        month_table(watered, least_ratio=least),
+    )

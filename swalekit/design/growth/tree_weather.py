@@ -1,0 +1,116 @@
+"""The weather that trees live in: every day of it, measured or made, and what the air asks for."""
+
+from dataclasses import replace
+
+import numpy as np
+from pyproj import Transformer
+
+from swalekit.design.brief.site import WGS84, Site
+from swalekit.design.brief.weather_part import WeatherPart
+from swalekit.design.growth.records import Records
+from swalekit.errors import InputError
+from swalekit.hydrology.storm.daily_record import DailyRecord, days_in_year
+from swalekit.planting.weather.air import Filling
+from swalekit.planting.weather.made_year import made_years
+from swalekit.planting.weather.reference_et import ReferenceEt, hargreaves_mm, reference_et
+from swalekit.planting.weather.weather import Place, Weather
+from swalekit.terrain.terrain import Terrain
+
+_FIRST_MADE_YEAR = 1  # so that nobody takes made years for those of the calendar
+_GREATEST_GAP = 0.1
+"""Share of a year's days without reading above which the year is not taken."""
+
+
+def station_of(site: Site, terrain: Terrain) -> Place:
+    """Where the weather is measured: as the brief says, else the middle of the tile and the mean of its heights."""
+    part, grid = site.brief.weather, terrain.grid
+    west, south, east, north = grid.bounds
+    move = Transformer.from_crs(grid.crs, WGS84, always_xy=True)
+    _, latitude = move.transform(0.5 * (west + east), 0.5 * (south + north))
+    return Place(
+        round(float(latitude), 4) if part.latitude_deg is None else part.latitude_deg,
+        round(float(np.nanmean(terrain.heights)), 1) if part.elevation_m is None else part.elevation_m,
+        part.wind_height_m,
+    )
+
+
+def reference_of(part: WeatherPart, weather: Weather) -> ReferenceEt:
+    """Reference evapotranspiration by the method that the brief names."""
+    full = reference_et(weather, filling=filling_of(part))
+    return full if part.method == "Penman-Monteith" else replace(full, et_mm=hargreaves_mm(weather))
+
+
+def filling_of(part: WeatherPart) -> Filling:
+    """What stands in for missing readings."""
+    return Filling(part.range_coefficient, part.wind_m_s, part.dew_below_tmin_c)
+
+
+def daily_weather(part: WeatherPart, records: Records, place: Place) -> tuple[Weather, tuple[str, ...]]:
+    """Weather of every day and what a reader must know of it.
+
+    Parameters
+    ----------
+    part : WeatherPart
+        How years are made where only normals are known.
+    records : Records
+        Days as measured; or normals, whose rain is that of a daily record or made too.
+    place : Place
+        Where.
+
+    Raises
+    ------
+    InputError
+        If days are measured and a daily record of rain is given too, or that record has no whole year.
+    """
+    given, rain = records.weather, records.rain
+    if isinstance(given, Weather):
+        if rain is not None:
+            message = (
+                "[weather] rain goes with monthly normals, but file holds daily weather with its own rain; take it out"
+            )
+            raise InputError(message)
+        return given, ()
+    if rain is None:
+        made = made_years(
+            given,
+            place,
+            first_year=_FIRST_MADE_YEAR,
+            years=part.made_years,
+            seed=part.seed,
+            rain_spread=part.made_spread,
+            month_spread=part.made_month_spread,
+        )
+        return made, (
+            f"weather: {part.made_years} years made of monthly normals; real dry spells last longer and storms "
+            "are harder, so that the tree count is a rough guess; give a daily record of rain if there is one",
+        )
+    first, years, missing = _whole_years(rain)
+    made = made_years(given, place, first_year=first, years=years, seed=part.seed)
+    rain_mm = np.zeros(made.dates.size)
+    at = (rain.dates - made.dates[0]).astype(np.int64)
+    inside = (at >= 0) & (at < rain_mm.size)
+    rain_mm[at[inside]] = rain.depth_mm[inside]
+    weather = Weather(place, made.dates, made.tmax_c, made.tmin_c, rain_mm, made.readings)
+    notes = [f"weather: daily rain of {first} to {first + years - 1}, all else by monthly normals"]
+    if missing:
+        notes.append(f"rain record: days without reading, taken as dry: {missing}")
+    return weather, tuple(notes)
+
+
+def _whole_years(record: DailyRecord) -> tuple[int, int, int]:
+    """First year, number of years, and days without reading in them; years of many gaps at the ends left out."""
+    gaps = record.missing_days
+    poor = {year for year, days in gaps.items() if days > _GREATEST_GAP * days_in_year(year)}
+    whole = [year for year in gaps if year not in poor]
+    if not whole:
+        message = f"rain record from {record.dates[0]} to {record.dates[-1]} holds no whole year; give a longer one"
+        raise InputError(message)
+    years = range(whole[0], whole[-1] + 1)
+    amid = [year for year in years if year in poor]
+    if amid:
+        message = (
+            f"rain record: {gaps[amid[0]]} days of {amid[0]} are missing, amid other years; fill them from a gauge "
+            "near by, or cut the record there"
+        )
+        raise InputError(message)
+    return years[0], len(years), sum(gaps[year] for year in years)

@@ -1,0 +1,1 @@
+"""Which levels, where their lines run, and how deep the swales on them are."""

@@ -1,0 +1,205 @@
+"""The ground before any swale: made once for a site, shared by all its options."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from swalekit.design.brief.settings import noise_depth_m, soil_of, storm_of
+from swalekit.design.brief.site import Site
+from swalekit.design.brief.soil_zone_notes import soil_zone_notes
+from swalekit.errors import GeometryError
+from swalekit.flow.accumulation import accumulate
+from swalekit.flow.catchments import first_met
+from swalekit.flow.hollow_ponds import pond_labels, pond_level_m
+from swalekit.flow.label_areas import label_cells
+from swalekit.flow.network import FlowNetwork, build_flow_network
+from swalekit.flow.watercourses import watercourse_cells, watercourse_lines
+from swalekit.hydrology.losses.soil import Soil
+from swalekit.hydrology.losses.soil_zones import zone_index
+from swalekit.hydrology.routing.cascade import Cascade, local_runoff_m3, pass_down
+from swalekit.hydrology.routing.stores import Stores
+from swalekit.terrain.terrain import Terrain
+from swalekit.terrain.within import cells_within
+
+Stage = Callable[[str], None]
+"""Told the name of each stage of long work as it begins."""
+
+
+def silent(_: str) -> None:
+    """Say nothing of the stages."""
+
+
+@dataclass(frozen=True, eq=False)
+class Ground:
+    """What the design storm does on the terrain without swales.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The conditioned tile.
+    network : FlowNetwork
+        Its flow.
+    area : shapely geometry
+        Land that may be worked, in the CRS of the terrain: the boundary, or the tile.
+    inside : ndarray of bool, shape (rows, columns)
+        Cells of that land that hold ground.
+    soil : Soil
+        Losses by class.
+    soil_class : ndarray of uint8, shape (rows, columns), or None
+        Class of each cell; None where there is one class.
+    closed : ndarray of bool, shape (hollows,)
+        Hollows that the design storm can't fill: they end a flow path.
+    ponds : ndarray of bool, shape (rows, columns)
+        Cells under water in a hollow at the end of the design storm.
+    watercourses : ndarray of bool, shape (rows, columns)
+        Cells whose contributing area passes the threshold.
+    watercourse_lines : tuple of ndarray, shape (k, 2)
+        The same as lines [m].
+    site_runoff_m3 : float
+        Water that the design storm brings to the site, from uphill and on it [m³].
+    notes : tuple of str
+        What was assumed where the soil zones leave the site uncovered.
+    """
+
+    terrain: Terrain
+    network: FlowNetwork
+    area: BaseGeometry
+    inside: NDArray[np.bool_]
+    soil: Soil
+    soil_class: NDArray[np.uint8] | None
+    closed: NDArray[np.bool_]
+    ponds: NDArray[np.bool_]
+    watercourses: NDArray[np.bool_]
+    watercourse_lines: tuple[NDArray[np.float64], ...]
+    site_runoff_m3: float
+    notes: tuple[str, ...] = ()
+
+    def __repr__(self) -> str:
+        hollows, brought = len(self.network.hollows.volume_m3), f"the storm brings {self.site_runoff_m3:.1f} m³"
+        return f"Ground({self.terrain.grid!r}, {hollows} hollows, {brought})"
+
+    @cached_property
+    def height_range_m(self) -> tuple[float, float]:
+        """Lowest and highest ground of the land that may be worked [m]."""
+        heights, inside = self.terrain.heights, self.inside
+        return float(heights.min(where=inside, initial=np.inf)), float(heights.max(where=inside, initial=-np.inf))
+
+    def downstream(self, labels: NDArray[np.int32], line_below: NDArray[np.int32]) -> NDArray[np.int32]:
+        """Store that the surplus of each line, then of each hollow, goes to; -1 leaves the tile."""
+        return _downstream(labels, self.network, line_below)
+
+    def stores(self, labels: NDArray[np.int32], downstream: NDArray[np.int32]) -> Stores:
+        """Lines, then hollows, as stores with the ground that drains to each; strips are empty."""
+        return _stores(labels, self.network, self.soil, self.soil_class, downstream=downstream)
+
+
+def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Ground:
+    """Route the terrain and see what the design storm does on it without swales.
+
+    Parameters
+    ----------
+    site : Site
+        The site; its polygons are moved to the CRS of the terrain.
+    terrain : Terrain
+        The conditioned tile.
+    stage : callable
+        Told the name of each stage.
+
+    Raises
+    ------
+    GeometryError
+        If the boundary and the ground of the tile don't overlap.
+    """
+    site = site.in_crs(terrain.grid.crs)
+    area = shapely.box(*terrain.grid.bounds) if site.boundary is None else site.boundary
+    inside = cells_within(terrain.grid, area)
+    np.logical_and(inside, terrain.valid, out=inside)
+    if not inside.any():
+        message = _no_overlap(area, terrain)
+        raise GeometryError(message)
+    stage("routing the flow")
+    network = build_flow_network(terrain, noise_depth_m=noise_depth_m(site, terrain))
+    soil = soil_of(site)
+    soil_class = zone_index(terrain.grid, site.soil_zones) if site.soil_zones else None
+    notes: tuple[str, ...] = ()
+    if soil_class is not None and soil_class.any():
+        notes = soil_zone_notes(site.soil_zones, soil.losses[0], area=area, inside=inside, soil_class=soil_class)
+    stage("filling the hollows")
+    stops: NDArray[np.int32] = terrain.grid.zeros(np.int32)
+    hollow_water = _pour(network, stops, (), site=site, soil=soil, soil_class=soil_class)
+    closed = hollow_water.spilled_m3 <= 0
+    ponds = pond_labels(network, terrain, pond_level_m(network, terrain, hollow_water.held_m3))
+    ponds = np.greater(ponds, 0, out=terrain.grid.zeros(np.bool_))
+    np.copyto(stops, inside)
+    site_water = _pour(network, stops, (0,), site=site, soil=soil, soil_class=soil_class)
+    del stops
+    stage("finding the watercourses")
+    drained_m2 = accumulate(network, closed=closed)
+    watercourses = watercourse_cells(network, drained_m2, site.brief.lines.watercourse_area_m2)
+    return Ground(
+        terrain=terrain,
+        network=network,
+        area=area,
+        inside=inside,
+        soil=soil,
+        soil_class=soil_class,
+        closed=closed,
+        ponds=ponds,
+        watercourses=watercourses,
+        watercourse_lines=tuple(watercourse_lines(network, watercourses)),
+        site_runoff_m3=float(site_water.received_m3[0]),
+        notes=notes,
+    )
+
+
+def _pour(
+    network: FlowNetwork,
+    stops: NDArray[np.int32],
+    below: tuple[int, ...],
+    *,
+    site: Site,
+    soil: Soil,
+    soil_class: NDArray[np.uint8] | None,
+) -> Cascade:
+    """The design storm on stops that hold nothing, whose surplus goes to the labels ``below``, and on the hollows."""
+    labels = first_met(network, stops, n_stops=len(below))
+    stores = _stores(labels, network, soil, soil_class, downstream=_downstream(labels, network, below))
+    capacity = np.concatenate([np.zeros(len(below)), network.hollows.volume_m3])
+    return pass_down(stores, local_runoff_m3(stores, storm_of(site).depth_mm, soil), capacity)
+
+
+def _downstream(
+    labels: NDArray[np.int32], network: FlowNetwork, below: NDArray[np.int32] | tuple[int, ...]
+) -> NDArray[np.int32]:
+    """Store that each stop (with the labels ``below``) and each hollow passes its surplus to; -1 leaves the tile."""
+    return np.concatenate([below, labels.ravel()[network.hollows.spill_to]]).astype(np.int32) - np.int32(1)
+
+
+def _stores(
+    labels: NDArray[np.int32],
+    network: FlowNetwork,
+    soil: Soil,
+    soil_class: NDArray[np.uint8] | None,
+    *,
+    downstream: NDArray[np.int32],
+) -> Stores:
+    """Stops and then hollows, with the ground that drains to each; strips are empty."""
+    cells = label_cells(labels, n_labels=1 + downstream.size, classes=soil_class, n_classes=len(soil.losses))
+    area_m2 = cells[1:].astype(np.float64) * network.grid.cell_area_m2
+    return Stores(area_m2, np.zeros(downstream.size), downstream)
+
+
+def _no_overlap(area: BaseGeometry, terrain: Terrain) -> str:
+    def words(bounds: tuple[float, float, float, float]) -> str:
+        west, south, east, north = bounds
+        return f"{west:.0f} to {east:.0f} east and {south:.0f} to {north:.0f} north"
+
+    return (
+        f"the boundary ({words(area.bounds)}) holds no cell with a height of the tile "
+        f"({words(terrain.grid.bounds)}, {terrain.grid.crs.name}); check the CRS of both files, and draw it larger"
+    )

@@ -1,0 +1,235 @@
+"""Where the lines run, what drains to each, and where each would spill: a layout before it is sized."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from swalekit.contours.barrier import barrier_labels
+from swalekit.contours.lay import lay_lines
+from swalekit.contours.line import LevelLine, RefusedLine
+from swalekit.contours.polyline import path_of
+from swalekit.design.brief.settings import depths_of, line_rules_of, section_of
+from swalekit.design.brief.site import Site
+from swalekit.design.layout.chosen_levels import ChosenLevels, choose_levels
+from swalekit.design.layout.ground import Ground
+from swalekit.errors import GeometryError
+from swalekit.flow.catchments import first_met
+from swalekit.hydrology.routing.circles import cut_circles
+from swalekit.hydrology.routing.stores import Stores
+from swalekit.section.buildable import section_fault
+from swalekit.section.drainage import Drainage
+from swalekit.section.reach import pond_reach_m
+from swalekit.section.sill_place import SpillPath, place_sill
+from swalekit.section.stations import Stations
+from swalekit.tables.values import setback
+
+
+@dataclass(frozen=True, eq=False)
+class Layout:
+    """Lines with their catchments and spill paths.
+
+    Parameters
+    ----------
+    lines : tuple of LevelLine
+        n lines, from the top of the site downward.
+    refused : tuple of RefusedLine
+        Stretches that were not laid.
+    drainage : Drainage
+        Where the water goes.
+    stations : tuple of Stations
+        What sizing needs of each line.
+    spill_paths : tuple of SpillPath
+        Place of each line's sill and the way of its water.
+    stores : Stores
+        Lines, then hollows; strips are still empty.
+    notes : tuple of str
+        What the reader must know.
+    level_notes : tuple of str
+        Those of them that tell how the levels were chosen.
+    """
+
+    lines: tuple[LevelLine, ...]
+    refused: tuple[RefusedLine, ...]
+    drainage: Drainage
+    stations: tuple[Stations, ...]
+    spill_paths: tuple[SpillPath, ...]
+    stores: Stores
+    notes: tuple[str, ...]
+    level_notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class LaidLines:
+    """Lines on the levels that a brief asks for, whatever section is dug along them.
+
+    Parameters
+    ----------
+    levels : ChosenLevels
+        The levels.
+    lines : tuple of LevelLine
+        From the top of the site downward.
+    refused : tuple of RefusedLine
+        Stretches that were not laid.
+    """
+
+    levels: ChosenLevels
+    lines: tuple[LevelLine, ...]
+    refused: tuple[RefusedLine, ...]
+
+
+def lay_levels(site: Site, ground: Ground) -> LaidLines:
+    """Lay the lines that the brief asks for.
+
+    Parameters
+    ----------
+    site : Site
+        In the CRS of the ground.
+    ground : Ground
+        The ground without swales.
+    """
+    area = workable_area(site, ground)
+    levels = choose_levels(site, ground, area)
+    lines, refused = lay_lines(
+        ground.terrain,
+        levels.levels_m,
+        area=area,
+        keep_outs=site.keep_outs,
+        blocked=ground.watercourses,
+        ponds=ground.ponds,
+        rules=line_rules_of(site, ground.terrain),
+    )
+    return LaidLines(levels, lines, refused)
+
+
+def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) -> Layout:
+    """The layout that the brief asks for: its lines as far as the section can be dug along them, and their water.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        As for `lay_levels`.
+    laid : LaidLines, optional
+        From `lay_levels`, where the same lines are used again.
+    """
+    laid = lay_levels(site, ground) if laid is None else laid
+    lines, unfit = _fit_for_section(site, laid.lines)
+    layout = drain_to(site, ground, lines)
+    level_notes = _level_notes(ground, laid.levels, lines)
+    notes = (*_site_notes(site), *_area_notes(site, ground), *level_notes, *layout.notes)
+    return replace(layout, refused=(*laid.refused, *unfit), notes=notes, level_notes=level_notes)
+
+
+def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...]) -> Layout:
+    """The layout of lines that are already laid: what drains to each, and where each would spill.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        What was asked, in the CRS of the ground, and the ground without swales.
+    lines : tuple of LevelLine
+        The lines, from the top of the site downward.
+    """
+    terrain, network = ground.terrain, ground.network
+    stops = barrier_labels(terrain.grid, lines)
+    labels = first_met(network, stops, n_stops=len(lines))
+    drainage = Drainage(network, stops, labels, ground.watercourses)
+    paths = tuple(
+        place_sill(
+            line,
+            number,
+            terrain=terrain,
+            drainage=drainage,
+            keep_outs=site.keep_outs,
+            boundary=site.boundary,
+        )
+        for number, line in enumerate(lines, start=1)
+    )
+    stations = tuple(
+        Stations.of_line(line, pond_reach_m(line, labels, number, terrain.grid))
+        for number, line in enumerate(lines, start=1)
+    )
+    stores, notes = _stores_without_circles(ground, labels, lines, paths)
+    return Layout(lines, (), drainage, stations, paths, stores, notes)
+
+
+def workable_area(site: Site, ground: Ground) -> BaseGeometry:
+    """The boundary less the setback from the property line; the tile where there is no boundary."""
+    if site.boundary is None:
+        return ground.area
+    given = site.brief.area.setbacks_m.get("property line")
+    setback_m = setback("property line").value if given is None else given
+    area = ground.area.buffer(-setback_m)
+    if area.is_empty:
+        message = (
+            f"the boundary is nowhere wider than twice the setback of {setback_m:g} m from the property line; "
+            'give a larger boundary, or a smaller "property line" under [area.setbacks_m]'
+        )
+        raise GeometryError(message)
+    return area
+
+
+def _fit_for_section(site: Site, lines: tuple[LevelLine, ...]) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
+    """Lines along which the section can be built, and the others as refused."""
+    section, depth_m, fill_factor = section_of(site), depths_of(site).greatest_m, site.brief.soil.fill_factor
+    faults = [section_fault(line, section, depth_m=depth_m, fill_factor=fill_factor) for line in lines]
+    kept = tuple(line for line, fault in zip(lines, faults, strict=True) if not fault)
+    refused = tuple(
+        RefusedLine(line.level_m, path_of(line.xy, closed=line.closed), "section does not fit", fault)
+        for line, fault in zip(lines, faults, strict=True)
+        if fault
+    )
+    return kept, refused
+
+
+def _stores_without_circles(
+    ground: Ground, labels: NDArray[np.int32], lines: tuple[LevelLine, ...], paths: tuple[SpillPath, ...]
+) -> tuple[Stores, tuple[str, ...]]:
+    hollows = ground.network.hollows
+    levels = np.concatenate([[line.level_m for line in lines], hollows.spill_level_m])
+    below = np.array([path.met for path in paths], np.int32)
+    downstream, cut = cut_circles(ground.downstream(labels, below), levels)
+    stores = ground.stores(labels, downstream)
+    notes = tuple(
+        f"the overflow of {'swale' if store < len(lines) else 'hollow'} at {levels[store]:.2f} m would come back to it "
+        "over ground as low as the terrain's noise; it is counted as leaving the site"
+        for store in cut
+    )
+    return stores, notes
+
+
+def _area_notes(site: Site, ground: Ground) -> tuple[str, ...]:
+    """What of the site's polygons lies off the tile."""
+    tile, notes = shapely.box(*ground.terrain.grid.bounds), []
+    off_tile = 1.0 - ground.area.intersection(tile).area / ground.area.area
+    if off_tile > 0.001:
+        notes.append(f"{100 * off_tile:.1f} % of the land within the boundary lies off the tile and is left out")
+    if site.keep_outs and not any(each.zone.intersects(tile) for each in site.keep_outs):
+        notes.append("no keep-out lies on the tile; check the CRS of their file")
+    if ground.soil_class is not None and not ground.soil_class.any():
+        notes.append("no soil zone lies on the tile; check the CRS of their file")
+    return tuple(notes)
+
+
+def _site_notes(site: Site) -> tuple[str, ...]:
+    """What the layout could not know."""
+    notes = []
+    if site.boundary is None:
+        notes.append("no boundary is given: lines run to the tile's edge, and whose land the overflow meets is unknown")
+    if not site.keep_outs:
+        notes.append("no keep-outs are given: houses, wells, septic fields, pipes and roads are unknown to this layout")
+    return tuple(notes)
+
+
+def _level_notes(ground: Ground, levels: ChosenLevels, lines: tuple[LevelLine, ...]) -> tuple[str, ...]:
+    lowest, highest = ground.height_range_m
+    missing = ", ".join(f"{level:g}" for level in levels.levels_m if not lowest < level < highest)
+    if missing:
+        note = f"no line at {missing} m: the ground of this site reaches from {lowest:.2f} to {highest:.2f} m"
+        return (*levels.notes, note)
+    if levels.levels_m.size and not lines:
+        note = "no level line could be laid: every stretch was refused; the layer 'refused' of a plan says why"
+        return (*levels.notes, note)
+    return levels.notes

@@ -1,0 +1,112 @@
+"""The design storm on a layout: sections sized from the top down, what each swale holds, spills and hands on."""
+
+from dataclasses import dataclass, replace
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.design.brief.settings import depths_of, section_of, storm_of
+from swalekit.design.brief.site import Site
+from swalekit.design.layout.ground import Ground
+from swalekit.design.layout.lines import Layout
+from swalekit.hydrology.routing.cascade import Cascade, ground_runoff, held_storm_mm, local_runoff_m3, pass_down
+from swalekit.hydrology.routing.stores import Stores
+from swalekit.section.shape import ShapedSwale
+from swalekit.section.sizing import SizedSwale, size_swale
+
+
+@dataclass(frozen=True, eq=False)
+class Water:
+    """What the storms do on a sized layout; arrays run over lines, then hollows.
+
+    Parameters
+    ----------
+    sized : tuple of SizedSwale
+        The swale on each line.
+    stores : Stores
+        With the strips of the sized swales.
+    design, check : Cascade
+        The design storm and the check storm.
+    unspilt_m3 : ndarray of float64
+        What each store would receive of the design storm if no swale spilled [m³].
+    ground_runoff_m3 : ndarray of float64
+        Runoff of the design storm from each store's ground, without the rain that its ditch catches in full [m³].
+    local_m3 : ndarray of float64
+        The same with that rain [m³].
+    held_storm_mm : ndarray of float64
+        Deepest storm that each store holds [mm].
+    held_dry_mm, held_wet_mm : ndarray of float64
+        The same on ground that was dry or wet before: antecedent runoff condition I and III [mm].
+    """
+
+    sized: tuple[SizedSwale, ...]
+    stores: Stores
+    design: Cascade
+    check: Cascade
+    unspilt_m3: NDArray[np.float64]
+    ground_runoff_m3: NDArray[np.float64]
+    local_m3: NDArray[np.float64]
+    held_storm_mm: NDArray[np.float64]
+    held_dry_mm: NDArray[np.float64]
+    held_wet_mm: NDArray[np.float64]
+
+
+def pour(site: Site, ground: Ground, layout: Layout) -> Water:
+    """Size every swale for what reaches it, from the top down, then pour both storms over the whole.
+
+    Parameters
+    ----------
+    site, ground, layout : Site, Ground, Layout
+        What was asked, the ground, the lines on it.
+    """
+    storm, n_lines = storm_of(site), len(layout.lines)
+    sized = _size_downward(site, ground, layout)
+    no_strips = layout.stores
+    strips = np.concatenate([[each.shape.catch_m2 for each in sized], np.zeros(no_strips.downstream.size - n_lines)])
+    stores = replace(no_strips, strip_area_m2=strips)
+    capacity = np.concatenate([[each.shape.storage_m3 for each in sized], ground.network.hollows.volume_m3])
+    local = local_runoff_m3(stores, storm.depth_mm, ground.soil)
+    local_check = local_runoff_m3(stores, storm.check_depth_mm, ground.soil)
+    unlimited = np.where(np.arange(capacity.size) < n_lines, np.inf, capacity)
+    return Water(
+        sized=sized,
+        stores=stores,
+        design=pass_down(stores, local, capacity),
+        check=pass_down(stores, local_check, capacity),
+        unspilt_m3=pass_down(stores, local, unlimited).received_m3,
+        ground_runoff_m3=local_runoff_m3(no_strips, storm.depth_mm, ground.soil),
+        local_m3=local,
+        held_storm_mm=held_storm_mm(stores, capacity, ground.soil),
+        held_dry_mm=held_storm_mm(stores, capacity, ground.soil.with_condition("dry")),
+        held_wet_mm=held_storm_mm(stores, capacity, ground.soil.with_condition("wet")),
+    )
+
+
+def _size_downward(site: Site, ground: Ground, layout: Layout) -> tuple[SizedSwale, ...]:
+    """Each swale after all that spill to it; hollows hand on their surplus on the way."""
+    depth_mm, n_lines = storm_of(site).depth_mm, len(layout.lines)
+    stores, hollow_m3 = layout.stores, ground.network.hollows.volume_m3
+    received = np.zeros(stores.downstream.size)
+    runoff_m3, kept_m = ground_runoff(stores, depth_mm, ground.soil)
+    sized: dict[int, SizedSwale] = {}
+    for store in stores.order.tolist():
+        if store < n_lines:
+            sized[store] = size_swale(
+                layout.stations[store],
+                partial(_need_m3, float(received[store] + runoff_m3[store]), float(kept_m[store])),
+                section=section_of(site),
+                depths=depths_of(site),
+                fill_factor=site.brief.soil.fill_factor,
+            )
+            surplus = sized[store].short_m3
+        else:
+            surplus = max(received[store] + runoff_m3[store] - hollow_m3[store - n_lines], 0.0)
+        if stores.downstream[store] >= 0:
+            received[stores.downstream[store]] += surplus
+    return tuple(sized[store] for store in range(n_lines))
+
+
+def _need_m3(arriving_m3: float, kept_m: float, shape: ShapedSwale) -> float:
+    """Water that a swale of a given shape must hold: from above and its own ground, and all rain on its strip."""
+    return arriving_m3 + kept_m * shape.catch_m2

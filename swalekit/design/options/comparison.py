@@ -1,0 +1,215 @@
+"""Layouts side by side on ground that is routed once."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from math import prod
+
+from swalekit.design.brief.site import Site
+from swalekit.design.layout.ground import Stage, silent, study_ground
+from swalekit.design.options.limits import NO_LIMITS, STORM, Limits, excesses, within_slopes
+from swalekit.design.options.option import OPTION_COLUMNS, Option
+from swalekit.design.options.ranks import marked, with_lines_kept
+from swalekit.design.options.search import Choices, search_grid
+from swalekit.design.options.variations import Axis, Variation, variation_of
+from swalekit.design.options.workers import Layer, option_layer, worker_count
+from swalekit.errors import InputError
+from swalekit.terrain.terrain import Terrain
+
+__all__ = ["OPTION_COLUMNS", "Comparison", "Option", "compare", "search"]
+
+_SEARCHED = 60
+"""Options that a search is taken to try, for the number of processes."""
+
+
+@dataclass(frozen=True, eq=False)
+class Comparison:
+    """Layouts of one site side by side.
+
+    Parameters
+    ----------
+    site : Site
+        The site, in the CRS of the terrain.
+    terrain : Terrain
+        The conditioned tile.
+    options : tuple of Option
+        In the order asked for or tried; those that stand out are marked and have their lines.
+    asked : int
+        Options asked for, or the size of the grid that was searched.
+    limits : Limits
+        Limits besides the design storm.
+    by_volume : bool
+        Whether the cheapest is the one that digs least.
+    seed : int or None
+        Of the search that tried them; None where all were laid out.
+    stopped : bool
+        Whether an interrupt ended the work early.
+    """
+
+    site: Site
+    terrain: Terrain
+    options: tuple[Option, ...]
+    asked: int
+    limits: Limits = NO_LIMITS
+    by_volume: bool = False
+    seed: int | None = None
+    stopped: bool = False
+
+    def __repr__(self) -> str:
+        best = "none recommended" if self.recommended is None else f"{self.recommended.label} recommended"
+        return f"Comparison({self.site.brief.site.name!r}: {len(self.options)} options, {best})"
+
+    @property
+    def recommended(self) -> Option | None:
+        """The cheapest option that holds the design storm within all limits."""
+        return next((option for option in self.options if option.cheapest), None)
+
+    @property
+    def kept(self) -> tuple[Option, ...]:
+        """Options whose lines are kept."""
+        return tuple(option for option in self.options if option.lines)
+
+
+def compare(
+    site: Site,
+    terrain: Terrain,
+    variations: Sequence[Variation],
+    *,
+    limits: Limits = NO_LIMITS,
+    by_volume: bool = False,
+    workers: int | None = 1,
+    stage: Stage = silent,
+) -> Comparison:
+    """Lay out a site once for every variation of its levels and section; the terrain is routed once.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    terrain : Terrain
+        The conditioned tile.
+    variations : sequence of Variation
+        What makes each option, as from `grid_of`.
+    limits : Limits
+        Limits that an option must keep to besides holding the design storm.
+    by_volume : bool
+        Call that one the cheapest which digs least, whatever it costs.
+    workers : int or None
+        Processes that share the work; all cores when None, or one where the work is small. Results don't depend on it.
+    stage : callable
+        Told the name of each stage.
+
+    Returns
+    -------
+    Comparison
+        The options in the order given; those that stand out are marked. An interrupt ends the work early, with the
+        options that are done.
+
+    Raises
+    ------
+    InputError
+        If there is nothing to compare, or a value breaks a rule.
+    """
+    if not variations:
+        message = "there is nothing to compare: the grid of options is empty; give at least one value to vary"
+        raise InputError(message)
+    site = within_slopes(site.in_crs(terrain.grid.crs), limits)
+    for each in variations:
+        site.with_values(each.values)  # a value that breaks a rule is told before long work
+    ground, options, asked = study_ground(site, terrain, stage=stage), list[Option](), len(variations)
+    stopped = False
+    stage(f"laying out {asked} options")
+    count = worker_count(workers, n_options=asked, n_cells=terrain.grid.n_cells)
+    try:
+        with option_layer(site, ground, count) as lay:
+            for option in lay(list(enumerate(variations, start=1))):
+                options.append(_held_to(option, site, limits))
+                stage(f"laying out options: {len(options)} of {asked} done")
+    except KeyboardInterrupt:
+        if not options:
+            raise
+        stopped = True
+    kept = with_lines_kept(marked(options, by_volume=by_volume))
+    return Comparison(site, terrain, kept, asked, limits, by_volume, stopped=stopped)
+
+
+def search(
+    site: Site,
+    terrain: Terrain,
+    axes: Sequence[Axis],
+    *,
+    limits: Limits = NO_LIMITS,
+    by_volume: bool = False,
+    seed: int = 1,
+    workers: int | None = 1,
+    stage: Stage = silent,
+) -> Comparison:
+    """Find the cheapest option of a grid that holds the design storm within limits, without laying out the whole grid.
+
+    Parameters
+    ----------
+    site, terrain, limits, by_volume, workers, stage : Site, Terrain, Limits, bool, int or None, callable
+        As for `compare`.
+    axes : sequence of Axis
+        What may be varied, as from `axes_of`.
+    seed : int
+        Of the places that the search begins from; the same seed tries the same options.
+
+    Returns
+    -------
+    Comparison
+        The options tried, in their order.
+
+    Raises
+    ------
+    InputError
+        If a value breaks a rule.
+
+    Notes
+    -----
+    An option that breaks a limit is ranked by the sum of the shares by which it misses each, behind all that keep to
+    them; so the search finds its way to the limits and, where none can be met, comes as near as it can. See
+    `search_grid` for the order in which options are tried.
+    """
+    site = within_slopes(site.in_crs(terrain.grid.crs), limits)
+    for choice in (each for axis in axes for each in axis):
+        site.with_values(variation_of([choice]).values)
+    ground, tried = study_ground(site, terrain, stage=stage), _Tried(site, limits, stage)
+    count, stopped = worker_count(workers, n_options=_SEARCHED, n_cells=terrain.grid.n_cells), False
+    try:
+        with option_layer(site, ground, count) as lay:
+            search_grid(axes, partial(tried.options, lay=lay), partial(_score, tried, by_volume=by_volume), seed=seed)
+    except KeyboardInterrupt:
+        if not tried.laid:
+            raise
+        stopped = True
+    options = with_lines_kept(marked(list(tried.laid.values()), by_volume=by_volume))
+    return Comparison(site, terrain, options, prod(len(axis) for axis in axes), limits, by_volume, seed, stopped)
+
+
+class _Tried:
+    """Options that a search has tried, in their order; each is laid out once."""
+
+    def __init__(self, site: Site, limits: Limits, stage: Stage) -> None:
+        self.site, self.limits, self.stage = site, limits, stage
+        self.laid: dict[Choices, Option] = {}
+
+    def options(self, wanted: Sequence[Choices], *, lay: Layer) -> list[Option]:
+        """The options of several choices."""
+        new = [choices for choices in wanted if choices not in self.laid]
+        numbered = [(number, variation_of(each)) for number, each in enumerate(new, start=len(self.laid) + 1)]
+        for choices, option in zip(new, lay(numbered), strict=True):
+            self.laid[choices] = _held_to(option, self.site, self.limits)
+            self.stage(f"searching: {len(self.laid)} options tried")
+        return [self.laid[choices] for choices in wanted]
+
+
+def _score(tried: _Tried, option: Option, *, by_volume: bool) -> tuple[float, ...]:
+    """The less the better: by how much limits are missed, the price, then the order of trial."""
+    missed = sum(excesses(option, tried.site, tried.limits).values())
+    return missed, option.price(by_volume=by_volume), option.amount("dug_m3"), option.number
+
+
+def _held_to(option: Option, site: Site, limits: Limits) -> Option:
+    """The option with the limits that it breaks, besides the design storm."""
+    return replace(option, beyond=tuple(name for name in excesses(option, site, limits) if name != STORM))

@@ -1,0 +1,233 @@
+"""One layout of a comparison: its figures and where its lines run."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.contours.polyline import path_of
+from swalekit.design.brief.settings import storm_of
+from swalekit.design.brief.site import Site
+from swalekit.design.layout.ground import Ground
+from swalekit.design.layout.lines import LaidLines, lay_levels, make_layout
+from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
+from swalekit.design.layout.water import pour
+from swalekit.design.options.variations import VARIED, Variation
+from swalekit.design.plan.columns import Column
+from swalekit.design.plan.table import Figure, totals
+from swalekit.errors import InputError
+
+OPTION_COLUMNS: tuple[Column, ...] = (
+    Column("number", "", "number of the option, in the order asked for or tried", 0),
+    Column("option", "", "what was varied, in words", 0),
+    Column("swales", "", "number of swales", 0),
+    Column("length_m", "m", "length of all swales"),
+    Column("dug_m3", "m3", "bank volume cut"),
+    Column("strip_m2", "m2", "ground disturbed", 0),
+    Column("deepest_m", "m", "greatest dig depth of a swale", 2),
+    Column("machine_h", "h", "machine hours"),
+    Column("cost", "", "cost at the brief's rates, empty where it names no price", 0),
+    Column("held_m3", "m3", "water of the design storm that the swales hold"),
+    Column("held_storm_mm", "mm", "deepest storm that leaves every swale without spilling"),
+    Column("kept_share", "", "share of the water the design storm brings that stays on the site", 3),
+    Column("spill_m3", "m3", "water of the design storm that leaves the last swales over their sills"),
+    Column(
+        "standing_h", "h", "hours in which the deepest full ditch soaks away downward; empty without an intake rate"
+    ),
+    Column("weakest", "", "swale that holds the smallest storm"),
+    Column("short_m3", "m3", "water of the design storm that it can't hold"),
+    Column("holds", "", "whether every swale holds the design storm"),
+    Column("beyond", "", "limits that it breaks"),
+    Column(
+        "non_dominated",
+        "",
+        "whether no other is as good in dug volume, held storm, share kept, cost, disturbed ground and hours",
+    ),
+    Column("cheapest", "", "whether it is the cheapest within all limits that holds; by dug volume without a price"),
+    Column("interval_m", "m", "vertical interval asked for", 4),
+    Column("spacing_m", "m", "horizontal spacing asked for", 4),
+    Column("rule", "", "spacing rule asked for"),
+    Column("matched", "", "whether levels are matched to the storm"),
+    Column("start_m", "m", "highest level asked for", 4),
+    Column("bottom_width_m", "m", "width of the ditch floor", 4),
+    Column("uphill_side_slope", "", "uphill ditch side, horizontal : vertical", 4),
+    Column("downhill_side_slope", "", "downhill ditch side, horizontal : vertical", 4),
+    Column("greatest_depth_m", "m", "greatest dig depth allowed", 4),
+    Column("freeboard_m", "m", "crest above sill", 4),
+    Column("note", "", "what the reader must know of how its levels were chosen"),
+)
+
+_MM_PER_M = 1000.0
+
+
+@dataclass(frozen=True, eq=False)
+class OptionLine:
+    """Where a swale of an option runs: its number, level [m] and vertices, shape (n, 2) [m]; a ring is closed."""
+
+    swale: str
+    level_m: float
+    xy: NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Option:
+    """One layout of a comparison: what it is compared by.
+
+    Parameters
+    ----------
+    number : int
+        From 1, in the order asked for or tried.
+    label : str
+        What was varied, in words.
+    chosen : mapping
+        Values of the brief that may be varied, by key.
+    totals : mapping
+        Its totals by the names of `TOTAL_COLUMNS`.
+    holds : bool
+        Whether there are swales and each holds the design storm.
+    weakest : str
+        The swale that holds the smallest storm, '' without swales.
+    short_m3 : float
+        Water of the design storm that it can't hold [m³].
+    deepest_m : float
+        Greatest dig depth, 0 without swales [m].
+    standing_h : float or None
+        Time in which the deepest full ditch soaks away downward [h]; None without swales or an intake rate.
+    lines : tuple of OptionLine
+        Its swales; none where they were let go.
+    note : str
+        What the reader must know of how its levels were chosen.
+    beyond : tuple of str
+        Limits that it breaks.
+    non_dominated : bool
+        Whether no other option of the comparison dominates it.
+    cheapest : bool
+        Whether it is the cheapest within all limits that holds the design storm.
+    """
+
+    number: int
+    label: str
+    chosen: Mapping[str, Figure]
+    totals: Mapping[str, Figure]
+    holds: bool
+    weakest: str = ""
+    short_m3: float = 0.0
+    deepest_m: float = 0.0
+    standing_h: float | None = None
+    lines: tuple[OptionLine, ...] = ()
+    note: str = ""
+    beyond: tuple[str, ...] = ()
+    non_dominated: bool = False
+    cheapest: bool = False
+
+    def __repr__(self) -> str:
+        figures = f"{self.amount('dug_m3'):.1f} m³ dug, holds {self.amount('held_storm_mm'):.1f} mm"
+        return f"Option({self.number}: {self.label}, {figures})"
+
+    def price(self, *, by_volume: bool = False) -> float:
+        """What it is chosen by: its cost, or where the brief names no price, or if so wanted, the volume dug [m³]."""
+        return self.amount("dug_m3" if by_volume or self.totals["cost"] is None else "cost")
+
+    def amount(self, name: str) -> float:
+        """One of its totals as a number; 0 where there is none."""
+        return float(self.totals[name] or 0.0)
+
+    @property
+    def figures(self) -> dict[str, Figure]:
+        """Figures by the names of `OPTION_COLUMNS`."""
+        own: dict[str, Figure] = {
+            "number": self.number,
+            "option": self.label,
+            "deepest_m": round(self.deepest_m, 2),
+            "standing_h": None if self.standing_h is None else round(self.standing_h, 1),
+            "weakest": self.weakest,
+            "short_m3": round(self.short_m3, 1),
+            "holds": "yes" if self.holds else "no",
+            "beyond": ", ".join(self.beyond),
+            "non_dominated": "yes" if self.non_dominated else "",
+            "cheapest": "yes" if self.cheapest else "",
+            "note": self.note,
+        }
+        known = {**self.totals, **self.chosen, **own}
+        return {column.name: known[column.name] for column in OPTION_COLUMNS}
+
+
+class OptionMaker:
+    """Lays out options of one site, one after the other; lines of the levels laid last are used again.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        What was asked before it was varied, in the CRS of the ground, and the ground.
+    """
+
+    def __init__(self, site: Site, ground: Ground) -> None:
+        self._site, self._ground = site, ground
+        self._last: tuple[object, LaidLines] | None = None
+
+    def option(self, variation: Variation, *, number: int) -> Option:
+        """Lay out and size one option.
+
+        Parameters
+        ----------
+        variation : Variation
+            What makes the option.
+        number : int
+            Its number.
+
+        Raises
+        ------
+        InputError
+            If a value breaks a rule; the option is named.
+        """
+        try:
+            site, ground = self._site.with_values(variation.values), self._ground
+            layout = make_layout(site, ground, laid=self._lines(site))
+            sized = measure_layout(site, ground, layout, pour(site, ground, layout))
+        except InputError as error:
+            message = f"option '{variation.words}': {error}"
+            raise InputError(message) from error
+        return _option(variation.words, site, ground, sized, number=number, note="; ".join(layout.level_notes))
+
+    def _lines(self, site: Site) -> LaidLines:
+        """Lines depend on the levels asked for alone, unless these are matched to what the section holds."""
+        brief = site.brief
+        asked = (brief.levels, brief.section if brief.levels.matched else None)
+        if self._last is None or self._last[0] != asked:
+            self._last = asked, lay_levels(site, self._ground)
+        return self._last[1]
+
+
+def _option(words: str, site: Site, ground: Ground, sized: SizedLayout, *, number: int, note: str) -> Option:
+    weakest = min(sized.swales, key=lambda swale: swale.held_storm_mm, default=None)
+    return Option(
+        number,
+        words,
+        _chosen(site),
+        totals(sized),
+        holds=bool(sized.swales) and sized.held_storm_mm >= storm_of(site).depth_mm,
+        weakest="" if weakest is None else weakest.id,
+        short_m3=0.0 if weakest is None else weakest.spill_m3,
+        deepest_m=max((swale.sized.shape.depth_m for swale in sized.swales), default=0.0),
+        standing_h=_standing_h(sized, ground),
+        lines=tuple(
+            OptionLine(each.id, each.line.level_m, path_of(each.line.xy, closed=each.line.closed))
+            for each in sized.swales
+        ),
+        note=note,
+    )
+
+
+def _standing_h(sized: SizedLayout, ground: Ground) -> float | None:
+    intake_mm_h = ground.soil.intake_mm_h
+    if not sized.swales or not intake_mm_h:
+        return None
+    return max(swale.water_depth_m for swale in sized.swales) * _MM_PER_M / intake_mm_h
+
+
+def _chosen(site: Site) -> dict[str, Figure]:
+    """Values of the brief that options vary, by key."""
+    values = {key: getattr(getattr(site.brief, each.part), key) for each in VARIED.values() for key in each.keys}
+    rounded = {key: round(value, 4) if isinstance(value, float) else value for key, value in values.items()}
+    return rounded | {"matched": "yes" if values["matched"] else ""}

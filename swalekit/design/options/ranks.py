@@ -1,0 +1,107 @@
+"""Which of many options stand out."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.design.options.option import Option
+
+MOST_KEPT = 12
+"""Options at most whose lines are kept, to be written and drawn side by side."""
+
+
+def marked(options: Sequence[Option], *, by_volume: bool = False) -> tuple[Option, ...]:
+    """The same options, with the non-dominated ones and the cheapest that holds within all limits marked.
+
+    Parameters
+    ----------
+    options : sequence of Option
+        Options of one site.
+    by_volume : bool
+        Call that one the cheapest which digs least, whatever it costs.
+
+    Notes
+    -----
+    One option dominates another if it is at least as good in dug volume, held storm, share of water kept, cost,
+    disturbed ground and standing hours, and better in one. Without the share, few ditches that catch little would beat
+    every layout that keeps the rain. Options without a swale are left out: they dig nothing and hold nothing. The
+    cheapest is that of the least price, and of equals that which digs less, holds more and disturbs less, so that none
+    that keeps as much dominates it.
+    """
+    best, front = _cheapest(options, by_volume=by_volume), non_dominated(options)
+    return tuple(
+        replace(option, cheapest=number == best, non_dominated=bool(front[number]))
+        for number, option in enumerate(options)
+    )
+
+
+def _cheapest(options: Sequence[Option], *, by_volume: bool) -> int | None:
+    """Place of the cheapest option that holds the design storm within all limits; None where there is none."""
+    fit = [number for number, option in enumerate(options) if option.holds and not option.beyond]
+    return min(
+        fit, key=lambda number: (options[number].price(by_volume=by_volume), *_losses(options[number])), default=None
+    )
+
+
+def non_dominated(options: Sequence[Option]) -> NDArray[np.bool_]:
+    """Which options no other dominates, shape (n,)."""
+    losses = np.array([_losses(option) for option in options], np.float64).reshape(len(options), -1)
+    laid = np.array([bool(option.totals["swales"]) for option in options], np.bool_)
+    front = laid.copy()
+    for number in np.flatnonzero(laid):
+        others = losses[laid]
+        dominating = (others <= losses[number]).all(axis=1) & (others < losses[number]).any(axis=1)
+        front[number] = not dominating.any()
+    return front
+
+
+def with_lines_kept(options: Sequence[Option]) -> tuple[Option, ...]:
+    """Marked options, of which `MOST_KEPT` at most keep their lines.
+
+    Notes
+    -----
+    All keep them if they are few enough. Else the cheapest that holds does, and of the other non-dominated ones as
+    many as there is room for: three quarters of them within all limits, those first that none of these beats in both
+    price and water kept, spread evenly over the water they keep; and the rest spread over the storms they hold.
+    """
+    if len(options) <= MOST_KEPT:
+        return tuple(options)
+    best = {each.number for each in options if each.cheapest}
+    distinct = {_losses(each): each for each in reversed(options) if each.non_dominated and not each.cheapest}
+    front = list(distinct.values())  # of those alike in all figures the first
+    fit = [each for each in front if each.holds and not each.beyond]
+    first = [each for each in fit if not any(_is_dearer_for_less(each, other) for other in fit)]
+    others = [each for each in front if not each.holds or each.beyond]
+    room = MOST_KEPT - len(best)
+    for_others = min(len(others), max(room - len(fit), room // 4))
+    kept = best | _spread(first, room - for_others, "kept_share") | _spread(others, for_others, "held_storm_mm")
+    kept |= _spread([each for each in fit if each.number not in kept], MOST_KEPT - len(kept), "kept_share")
+    return tuple(each if each.number in kept else replace(each, lines=()) for each in options)
+
+
+def _is_dearer_for_less(option: Option, other: Option) -> bool:
+    """Whether another costs no more and keeps no less, and is better in one of both."""
+    mine, its = ((each.price(), -each.amount("kept_share")) for each in (option, other))
+    return all(a <= b for a, b in zip(its, mine, strict=True)) and its != mine
+
+
+def _spread(options: Sequence[Option], count: int, figure: str) -> set[int]:
+    """Numbers of so many options at most, evenly spread over one of their figures."""
+    ordered = sorted(options, key=lambda each: (each.amount(figure), -each.price(), each.number))
+    places = np.unique(np.linspace(len(ordered) - 1, 0, min(count, len(ordered))).round().astype(int))
+    return {ordered[place].number for place in places}
+
+
+def _losses(option: Option) -> tuple[float, ...]:
+    """Each the smaller the better."""
+    held_mm = option.amount("held_storm_mm")
+    return (
+        option.amount("dug_m3"),
+        -held_mm,
+        -option.amount("kept_share"),
+        option.amount("cost"),
+        option.amount("strip_m2"),
+        option.standing_h or 0.0,
+    )

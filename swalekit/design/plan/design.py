@@ -1,0 +1,214 @@
+"""The design: every swale with its figures, what was refused, what the water does, and the cautions."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.contours.line import RefusedLine
+from swalekit.design.layout.ground import Ground
+from swalekit.design.layout.sized_layout import DugSwale, SizedLayout
+from swalekit.design.plan.breach_run import Failure, failure_shown
+from swalekit.design.plan.storm_run import StormRun
+from swalekit.earthwork.design_surface import DesignSurface
+from swalekit.section.outlet import Outlet
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A warning of a hazard, raised by a figure or standing for every site.
+
+    Parameters
+    ----------
+    name : str
+        A few words, used in tables.
+    text : str
+        The figure, the hazard, and whom to ask.
+    swale : str
+        The swale it speaks of, '' for the site.
+    advice : str
+        What to do, the same for every swale.
+    """
+
+    name: str
+    text: str
+    swale: str = ""
+    advice: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Sill:
+    """The level overflow sill of a swale.
+
+    Parameters
+    ----------
+    xy : tuple of float
+        Its place on the line [m].
+    chainage_m : float
+        Distance from the line's first station [m].
+    level_m : float
+        Level of the sill [m].
+    length_m, head_m : float
+        Length, and depth of water over it at ``flow_m3s`` [m].
+    flow_m3s : float
+        Peak of the check storm over the sill [m³/s].
+    path : ndarray of float64, shape (k, 2)
+        Way of the overflow [m].
+    spills_to : str
+        The swale or hollow that the way ends in, or 'off the tile'.
+    harms : tuple of str
+        Kind and name of all that stands in its way, the worst first.
+    """
+
+    xy: tuple[float, float]
+    chainage_m: float
+    level_m: float
+    length_m: float
+    head_m: float
+    flow_m3s: float
+    path: NDArray[np.float64]
+    spills_to: str
+    harms: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class RoutedSwale:
+    """What the storms do in a swale over time.
+
+    Parameters
+    ----------
+    peak_level_m : float
+        Highest level of the water in the design storm [m].
+    freeboard_m : float
+        Crest above the highest level of the check storm, negative where water goes over the berm [m].
+    overtopped : bool
+        Whether the check storm goes over the berm.
+    soaked_m3 : float
+        Water of the design storm that soaks away in the ditch [m³].
+    empty_after_h : float or None
+        Time from the end of the design storm's rain until the ditch is dry [h], infinite where it is not within ten
+        days; None without an intake rate.
+    outlet : Outlet
+        The check storm's peak on the sill and on the slope below.
+    """
+
+    peak_level_m: float
+    freeboard_m: float
+    overtopped: bool
+    soaked_m3: float
+    empty_after_h: float | None
+    outlet: Outlet
+
+
+@dataclass(frozen=True, eq=False)
+class Swale(DugSwale):
+    """A swale as `DugSwale`, with its sill, what the storms do in it over time, and the cautions it raises.
+
+    Parameters
+    ----------
+    sill : Sill
+        Where it spills.
+    routed : RoutedSwale
+        What the storms do in it.
+    failure : Failure or None
+        What its own failure does; None where it was not looked at, among a great many.
+    cautions : tuple of Caution
+        What its figures and its place raise.
+    """
+
+    sill: Sill
+    routed: RoutedSwale
+    failure: Failure | None
+    cautions: tuple[Caution, ...] = ()
+
+    def __repr__(self) -> str:
+        size = f"{self.line.length_m:.1f} m long, {self.sized.shape.depth_m:.2f} m deep"
+        water = f"stores {self.storage_m3:.1f} m³, holds {self.held_storm_mm:.1f} mm"
+        return f"Swale({self.id} at {self.line.level_m:.2f} m: {size}, {water})"
+
+
+@dataclass(frozen=True)
+class HollowFate:
+    """What the design storm does to a hollow of the ground once the swales are there.
+
+    Parameters
+    ----------
+    id : str
+        Number of the hollow.
+    xy : tuple of float
+        Its lowest cell [m].
+    spill_level_m, water_level_m : float
+        Level at which it runs over, and level to which it fills [m].
+    depth_m, area_m2, volume_m3 : float
+        Depth, surface and volume at the spill level.
+    received_m3, held_m3, passed_m3 : float
+        Water that reaches it, stays, and leaves at its spill point [m³].
+    """
+
+    id: str
+    xy: tuple[float, float]
+    spill_level_m: float
+    water_level_m: float
+    depth_m: float
+    area_m2: float
+    volume_m3: float
+    received_m3: float
+    held_m3: float
+    passed_m3: float
+
+    @property
+    def fate(self) -> str:
+        """In words: stays dry, keeps its water, or fills and passes on the surplus."""
+        if self.received_m3 <= 0:
+            return "stays dry"
+        return "fills and passes on the surplus" if self.passed_m3 > 0 else "keeps its water"
+
+
+@dataclass(frozen=True, eq=False)
+class Design(SizedLayout):
+    """A whole layout: a `SizedLayout` with what the storms do to it in time, the ground as built, and cautions.
+
+    Parameters
+    ----------
+    swales : tuple of Swale
+        From the top of the site downward.
+    ground : Ground
+        What the terrain does without swales.
+    hollows : tuple of HollowFate
+        Hollows of the ground deeper than its noise.
+    refused : tuple of RefusedLine
+        Level lines that were not laid, each with its reason.
+    catchments : ndarray of int16 or int32, shape (rows, columns)
+        Number of the swale that catches each cell's water in the design storm, 0 for none, -1 at void cells.
+    surface : DesignSurface
+        The ground as built.
+    run : StormRun or None
+        Both storms in time; None without swales and hollows.
+    warnings : tuple of str
+        What the reader must know of the input and the result.
+    cautions : tuple of Caution
+        Those of the swales and those that stand for every site.
+    """
+
+    swales: tuple[Swale, ...]
+    ground: Ground
+    hollows: tuple[HollowFate, ...]
+    refused: tuple[RefusedLine, ...]
+    catchments: NDArray[np.signedinteger]
+    surface: DesignSurface
+    run: StormRun | None
+    warnings: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+
+    def __repr__(self) -> str:
+        dug_m3 = sum(swale.quantities.dug_m3 for swale in self.swales)
+        return (
+            f"Design({self.site.brief.site.name!r}: {len(self.swales)} swales, {dug_m3:.1f} m³ dug, "
+            f"holds {self.held_storm_mm:.1f} mm)"
+        )
+
+    @property
+    def failure_shown(self) -> Failure | None:
+        """The failure that the map shows: the one asked for, else the most harmful, if it puts water over a berm."""
+        failures = [swale.failure for swale in self.swales if swale.failure is not None]
+        return failure_shown(failures, self.site.brief.breach)

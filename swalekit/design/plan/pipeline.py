@@ -1,0 +1,268 @@
+"""From site and terrain to a design: the order of the work, each step done by the room that owns it."""
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.contours.line import LevelLine
+from swalekit.contours.polyline import path_of, points_at
+from swalekit.design.brief.site import Site
+from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
+from swalekit.design.layout.lines import Layout, drain_to, make_layout
+from swalekit.design.layout.sized_layout import SizedLayout, catching_swale, measure_layout
+from swalekit.design.layout.water import Water, pour
+from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
+from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
+from swalekit.design.plan.storm_run import StormRun, run_storms, store_name
+from swalekit.earthwork.design_surface import DesignSurface, build_design_surface
+from swalekit.flow.hollow_ponds import pond_level_m
+from swalekit.flow.label_areas import relabelled, rim_cells
+from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM
+from swalekit.section.clearance import reached_by_works
+from swalekit.section.footprint import works_footprint
+from swalekit.section.ground_below import exposed_below
+from swalekit.section.sill import sill_head_m
+from swalekit.terrain.terrain import Terrain
+
+
+def plan(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Design:
+    """Lay out, size and cost the swales of a site.
+
+    Parameters
+    ----------
+    site : Site
+        The brief and its polygons.
+    terrain : Terrain
+        The conditioned tile.
+    stage : callable
+        Told the name of each stage as it begins.
+
+    Returns
+    -------
+    Design
+        Every swale, what was refused and why, what the water does, and the cautions. No swale at all is a result.
+
+    Raises
+    ------
+    InputError
+        If a value breaks a rule.
+    """
+    return lay_out(site, study_ground(site, terrain, stage=stage), stage=stage)
+
+
+def lay_out(site: Site, ground: Ground, *, lines: tuple[LevelLine, ...] | None = None, stage: Stage = silent) -> Design:
+    """One layout on ground that is already studied.
+
+    Parameters
+    ----------
+    site : Site
+        Its terrain, storm, soil and watercourse settings must be those that the ground was studied with.
+    ground : Ground
+        From `study_ground`.
+    lines : tuple of LevelLine, optional
+        Lines in place of those that the brief asks for, from the top of the site downward.
+    stage : callable
+        Told the name of each stage.
+    """
+    layout, water, sized = _sized(site.in_crs(ground.terrain.grid.crs), ground, stage, lines=lines)
+    site = sized.site
+    stage("passing the storm through the swales")
+    run = run_storms(site, ground, layout, tuple(each.shape for each in water.sized), water.stores)
+    swales = _swales(sized, ground, layout, water, run)
+    stage("building the surface")
+    surface = _surface(ground.terrain, swales)
+    swales = _cautioned(swales, site, layout, surface, cut_off_m=_cut_off_m(ground.terrain, layout, water))
+    figures = vars(sized) | {"swales": swales}
+    return Design(
+        **figures,
+        ground=ground,
+        hollows=_hollow_fates(ground, water, len(swales)),
+        refused=layout.refused,
+        catchments=relabelled(ground.terrain.grid, layout.drainage.labels, catching_swale(water, len(swales))),
+        surface=surface,
+        run=run,
+        warnings=(
+            *site.notes,
+            *ground.terrain.notes,
+            *ground.notes,
+            *layout.notes,
+            *_swale_notes(swales, ground.terrain),
+        ),
+        cautions=(*(caution for swale in swales for caution in swale.cautions), *STANDING_CAUTIONS),
+    )
+
+
+def size_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> SizedLayout:
+    """One layout laid and sized on ground that is already studied: what it digs and holds, all that options need.
+
+    Parameters
+    ----------
+    site, ground, stage : Site, Ground, callable
+        As for `lay_out`.
+    """
+    return _sized(site.in_crs(ground.terrain.grid.crs), ground, stage)[2]
+
+
+def _sized(
+    site: Site, ground: Ground, stage: Stage, *, lines: tuple[LevelLine, ...] | None = None
+) -> tuple[Layout, Water, SizedLayout]:
+    stage("laying the level lines")
+    layout = make_layout(site, ground) if lines is None else drain_to(site, ground, lines)
+    stage("sizing the swales")
+    water = pour(site, ground, layout)
+    return layout, water, measure_layout(site, ground, layout, water)
+
+
+def _swales(
+    sized: SizedLayout, ground: Ground, layout: Layout, water: Water, run: StormRun | None
+) -> tuple[Swale, ...]:
+    if run is None:
+        return ()
+    failures = {failure.swale: failure for failure in run.failures}
+    return tuple(
+        Swale(
+            **vars(swale),
+            sill=_sill(layout, water, run, number=number),
+            routed=_routed(run, number, soaks=ground.soil.intake_mm_h is not None),
+            failure=failures.get(swale.id),
+        )
+        for number, swale in enumerate(sized.swales)
+    )
+
+
+def _surface(terrain: Terrain, swales: tuple[Swale, ...]) -> DesignSurface:
+    return build_design_surface(
+        terrain,
+        [each.line for each in swales],
+        [each.sized.shape for each in swales],
+        sills=[(each.sill.chainage_m, each.sill.length_m) for each in swales],
+    )
+
+
+def _cut_off_m(terrain: Terrain, layout: Layout, water: Water) -> NDArray[np.float64]:
+    """Length of the tile's edge, or of a void's rim, within the catchment of each swale."""
+    n_lines = len(layout.lines)
+    rim = rim_cells(terrain, layout.drainage.labels, n_labels=1 + water.stores.downstream.size)[1:]
+    by_swale = np.bincount(catching_swale(water, n_lines), weights=rim, minlength=1 + n_lines)
+    return np.asarray(by_swale[1:] * terrain.grid.cell_m)
+
+
+def _cautioned(
+    swales: tuple[Swale, ...],
+    site: Site,
+    layout: Layout,
+    surface: DesignSurface,
+    *,
+    cut_off_m: NDArray[np.float64],
+) -> tuple[Swale, ...]:
+    """The swales with what their figures and their place raise."""
+    levels_m = np.unique([swale.line.level_m for swale in swales])
+    cautioned = []
+    for number, swale in enumerate(swales):
+        exposed = exposed_below(swale.line, number + 1, drainage=layout.drainage, keep_outs=site.keep_outs)
+        around = Surroundings(
+            spacing_m=_spacing_m(swale.line, levels_m),
+            cut_off_m=float(cut_off_m[number]),
+            reached=_reached(swale, site),
+            exposed=tuple(each.title for each in exposed),
+            fill_m3=float(surface.fill_m3[number]),
+            greatest_fill_m=float(surface.greatest_fill_m[number]),
+        )
+        cautions = swale_cautions(swale, around, empty_within_h=site.brief.soil.empty_within_h)
+        cautioned.append(replace(swale, cautions=cautions))
+    return tuple(cautioned)
+
+
+def _reached(swale: Swale, site: Site) -> tuple[str, ...]:
+    if not site.keep_outs and site.boundary is None:
+        return ()
+    works = works_footprint(swale.line, swale.sized.shape)
+    return reached_by_works(works, keep_outs=site.keep_outs, boundary=site.boundary)
+
+
+def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:
+    line, path, weir = layout.lines[number], layout.spill_paths[number], run.ponds[number].sill
+    flow, length = float(run.check.peak_spill_m3s[number]), weir.length_m
+    chainage_m = _sill_chainage_m(line, float(line.chainage_m[path.station]), length)
+    (place,) = points_at(path_of(line.xy, closed=line.closed), [chainage_m])
+    return Sill(
+        xy=(float(place[0]), float(place[1])),
+        chainage_m=chainage_m,
+        level_m=water.sized[number].shape.sill_level_m,
+        length_m=length,
+        head_m=sill_head_m(flow, length, coefficient=weir.coefficient),
+        flow_m3s=flow,
+        path=np.vstack([place, path.xy[1:]]),
+        spills_to=store_name(int(water.stores.downstream[number]), len(layout.lines)),
+        harms=tuple(title for _, title in path.harms),
+    )
+
+
+def _routed(run: StormRun, number: int, *, soaks: bool) -> RoutedSwale:
+    design, check = run.design, run.check
+    return RoutedSwale(
+        peak_level_m=float(design.peak_level_m[number]),
+        freeboard_m=float(check.freeboard_m[number]),
+        overtopped=bool(check.overtopped[number]),
+        soaked_m3=float(design.soaked_m3[number]),
+        empty_after_h=max(float(design.empty_after_h[number]) - run.rain_h, 0.0) if soaks else None,
+        outlet=run.outlets[number],
+    )
+
+
+def _sill_chainage_m(line: LevelLine, wanted_m: float, length_m: float) -> float:
+    """Middle of a sill that lies wholly on the line, as near as can be to where it was wanted."""
+    half_m = min(length_m, line.length_m) / 2.0
+    return wanted_m if line.closed else min(max(wanted_m, half_m), line.length_m - half_m)
+
+
+def _hollow_fates(ground: Ground, water: Water, n_lines: int) -> tuple[HollowFate, ...]:
+    hollows, grid = ground.network.hollows, ground.terrain.grid
+    received, held, passed = (
+        each[n_lines:] for each in (water.design.received_m3, water.design.held_m3, water.design.spilled_m3)
+    )
+    levels = pond_level_m(ground.network, ground.terrain, held)
+    x, y = grid.centres(*np.unravel_index(hollows.pit, grid.shape))
+    return tuple(
+        HollowFate(
+            id=f"H{k + 1}",
+            xy=(float(x[k]), float(y[k])),
+            spill_level_m=float(hollows.spill_level_m[k]),
+            water_level_m=float(levels[k]),
+            depth_m=float(hollows.depth_m[k]),
+            area_m2=float(hollows.area_m2[k]),
+            volume_m3=float(hollows.volume_m3[k]),
+            received_m3=float(received[k]),
+            held_m3=float(held[k]),
+            passed_m3=float(passed[k]),
+        )
+        for k in range(len(hollows.pit))
+    )
+
+
+def _spacing_m(line: LevelLine, levels_m: NDArray[np.float64]) -> float | None:
+    """Horizontal distance to the nearest other level on the mean slope of the line."""
+    falls = np.abs(levels_m[levels_m != line.level_m] - line.level_m)
+    return float(falls.min()) / line.mean_slope if falls.size else None
+
+
+def _swale_notes(swales: tuple[Swale, ...], terrain: Terrain) -> tuple[str, ...]:
+    """What the reader must know of single swales."""
+    capped = [swale.id for swale in swales if swale.held_storm_mm >= GREATEST_STORM_MM]
+    crowded = [swale.id for swale in swales if swale.catchment_m2 == 0]
+    notes = []
+    if capped:
+        notes.append(f"{_first(capped)}: holds {GREATEST_STORM_MM:.0f} mm or more, the deepest storm looked at")
+    if crowded:
+        notes.append(
+            f"{_first(crowded)}: no catchment, since the line above takes the same cells; cells of "
+            f"{terrain.grid.cell_m:g} m are too wide for this interval: ask for a larger one or use a finer terrain"
+        )
+    return tuple(notes)
+
+
+def _first(ids: list[str], *, shown: int = 12) -> str:
+    """The first few of many numbers, and how many more there are."""
+    more = f" and {len(ids) - shown} more" if len(ids) > shown else ""
+    return ", ".join(ids[:shown]) + more

@@ -1,0 +1,193 @@
+"""Each swale through the storm: sills sized for the routed check storm, levels, spills and soaking in time."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.design.brief.settings import course_of, sill_coefficient, storm_of
+from swalekit.design.brief.site import Site
+from swalekit.design.layout.ground import Ground
+from swalekit.design.layout.lines import Layout
+from swalekit.design.plan.breach_run import Failure, fail_in_turn, swales_to_fail
+from swalekit.design.plan.spill_delays import spill_delays_min
+from swalekit.flow.hollow_ponds import pond_labels
+from swalekit.flow.label_areas import label_means
+from swalekit.flow.travel import longest_paths
+from swalekit.hydrology.routing.lag import lag_concentration_h
+from swalekit.hydrology.routing.pond import Pond, Weir
+from swalekit.hydrology.routing.routing import route_stores
+from swalekit.hydrology.routing.sill_sizing import size_sills
+from swalekit.hydrology.routing.stage_storage import StageStorage
+from swalekit.hydrology.routing.stores import Stores
+from swalekit.hydrology.routing.storm_inflow import storm_inflow_m3s
+from swalekit.hydrology.routing.storm_outcome import StormOutcome, storm_outcome
+from swalekit.hydrology.routing.travel_time import overland_travel_h, roughness
+from swalekit.section.outlet import Outlet, check_outlet
+from swalekit.section.shape import ShapedSwale
+from swalekit.section.stage_storage import stage_storage
+from swalekit.terrain.slope import slope
+
+_LEAST_SLOPE = 0.001
+"""Slope given to level ground below a sill, so that its flow has a depth."""
+
+_MANY_STORES = 300
+"""With more stores than this the step is five minutes, so that the series stay small."""
+
+
+@dataclass(frozen=True, eq=False)
+class StormRun:
+    """Both storms in time; arrays and ponds run over lines, then hollows.
+
+    Parameters
+    ----------
+    stores : Stores
+        What drains to each, and where its surplus goes.
+    ponds : tuple of Pond
+        The stores with their sills.
+    design, check : StormOutcome
+        The design storm and the check storm.
+    outlets : tuple of Outlet
+        The check storm's peak over each swale's sill and on the slope below.
+    rain_h : float
+        Duration of the rain [h].
+    failures : tuple of Failure
+        The design storm with each swale failing in turn; where there are a great many, with the one asked for, if any.
+    """
+
+    stores: Stores
+    ponds: tuple[Pond, ...]
+    design: StormOutcome
+    check: StormOutcome
+    outlets: tuple[Outlet, ...]
+    rain_h: float
+    failures: tuple[Failure, ...]
+
+
+def run_storms(
+    site: Site, ground: Ground, layout: Layout, shapes: tuple[ShapedSwale, ...], stores: Stores
+) -> StormRun | None:
+    """Size the sills for the check storm and pass both storms through all stores; None where there is no store.
+
+    Parameters
+    ----------
+    site, ground, layout : Site, Ground, Layout
+        What was asked, the ground, the lines on it.
+    shapes : tuple of ShapedSwale
+        The swale on each line.
+    stores : Stores
+        With the strips of the swales.
+
+    Raises
+    ------
+    BriefError
+        If the brief asks for the failure of a swale that isn't there.
+
+    Notes
+    -----
+    Both storms fall on empty ditches: one that comes before the ditches are dry finds less room. What spills reaches
+    the store below after its travel time.
+    """
+    if not stores.downstream.size:
+        return None
+    storm, step_min = storm_of(site), 1.0 if stores.downstream.size <= _MANY_STORES else 5.0
+    hours = _concentration_h(site, ground, layout, n_stores=stores.downstream.size)
+    names = tuple(store_name(store, len(shapes)) for store in range(stores.downstream.size))
+    failing = swales_to_fail(site.brief.breach, names[: len(shapes)])
+    part = site.brief.sill
+
+    def inflow_m3s(depth_mm: float) -> NDArray[np.float64]:
+        return storm_inflow_m3s(stores, ground.soil, course_of(site, depth_mm), hours, step_min=step_min)
+
+    check_m3s = inflow_m3s(storm.check_depth_mm)
+    ponds = size_sills(
+        stores,
+        _ponds(site, ground, layout, shapes),
+        check_m3s,
+        step_min=step_min,
+        head_m=part.head_m,
+        least_length_m=part.least_length_m,
+    )
+    check = storm_outcome(stores, ponds, check_m3s, step_min=step_min)
+    design_m3s = inflow_m3s(storm.depth_mm)
+    design = storm_outcome(stores, ponds, design_m3s, step_min=step_min)
+    failures: tuple[Failure, ...] = ()
+    if failing:
+        routed = route_stores(stores, ponds, design_m3s, step_min=step_min)
+        failures = fail_in_turn(routed, failing, minutes=site.brief.breach.minutes, names=names)
+    outlets = tuple(
+        check_outlet(
+            float(check.peak_spill_m3s[number]),
+            ponds[number].sill.length_m,
+            max(path.slope_below, _LEAST_SLOPE),
+            cover=part.cover,
+            roughness=roughness(part.surface).value,
+        )
+        for number, path in enumerate(layout.spill_paths)
+    )
+    rain_h = course_of(site, storm.depth_mm).duration_h
+    return StormRun(stores, ponds, design, check, outlets, rain_h, failures)
+
+
+def store_name(store: int, n_lines: int) -> str:
+    """Number of a swale or hollow by its place among the stores; -1 is off the tile.
+
+    Examples
+    --------
+    >>> [store_name(store, 2) for store in (0, 1, 2, -1)]
+    ['S1', 'S2', 'H1', 'off the tile']
+    """
+    if store < 0:
+        return "off the tile"
+    return f"S{store + 1}" if store < n_lines else f"H{store - n_lines + 1}"
+
+
+def _concentration_h(site: Site, ground: Ground, layout: Layout, *, n_stores: int) -> NDArray[np.float64]:
+    """Travel time of the longest way to each store, by the velocity method or the lag formula."""
+    drainage = layout.drainage
+    length_m, fall_m = longest_paths(
+        ground.network, ground.terrain, drainage.stops, drainage.labels, n_labels=1 + n_stores
+    )
+    if site.brief.soil.travel == "lag":
+        mean_slope = label_means(drainage.labels, slope(ground.terrain), n_labels=1 + n_stores)
+        return lag_concentration_h(layout.stores, ground.soil, length_m[1:], mean_slope[1:])
+    return overland_travel_h(length_m[1:], fall_m[1:], site.brief.soil.surface)
+
+
+def _ponds(site: Site, ground: Ground, layout: Layout, shapes: tuple[ShapedSwale, ...]) -> tuple[Pond, ...]:
+    """Swales, then hollows, with the travel time of their spill."""
+    ponds = (*_swale_ponds(site, ground, shapes), *_hollow_ponds(site, ground))
+    delays_min = spill_delays_min(ground, layout, site.brief.soil.surface)
+    return tuple(replace(pond, delay_min=float(delay)) for pond, delay in zip(ponds, delays_min, strict=True))
+
+
+def _swale_ponds(site: Site, ground: Ground, shapes: tuple[ShapedSwale, ...]) -> tuple[Pond, ...]:
+    coefficient, least_m = sill_coefficient(site), site.brief.sill.least_length_m
+    return tuple(
+        Pond(
+            stage_storage(shape),
+            Weir(max(shape.sill_level_m, shape.floor_level_m), least_m, coefficient),
+            intake_mm_h=ground.soil.design_intake_mm_h or 0.0,
+            berm=Weir(shape.crest_level_m, shape.stations.length_m, coefficient),
+        )
+        for shape in shapes
+    )
+
+
+def _hollow_ponds(site: Site, ground: Ground) -> tuple[Pond, ...]:
+    """Hollows run over at their spill level; their floor is taken as sealed by silt."""
+    hollows, terrain = ground.network.hollows, ground.terrain
+    if not len(hollows.pit):
+        return ()
+    labels = pond_labels(ground.network, terrain, hollows.spill_level_m).ravel()
+    wet = np.flatnonzero(labels > 0)
+    order = wet[np.argsort(labels[wet], kind="stable")]
+    bounds = np.searchsorted(labels[order], np.arange(1, len(hollows.pit) + 2))
+    heights = terrain.heights.ravel()
+    return tuple(
+        Pond(
+            StageStorage.of_bed(heights[order[first:last]], terrain.grid.cell_area_m2, float(level)),
+            Weir(float(level), terrain.grid.cell_m, sill_coefficient(site)),
+        )
+        for first, last, level in zip(bounds[:-1], bounds[1:], hollows.spill_level_m, strict=True)
+    )

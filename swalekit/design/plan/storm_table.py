@@ -1,0 +1,72 @@
+"""The site's storm in figures: what is asked for, and depth by return period where the rain is analysed."""
+
+from typing import Any
+
+from swalekit.design.brief.settings import course_of, course_words, duration_h, rain_mm, storm_of
+from swalekit.design.brief.site import Site
+from swalekit.design.plan.columns import Column
+from swalekit.design.plan.table import Figure
+from swalekit.hydrology.storm.depth_table import DepthTable
+from swalekit.hydrology.storm.frequency import FrequencyAnalysis
+from swalekit.hydrology.storm.hyetograph import Hyetograph
+
+RETURN_PERIODS_Y = (2.0, 5.0, 10.0, 25.0, 50.0, 100.0)
+
+STORM_COLUMNS: tuple[Column, ...] = (
+    Column("return_period_y", "y", "mean time between years with a greater depth", 0),
+    Column("depth_mm", "mm", "depth of rain by the chosen distribution or the table"),
+    Column("low_mm", "mm", "lower end of the 90 % band, empty for a table"),
+    Column("high_mm", "mm", "upper end of the 90 % band, empty for a table"),
+)
+
+
+def storm_rows(site: Site) -> list[dict[str, Figure]]:
+    """Depth by return period at the brief's duration; no row where the brief gives a depth."""
+    if site.rain is None:
+        return []
+    rows: list[dict[str, Figure]] = []
+    for years in _years(site.rain):
+        low, high = _band(site, years)
+        rows.append(
+            {"return_period_y": years, "depth_mm": round(rain_mm(site, years), 1), "low_mm": low, "high_mm": high}
+        )
+    return rows
+
+
+def storm_course(site: Site) -> Hyetograph:
+    """Course of the design storm."""
+    return course_of(site, storm_of(site).depth_mm)
+
+
+def storm_summary(site: Site) -> dict[str, Any]:
+    """The storm in JSON types."""
+    storm = storm_of(site)
+    summary: dict[str, Any] = {
+        "site": site.brief.site.name,
+        "depth_mm": round(storm.depth_mm, 1),
+        "check_depth_mm": round(storm.check_depth_mm, 1),
+        "duration_h": round(duration_h(site), 3),
+        "course": course_words(site),
+        "by_return_period": storm_rows(site),
+        "notes": list(site.notes),
+    }
+    if isinstance(site.rain, FrequencyAnalysis):
+        summary["distribution"] = site.rain.chosen.name
+        summary["reason"] = site.rain.reason
+        summary["years"] = [int(year) for year in site.rain.maxima.year]
+        summary["annual_maxima_mm"] = [round(float(depth), 1) for depth in site.rain.maxima.depth_mm]
+    return summary
+
+
+def _years(rain: DepthTable | FrequencyAnalysis) -> tuple[float, ...]:
+    if isinstance(rain, DepthTable):
+        return tuple(float(years) for years in rain.return_periods_y)
+    return RETURN_PERIODS_Y
+
+
+def _band(site: Site, years: float) -> tuple[float | None, float | None]:
+    if not isinstance(site.rain, FrequencyAnalysis):
+        return None, None
+    share = rain_mm(site, years) / float(site.rain.depth_mm(years))
+    low, high = site.rain.band_mm(years)
+    return round(share * float(low), 1), round(share * float(high), 1)

@@ -1,0 +1,190 @@
+"""The uncertain inputs of a layout, and one draw of them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import exp, log, log1p, sqrt
+from statistics import NormalDist
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.design.brief.site import Site
+from swalekit.hydrology.losses.drawn_loss import drawn_loss, natural_retention_sigma
+from swalekit.hydrology.losses.losses import CurveNumberLoss, Loss
+from swalekit.hydrology.losses.soil import Soil
+from swalekit.hydrology.storm.frequency import FrequencyAnalysis
+from swalekit.hydrology.storm.resampling import DEFAULT_CONFIDENCE
+from swalekit.section.stations import Stations
+from swalekit.terrain.height_error import height_errors
+from swalekit.terrain.terrain import Terrain
+
+FIELD_OF_INPUT = {
+    "terrain height": "height_error_m",
+    "runoff": "soil",
+    "storm depth": "storm_mm",
+    "infiltration": "intake_factor",
+    "berm crest": "crest_m",
+    "ditch floor": "floor_m",
+}
+"""What each named input is in a draw."""
+
+_STORM_VARIATION = 0.15  # without a record; common practice
+
+
+@dataclass(frozen=True)
+class Spreads:
+    """How far each input may be from what is expected, as standard deviations.
+
+    Parameters
+    ----------
+    terrain_sigma_m, correlation_m : float
+        Of the ground's heights, normal, and the distance over which their correlation falls to 1/e [m].
+    retention_sigma, loss_sigma, storm_sigma, intake_sigma : float
+        Of the logarithms of the curve number's retention, what other losses keep, the storm's depth and the intake [-].
+    crest_sigma_m, floor_sigma_m : float
+        Of a swale's crest and floor as built, normal [m].
+    """
+
+    terrain_sigma_m: float
+    correlation_m: float
+    retention_sigma: float
+    loss_sigma: float
+    storm_sigma: float
+    intake_sigma: float
+    crest_sigma_m: float
+    floor_sigma_m: float
+
+    def loss_factor(self, loss: Loss, deviations: float) -> float:
+        """What a loss is multiplied by when the ground keeps so many deviations more than expected."""
+        sigma = self.retention_sigma if isinstance(loss, CurveNumberLoss) else self.loss_sigma
+        return exp(sigma * deviations)
+
+
+@dataclass(frozen=True, eq=False)
+class Draw:
+    """One value of every uncertain input.
+
+    Parameters
+    ----------
+    height_error_m : tuple of ndarray of float64, shape (n,)
+        Ground less that of the tile at the stations of each line [m].
+    soil : Soil
+        Losses by class.
+    storm_mm : float
+        Depth of the storm [mm].
+    intake_factor : float
+        Intake of the ditches over that expected [-].
+    crest_m, floor_m : ndarray of float64, shape (lines,)
+        Crest and floor of each swale as built, above their levels as designed [m].
+    """
+
+    height_error_m: tuple[NDArray[np.float64], ...]
+    soil: Soil
+    storm_mm: float
+    intake_factor: float
+    crest_m: NDArray[np.float64]
+    floor_m: NDArray[np.float64]
+
+    @classmethod
+    def expected(cls, stations: Sequence[Stations], soil: Soil, storm_mm: float) -> "Draw":
+        """Every input as the design has it."""
+        level = np.zeros(len(stations))
+        return cls(tuple(np.zeros(each.ground_m.size) for each in stations), soil, storm_mm, 1.0, level, level)
+
+    def with_only(self, name: str, other: "Draw") -> "Draw":
+        """The same with one named input as another draw has it."""
+        field = FIELD_OF_INPUT[name]
+        return replace(self, **{field: getattr(other, field)})
+
+
+def spreads_of(site: Site, terrain: Terrain) -> Spreads:
+    """The brief's uncertainties as standard deviations.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    terrain : Terrain
+        Its heights' error counts where the brief gives none.
+
+    Notes
+    -----
+    A coefficient of variation c of a lognormal quantity is a standard deviation √ln(1 + c²) of its logarithm, and what
+    the design has is its median. The 90 % band of a record's depth, taken as lognormal, spans 2 × 1.645 deviations.
+    """
+    part = site.brief.uncertainty
+    given_m = part.terrain_sigma_m
+    return Spreads(
+        terrain_sigma_m=terrain.vertical_sigma_m if given_m is None else given_m,
+        correlation_m=part.correlation_m,
+        retention_sigma=part.curve_number_spread * natural_retention_sigma(),
+        loss_sigma=_log_sigma(part.loss_variation),
+        storm_sigma=_storm_sigma(site),
+        intake_sigma=_log_sigma(part.intake_variation),
+        crest_sigma_m=part.crest_sigma_m,
+        floor_sigma_m=part.floor_sigma_m,
+    )
+
+
+def draw_inputs(
+    expected: Draw, lines: Sequence[tuple[NDArray[np.float64], Stations]], spreads: Spreads, *, seed: int, number: int
+) -> Draw:
+    """Draw every input.
+
+    Parameters
+    ----------
+    expected : Draw
+        From `Draw.expected`.
+    lines : sequence of (ndarray of float64, shape (n, 2), Stations)
+        Place of the stations of each line [m], and the stations.
+    spreads : Spreads
+        From `spreads_of`.
+    seed, number : int
+        Start of the random numbers, and which draw it is: each has numbers of its own, so that it is the same draw
+        however many there are and wherever it is made.
+
+    Notes
+    -----
+    All soil classes keep more or less together. The error of the heights is one field over the whole site; the part
+    that a line's stations have in common moves the line and takes nothing from what it holds, for floor and crest are
+    levelled from its own stakes. So each line keeps the departures from its mean.
+    """
+    random = np.random.default_rng(np.random.SeedSequence(seed, spawn_key=(number,)))
+    keeps, storm, intake = random.standard_normal(3).tolist()
+    crest, floor = random.standard_normal((2, len(lines)))
+    field = height_errors(
+        np.vstack([xy for xy, _ in lines]),
+        sigma_m=spreads.terrain_sigma_m,
+        correlation_m=spreads.correlation_m,
+        random=random,
+    )
+    by_line = np.split(field, np.cumsum([len(xy) for xy, _ in lines])[:-1])
+    soil = expected.soil
+    drawn = tuple(drawn_loss(loss, spreads.loss_factor(loss, keeps)) for loss in soil.losses)
+    return Draw(
+        height_error_m=tuple(
+            error - error @ stations.width_m / stations.length_m
+            for error, (_, stations) in zip(by_line, lines, strict=True)
+        ),
+        soil=replace(soil, losses=drawn),
+        storm_mm=expected.storm_mm * exp(spreads.storm_sigma * storm),
+        intake_factor=exp(spreads.intake_sigma * intake),
+        crest_m=spreads.crest_sigma_m * crest,
+        floor_m=spreads.floor_sigma_m * floor,
+    )
+
+
+def _log_sigma(variation: float) -> float:
+    """Standard deviation of the logarithm of a lognormal quantity."""
+    return sqrt(log1p(variation**2))
+
+
+def _storm_sigma(site: Site) -> float:
+    """Standard deviation of the logarithm of the storm's depth: given, by the record's band, or as is common."""
+    part = site.brief.storm
+    given = site.brief.uncertainty.storm_variation
+    if given is None and isinstance(site.rain, FrequencyAnalysis) and part.return_period_y is not None:
+        low, high = (float(each) for each in site.rain.band_mm(part.return_period_y))
+        if low > 0:
+            return log(high / low) / (2.0 * NormalDist().inv_cdf((1.0 + DEFAULT_CONFIDENCE) / 2.0))
+    return _log_sigma(_STORM_VARIATION if given is None else given)

@@ -1,0 +1,217 @@
+"""How sure a layout is: the staked design built, and met by the storm, as both could turn out."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property, partial
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.stats import spearmanr
+
+from swalekit._checks import check_positive
+from swalekit.design.brief.settings import rates_of, storm_of
+from swalekit.design.brief.site import Site
+from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
+from swalekit.design.layout.lines import make_layout
+from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
+from swalekit.design.layout.water import pour
+from swalekit.design.processes import process_pool, results_in_order
+from swalekit.design.reliability.draws import FIELD_OF_INPUT, Draw, Spreads, spreads_of
+from swalekit.design.reliability.trial import OUTCOMES, StakedLayout, Trial, try_draw
+from swalekit.earthwork.cost import job_cost, swale_cost
+from swalekit.errors import InputError
+from swalekit.terrain.terrain import Terrain
+
+Drawn = tuple[Trial, tuple[tuple[float, float, float], ...]]
+"""A draw of all inputs, and the layout's outcomes with each input of it drawn alone."""
+
+
+_AT_ONCE = 10
+"""Draws at most that a process is sent together: an interrupt waits for them."""
+
+
+@dataclass(frozen=True, eq=False)
+class Reliability:
+    """What d draws say of a layout of n swales.
+
+    Parameters
+    ----------
+    ground : Ground
+        The ground without swales.
+    layout : SizedLayout
+        The layout as designed.
+    spreads : Spreads
+        How uncertain the inputs were taken to be.
+    storm_mm : ndarray of float64, shape (d,)
+        Storms drawn [mm].
+    held_mm, dug_m3, standing_h : ndarray of float64, shape (d, n)
+        Deepest storm held [mm], bank volume cut [m³], hours that a full ditch stands, NaN without an intake.
+    influence : dict of str to dict of str to float
+        Outcome -> input -> rank correlation.
+    """
+
+    ground: Ground
+    layout: SizedLayout
+    spreads: Spreads
+    storm_mm: NDArray[np.float64]
+    held_mm: NDArray[np.float64]
+    dug_m3: NDArray[np.float64]
+    standing_h: NDArray[np.float64]
+    influence: dict[str, dict[str, float]]
+
+    def __repr__(self) -> str:
+        name, draws = self.layout.site.brief.site.name, self.storm_mm.size
+        return f"Reliability({name!r}: all swales hold in {100 * self.chance:.0f} % of {draws} draws)"
+
+    @property
+    def holds(self) -> NDArray[np.bool_]:
+        """Whether each swale holds the storm of each draw, shape (d, n)."""
+        return self.held_mm >= self.storm_mm[:, np.newaxis]
+
+    @property
+    def chance(self) -> float:
+        """Share of draws in which every swale holds the storm."""
+        return float(self.holds.all(axis=1).mean())
+
+    @property
+    def chance_sigma(self) -> float:
+        """Standard error of that share for so many draws, √(p (1 − p) / d)."""
+        return float(np.sqrt(self.chance * (1.0 - self.chance) / self.storm_mm.size))
+
+    @property
+    def soaks(self) -> bool:
+        """Whether the brief says how fast the ditches take water in."""
+        return not bool(np.isnan(self.standing_h).any())
+
+    @cached_property
+    def swale_cost(self) -> NDArray[np.float64] | None:
+        """Cost of each swale in each draw, shape (d, n); None where the brief names no price."""
+        rates = rates_of(self.layout.site)
+        lengths_m = [swale.line.length_m for swale in self.layout.swales]
+        costs = [[swale_cost(*each, rates) for each in zip(row, lengths_m, strict=True)] for row in self.dug_m3]
+        return None if self.layout.cost is None else np.array(costs, np.float64)
+
+    @cached_property
+    def cost(self) -> NDArray[np.float64] | None:
+        """Cost of the job in each draw, shape (d,); None where the brief names no price."""
+        if self.swale_cost is None:
+            return None
+        rates = rates_of(self.layout.site)
+        return np.array([job_cost(row.tolist(), rates) for row in self.swale_cost], np.float64)
+
+
+def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = silent) -> Reliability:
+    """Draw a site's uncertain inputs many times and see what its layout then holds, digs and costs.
+
+    Parameters
+    ----------
+    site : Site
+        The site; its brief's ``uncertainty`` says what is drawn.
+    terrain : Terrain
+        The conditioned tile.
+    workers : int
+        Processes that the draws are shared among; the result is the same for any number.
+    stage : callable
+        Told the name of each stage.
+
+    Returns
+    -------
+    Reliability
+        Figures of every draw, and which input matters most.
+
+    Raises
+    ------
+    InputError
+        If the site has no swale, or a value breaks a rule.
+
+    Notes
+    -----
+    The layout stays as it is designed and staked: lines, catchments, floor and crest levels. In each draw the ground
+    along the lines lies higher or lower than the tile says, the crew's crest, with its sill, and floor miss their
+    levels by an amount a swale, the ground keeps more or less of the rain, and the storm is deeper or not. What the
+    section then holds at every station, the rain on the strip and the cascade from swale to swale are worked anew;
+    nothing is approximated but what stays: catchments and the fall across the lines. The berm is built to its staked
+    crest or as high as the drawn ground's spoil reaches, and the crew's miss is counted from there.
+
+    Held storms count no infiltration in the ditch, as in the plan; the intake says how long a full ditch stands, its
+    depth over the design intake, for in a store whose floor and sides take in water straight down the level falls at
+    that rate.
+
+    An input's influence is Spearman's rank correlation of an outcome over the draws with what it would be if that
+    input alone were drawn. For an input of one number this is the correlation with the number itself; for one of
+    many, such as the crests of all swales, it weighs each by what it does.
+    """
+    check_positive(workers=workers)
+    site = site.in_crs(terrain.grid.crs)
+    ground = study_ground(site, terrain, stage=stage)
+    stage("laying the level lines")
+    layout = make_layout(site, ground)
+    if not layout.lines:
+        message = f"no swale could be laid, so there is nothing to draw: {layout.notes[-1] if layout.notes else ''}"
+        raise InputError(message.rstrip(": "))
+    stage("sizing the swales")
+    water = pour(site, ground, layout)
+    part = site.brief.uncertainty
+    staked = StakedLayout(
+        xy=tuple(line.xy for line in layout.lines),
+        shapes=tuple(each.shape for each in water.sized),
+        stores=water.stores,
+        hollow_m3=ground.network.hollows.volume_m3,
+        spreads=spreads_of(site, terrain),
+        expected=Draw.expected(layout.stations, ground.soil, storm_of(site).depth_mm),
+        seed=part.seed,
+        fill_factor=site.brief.soil.fill_factor,
+    )
+    drawn = _draw_all(staked, part.draws, workers, stage)
+    return _gathered(ground, measure_layout(site, ground, layout, water), staked.spreads, drawn)
+
+
+def _numbered_trials(staked: StakedLayout, number: int) -> Drawn:
+    """A numbered draw of all inputs, and the layout's outcomes with each input drawn alone."""
+    draw = staked.draw(number)
+    alone = (staked.expected.with_only(name, draw) for name in FIELD_OF_INPUT)
+    return try_draw(staked, draw), tuple(try_draw(staked, each).outcomes for each in alone)
+
+
+def _draw_all(staked: StakedLayout, draws: int, workers: int, stage: Stage) -> list[Drawn]:
+    one = partial(_numbered_trials, staked)
+    if workers == 1:
+        return _told(map(one, range(draws)), draws, stage)
+    with process_pool(workers) as pool:
+        at_once = min(_AT_ONCE, max(1, draws // (4 * workers)))
+        return _told(results_in_order(pool, one, range(draws), at_once=at_once), draws, stage)
+
+
+def _told(results: Iterable[Drawn], of: int, stage: Stage) -> list[Drawn]:
+    """Results in order, each told as it comes."""
+    gathered = []
+    for number, each in enumerate(results):
+        stage(f"draw {number + 1} of {of}")
+        gathered.append(each)
+    return gathered
+
+
+def _gathered(ground: Ground, layout: SizedLayout, spreads: Spreads, drawn: Sequence[Drawn]) -> Reliability:
+    trials = [trial for trial, _ in drawn]
+    joint, alone = np.array([each.outcomes for each in trials]), np.array([each for _, each in drawn])
+    return Reliability(
+        ground=ground,
+        layout=layout,
+        spreads=spreads,
+        storm_mm=np.array([each.storm_mm for each in trials]),
+        held_mm=np.stack([each.held_mm for each in trials]),
+        dug_m3=np.stack([each.dug_m3 for each in trials]),
+        standing_h=np.stack([each.standing_h for each in trials]),
+        influence={
+            outcome: {
+                name: _rank_correlation(joint[:, column], alone[:, row, column])
+                for row, name in enumerate(FIELD_OF_INPUT)
+            }
+            for column, outcome in enumerate(OUTCOMES)
+        },
+    )
+
+
+def _rank_correlation(one: NDArray[np.float64], other: NDArray[np.float64]) -> float:
+    """Spearman's coefficient; none where either doesn't vary."""
+    return float(spearmanr(one, other).statistic) if np.ptp(one) > 0 and np.ptp(other) > 0 else 0.0

@@ -1,0 +1,188 @@
+"""How sure a layout is, in figures: a row a swale, the layout, the inputs and what they matter."""
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.contours.wander import wander_m
+from swalekit.design.brief.settings import soil_of, storm_of
+from swalekit.design.plan.columns import Column
+from swalekit.design.plan.table import Figure, rounded
+from swalekit.design.reliability.reliability import Reliability
+from swalekit.hydrology.losses.losses import CurveNumberLoss
+
+LOW, HIGH = 0.05, 0.95
+"""Shares of draws below the ends of every range."""
+
+_STRAYED = 0.1
+"""Share by which the middle of the drawn volumes may leave the designed one before it is told."""
+
+_MM_PER_M = 1000.0
+
+RELIABILITY_COLUMNS: tuple[Column, ...] = (
+    Column("swale", "", "number of the swale, or layout: all of them"),
+    Column("chance_to_hold", "", "share of draws in which it holds the storm that comes", 3),
+    Column("held_storm_mm", "mm", "deepest storm that it holds as designed"),
+    Column("held_low_mm", "mm", "deepest storm held, exceeded in 95 % of draws"),
+    Column("held_high_mm", "mm", "the same, exceeded in 5 %"),
+    Column("dug_m3", "m3", "bank volume cut as designed"),
+    Column("dug_low_m3", "m3", "bank volume, exceeded in 95 % of draws"),
+    Column("dug_high_m3", "m3", "the same, exceeded in 5 %"),
+    Column("cost", "", "cost as designed at the brief's rates, the layout's with mobilisation", 0),
+    Column("cost_low", "", "cost, exceeded in 95 % of draws", 0),
+    Column("cost_high", "", "the same, exceeded in 5 %", 0),
+    Column("standing_h", "h", "hours that a full ditch takes to soak away as designed, the longest of the layout", 0),
+    Column("standing_low_h", "h", "the same, exceeded in 95 % of draws", 0),
+    Column("standing_high_h", "h", "the same, exceeded in 5 %", 0),
+    Column("chance_to_dry", "", "share of draws in which a full ditch is dry within the hours that the brief asks", 3),
+    Column("wander_m", "m", "mean distance that the line may lie up or down the hill, 9 times in 10"),
+    Column("greatest_wander_m", "m", "greatest distance of it along the line"),
+)
+
+
+def reliability_rows(reliability: Reliability) -> list[dict[str, Figure]]:
+    """Figures of every swale by the names of `RELIABILITY_COLUMNS`, then those of the layout.
+
+    Parameters
+    ----------
+    reliability : Reliability
+        What the draws say.
+    """
+    swales = [_swale_figures(reliability, number) for number in range(len(reliability.layout.swales))]
+    wander = [float(figures[name] or 0.0) for figures in swales for name in ("wander_m", "greatest_wander_m")]
+    layout: dict[str, Figure] = {
+        "swale": "layout",
+        "chance_to_hold": reliability.chance,
+        "held_storm_mm": reliability.layout.held_storm_mm,
+        "dug_m3": sum(swale.quantities.dug_m3 for swale in reliability.layout.swales),
+        "cost": reliability.layout.cost,
+        "wander_m": float(np.mean(wander[::2])),
+        "greatest_wander_m": max(wander),
+    }
+    layout |= _range("held", "_mm", reliability.held_mm.min(axis=1))
+    layout |= _range("dug", "_m3", reliability.dug_m3.sum(axis=1))
+    layout |= _range("cost", "", reliability.cost)
+    layout |= _standing(reliability, slice(None))
+    return [rounded(figures, RELIABILITY_COLUMNS) for figures in (*swales, layout)]
+
+
+def input_rows(reliability: Reliability) -> list[dict[str, str]]:
+    """Every input drawn, with its distribution in words; a record's storm has the spread of its band."""
+    spreads = reliability.spreads
+    losses = soil_of(reliability.layout.site).losses
+    by_number = [isinstance(loss, CurveNumberLoss) for loss in losses]
+    kept = [f"retention S lognormal, {spreads.retention_sigma:.2f} of its logarithm"] if any(by_number) else []
+    kept += [] if all(by_number) else [f"loss lognormal, {spreads.loss_sigma:.2f} of its logarithm"]
+    intake = f"intake lognormal, {spreads.intake_sigma:.2f} of its logarithm"
+    words = {
+        "terrain height": (
+            f"normal, {spreads.terrain_sigma_m:g} m, correlation falling to 1/e over {spreads.correlation_m:g} m"
+        ),
+        "runoff": "; ".join(kept),
+        "storm depth": (
+            f"lognormal round {storm_of(reliability.layout.site).depth_mm:.1f} mm, "
+            f"{spreads.storm_sigma:.2f} of its logarithm"
+        ),
+        "infiltration": intake if reliability.soaks else "none: the brief gives no intake",
+        "berm crest": f"normal, {spreads.crest_sigma_m:g} m a swale, the sill with it",
+        "ditch floor": f"normal, {spreads.floor_sigma_m:g} m a swale",
+    }
+    return [{"input": name, "distribution": each} for name, each in words.items()]
+
+
+def reliability_summary(reliability: Reliability) -> dict[str, Any]:
+    """How sure the layout is, in JSON types.
+
+    Parameters
+    ----------
+    reliability : Reliability
+        What the draws say.
+    """
+    *swales, layout = reliability_rows(reliability)
+    low, high = np.quantile(reliability.storm_mm, [LOW, HIGH]).round(1).tolist()
+    site = reliability.layout.site
+    return {
+        "site": site.brief.site.name,
+        "draws": reliability.storm_mm.size,
+        "seed": site.brief.uncertainty.seed,
+        "storm_mm": {"design": round(storm_of(site).depth_mm, 1), "low": low, "high": high},
+        "chance_to_hold": layout["chance_to_hold"],
+        "chance_standard_error": round(reliability.chance_sigma, 3),
+        "matters_most": {outcome: matters_most(reliability, outcome) for outcome in reliability.influence},
+        "rank_correlation": {
+            outcome: {name: round(value, 2) + 0.0 for name, value in by_input.items()}
+            for outcome, by_input in reliability.influence.items()
+        },
+        "drawn": input_rows(reliability),
+        "layout": layout,
+        "swales": swales,
+        "cautions": reliability_cautions(reliability),
+        "notes": [*site.notes, *reliability.ground.terrain.notes, *reliability.ground.notes],
+    }
+
+
+def reliability_cautions(reliability: Reliability) -> list[str]:
+    """What a reader of the chances must know.
+
+    Parameters
+    ----------
+    reliability : Reliability
+        What the draws say.
+    """
+    cautions = [
+        "a chance counts the named inputs alone, as they are taken to spread: no berm that fails, no blocked sill, no "
+        "ground of another kind; local codes and licensed practice decide"
+    ]
+    designed_m3 = sum(swale.quantities.dug_m3 for swale in reliability.layout.swales)
+    drawn_m3 = float(np.median(reliability.dug_m3.sum(axis=1)))
+    if abs(drawn_m3 / designed_m3 - 1.0) > _STRAYED:
+        cautions.append(
+            f"half of the draws dig {drawn_m3:,.0f} m3 or more, {designed_m3:,.0f} m3 as designed: with heights this "
+            "unsure the crew meets another ground than the tile's; survey the site before these chances are trusted"
+        )
+    return cautions
+
+
+def matters_most(reliability: Reliability, outcome: str) -> str | None:
+    """Input with the greatest rank correlation with an outcome; None where nothing that varies matters."""
+    by_input = reliability.influence[outcome]
+    first = max(by_input, key=lambda name: by_input[name])
+    return first if by_input[first] > 0 else None
+
+
+def _swale_figures(reliability: Reliability, number: int) -> dict[str, Figure]:
+    swale, costs = reliability.layout.swales[number], reliability.swale_cost
+    half_m = wander_m(swale.line, reliability.spreads.terrain_sigma_m)
+    figures: dict[str, Figure] = {
+        "swale": swale.id,
+        "chance_to_hold": float(reliability.holds[:, number].mean()),
+        "held_storm_mm": swale.held_storm_mm,
+        "dug_m3": swale.quantities.dug_m3,
+        "cost": swale.cost,
+        "wander_m": float(half_m @ swale.line.width_m / swale.line.length_m),
+        "greatest_wander_m": float(half_m.max()),
+    }
+    figures |= _range("held", "_mm", reliability.held_mm[:, number])
+    figures |= _range("dug", "_m3", reliability.dug_m3[:, number])
+    figures |= _range("cost", "", None if costs is None else costs[:, number])
+    return figures | _standing(reliability, slice(number, number + 1))
+
+
+def _standing(reliability: Reliability, swales: slice) -> dict[str, Figure]:
+    """Standing time of the longest of some swales; nothing where the brief gives no intake."""
+    site = reliability.layout.site
+    intake_mm_h = soil_of(site).design_intake_mm_h
+    if intake_mm_h is None:
+        return _range("standing", "_h", None) | {"standing_h": None, "chance_to_dry": None}
+    longest_h = reliability.standing_h[:, swales].max(axis=1)
+    deepest_m = max(swale.water_depth_m for swale in reliability.layout.swales[swales])
+    return _range("standing", "_h", longest_h) | {
+        "standing_h": _MM_PER_M * deepest_m / intake_mm_h,
+        "chance_to_dry": float((longest_h <= site.brief.soil.empty_within_h).mean()),
+    }
+
+
+def _range(name: str, unit: str, drawn: NDArray[np.float64] | None) -> dict[str, Figure]:
+    low, high = (None, None) if drawn is None else np.quantile(drawn, [LOW, HIGH]).tolist()
+    return {f"{name}_low{unit}": low, f"{name}_high{unit}": high}

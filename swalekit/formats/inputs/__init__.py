@@ -1,0 +1,1 @@
+"""Files that a brief names, and the brief itself."""

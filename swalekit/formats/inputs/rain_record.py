@@ -1,0 +1,63 @@
+"""Daily rain of a gauge."""
+
+from pathlib import Path
+
+import numpy as np
+
+from swalekit._checks import check_one_of
+from swalekit.errors import InputError
+from swalekit.formats.delimited_text import TextRow, named, read_rows
+from swalekit.hydrology.storm.daily_record import DailyRecord, record_fault
+from swalekit.units import MM_PER_INCH
+
+_INSTEAD = "write 0 for no rain or a trace, nothing where no reading was taken"
+
+
+def read_daily_record(path: str | Path, *, unit: str = "mm") -> DailyRecord:
+    """Read a record of one row a day: its date and its rain.
+
+    Parameters
+    ----------
+    path : str or Path
+        Delimited text with two columns, with or without a header row; dates are written year-month-day. A day with
+        an empty depth, or without a row, is missing.
+    unit : str
+        Unit of the depths: ``mm`` or ``in``.
+
+    Returns
+    -------
+    DailyRecord
+        The record, in millimetres.
+
+    Raises
+    ------
+    InputError
+        If a row can't be read or can't be right (with its line), or the record holds no rain.
+    """
+    check_one_of(("mm", "in"), unit=unit)
+    rows = read_rows(path, what="daily rain")
+    if rows[0].is_heading:
+        rows = rows[1:]
+    days = [(row, row.moment(0).date()) for row in rows]
+    read = [(row, day) for row, day in days if _has_depth(row)]
+    if not read:
+        message = f"daily rain '{path}' holds no row with a date and a depth; look whether it is the right file"
+        raise InputError(message)
+    dates = np.array([day for _, day in read], "datetime64[D]")
+    in_mm = MM_PER_INCH if unit == "in" else 1.0
+    depth_mm = np.array([row.number(1, instead=_INSTEAD) * in_mm for row, _ in read])
+    fault = record_fault(dates, depth_mm)
+    if fault is not None:
+        read[fault[0]][0].refuse(fault[1])
+    with named(rows[0].file):
+        return DailyRecord(dates, depth_mm)
+
+
+def _has_depth(row: TextRow) -> bool:
+    """Whether a row gives the depth of its day; more than two cells are refused, not guessed at."""
+    if len(row.cells) > 2:
+        row.refuse(
+            f"{len(row.cells)} cells where a date and a depth are expected; keep these two columns, and part them by "
+            "semicolons if commas are decimal"
+        )
+    return len(row.cells) == 2

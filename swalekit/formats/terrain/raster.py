@@ -1,0 +1,122 @@
+"""Terrain from a file."""
+
+from dataclasses import replace
+from pathlib import Path
+
+from swalekit._checks import check_one_of, check_positive
+from swalekit.errors import TerrainError
+from swalekit.formats.terrain.mapped_arrays import MappedArrays
+from swalekit.formats.terrain.memory import arrays_for
+from swalekit.formats.terrain.metric_crs import parse_crs
+from swalekit.formats.terrain.target_grid import Target, choose_target
+from swalekit.formats.terrain.tile_files import open_tiles
+from swalekit.formats.terrain.tile_header import VERTICAL_UNITS, TileHeader
+from swalekit.formats.terrain.tile_heights import read_heights, warp_heights
+from swalekit.tables.values import terrain_accuracy
+from swalekit.terrain.denoise import denoise
+from swalekit.terrain.terrain import Terrain
+from swalekit.terrain.voids import cells_with_height, fill_small_voids
+
+_KIND_BY_CELL = ((2.0, "lidar"), (12.0, "national model"), (45.0, "glo-30"), (float("inf"), "srtm"))
+"""Widest cell [m], and the kind of terrain model that cells up to that width are taken for; common practice."""
+
+
+def read_terrain(
+    path: str | Path,
+    *,
+    crs: str | None = None,
+    vertical_unit: str | None = None,
+    cell_m: float | None = None,
+    vertical_sigma_m: float | None = None,
+    fill_voids_m2: float = 25.0,
+    denoise_radius_m: float = 0.0,
+    memory_bytes: int | None = None,
+) -> Terrain:
+    """Read a terrain tile, or a folder of tiles as one, and bring it to a metric, north-up grid of square cells.
+
+    Parameters
+    ----------
+    path : str or Path
+        GeoTIFF (cloud-optimised or not), ESRI ASCII grid or SRTM HGT file on this machine, or a folder of such files
+        that share CRS and cells; band 1 is used.
+    crs : str, optional
+        CRS of a file that names none; otherwise the metric CRS the tile is brought to. Without it a tile in
+        degrees, feet, or metres that are more than 1 % off is brought to the UTM zone of its centre.
+    vertical_unit : str, optional
+        ``m``, ``ft`` or ``us-ft``; by default what the file says.
+    cell_m : float, optional
+        Side of the cells wanted [m]; blocks of cells are averaged on the way in.
+    vertical_sigma_m : float, optional
+        Standard error of a height [m]; by default assumed from the size of the file's cells.
+    fill_voids_m2 : float
+        Greatest enclosed void that is filled [m²]; 0 leaves all.
+    denoise_radius_m : float
+        Radius of the largest shrub taken off a drone's surface [m]; 0 takes off none.
+    memory_bytes : int, optional
+        Memory the plan may use; by default what is free on this machine. Where the terrain is larger, its arrays and
+        those of the plan lie on disk.
+
+    Returns
+    -------
+    Terrain
+        The ground, with a note of every step.
+
+    Raises
+    ------
+    TerrainError
+        If the file can't be read, is no terrain, leaves its CRS or the unit of its heights open, or is too large.
+    """
+    if vertical_unit is not None:
+        check_one_of(tuple(VERTICAL_UNITS), vertical_unit=vertical_unit)
+    if cell_m is not None:
+        check_positive(cell_m=cell_m)
+    wanted = None if crs is None else parse_crs(crs)
+    with open_tiles(path, crs=wanted, vertical_unit=vertical_unit) as (header, parts):
+        target = choose_target(header, crs=wanted, cell_m=cell_m)
+        allocate = arrays_for(target.grid.n_cells, target.grid.cell_m, name=header.name, memory_bytes=memory_bytes)
+        target = replace(target, grid=replace(target.grid, allocate=allocate))
+        heights = read_heights(header, parts, target.factor, allocate=allocate)
+    if target.warp_reason:
+        heights = warp_heights(heights, header, target)
+    valid = cells_with_height(target.grid, heights)
+    if not valid.any():
+        message = f"terrain '{path}' holds no ground: every cell is void; check its nodata value"
+        raise TerrainError(message)
+    notes = [*header.notes, *_told(header, target, cell_m)]
+    if isinstance(allocate, MappedArrays):
+        notes.append("the terrain is larger than memory: it was worked on from disk")
+    if vertical_sigma_m is None:
+        vertical_sigma_m, assumed = _assumed_sigma_m(target.native_cell_m)
+        notes.append(assumed)
+    terrain = Terrain(target.grid, heights, valid, vertical_sigma_m, tuple(notes))
+    if fill_voids_m2:
+        terrain = fill_small_voids(terrain, greatest_m2=fill_voids_m2)
+    if denoise_radius_m and isinstance(allocate, MappedArrays):
+        message = (
+            f"terrain '{path}' is larger than memory, and shrubs are only taken off one that isn't: leave out "
+            f"denoise_radius_m, or coarsen the terrain with cell_m"
+        )
+        raise TerrainError(message)
+    return denoise(terrain, radius_m=denoise_radius_m) if denoise_radius_m else terrain
+
+
+def _told(header: TileHeader, target: Target, wanted_cell_m: float | None) -> list[str]:
+    """Sentences on how the file's cells became the grid's."""
+    notes = []
+    if wanted_cell_m is not None and wanted_cell_m != target.grid.cell_m:
+        notes.append(f"cell_m = {wanted_cell_m:g} taken as {target.grid.cell_m:g}, a whole number of the file's cells")
+    if target.factor > 1:
+        notes.append(f"averaged blocks of {target.factor} × {target.factor} cells of {target.native_cell_m:.4g} m")
+    if target.warp_reason:
+        crs, cell_m = target.grid.crs, target.grid.cell_m
+        moved = "" if crs is header.crs else f" from {header.crs.name} to {crs.name}"
+        notes.append(f"resampled{moved} with cells of {cell_m:g} m: {target.warp_reason}")
+    return notes
+
+
+def _assumed_sigma_m(native_cell_m: float) -> tuple[float, str]:
+    """Standard error of a height that is usual for cells of this size [m], and a note that it is assumed."""
+    kind = next(kind for widest_m, kind in _KIND_BY_CELL if native_cell_m <= widest_m)
+    row = terrain_accuracy(kind)
+    note = f"vertical error assumed: {row.value:g} m for cells of {native_cell_m:.3g} m, as of {kind} ({row.source})"
+    return row.value, note

@@ -1,0 +1,95 @@
+"""Heights of terrain files, read strip by strip so that a huge tile never stands in memory at its own resolution."""
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+from pyproj import Transformer
+from rasterio.windows import Window
+
+from swalekit.formats.terrain.target_grid import Target
+from swalekit.formats.terrain.tile_files import TilePart
+from swalekit.formats.terrain.tile_header import TileHeader, reading
+from swalekit.grid import Allocator
+from swalekit.terrain.coarsen import block_mean
+from swalekit.terrain.sample import bilinear
+from swalekit.terrain.sentinels import mask_sentinels
+
+_STRIP_CELLS = 2**22
+"""Cells of the files that are held at a time."""
+
+
+def read_heights(
+    header: TileHeader, parts: Sequence[TilePart], factor: int, *, allocate: Allocator = np.zeros
+) -> NDArray[np.float32]:
+    """Heights of the files on one frame, averaged over blocks of ``factor`` by ``factor`` cells [m].
+
+    Parameters
+    ----------
+    header : TileHeader
+        The frame.
+    parts : sequence of TilePart
+        The files on it.
+    factor : int
+        Cells averaged along each side.
+    allocate : callable
+        Makes the array.
+
+    Returns
+    -------
+    ndarray of float32
+        NaN where no file has a height.
+    """
+    (height, width), out_rows = header.shape, math.ceil(header.shape[0] / factor)
+    heights = allocate((out_rows, math.ceil(width / factor)), np.float32)
+    step = max(1, _STRIP_CELLS // (width * factor))
+    for first in range(0, out_rows, step):
+        top, bottom = first * factor, min((first + step) * factor, height)
+        heights[first : first + step] = block_mean(_read_strip(parts, top, bottom, width), factor)
+    return heights
+
+
+def _read_strip(parts: Sequence[TilePart], top: int, bottom: int, width: int) -> NDArray[np.float32]:
+    """Rows of the frame [m], NaN where no file has a height; of several the first counts."""
+    strip = np.full((bottom - top, width), np.nan, np.float32)
+    for part in parts:
+        rows, columns = part.header.shape
+        first, last = max(top, part.row), min(bottom, part.row + rows)
+        if first < last:
+            found = _read_window(part, Window(0, first - part.row, columns, last - first))
+            place = strip[first - top : last - top, part.column : part.column + columns]
+            np.copyto(place, found, where=np.isnan(place))
+    return strip
+
+
+def _read_window(part: TilePart, window: Window) -> NDArray[np.float32]:
+    """Heights of a window of a file [m], NaN where the file declares none or holds a marker."""
+    tile, metres_per_unit = part.tile, part.header.metres_per_unit
+    with reading(part.header.name):
+        stored = tile.read(1, window=window, masked=True)
+    with np.errstate(over="ignore", invalid="ignore"):
+        heights: NDArray[np.float32] = stored.data.astype(np.float32)
+        if (tile.scales[0], tile.offsets[0]) != (1.0, 0.0):
+            heights = heights * np.float32(tile.scales[0]) + np.float32(tile.offsets[0])
+        valid = mask_sentinels(heights, metres_per_unit=metres_per_unit) & ~np.ma.getmaskarray(stored)
+        heights *= np.float32(metres_per_unit)
+    heights[~valid] = np.nan
+    return heights
+
+
+def warp_heights(heights: NDArray[np.float32], header: TileHeader, target: Target) -> NDArray[np.float32]:
+    """Averaged heights of a file at the cell centres of a grid [m], bilinear; NaN where there are none."""
+    a, grid = header.transform, target.grid
+    to_file = Transformer.from_crs(grid.crs, header.crs, always_xy=True)
+    warped: NDArray[np.float32] = grid.zeros(np.float32)
+    step = max(1, _STRIP_CELLS // (8 * grid.shape[1]))
+    for first in range(0, grid.shape[0], step):
+        row, column = np.mgrid[first : min(first + step, grid.shape[0]), : grid.shape[1]]
+        x, y = to_file.transform(*grid.centres(row, column))
+        column_in_file = (a.e * (x - a.c) - a.b * (y - a.f)) / a.determinant
+        row_in_file = (a.a * (y - a.f) - a.d * (x - a.c)) / a.determinant
+        warped[first : first + step] = bilinear(
+            heights, row_in_file / target.factor - 0.5, column_in_file / target.factor - 0.5
+        )
+    return warped

@@ -1,0 +1,1 @@
+"""What soaks in and what runs off: methods of losses, soils and their zones, tests on site."""

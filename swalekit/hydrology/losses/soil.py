@@ -1,0 +1,182 @@
+"""The soil value: what the ground keeps of a storm, and what a ditch's floor takes in."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Self
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from swalekit._checks import check_between, check_positive
+from swalekit.errors import InputError
+from swalekit.hydrology.losses.losses import CurveNumberLoss, Loss, default_storm_shape
+from swalekit.hydrology.storm.hyetograph import Hyetograph
+
+INTAKE_SAFETY_FACTOR = 2.0
+"""Rate measured in the field over the rate to design with; common practice, for silt and for soil that varies."""
+
+_CURVE_TOP_MM = 1000.0
+_CURVE_DEPTHS = 1001
+
+
+@dataclass(frozen=True)
+class Soil:
+    """The soil classes of a site.
+
+    Parameters
+    ----------
+    losses : tuple of Loss
+        Loss of each soil class.
+    intake_mm_h : float, optional
+        Steady intake of the ditch floor as measured in the field or taken from a table [mm/h].
+    intake_safety_factor : float
+        What the intake is divided by for design, 1 or more [-].
+    storm_shape : Hyetograph
+        Course of every storm, scaled to its depth, for losses that follow it.
+
+    Raises
+    ------
+    InputError
+        If there is no class or a value lies outside its range.
+
+    Examples
+    --------
+    >>> from swalekit.hydrology.losses.losses import GreenAmptLoss
+    >>> Soil((CurveNumberLoss(80.0), GreenAmptLoss(6.5, 167.0, 0.34))).runoff_mm(50.0).round(1)
+    array([13.8,  8.3])
+    """
+
+    losses: tuple[Loss, ...]
+    intake_mm_h: float | None = None
+    intake_safety_factor: float = INTAKE_SAFETY_FACTOR
+    storm_shape: Hyetograph = field(default_factory=default_storm_shape)
+
+    def __post_init__(self) -> None:
+        if not self.losses:
+            message = "the soil has no class; give at least one loss or curve number"
+            raise InputError(message)
+        if self.intake_mm_h is not None:
+            check_positive(intake_mm_h=self.intake_mm_h)
+        check_between(1.0, 100.0, intake_safety_factor=self.intake_safety_factor)
+
+    @classmethod
+    def from_curve_numbers(
+        cls, curve_number: Iterable[float], initial_abstraction_ratio: float = 0.2, *, intake_mm_h: float | None = None
+    ) -> Self:
+        """Soil whose classes all follow a curve number.
+
+        Parameters
+        ----------
+        curve_number : iterable of float
+            Curve number of each soil class [-].
+        initial_abstraction_ratio : float
+            Ia / S that belongs to the curve numbers [-].
+        intake_mm_h : float, optional
+            Steady intake of the ditch floor [mm/h].
+
+        Examples
+        --------
+        >>> Soil.from_curve_numbers((80.0, 90.0)).runoff_mm(50.0).round(1)
+        array([13.8, 27.1])
+        """
+        return cls(tuple(CurveNumberLoss(each, initial_abstraction_ratio) for each in curve_number), intake_mm_h)
+
+    @property
+    def curve_number(self) -> tuple[float, ...]:
+        """Curve number of each class [-]; an error where a class follows another method."""
+        numbers = tuple(loss.curve_number for loss in self.losses if isinstance(loss, CurveNumberLoss))
+        if len(numbers) < len(self.losses):
+            found = ", ".join(type(loss).__name__ for loss in self.losses)
+            message = f"a soil class has no curve number: its losses are {found}; make all of them CurveNumberLoss"
+            raise InputError(message)
+        return numbers
+
+    @property
+    def has_condition(self) -> bool:
+        """Whether it is defined for ground that was dry or wet before: every class has a curve number."""
+        return all(isinstance(loss, CurveNumberLoss) for loss in self.losses)
+
+    @property
+    def design_intake_mm_h(self) -> float | None:
+        """Intake of the ditch floor to design with: the field value over the safety factor [mm/h]."""
+        return None if self.intake_mm_h is None else self.intake_mm_h / self.intake_safety_factor
+
+    def with_condition(self, condition: str) -> Self:
+        """The soil where the ground is ``dry``, ``average`` or ``wet`` before the storm.
+
+        Parameters
+        ----------
+        condition : str
+            Antecedent runoff condition I, II or III.
+
+        Returns
+        -------
+        Soil
+            With curve numbers moved to the condition. Other losses stay as they are, as does the intake: what the
+            condition means for them is said by their own values, such as Green and Ampt's moisture deficit.
+
+        Raises
+        ------
+        InputError
+            If the condition is unknown.
+
+        Notes
+        -----
+        Curve numbers are weak where runoff is a small part of the rain, which is the rule in dry country: a design
+        should be shown with the band from dry to wet.
+
+        Examples
+        --------
+        >>> soil = Soil.from_curve_numbers((74.0,))
+        >>> [round(float(soil.with_condition(each).runoff_mm(109.2)[0])) for each in ("dry", "average", "wet")]
+        [17, 46, 76]
+        """
+        return replace(self, losses=tuple(loss.with_condition(condition) for loss in self.losses))
+
+    def runoff_mm(self, rain_mm: ArrayLike) -> NDArray[np.float64]:
+        """Runoff of every class from a storm.
+
+        Parameters
+        ----------
+        rain_mm : array_like, shape (...)
+            Storm depth [mm].
+
+        Returns
+        -------
+        ndarray of float64, shape (..., classes)
+            Runoff [mm].
+
+        Raises
+        ------
+        InputError
+            If rain is negative or not finite.
+
+        Notes
+        -----
+        Losses that follow the storm's course are read from a curve of runoff over depth, worked out once a soil up to
+        1000 mm and straight between 1001 depths, which lie closer the smaller they are. As a rule it differs from
+        `Loss.runoff_mm` by less than 0.01 mm; where runoff bends sharply (a constant loss, a soil near saturation), by
+        up to a quarter of the spacing, 0.1 mm at 50 mm of rain. Deeper storms are worked out one by one.
+        """
+        rain = np.asarray(rain_mm, np.float64)
+        runoff = np.empty((*rain.shape, len(self.losses)))
+        for k, (loss, curve_mm) in enumerate(zip(self.losses, self._curves_mm, strict=True)):
+            if curve_mm is None or not np.all((rain >= 0) & (rain <= _CURVE_TOP_MM)):
+                runoff[..., k] = loss.runoff_mm(rain, shape=self.storm_shape)
+            else:
+                runoff[..., k] = np.interp(rain, _curve_depths_mm(), curve_mm)
+        return runoff
+
+    @cached_property
+    def _curves_mm(self) -> tuple[NDArray[np.float64] | None, ...]:
+        """Runoff of each class at `_curve_depths_mm`; None where a formula of depth alone is as quick."""
+        depths = _curve_depths_mm()
+        return tuple(
+            loss.runoff_mm(depths, shape=self.storm_shape) if loss.follows_course else None for loss in self.losses
+        )
+
+
+def _curve_depths_mm() -> NDArray[np.float64]:
+    """Depths of a runoff curve, closer where runoff bends most."""
+    return np.asarray(_CURVE_TOP_MM * np.linspace(0.0, 1.0, _CURVE_DEPTHS) ** 2)

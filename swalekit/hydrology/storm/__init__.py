@@ -1,0 +1,1 @@
+"""Rain: depth by duration and return period, and the course of a storm."""

@@ -1,0 +1,136 @@
+"""The wettest day of every year."""
+
+from dataclasses import dataclass
+from itertools import groupby
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit._checks import check_between, check_not_negative, check_positive, check_same_shape
+from swalekit.errors import InputError
+from swalekit.hydrology.storm.daily_record import DailyRecord, days_in_year
+
+LEAST_YEARS = 3
+"""Years below which no distribution of three parameters can be fitted."""
+
+FEW_YEARS = 15
+"""Years below which a frequency analysis is marked as weak; common practice."""
+
+MOST_MISSING = 0.10
+"""Share of days that a year may lack before it is left out; common practice."""
+
+DAILY_READING_FACTOR = 1.13
+"""Wettest 24 hours over the greatest daily reading, on average: Hershfield (1961), WMO-168; unconfirmed."""
+
+
+@dataclass(frozen=True, eq=False)
+class AnnualMaxima:
+    """Greatest depth of each year.
+
+    Parameters
+    ----------
+    year : ndarray of int64, shape (n,)
+        Years, rising.
+    depth_mm : ndarray of float64, shape (n,)
+        Greatest depth of the year [mm].
+    notes : tuple of str
+        What a reader must know about the record, one sentence each.
+
+    Raises
+    ------
+    InputError
+        If there are fewer than three years, years are out of order, all depths but one are the same or one is
+        negative.
+
+    Examples
+    --------
+    >>> AnnualMaxima(np.array([2001, 2002, 2004]), np.array([41.0, 28.0, 63.0])).depth_mm.tolist()
+    [41.0, 28.0, 63.0]
+    """
+
+    year: NDArray[np.int64]
+    depth_mm: NDArray[np.float64]
+    notes: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        check_same_shape(year=self.year, depth_mm=self.depth_mm)
+        if len(self.year) < LEAST_YEARS:
+            message = (
+                f"annual maxima cover {len(self.year)} year(s); a frequency analysis needs at least {LEAST_YEARS} and "
+                f"should have {FEW_YEARS}: find a longer record or use the depths of a rainfall atlas"
+            )
+            raise InputError(message)
+        if (np.diff(self.year) <= 0).any():
+            message = f"years of the annual maxima must rise, found {self.year.tolist()}; sort them and keep each once"
+            raise InputError(message)
+        check_not_negative(least_depth_mm=float(self.depth_mm.min()), greatest_depth_mm=float(self.depth_mm.max()))
+        rising = np.sort(self.depth_mm)
+        if rising[0] == rising[-2] or rising[1] == rising[-1]:
+            message = (
+                f"all {len(self.year)} annual maxima, or all but one, are {rising[1]:g} mm, which tells no "
+                "distribution; check the record"
+            )
+            raise InputError(message)
+        self.year.flags.writeable = False
+        self.depth_mm.flags.writeable = False
+
+
+def annual_maxima(
+    record: DailyRecord, *, most_missing: float = MOST_MISSING, reading_factor: float = 1.0
+) -> AnnualMaxima:
+    """Wettest day of every calendar year that was read well enough.
+
+    Parameters
+    ----------
+    record : DailyRecord
+        The gauge's record.
+    most_missing : float
+        Share of its days that a year may lack [-]; a year that lacks more is left out.
+    reading_factor : float
+        What each maximum is multiplied by [-]: 1 keeps the readings, `DAILY_READING_FACTOR` makes them depths of the
+        wettest 24 hours, which seldom fall between two readings.
+
+    Returns
+    -------
+    AnnualMaxima
+        Maxima, with notes on years left out, a factor applied and a short record.
+
+    Raises
+    ------
+    InputError
+        If fewer than three years remain or a setting is out of range.
+
+    Examples
+    --------
+    >>> days = np.arange("2001-01-01", "2004-01-01", dtype="datetime64[D]")
+    >>> annual_maxima(DailyRecord(days, np.arange(1095) % 800 / 20.0)).depth_mm
+    array([18.2 , 36.45, 39.95])
+    """
+    check_between(0.0, 1.0, most_missing=most_missing)
+    check_positive(reading_factor=reading_factor)
+    listed, starts = np.unique(record.years, return_index=True)
+    greatest = dict(zip(listed.tolist(), np.maximum.reduceat(record.depth_mm, starts), strict=True))
+    missing = record.missing_days
+    kept = [year for year, lacks in missing.items() if year in greatest and lacks <= most_missing * days_in_year(year)]
+    notes = _gaps(missing, kept)
+    if reading_factor != 1.0:
+        notes.append(f"daily readings are multiplied by {reading_factor:g} to stand for the wettest 24 hours")
+    if len(kept) < FEW_YEARS:
+        notes.append(f"only {len(kept)} years of record: rare depths are little more than a guess")
+    depth_mm = reading_factor * np.array([greatest[year] for year in kept], np.float64)
+    return AnnualMaxima(np.array(kept, np.int64), depth_mm, tuple(notes))
+
+
+def _gaps(missing_days: dict[int, int], kept: list[int]) -> list[str]:
+    """What is said of years left out, one sentence a run of years, and of days missing in the years kept."""
+    notes = []
+    left_out = [year for year in missing_days if year not in kept]
+    for _, run in groupby(enumerate(left_out), key=lambda each: each[1] - each[0]):
+        years = [year for _, year in run]
+        lacks, days = sum(missing_days[year] for year in years), sum(map(days_in_year, years))
+        span, verbs = (f"{years[0]} to {years[-1]}", ("lack", "are")) if len(years) > 1 else (years[0], ("lacks", "is"))
+        notes.append(f"{span} {verbs[0]} {lacks:,} of {days:,} days and {verbs[1]} left out")
+    lacks, days = sum(missing_days[year] for year in kept), sum(map(days_in_year, kept))
+    if lacks:
+        notes.append(f"the years kept lack {lacks:,} of {days:,} days: rain that fell on them is unknown")
+    return notes

@@ -1,0 +1,174 @@
+"""Where each plant stands."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy.spatial import cKDTree
+from shapely.geometry.base import BaseGeometry
+
+from swalekit.contours.line import LevelLine
+from swalekit.contours.polyline import chainages, path_of, points_at
+from swalekit.planting.plants.plant_rows import PlantRow
+from swalekit.planting.plants.species import Species
+
+Values = NDArray[np.float64]
+
+_LEAST_CLEARANCE = 0.75
+"""Plants nearer than this share of their row's spacing are thinned out, as inside bends."""
+
+
+@dataclass(frozen=True, eq=False)
+class Planting:
+    """Plants of one swale; all sequences have one item a plant, row by row.
+
+    Parameters
+    ----------
+    xy : ndarray of float64, shape (n, 2)
+        Easting and northing [m].
+    species : tuple of Species
+        What stands there.
+    row : tuple of str
+        Name of its row.
+    """
+
+    xy: Values
+    species: tuple[Species, ...]
+    row: tuple[str, ...]
+
+    @cached_property
+    def counts(self) -> dict[Species, int]:
+        """Plants of each species, in the order in which they first come."""
+        counts: dict[Species, int] = {}
+        for each in self.species:
+            counts[each] = counts.get(each, 0) + 1
+        return counts
+
+    @property
+    def trees(self) -> int:
+        """Plants of fruit."""
+        return sum(each.role == "fruit" for each in self.species)
+
+    def only(self, kept: NDArray[np.bool_]) -> "Planting":
+        """The plants that are marked."""
+        at = np.flatnonzero(kept)
+        return Planting(self.xy[at], tuple(self.species[each] for each in at), tuple(self.row[each] for each in at))
+
+    def of_roles(self, *roles: str) -> NDArray[np.bool_]:
+        """Mark the plants of some roles."""
+        return np.array([each.role in roles for each in self.species], np.bool_)
+
+    def carrying(self, trees: int) -> "Planting":
+        """The same planting with no more than so many trees of fruit.
+
+        Rows are filled from the top; the last that has trees is thinned evenly along its length, each tree with the
+        pioneer nearest to it. Rows of ground cover above a row with trees stay whole.
+        """
+        kept = np.zeros(len(self.species), np.bool_)
+        left = trees
+        fruit = self.of_roles("fruit")
+        for name in dict.fromkeys(self.row):
+            row = np.array([each == name for each in self.row], np.bool_)
+            ours = np.flatnonzero(row & fruit)
+            if ours.size <= left:
+                kept |= row & (left > 0)
+            elif left:
+                chosen = ours[((np.arange(left) + 0.5) * ours.size / left).astype(np.intp)]
+                kept[chosen] = True
+                kept[self._nearest(chosen, np.flatnonzero(row & ~fruit))] = True
+            left = max(left - ours.size, 0)
+        return self.only(kept)
+
+    def _nearest(self, trees: NDArray[np.intp], others: NDArray[np.intp]) -> NDArray[np.intp]:
+        """Plant among others that stands nearest to each tree."""
+        if not others.size:
+            return others
+        return np.asarray(others[cKDTree(self.xy[others]).query(self.xy[trees])[1]], np.intp)
+
+
+def plant_positions(
+    line: LevelLine, rows: Sequence[PlantRow], *, latitude_deg: float, allowed: BaseGeometry | None = None
+) -> Planting:
+    """Set plants at even distances along rows beside a line.
+
+    Parameters
+    ----------
+    line : LevelLine
+        The staked line.
+    rows : sequence of PlantRow
+        From uphill to downhill.
+    latitude_deg : float
+        Latitude, south negative: it tells from which side the afternoon's sun comes [°].
+    allowed : shapely geometry, optional
+        Ground that may be planted: site less sills, ways of overflow, other swales, keep-outs.
+
+    Returns
+    -------
+    Planting
+        Every other row is shifted by half a step. Where a pioneer and a tree take turns, the pioneer is the one
+        on the side of the afternoon's sun: south-west north of the equator, north-west south of it.
+
+    Notes
+    -----
+    Rows on the inside of a bend are thinned to three quarters of their spacing at least.
+    """
+    xy: list[Values] = []
+    species: list[Species] = []
+    names: list[str] = []
+    for number, row in enumerate(rows):
+        places, kinds = _set_row(line, row, latitude_deg=latitude_deg, shifted=number % 2 == 1)
+        kept = _kept(places, row.spacing_m, allowed)
+        xy.append(places[kept])
+        species += [kinds[each] for each in kept]
+        names += [row.name] * len(kept)
+    return Planting(np.vstack(xy) if xy else np.zeros((0, 2)), tuple(species), tuple(names))
+
+
+def _set_row(line: LevelLine, row: PlantRow, *, latitude_deg: float, shifted: bool) -> tuple[Values, list[Species]]:
+    """Places and species along a row."""
+    path = path_of(line.xy + line.downhill * row.offset_m[:, np.newaxis], closed=line.closed)
+    length = float(chainages(path)[-1])
+    count = int((length + 1e-9) // row.spacing_m)
+    gap = length / max(count, 1)
+    steps = np.arange(count - (shifted and not line.closed))
+    chainage = np.asarray(gap * (steps + (1.0 if shifted else 0.5)), np.float64)
+    places = points_at(path, chainage)
+    before, after = np.maximum(chainage - 0.5 * gap, 0.0), np.minimum(chainage + 0.5 * gap, length)
+    ahead = points_at(path, after) - points_at(path, before)
+    turned = _sunny_ahead(ahead, latitude_deg)
+    size = len(row.pattern)
+    kinds = [_turn(row.pattern, place % size, sunny_ahead=bool(turned[place])) for place in range(len(places))]
+    return places, kinds
+
+
+def _sunny_ahead(heading: Values, latitude_deg: float) -> NDArray[np.bool_]:
+    """Whether the afternoon's sun stands ahead, walking a row in order."""
+    afternoon = np.array([-1.0, -1.0 if latitude_deg >= 0.0 else 1.0])
+    return np.asarray(heading @ afternoon > 0.0)
+
+
+def _turn(pattern: tuple[Species, ...], place: int, *, sunny_ahead: bool) -> Species:
+    """Species at a place of the pattern; its pairs are swapped where the sun stands ahead."""
+    swapped = place ^ 1 if sunny_ahead and (place ^ 1) < len(pattern) else place
+    return pattern[swapped]
+
+
+def _kept(places: Values, spacing_m: float, allowed: BaseGeometry | None) -> list[int]:
+    """Places that lie on allowed ground and clear of those kept before them."""
+    if allowed is not None:
+        shapely.prepare(allowed)
+    inside = np.ones(len(places), np.bool_) if allowed is None else shapely.contains_xy(allowed, *places.T)
+    candidates = np.flatnonzero(inside)
+    if not candidates.size:
+        return []
+    near = cKDTree(places).query_ball_point(places, _LEAST_CLEARANCE * spacing_m)
+    kept: list[int] = []
+    chosen = np.zeros(len(places), np.bool_)
+    for each in candidates:
+        if not chosen[near[each]].any():
+            chosen[each] = True
+            kept.append(int(each))
+    return kept

@@ -1,0 +1,135 @@
+"""Rows of plants along a swale: on the berm, at its foot, and below it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit._checks import check_positive
+from swalekit.errors import InputError
+from swalekit.planting.plants.species import Species
+from swalekit.section.profile import profile
+from swalekit.section.shape import ShapedSwale
+
+Values = NDArray[np.float64]
+
+_LIP, _CREST, _TOE = 4, slice(6, 8), 8  # nodes of `profile`
+_TRUNK_CLEAR_M = 0.5
+"""Trunks stand this far below the berm's toe, on ground that isn't fill; common practice."""
+
+
+@dataclass(frozen=True, eq=False)
+class PlantRow:
+    """A row of plants beside a line.
+
+    Parameters
+    ----------
+    name : str
+        Where it runs: ``berm``, ``foot`` or ``below 1``, ``below 2`` ...
+    offset_m : ndarray of float64, shape (stations,)
+        Distance from the staked line, downhill positive [m].
+    pattern : tuple of Species
+        Species that take turns along the row.
+    spacing_m : float
+        Distance between neighbours [m].
+
+    Raises
+    ------
+    InputError
+        If the pattern is empty or the spacing isn't positive.
+    """
+
+    name: str
+    offset_m: Values
+    pattern: tuple[Species, ...]
+    spacing_m: float
+
+    def __post_init__(self) -> None:
+        check_positive(spacing_m=self.spacing_m)
+        if not self.pattern:
+            message = f"row '{self.name}' has no species; give at least one"
+            raise InputError(message)
+
+
+def berm_crest_m(shape: ShapedSwale) -> Values:
+    """Middle of the berm's crest from the staked line, at the stations [m]."""
+    return np.asarray(_profile_x(shape)[_CREST].mean(axis=0))
+
+
+def ditch_lip_m(shape: ShapedSwale) -> Values:
+    """Downhill lip of the ditch from the staked line, at the stations [m]."""
+    return np.asarray(_profile_x(shape)[_LIP])
+
+
+def berm_toe_m(shape: ShapedSwale) -> Values:
+    """Downhill toe of the berm from the staked line, at the stations [m]."""
+    return np.asarray(_profile_x(shape)[_TOE])
+
+
+def usual_rows(
+    shape: ShapedSwale,
+    pioneers: Sequence[Species],
+    sheltered: Sequence[Species],
+    *,
+    ground_cover: Sequence[Species] = (),
+    rows_below: int = 0,
+) -> list[PlantRow]:
+    """Rows in the usual order down the hill.
+
+    Parameters
+    ----------
+    shape : ShapedSwale
+        Ditch and berm.
+    pioneers : sequence of Species
+        Nurses; they take turns with the trees. Trees stand alone where it is empty, as in shade that is there.
+    sheltered : sequence of Species
+        Trees that are nursed.
+    ground_cover : sequence of Species
+        Low plants for the berm; none are set where it is empty.
+    rows_below : int
+        Rows below the one at the berm's foot.
+
+    Returns
+    -------
+    list of PlantRow
+        Ground cover on the berm's crest, pioneers and trees in turn at its foot and in rows below, a tree's spacing
+        apart; neighbours stand half a tree's spacing from each other, a whole one without pioneers.
+
+    Raises
+    ------
+    InputError
+        If there are no trees.
+
+    Notes
+    -----
+    Common practice. No tree stands on the berm: roots that rot leave pipes through the fill.
+    """
+    if not sheltered:
+        message = "a planting of no sheltered species; give one or more"
+        raise InputError(message)
+    toe = berm_toe_m(shape)
+    spacing = max(each.spacing_m for each in sheltered)
+    pattern, step = _turns(pioneers, sheltered), 0.5 * spacing if pioneers else spacing
+    rows = []
+    if ground_cover:
+        closest = min(each.spacing_m for each in ground_cover)
+        rows.append(PlantRow("berm", berm_crest_m(shape), tuple(ground_cover), closest))
+    for number in range(rows_below + 1):
+        name = "foot" if number == 0 else f"below {number}"
+        rows.append(PlantRow(name, toe + _TRUNK_CLEAR_M + number * spacing, pattern, step))
+    return rows
+
+
+def _turns(pioneers: Sequence[Species], sheltered: Sequence[Species]) -> tuple[Species, ...]:
+    """Pioneer and tree in turn until every kind has had its own, or trees alone."""
+    if not pioneers:
+        return tuple(sheltered)
+    turns = range(max(len(pioneers), len(sheltered)))
+    return tuple(kinds[turn % len(kinds)] for turn in turns for kinds in (pioneers, sheltered))
+
+
+def _profile_x(shape: ShapedSwale) -> Values:
+    stations = shape.stations
+    x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, stations.slope, reach_m=0.0)
+    return x

@@ -1,0 +1,222 @@
+"""Species: neutral botanical data, from the table or given by the user."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from swalekit._checks import check_between, check_not_negative, check_one_of, check_positive
+from swalekit.errors import InputError
+from swalekit.planting.plants.canopy import growths
+from swalekit.tables.crop_coefficients import CropRow, crop_row
+from swalekit.tables.load import read_table
+
+ROLES = ("pioneer", "fruit", "ground cover", "windbreak")
+WATER_GROUPS = ("very low", "low", "medium", "high")
+LEAVES = ("evergreen", "deciduous")
+
+
+@dataclass(frozen=True)
+class Species:
+    """A plant as the designer needs to know it.
+
+    Parameters
+    ----------
+    name, binomial : str
+        Common and botanical name.
+    role : str
+        One of `ROLES`: a pioneer nurses and is cut for mulch, fruit is sheltered.
+    nitrogen_fixing : bool
+        Whether it gathers nitrogen.
+    leaf : str
+        ``evergreen`` or ``deciduous``.
+    water_group : str
+        One of `WATER_GROUPS`, what it asks for once established.
+    frost_limit_c : float
+        Cold that an established plant stands [°C].
+    rooting : str
+        Habit of its roots.
+    root_depth_m : float
+        Depth from which the mature plant draws water, where the soil lets it [m].
+    canopy_m, height_m : float
+        Mature diameter of the canopy, and height [m].
+    spacing_m : float
+        Distance to the next of its kind [m].
+    growth : str
+        ``quick``, ``medium`` or ``slow``.
+    nursery_months : float
+        Months from sowing or grafting to planting; 0 for what is sown in place [month].
+    crop : str
+        Row of the crop coefficients, '' where none is published.
+    watch : str
+        Why to look at the list of invasive species, '' if nothing is known.
+    source : str
+        Where the figures are from, or 'common practice'.
+
+    Raises
+    ------
+    InputError
+        If a word isn't one of those allowed or a figure lies outside its range.
+    """
+
+    name: str
+    binomial: str
+    role: str
+    nitrogen_fixing: bool
+    leaf: str
+    water_group: str
+    frost_limit_c: float
+    rooting: str
+    root_depth_m: float
+    canopy_m: float
+    height_m: float
+    spacing_m: float
+    growth: str
+    nursery_months: float
+    crop: str = ""
+    watch: str = ""
+    source: str = "given by the user"
+
+    def __post_init__(self) -> None:
+        check_one_of(ROLES, role=self.role)
+        check_one_of(LEAVES, leaf=self.leaf)
+        check_one_of(WATER_GROUPS, water_group=self.water_group)
+        check_one_of(growths(), growth=self.growth)
+        check_between(-60.0, 15.0, frost_limit_c=self.frost_limit_c)
+        check_positive(
+            root_depth_m=self.root_depth_m,
+            canopy_m=self.canopy_m,
+            height_m=self.height_m,
+            spacing_m=self.spacing_m,
+        )
+        check_between(0.1, 100.0, canopy_m=self.canopy_m, height_m=self.height_m, spacing_m=self.spacing_m)
+        check_between(0.05, 60.0, root_depth_m=self.root_depth_m)
+        check_not_negative(nursery_months=self.nursery_months)
+
+    def __str__(self) -> str:
+        return f"{self.name} ({self.binomial}), {self.role}"
+
+
+def species_from_rows(rows: Iterable[Mapping[str, str]]) -> dict[str, Species]:
+    """Species by name from rows of text, such as those of a CSV file.
+
+    Parameters
+    ----------
+    rows : iterable of mapping
+        Columns as the fields of `Species`; ``nitrogen_fixing`` is yes or no. ``crop``, ``watch`` and ``source`` may be
+        left out.
+
+    Returns
+    -------
+    dict of str to Species
+        In the order of the rows.
+
+    Raises
+    ------
+    InputError
+        If a column is missing, a figure isn't a number, a word isn't allowed or a name comes twice; the row is named.
+    """
+    found: dict[str, Species] = {}
+    for number, row in enumerate(rows, 1):
+        try:
+            one = _species_of(row)
+        except (InputError, KeyError, ValueError) as error:
+            what = f"column {error} is missing" if isinstance(error, KeyError) else str(error)
+            message = f"species, row {number} ({row.get('name') or 'without name'}): {what}"
+            raise InputError(message) from error
+        if one.name in found:
+            message = f"species, row {number}: '{one.name}' is given twice; keep one of them"
+            raise InputError(message)
+        found[one.name] = one
+    return found
+
+
+def known_species() -> dict[str, Species]:
+    """Species of the table by name.
+
+    Notes
+    -----
+    Hardy plants of dry country, as a start. Figures are common practice and vary with stock, soil and care. Take local
+    species and seed of local provenance first, and look at the local list of invasive species before planting any.
+
+    Examples
+    --------
+    >>> print(known_species()["carob"])
+    carob (Ceratonia siliqua), fruit
+    """
+    return species_from_rows(read_table("species"))
+
+
+def find_species(name: str, known: Mapping[str, Species]) -> Species:
+    """A species by its common or botanical name.
+
+    Raises
+    ------
+    InputError
+        If it isn't known; near names are listed.
+
+    Examples
+    --------
+    >>> find_species("Ficus carica", known_species()).name
+    'fig'
+    """
+    by_binomial = {each.binomial: each for each in known.values()}
+    if name in known or name in by_binomial:
+        return known.get(name) or by_binomial[name]
+    names = {each.lower(): each for each in (*known, *by_binomial)}
+    near = [names[each] for each in get_close_matches(name.lower(), names, n=3, cutoff=0.5)]
+    hint = f"did you mean {' or '.join(near)}? If not," if near else "none is near it:"
+    message = f"species '{name}' isn't in the table; {hint} give it in a species file of your own ([planting] species)"
+    raise InputError(message)
+
+
+def crop_of(species: Species, given: Mapping[str, CropRow] | None = None) -> CropRow:
+    """Crop coefficients of a species.
+
+    Parameters
+    ----------
+    species : Species
+        The species.
+    given : mapping of str to CropRow, optional
+        The user's own coefficients by species name; they go before published ones.
+
+    Returns
+    -------
+    CropRow
+        The coefficients with their source.
+
+    Raises
+    ------
+    InputError
+        If none is given and none is published: it isn't made up.
+
+    Examples
+    --------
+    >>> crop_of(known_species()["olive"]).kcb
+    (0.55, 0.65, 0.65)
+    """
+    if given and species.name in given:
+        return given[species.name]
+    return crop_row(species.crop or species.name)
+
+
+def _species_of(row: Mapping[str, str]) -> Species:
+    check_one_of(("yes", "no"), nitrogen_fixing=row["nitrogen_fixing"])
+    return Species(
+        name=row["name"],
+        binomial=row["binomial"],
+        role=row["role"],
+        nitrogen_fixing=row["nitrogen_fixing"] == "yes",
+        leaf=row["leaf"],
+        water_group=row["water_group"],
+        frost_limit_c=float(row["frost_limit_c"]),
+        rooting=row["rooting"],
+        root_depth_m=float(row["root_depth_m"]),
+        canopy_m=float(row["canopy_m"]),
+        height_m=float(row["height_m"]),
+        spacing_m=float(row["spacing_m"]),
+        growth=row["growth"],
+        nursery_months=float(row["nursery_months"]),
+        crop=row.get("crop") or "",
+        watch=row.get("watch") or "",
+        source=row.get("source") or "given by the user",
+    )

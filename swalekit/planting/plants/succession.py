@@ -1,0 +1,266 @@
+"""What is planted, cut and taken out in which year, until the stand is mature."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit._checks import check_between, check_ordered, check_positive
+from swalekit.errors import InputError
+from swalekit.planting.plants.canopy import GROWN_YEARS, canopy_area_m2
+from swalekit.planting.plants.species import Species
+from swalekit.tables.load import named_row, read_table
+
+MATURE_YEAR = 10
+"""Year by which the stand is mature; common practice."""
+
+
+@dataclass(frozen=True)
+class RoleYears:
+    """Years in which plants of a role are dealt with, counted from 1 for the first planting.
+
+    Parameters
+    ----------
+    role : str
+        Role of the species.
+    plant_year : int
+        Year in which they are planted.
+    prune_from_year : int or None
+        Year from which they are cut back for mulch every year.
+    thin_year : int or None
+        Year in which a share is taken out.
+    thin_share : float
+        That share [-].
+    remove_year : int or None
+        Year in which the rest is taken out, or replaced by trees raised in its shade.
+
+    Raises
+    ------
+    InputError
+        If years are out of order or the share lies outside 0 to 1.
+    """
+
+    role: str
+    plant_year: int
+    prune_from_year: int | None = None
+    thin_year: int | None = None
+    thin_share: float = 0.0
+    remove_year: int | None = None
+
+    def __post_init__(self) -> None:
+        check_between(1, 100, plant_year=self.plant_year)
+        check_between(0.0, 1.0, thin_share=self.thin_share)
+        named = {"prune_from_year": self.prune_from_year, "thin_year": self.thin_year, "remove_year": self.remove_year}
+        previous = ("plant_year", self.plant_year)
+        for name, year in named.items():
+            if year is not None:
+                check_ordered(*previous, name, year)
+                previous = (name, year)
+
+
+@dataclass(frozen=True)
+class Work:
+    """One piece of work of the schedule.
+
+    Parameters
+    ----------
+    year : int
+        Year after the first planting, from 1.
+    task : str
+        ``plant``, ``replace losses``, ``cut for mulch``, ``thin`` or ``take out``.
+    species : Species
+        What it is done to.
+    plants : int
+        How many.
+    """
+
+    year: int
+    task: str
+    species: Species
+    plants: int
+
+
+def usual_succession() -> tuple[RoleYears, ...]:
+    """Years by role as is common practice: pioneers and ground cover first, sheltered trees when there is shade.
+
+    Examples
+    --------
+    >>> {each.role: each.plant_year for each in usual_succession()}
+    {'pioneer': 1, 'ground cover': 1, 'windbreak': 1, 'fruit': 3}
+    """
+
+    def year(row: dict[str, str], name: str) -> int | None:
+        return int(row[name]) if row[name] else None
+
+    return tuple(
+        RoleYears(
+            row["role"],
+            int(row["plant_year"]),
+            year(row, "prune_from_year"),
+            year(row, "thin_year"),
+            float(row["thin_share"] or 0.0),
+            year(row, "remove_year"),
+        )
+        for row in read_table("succession")
+    )
+
+
+def schedule(
+    counts: Mapping[Species, int], *, succession: Sequence[RoleYears] | None = None, years: int = MATURE_YEAR
+) -> list[Work]:
+    """Work of each year until the stand is mature.
+
+    Parameters
+    ----------
+    counts : mapping of Species to int
+        Plants of each species.
+    succession : sequence of RoleYears, optional
+        Years by role; common practice when not given.
+    years : int
+        Last year of the schedule.
+
+    Returns
+    -------
+    list of Work
+        By year, then in the order of the species.
+
+    Raises
+    ------
+    InputError
+        If a role has no years.
+
+    Examples
+    --------
+    >>> from swalekit.planting.plants.species import known_species
+    >>> known = known_species()
+    >>> works = schedule({known["bladder senna"]: 10, known["fig"]: 9})
+    >>> [(work.year, work.task, work.plants) for work in works if work.year in (1, 3, 7, 10)]
+    [(1, 'plant', 10), (3, 'plant', 9), (7, 'cut for mulch', 5), (7, 'thin', 5), (10, 'take out', 5)]
+    """
+    check_positive(years=years)
+    works = [
+        work
+        for species, plants in counts.items()
+        for work in _works(species, plants, role_years(species.role, succession), years=years)
+    ]
+    return sorted((each for each in works if each.year <= years and each.plants), key=lambda each: each.year)
+
+
+def replacements(plants: int) -> int:
+    """Plants for those lost in their first dry season, of so many that are planted.
+
+    Examples
+    --------
+    >>> replacements(100)
+    15
+    """
+    return ceil(round(named_row("planting_practice", practice="planting loss").value * plants, 9))
+
+
+def role_years(role: str, succession: Sequence[RoleYears] | None = None) -> RoleYears:
+    """Years of a role.
+
+    Raises
+    ------
+    InputError
+        If the succession doesn't know the role.
+    """
+    known = {each.role: each for each in succession or usual_succession()}
+    if role not in known:
+        message = f"the succession says nothing of '{role}'; it knows {', '.join(known)}; add its years"
+        raise InputError(message)
+    return known[role]
+
+
+def plants_alive(species: Species, plants: int, years: NDArray[np.int64], plan: RoleYears) -> NDArray[np.int64]:
+    """Plants that stand at the end of each year, losses replaced.
+
+    Examples
+    --------
+    >>> from swalekit.planting.plants.species import known_species
+    >>> plan = RoleYears("pioneer", 1, 4, 7, 0.5, 10)
+    >>> plants_alive(known_species()["mulga"], 9, np.arange(0, 12), plan).tolist()
+    [0, 9, 9, 9, 9, 9, 9, 4, 4, 4, 0, 0]
+    """
+    standing = np.where(years >= plan.plant_year, plants, 0)
+    if plan.thin_year is not None:
+        standing = np.where(years >= plan.thin_year, plants - ceil(plan.thin_share * plants), standing)
+    if plan.remove_year is not None:
+        standing = np.where(years >= plan.remove_year, 0, standing)
+    return np.asarray(standing, np.int64)
+
+
+@dataclass(frozen=True, eq=False)
+class RoleCanopy:
+    """Plants of a role at the end of each year; arrays have shape (years,).
+
+    Parameters
+    ----------
+    plants : ndarray of int64
+        Plants that stand.
+    canopy_m2 : ndarray of float64
+        Ground under their canopies; those that overlap count twice, and cutting back doesn't shrink them [m²].
+    grown_m2 : ndarray of float64
+        Ground that the same plants cover full-grown [m²].
+    """
+
+    plants: NDArray[np.int64]
+    canopy_m2: NDArray[np.float64]
+    grown_m2: NDArray[np.float64]
+
+
+def canopies_by_year(
+    counts: Mapping[Species, int], *, succession: Sequence[RoleYears] | None = None, years: int = MATURE_YEAR
+) -> dict[str, RoleCanopy]:
+    """Plants and canopies of each role at the end of each year.
+
+    Parameters
+    ----------
+    counts : mapping of Species to int
+        Plants of each species.
+    succession : sequence of RoleYears, optional
+        Years by role; common practice when not given.
+    years : int
+        Last year.
+
+    Returns
+    -------
+    dict of str to RoleCanopy
+        By role, those of ``counts``.
+    """
+    span = np.arange(1, years + 1)
+    found: dict[str, RoleCanopy] = {}
+    for species, plants in counts.items():
+        plan = role_years(species.role, succession)
+        ages = np.maximum(span - plan.plant_year + 1, 0)
+        alive = plants_alive(species, plants, span, plan)
+        covers = alive * np.array([canopy_area_m2(species.canopy_m, species.growth, float(age)) for age in ages])
+        grown = alive * canopy_area_m2(species.canopy_m, species.growth, GROWN_YEARS)
+        before = found.get(species.role)
+        rows = np.array([alive, covers, grown], np.float64)
+        if before is not None:
+            rows += (before.plants, before.canopy_m2, before.grown_m2)
+        found[species.role] = RoleCanopy(rows[0].astype(np.int64), rows[1], rows[2])
+    return found
+
+
+def _works(species: Species, plants: int, plan: RoleYears, *, years: int) -> list[Work]:
+    """Work on one species."""
+    thinned = ceil(plan.thin_share * plants) if plan.thin_year is not None else 0
+    works = [
+        Work(plan.plant_year, "plant", species, plants),
+        Work(plan.plant_year + 1, "replace losses", species, replacements(plants)),
+    ]
+    if plan.prune_from_year is not None:
+        last = years + 1 if plan.remove_year is None else plan.remove_year
+        works += [
+            Work(year, "cut for mulch", species, plants - (thinned if plan.thin_year and year >= plan.thin_year else 0))
+            for year in range(plan.prune_from_year, last)
+        ]
+    if plan.thin_year is not None:
+        works.append(Work(plan.thin_year, "thin", species, thinned))
+    if plan.remove_year is not None:
+        works.append(Work(plan.remove_year, "take out", species, plants - thinned))
+    return works

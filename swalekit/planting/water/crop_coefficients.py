@@ -1,0 +1,179 @@
+"""Crop coefficients through the year, adjusted to the climate."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from swalekit.errors import InputError
+from swalekit.planting.weather.air import Air
+from swalekit.planting.weather.atmosphere import saturation_kpa
+from swalekit.planting.weather.days import day_of_year
+from swalekit.planting.weather.weather import Weather
+from swalekit.tables.crop_coefficients import CropRow, StageRow
+
+Values = NDArray[np.float64]
+
+_INITIAL, _MID, _LATE = 0.0, 2.0, 3.0
+_LEAST_ADJUSTED = 0.45
+_FIRST_OF_MONTH = np.cumsum([1, 31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30])
+
+
+@dataclass(frozen=True, eq=False)
+class GrowingDays:
+    """What a crop's coefficients depend on, day by day.
+
+    Parameters
+    ----------
+    dates : ndarray of datetime64[D], shape (n,)
+        Days.
+    latitude_deg : float
+        Latitude, south negative [°].
+    wind_m_s : ndarray of float64, shape (n,)
+        Wind at 2 m [m/s].
+    rh_min_percent : ndarray of float64, shape (n,)
+        Lowest relative humidity [%].
+    """
+
+    dates: NDArray[np.datetime64]
+    latitude_deg: float
+    wind_m_s: Values
+    rh_min_percent: Values
+
+
+def growing_days(weather: Weather, air: Air) -> GrowingDays:
+    """Days as a crop meets them.
+
+    Notes
+    -----
+    Lowest humidity is the day's vapour pressure over the saturation pressure at the highest temperature.
+
+    References
+    ----------
+    .. [1] FAO-56 (1998) eq. 63; eq. 64 where the dew point is taken as the lowest temperature.
+    """
+    lowest = np.minimum(100.0 * air.vapour_kpa / saturation_kpa(weather.tmax_c), 100.0)
+    return GrowingDays(weather.dates, weather.place.latitude_deg, air.wind_m_s, lowest)
+
+
+def climate_term(wind_m_s: ArrayLike, rh_min_percent: ArrayLike, height_m: float) -> Values:
+    """What wind and dry air add to a crop coefficient [-].
+
+    Notes
+    -----
+    [0.04 (u₂ − 2) − 0.004 (RHmin − 45)] (h / 3)^0.3, for wind of 1 to 6 m/s, humidity of 20 to 80 % and crops of 0.1 to
+    10 m; values beyond are taken at these limits.
+
+    References
+    ----------
+    .. [1] FAO-56 (1998) eq. 62 and 65.
+
+    Examples
+    --------
+    >>> round(float(climate_term(2.0, 45.0, 4.0)), 3), round(float(climate_term(3.0, 20.0, 3.0)), 3)
+    (0.0, 0.14)
+    """
+    wind = np.clip(np.asarray(wind_m_s, np.float64), 1.0, 6.0)
+    humidity = np.clip(np.asarray(rh_min_percent, np.float64), 20.0, 80.0)
+    height = min(max(height_m, 0.1), 10.0)
+    return np.asarray((0.04 * (wind - 2.0) - 0.004 * (humidity - 45.0)) * (height / 3.0) ** 0.3)
+
+
+def stage_places(stages: StageRow, dates: NDArray[np.datetime64], *, latitude_deg: float) -> Values:
+    """Where in its year a crop is on each day.
+
+    Parameters
+    ----------
+    stages : StageRow
+        Lengths of the stages and the month in which the first begins, half a year later south of the equator.
+    dates : ndarray of datetime64[D], shape (n,)
+        Days.
+    latitude_deg : float
+        Latitude [°].
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        0 in the initial stage and out of season, 1 to 2 in development, 2 in mid-season, 3 to 4 in the late stage.
+
+    Examples
+    --------
+    >>> row = StageRow("a crop", (30, 60, 60, 40), 3, "a handbook")
+    >>> days = np.array(["2001-03-10", "2001-05-01", "2001-07-01", "2001-09-05", "2001-12-01"], "datetime64[D]")
+    >>> stage_places(row, days, latitude_deg=37.0).round(2).tolist()
+    [0.0, 1.52, 2.0, 3.95, 0.0]
+    """
+    month = stages.start_month if latitude_deg >= 0.0 else (stages.start_month + 5) % 12 + 1
+    day = np.mod(day_of_year(dates) - _FIRST_OF_MONTH[month - 1], 365)
+    ini, dev, mid, late = np.cumsum(stages.days)
+    places = np.zeros(dates.shape)
+    developing, grown, ageing = (day >= ini) & (day < dev), (day >= dev) & (day < mid), (day >= mid) & (day < late)
+    places[developing] = 1.0 + (day[developing] - ini) / max(stages.days[1], 1)
+    places[grown] = _MID
+    places[ageing] = _LATE + (day[ageing] - mid) / max(stages.days[3], 1)
+    return places
+
+
+def basal_coefficients(crop: CropRow, days: GrowingDays) -> Values:
+    """Basal crop coefficient of every day.
+
+    Parameters
+    ----------
+    crop : CropRow
+        Published or given coefficients.
+    days : GrowingDays
+        The days with wind and humidity.
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        Kcb [-].
+
+    Raises
+    ------
+    InputError
+        If the crop has no basal coefficients, or they change through the year and its stages aren't known.
+
+    Notes
+    -----
+    Level in the initial stage and mid-season, straight in between and to the end; out of season as in the initial
+    stage. The values of mid-season and end, where 0.45 or more, take the climate's term of their stage.
+
+    References
+    ----------
+    .. [1] FAO-56 (1998) ch. 6 and 7, eq. 70.
+    """
+    if crop.kcb is None:
+        message = f"no basal crop coefficient is published for '{crop.crop}'; give its kcb_ini, kcb_mid and kcb_end"
+        raise InputError(message)
+    if crop.stages is None:
+        if len(set(crop.kcb)) > 1:
+            message = (
+                f"no stage lengths are published for '{crop.crop}', whose coefficient goes {crop.kcb[0]:g}, "
+                f"{crop.kcb[1]:g}, {crop.kcb[2]:g} through the year; give its stages"
+            )
+            raise InputError(message)
+        return np.full(days.dates.shape, _adjusted(crop.kcb[1], crop, days, np.ones(days.dates.shape, np.bool_)))
+    places = stage_places(crop.stages, days.dates, latitude_deg=days.latitude_deg)
+    ini = crop.kcb[0]
+    mid = _adjusted(crop.kcb[1], crop, days, places == _MID)
+    end = _adjusted(crop.kcb[2], crop, days, places >= _LATE)
+    return np.interp(places, [_INITIAL, 1.0, _MID, _LATE, 4.0], [ini, ini, mid, mid, end])
+
+
+def greatest_coefficients(kcb: Values, days: GrowingDays, *, height_m: float) -> Values:
+    """Most that crop and wet soil together use, over the reference, on every day [-].
+
+    References
+    ----------
+    .. [1] FAO-56 (1998) eq. 72.
+    """
+    return np.maximum(1.2 + climate_term(days.wind_m_s, days.rh_min_percent, height_m), kcb + 0.05)
+
+
+def _adjusted(value: float, crop: CropRow, days: GrowingDays, chosen: NDArray[np.bool_]) -> float:
+    """A coefficient for the mean climate of the chosen days."""
+    if value < _LEAST_ADJUSTED or not chosen.any():
+        return value
+    wind, humidity = float(days.wind_m_s[chosen].mean()), float(days.rh_min_percent[chosen].mean())
+    return value + float(climate_term(wind, humidity, crop.height_m))

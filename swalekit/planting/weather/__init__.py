@@ -1,0 +1,1 @@
+"""Weather days, made years, and reference evapotranspiration."""

@@ -1,0 +1,1 @@
+"""What a planting takes: nursery, materials, calendar, bill, first water."""

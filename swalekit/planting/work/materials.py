@@ -1,0 +1,95 @@
+"""Mulch and compost that a planting takes."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit._checks import check_not_negative
+from swalekit.planting.plants.species import Species
+from swalekit.tables.load import named_row
+
+
+@dataclass(frozen=True, eq=False)
+class MulchPlan:
+    """Mulch of each year.
+
+    Parameters
+    ----------
+    needed_m3 : ndarray of float64, shape (years,)
+        What the ground takes: the full depth in the first year, the top-up in the others [m³].
+    grown_m3 : ndarray of float64, shape (years,)
+        What the pioneers' prunings give, no more than is needed [m³].
+    """
+
+    needed_m3: NDArray[np.float64]
+    grown_m3: NDArray[np.float64]
+
+    @property
+    def bought_m3(self) -> NDArray[np.float64]:
+        """What must come from elsewhere, shape (years,) [m³]."""
+        return np.asarray(self.needed_m3 - self.grown_m3)
+
+
+def mulch_plan(
+    mulched_m2: float,
+    pioneer_canopy_m2: NDArray[np.float64],
+    *,
+    prune_from_year: int,
+    depth_m: float | None = None,
+    top_up_m: float | None = None,
+) -> MulchPlan:
+    """Mulch for an area, year by year.
+
+    Parameters
+    ----------
+    mulched_m2 : float
+        Ground to cover [m²].
+    pioneer_canopy_m2 : ndarray of float64, shape (years,)
+        Canopy of the pioneers in each year [m²].
+    prune_from_year : int
+        Year from which they are cut.
+    depth_m, top_up_m : float, optional
+        Depth when first spread, and what a year's decay takes; the table's when not given [m].
+
+    Returns
+    -------
+    MulchPlan
+        Needed and grown.
+
+    Raises
+    ------
+    InputError
+        If an area or depth is negative.
+
+    Examples
+    --------
+    >>> plan = mulch_plan(200.0, np.array([10.0, 100.0, 400.0]), prune_from_year=3)
+    >>> plan.needed_m3.tolist(), plan.grown_m3.tolist()
+    ([20.0, 10.0, 10.0], [0.0, 0.0, 4.0])
+    """
+    depth, top_up = _practice("mulch depth", depth_m), _practice("mulch top-up", top_up_m)
+    check_not_negative(mulched_m2=mulched_m2, depth_m=depth, top_up_m=top_up)
+    years = np.arange(1, len(pioneer_canopy_m2) + 1)
+    needed = np.asarray(np.where(years == 1, depth, top_up) * mulched_m2)
+    cut = np.where(years >= prune_from_year, pioneer_canopy_m2, 0.0)
+    return MulchPlan(needed, np.minimum(_practice("pioneer mulch", None) * cut, needed))
+
+
+def compost_m3(counts: Mapping[Species, int]) -> float:
+    """Compost at planting: for each tree or shrub, and less for ground cover [m³].
+
+    Examples
+    --------
+    >>> from swalekit.planting.plants.species import known_species
+    >>> known = known_species()
+    >>> compost_m3({known["fig"]: 10, known["creeping thyme"]: 100})
+    0.4
+    """
+    tree, small = _practice("compost per tree", None), _practice("compost per small plant", None)
+    return sum(plants * (small if each.role == "ground cover" else tree) for each, plants in counts.items())
+
+
+def _practice(name: str, given: float | None) -> float:
+    return named_row("planting_practice", practice=name).value if given is None else given

@@ -1,0 +1,85 @@
+"""Seedlings to raise and when to sow them, counted back from planting."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+
+from swalekit.planting.plants.species import Species
+from swalekit.planting.plants.succession import RoleYears, replacements, role_years
+from swalekit.tables.load import named_row
+
+
+@dataclass(frozen=True)
+class NurseryLine:
+    """Stock of one species.
+
+    Parameters
+    ----------
+    species : Species
+        What is raised.
+    planted : int
+        Plants on the plan.
+    replacements : int
+        Plants for those lost in their first dry season.
+    raised : int
+        Seedlings or grafts to start, nursery losses included.
+    plant_month : numpy.datetime64
+        Month of planting.
+    sow_month : numpy.datetime64
+        Month of sowing; that of planting for what is sown in place.
+    """
+
+    species: Species
+    planted: int
+    replacements: int
+    raised: int
+    plant_month: np.datetime64
+    sow_month: np.datetime64
+
+
+def nursery_stock(
+    counts: Mapping[Species, int],
+    first_planting: np.datetime64,
+    *,
+    succession: Sequence[RoleYears] | None = None,
+) -> list[NurseryLine]:
+    """What the nursery must start, and when.
+
+    Parameters
+    ----------
+    counts : mapping of Species to int
+        Plants of each species on the plan.
+    first_planting : numpy.datetime64
+        Month of the first planting.
+    succession : sequence of RoleYears, optional
+        Years by role; common practice when not given.
+
+    Returns
+    -------
+    list of NurseryLine
+        By month of sowing.
+
+    Notes
+    -----
+    raised = plants (1 + planting loss) / (1 − nursery loss), rounded up in both steps. The replacements are planted a
+    year later from the same sowing, potted on, or sown anew.
+
+    Examples
+    --------
+    >>> from swalekit.planting.plants.species import known_species
+    >>> line, = nursery_stock({known_species()["carob"]: 20}, np.datetime64("2026-11"))
+    >>> line.replacements, line.raised, str(line.plant_month), str(line.sow_month)
+    (3, 31, '2028-11', '2027-09')
+    """
+    loss = named_row("planting_practice", practice="nursery loss").value
+    lines = []
+    for species, planted in counts.items():
+        lost = replacements(planted)
+        year = role_years(species.role, succession).plant_year
+        month = first_planting.astype("datetime64[M]") + np.timedelta64(12 * (year - 1), "M")
+        sow = month - np.timedelta64(ceil(species.nursery_months), "M")
+        raised = ceil(round((planted + lost) / (1.0 - loss), 9))
+        lines.append(NurseryLine(species, planted, lost, raised, month, sow))
+    return sorted(lines, key=lambda line: line.sow_month)

@@ -1,0 +1,1 @@
+"""Charts by subject."""

@@ -1,0 +1,80 @@
+"""A planting as the content of a map sheet."""
+
+from typing import Any
+
+import numpy as np
+
+from swalekit.design.growth.growth import Growth
+from swalekit.reporting.map.content import MapContent
+from swalekit.reporting.map.plan_map import plan_content
+from swalekit.reporting.map.plant_marks import MapPlanting, MapSpecies, species_codes
+from swalekit.reporting.words.planting_words import (
+    planting_cautions_words,
+    planting_facts,
+    planting_header,
+    planting_table,
+)
+from swalekit.reporting.words.shown import shown
+
+_SUBTITLE = "Planting plan"
+
+
+def planting_content(growth: Growth, *, served: Any, bed: Any | None) -> MapContent:
+    """What the map of a planting shows.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+    served : shapely geometry
+        Ground that the reed bed serves, in the CRS of the project.
+    bed : shapely geometry or None
+        The bed.
+    """
+    ground = plan_content(growth.design, catchments={}, ponds=())
+    part, route = growth.design.site.brief.site, None if growth.greywater is None else growth.greywater.route
+    kept = {
+        name: getattr(ground, name) for name in ("terrain", "boundary", "lines", "sills", "keep_outs", "watercourses")
+    }
+    return MapContent(
+        title=part.name,
+        subtitle=f"{_SUBTITLE} · {part.subtitle}" if part.subtitle else _SUBTITLE,
+        **kept,
+        header=planting_header(part.units),
+        table=planting_table(growth),
+        facts=planting_facts(growth),
+        cautions=planting_cautions_words(growth),
+        cautions_file="planting.pdf, page 2",
+        credits=(_credit(growth),),
+        planting=MapPlanting(_species(growth), served, bed, None if route is None else route.xy),
+        units=part.units,
+    )
+
+
+def _species(growth: Growth) -> tuple[MapSpecies, ...]:
+    """Plants by species over all swales."""
+    chosen = [each for each in growth.chosen.all if each in growth.counts]
+    return tuple(
+        MapSpecies(each.name, each.role, code, each.canopy_m, _places(growth, each.name))
+        for each, code in zip(chosen, species_codes([each.name for each in chosen]), strict=True)
+    )
+
+
+def _places(growth: Growth, name: str) -> Any:
+    return np.array(
+        [
+            xy
+            for swale in growth.swales
+            for xy, species in zip(swale.planting.xy, swale.planting.species, strict=True)
+            if species.name == name
+        ]
+    )
+
+
+def _credit(growth: Growth) -> str:
+    units = growth.design.site.brief.site.units
+    years, made = np.unique(growth.weather.dates.astype("datetime64[Y]")).size, "made " if growth.made_rain else ""
+    return (
+        f"Canopies are drawn full-grown. Water: FAO-56, {years} {made}years of daily weather, root zone of "
+        f"{shown(growth.zone.total_mm, 'mm', units=units)}; plants and their years: common practice."
+    )

@@ -1,0 +1,1 @@
+"""Charts of how sure a layout is."""

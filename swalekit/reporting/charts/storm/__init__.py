@@ -1,0 +1,1 @@
+"""Charts of the rain and of the site's water."""

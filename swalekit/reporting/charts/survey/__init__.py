@@ -1,0 +1,1 @@
+"""Swales along their lines, as designed and as surveyed."""

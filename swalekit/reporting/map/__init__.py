@@ -1,0 +1,1 @@
+"""The map: relief, layers, labels, furniture, legend, sheet."""

@@ -1,0 +1,147 @@
+"""What a map shows, as plain values."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit._checks import check_one_of
+from swalekit.contours.polyline import path_of
+from swalekit.reporting.map.plant_marks import MapPlanting
+from swalekit.reporting.paper.palette import CATCHMENT_TINTS
+from swalekit.reporting.paper.tints import tint_numbers
+from swalekit.reporting.paper.typical_section import TypicalSection
+from swalekit.terrain.terrain import Terrain
+
+Geometry = Any
+"""A shapely geometry in the terrain's CRS."""
+Polyline = NDArray[np.float64]
+"""Easting and northing [m], shape (n, 2)."""
+
+
+@dataclass(frozen=True, eq=False)
+class MapLine:
+    """One level line on the map.
+
+    Parameters
+    ----------
+    id : str
+        Name set beside the line.
+    xy : ndarray of float64, shape (n, 2)
+        Easting and northing of its stations [m]; a closed line does not repeat the first.
+    level_m : float
+        Level [m].
+    closed : bool
+        Whether the last station joins the first.
+    """
+
+    id: str
+    xy: Polyline
+    level_m: float
+    closed: bool = False
+
+    @property
+    def path(self) -> Polyline:
+        """Stations as they are drawn: a closed line comes back to its first."""
+        return path_of(self.xy, closed=self.closed)
+
+
+@dataclass(frozen=True, eq=False)
+class MapContent:
+    """Everything on a map sheet.
+
+    Parameters
+    ----------
+    title, subtitle : str
+        Head of the sheet.
+    terrain : Terrain
+        Ground for relief and reference contours.
+    boundary : shapely geometry or None
+        The site; the sheet is framed on it, or on the whole tile.
+    lines : tuple of MapLine
+        The level lines.
+    workable : shapely geometry or None
+        The site less the setback from its property line.
+    bands : tuple of shapely geometry
+        Area in which the line of the same place may lie.
+    catchments, ponds : tuple of (str, shapely geometry)
+        Name and area; a pond without a name is not lettered.
+    sills : tuple of (str, ndarray of float64, shape (k, 2))
+        Name and stretch of line of every overflow sill [m].
+    failing, overtopped : tuple of str
+        Names of the lines whose berm fails, and of those that water then goes over.
+    sill_paths, watercourses : tuple of ndarray of float64, shape (k, 2)
+        Lines of water, downhill [m].
+    keep_outs : tuple of (str, str, shapely geometry, shapely geometry or None)
+        Kind, name or '', what is kept clear of, and the same with its setback.
+    refused : tuple of (str, ndarray of float64)
+        Reason and stretch of each refused line [m].
+    table : tuple of tuple of str
+        Rows of the table of lines, as printed.
+    header : tuple of str
+        Heads of its columns.
+    cautions_file : str
+        Where the cautions stand that the sheet has no room for.
+    table_file : str
+        Where rows are that the sheet has no room for.
+    facts : tuple of (str, str)
+        Totals: label and value, as printed.
+    section : TypicalSection or None
+        The cross-section, as text and, where there is room, drawn.
+    cautions, credits : tuple of str
+        Sentences printed below the table and at the foot.
+    planting : MapPlanting or None
+        Plants, reed bed and the ground it serves.
+    units : str
+        ``metric`` or ``us``; decides the scale bar, the contours and the choice of round scales.
+
+    Raises
+    ------
+    InputError
+        If the unit system is unknown.
+    """
+
+    title: str
+    terrain: Terrain
+    subtitle: str = ""
+    boundary: Geometry | None = None
+    workable: Geometry | None = None
+    lines: tuple[MapLine, ...] = ()
+    bands: tuple[Geometry, ...] = ()
+    catchments: tuple[tuple[str, Geometry], ...] = ()
+    sills: tuple[tuple[str, Polyline], ...] = ()
+    sill_paths: tuple[Polyline, ...] = ()
+    failing: tuple[str, ...] = ()
+    overtopped: tuple[str, ...] = ()
+    keep_outs: tuple[tuple[str, str, Geometry, Geometry | None], ...] = ()
+    watercourses: tuple[Polyline, ...] = ()
+    ponds: tuple[tuple[str, Geometry], ...] = ()
+    refused: tuple[tuple[str, Polyline], ...] = ()
+    table: tuple[tuple[str, ...], ...] = ()
+    header: tuple[str, ...] = ()
+    table_file: str = "earthwork.csv"
+    cautions_file: str = "summary.json"
+    facts: tuple[tuple[str, str], ...] = ()
+    section: TypicalSection | None = None
+    cautions: tuple[str, ...] = ()
+    credits: tuple[str, ...] = ()
+    planting: MapPlanting | None = None
+    units: str = "metric"
+
+    def __post_init__(self) -> None:
+        check_one_of(("metric", "us"), units=self.units)
+
+    @cached_property
+    def tint_numbers(self) -> list[int]:
+        """Number of the tint of each catchment."""
+        return tint_numbers([geometry for _, geometry in self.catchments], len(CATCHMENT_TINTS))
+
+    @property
+    def framed_bounds(self) -> tuple[float, float, float, float]:
+        """West, south, east and north edge of what must fit on the map [m]."""
+        if self.boundary is None or self.boundary.is_empty:
+            return self.terrain.grid.bounds
+        west, south, east, north = map(float, self.boundary.bounds)
+        return west, south, east, north

@@ -1,0 +1,202 @@
+"""The layers of a map, each drawn on axes that already show the ground."""
+
+from typing import Any
+
+import numpy as np
+import shapely
+from matplotlib.axes import Axes
+from matplotlib.collections import LineCollection
+from matplotlib.lines import Line2D
+from matplotlib.patches import FancyArrowPatch, PathPatch
+from matplotlib.patheffects import withStroke
+
+from swalekit.reporting.map.content import Geometry, MapContent, Polyline
+from swalekit.reporting.map.view import MapView
+from swalekit.reporting.paper import palette
+from swalekit.reporting.paper.lettering import halo
+from swalekit.reporting.paper.outlines import area_path, lines_of, middle_of, points_of
+
+_ARROW_MM = 6.0
+_CROSS_SPACING_MM = 9.0
+
+
+def keep_out_stroke(kind: str) -> dict[str, Any]:
+    """How a keep-out that is a line is drawn: a road with two dark edges, others dark and dashed on a light casing."""
+    if kind == "road":
+        edges = withStroke(linewidth=2.6, foreground=palette.KEEP_OUT)
+        return {"color": palette.HALO, "linewidth": 1.4, "linestyle": "solid", "path_effects": [edges]}
+    dash = palette.KEEP_OUT_DASHES.get(kind, palette.KEEP_OUT_DASH)
+    return {"color": palette.KEEP_OUT, "linewidth": 1.1, "linestyle": dash, "path_effects": halo(2.6)}
+
+
+def keep_out_mark(kind: str) -> dict[str, Any]:
+    """How a keep-out that is a point is drawn: a well as a ring, a tree as a star of branches, others as a lozenge."""
+    mark: dict[str, Any] = {"linestyle": "none", "markeredgecolor": palette.KEEP_OUT, "markerfacecolor": palette.HALO}
+    if kind == "well":
+        return mark | {"marker": "o", "markersize": 6.0, "markeredgewidth": 2.2}
+    if kind == "tree":
+        return mark | {"marker": (8, 2, 0), "markersize": 8.0, "markeredgewidth": 1.1, "path_effects": halo(2.6)}
+    return mark | {"marker": "D", "markersize": 5.0, "markeredgewidth": 1.4}
+
+
+def draw_catchments(content: MapContent, axes: Axes) -> Axes:
+    """Tint catchments, neighbours apart."""
+    for (_, geometry), number in zip(content.catchments, content.tint_numbers, strict=True):
+        tint = palette.CATCHMENT_TINTS[number]
+        path = area_path(geometry)
+        axes.add_artist(PathPatch(path, facecolor=tint, alpha=palette.CATCHMENT_ALPHA, linewidth=0, zorder=1))
+        axes.add_artist(PathPatch(path, fill=False, edgecolor=palette.CATCHMENT_EDGE, linewidth=0.35, zorder=1.1))
+    return axes
+
+
+def draw_bands(content: MapContent, axes: Axes) -> Axes:
+    """Bands in which the lines may lie, with a fine edge."""
+    for geometry in content.bands:
+        path = area_path(geometry)
+        axes.add_artist(PathPatch(path, facecolor=palette.BAND, alpha=palette.BAND_ALPHA, linewidth=0, zorder=7.6))
+        axes.add_artist(PathPatch(path, fill=False, edgecolor=palette.SWALE, linewidth=0.3, zorder=7.7))
+    return axes
+
+
+def draw_boundary(content: MapContent, view: MapView, axes: Axes) -> Axes:
+    """Outline the site and the setback within it, and pale what lies outside."""
+    if content.boundary is None:
+        return axes
+    outside = view.rectangle.buffer(view.metres(2.0)).difference(content.boundary)
+    wash: dict[str, Any] = {"facecolor": palette.PAPER, "alpha": palette.WASH_ALPHA, "linewidth": 0}
+    axes.add_patch(PathPatch(area_path(outside), zorder=3.2, **wash))
+    outline: dict[str, Any] = {
+        "fill": False,
+        "edgecolor": palette.BOUNDARY,
+        "linewidth": 1.1,
+        "linestyle": palette.BOUNDARY_DASH,
+    }
+    axes.add_patch(PathPatch(area_path(content.boundary), zorder=7, **outline))
+    _draw_setback(content.workable, axes)
+    return axes
+
+
+def draw_water(content: MapContent, axes: Axes) -> Axes:
+    """Watercourses as lines, ponds as hatched areas."""
+    style: dict[str, Any] = {"colors": palette.WATERCOURSE, "linewidths": 0.9, "capstyle": "round", "zorder": 4}
+    axes.add_collection(LineCollection(list(content.watercourses), **style), autolim=False)
+    for _, geometry in content.ponds:
+        patch: dict[str, Any] = {
+            "facecolor": "none",
+            "edgecolor": palette.POND,
+            "hatch": palette.POND_HATCH,
+            "linewidth": 0.8,
+            "zorder": 5,
+        }
+        axes.add_artist(PathPatch(area_path(geometry), **patch))
+    return axes
+
+
+def draw_keep_outs(content: MapContent, axes: Axes) -> Axes:
+    """Keep-outs hatched, dashed or marked by kind; setbacks dashed round them."""
+    for kind in dict.fromkeys(kind for kind, _, _, _ in content.keep_outs):  # a thousand trees are drawn as one
+        of_kind = [(geometry, setback) for other, _, geometry, setback in content.keep_outs if other == kind]
+        geometry = shapely.GeometryCollection([geometry for geometry, _ in of_kind])
+        _draw_setback(shapely.GeometryCollection([setback for _, setback in of_kind if setback is not None]), axes)
+        hatch = palette.KEEP_OUT_HATCHES.get(kind, palette.KEEP_OUT_HATCH)
+        colours: dict[str, Any] = {"facecolor": palette.KEEP_OUT_FACE, "edgecolor": palette.KEEP_OUT, "hatch": hatch}
+        axes.add_patch(PathPatch(area_path(geometry), linewidth=0.9, zorder=6, **colours))
+        stroke = LineCollection(lines_of(geometry), zorder=6, **keep_out_stroke(kind))
+        axes.add_collection(stroke, autolim=False)
+        axes.add_line(Line2D(*points_of(geometry).T, zorder=6.1, **keep_out_mark(kind)))
+    return axes
+
+
+def draw_refused(content: MapContent, axes: Axes) -> Axes:
+    """Stretches where no line may run, thin and dashed."""
+    stretches = [xy for _, xy in content.refused]
+    style: dict[str, Any] = {
+        "colors": palette.REFUSED,
+        "linewidths": palette.REFUSED_WIDTH,
+        "linestyles": [palette.REFUSED_DASH],
+        "zorder": 7.5,
+    }
+    axes.add_collection(LineCollection(stretches, **style), autolim=False)
+    return axes
+
+
+def draw_lines(content: MapContent, axes: Axes) -> Axes:
+    """Level lines, dark on a light casing."""
+    paths = [line.path for line in content.lines]
+    for colour, width, order in ((palette.HALO, 2.4, 8.0), (palette.SWALE, 1.0, 8.1)):
+        style: dict[str, Any] = {
+            "colors": colour,
+            "linewidths": palette.SWALE_WIDTH * width,
+            "capstyle": "round",
+            "zorder": order,
+        }
+        axes.add_collection(LineCollection(paths, **style), autolim=False)
+    return axes
+
+
+def failing_mark() -> dict[str, Any]:
+    """How a berm that fails is marked: crosses on the line."""
+    mark: dict[str, Any] = {"linestyle": "none", "marker": "X", "markersize": palette.FAILING_SIZE}
+    return mark | {"markerfacecolor": palette.FAILING, "markeredgecolor": palette.HALO, "markeredgewidth": 0.7}
+
+
+def draw_failure(content: MapContent, view: MapView, axes: Axes) -> Axes:
+    """Berms that fail crossed out, those that water then goes over struck across."""
+    paths = {line.id: line.path for line in content.lines}
+    strokes: dict[str, Any] = {
+        "colors": palette.FAILING,
+        "linewidths": palette.OVERTOPPED_WIDTH,
+        "linestyles": [palette.OVERTOPPED_DASH],
+        "capstyle": "butt",
+        "zorder": 7.9,
+    }
+    axes.add_collection(LineCollection([paths[name] for name in content.overtopped], **strokes), autolim=False)
+    for name in content.failing:
+        line = shapely.LineString(paths[name])
+        count = max(round(line.length / view.metres(_CROSS_SPACING_MM)), 1)
+        marks = line.interpolate((np.arange(count) + 0.5) / count, normalized=True)
+        axes.add_line(Line2D(*shapely.get_coordinates(marks).T, zorder=8.3, **failing_mark()))
+    return axes
+
+
+def draw_sills(content: MapContent, view: MapView, axes: Axes) -> Axes:
+    """Overflow sills: a thick stretch of line and a mark on its middle; an arrow down their path, the rest dotted."""
+    style: dict[str, Any] = {
+        "colors": palette.SPILL,
+        "linewidths": palette.SPILL_WIDTH,
+        "linestyles": [palette.SPILL_DASH],
+        "zorder": 8.5,
+    }
+    axes.add_collection(LineCollection(list(content.sill_paths), **style), autolim=False)
+    for path in content.sill_paths:
+        head = _first_stretch(path, view.metres(_ARROW_MM))
+        if head is not None:
+            arrow: dict[str, Any] = {"arrowstyle": "-|>", "mutation_scale": 7, "linewidth": 1.1, "color": palette.SPILL}
+            axes.add_patch(FancyArrowPatch(*head, shrinkA=0, shrinkB=0, zorder=9, **arrow))
+    stretches = [xy for _, xy in content.sills]
+    thick: dict[str, Any] = {"colors": palette.SPILL, "linewidths": palette.SILL_WIDTH, "capstyle": "butt"}
+    axes.add_collection(LineCollection(stretches, zorder=9, **thick), autolim=False)
+    at = np.array([middle_of(xy) for xy in stretches], np.float64).reshape(-1, 2)
+    marker: dict[str, Any] = {"marker": "s", "linewidths": 1.1, "facecolors": palette.HALO, "edgecolors": palette.SPILL}
+    axes.scatter(at[:, 0], at[:, 1], s=18, zorder=9.1, **marker)
+    return axes
+
+
+def _draw_setback(setback: Geometry | None, axes: Axes) -> None:
+    """Outline of a setback."""
+    dashed: dict[str, Any] = {
+        "fill": False,
+        "edgecolor": palette.SETBACK,
+        "linewidth": 0.6,
+        "linestyle": palette.SETBACK_DASH,
+    }
+    axes.add_patch(PathPatch(area_path(setback), zorder=5.5, **dashed))
+
+
+def _first_stretch(path: Polyline, length_m: float) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """Start of a path and the point a given length on, or its end; None where it leads nowhere."""
+    line = shapely.LineString(path) if len(path) > 1 else None
+    if line is None or line.length == 0:
+        return None
+    tip = line.interpolate(min(length_m, line.length))
+    return (float(path[0][0]), float(path[0][1])), (float(tip.x), float(tip.y))

@@ -1,0 +1,166 @@
+"""The legend of a map: what occurs on it, and nothing else."""
+
+from typing import Any
+
+from matplotlib.axes import Axes
+from matplotlib.legend import Legend
+from matplotlib.legend_handler import HandlerTuple
+from matplotlib.lines import Line2D
+from matplotlib.patches import Patch
+
+from swalekit.reporting.map.content import MapContent
+from swalekit.reporting.map.layers import failing_mark, keep_out_mark, keep_out_stroke
+from swalekit.reporting.map.plant_marks import Over, planting_entries
+from swalekit.reporting.paper import palette
+from swalekit.reporting.paper.lettering import FONT_FAMILY, shorten, text_width_mm
+
+_SIZE_PT = 6.8
+_ROW_MM = 3.9
+_COLUMNS = 3
+_SAMPLE_MM = 8.0
+_HANDLERS: dict[Any, Any] = {tuple: HandlerTuple(ndivide=None, pad=0), Over: HandlerTuple(ndivide=1)}
+_SILL = Line2D(
+    [], [], color=palette.SPILL, linewidth=palette.SILL_WIDTH, solid_capstyle="butt", marker="s", markersize=4.3,
+    markerfacecolor=palette.HALO, markeredgecolor=palette.SPILL,
+)  # fmt: skip
+
+_FAILING = Line2D([], [], **failing_mark() | {"linestyle": "solid", "color": palette.SWALE})
+_OVERTOPPED = Line2D(
+    [], [], color=palette.SWALE, linewidth=palette.SWALE_WIDTH, marker="|", markersize=palette.OVERTOPPED_WIDTH,
+    markeredgecolor=palette.FAILING, markeredgewidth=palette.OVERTOPPED_WIDTH * palette.OVERTOPPED_DASH[1][0],
+)  # fmt: skip
+
+
+def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
+    """Words and sample of every kind of thing on the map.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+
+    Returns
+    -------
+    list of (str, matplotlib handle)
+        In reading order; empty for a map of bare ground.
+    """
+    used = [palette.CATCHMENT_TINTS[number] for number in sorted(set(content.tint_numbers))]
+    tints = tuple(Patch(facecolor=tint, alpha=palette.CATCHMENT_ALPHA) for tint in used)
+    entries = [
+        ("Swale, on contour", bool(content.lines), _stroke(palette.SWALE, palette.SWALE_WIDTH)),
+        ("Where it may lie", bool(content.bands), Patch(facecolor=palette.BAND, alpha=palette.BAND_ALPHA)),
+        ("Catchments", bool(content.catchments), tints),
+        ("Overflow sill", bool(content.sills), _SILL),
+        ("Failing berm", bool(content.failing), _FAILING),
+        ("Overtopped by it", bool(content.overtopped), _OVERTOPPED),
+        (
+            "Path of spill water",
+            bool(content.sill_paths),
+            _stroke(palette.SPILL, palette.SPILL_WIDTH, palette.SPILL_DASH),
+        ),
+        (
+            "Refused stretch",
+            bool(content.refused),
+            _stroke(palette.REFUSED, palette.REFUSED_WIDTH, palette.REFUSED_DASH),
+        ),
+        ("Watercourse", bool(content.watercourses), _stroke(palette.WATERCOURSE, 0.9)),
+        ("Pond in a hollow", bool(content.ponds), _hatched("none", palette.POND, palette.POND_HATCH)),
+        ("Site boundary", content.boundary is not None, _stroke(palette.BOUNDARY, 1.1, palette.BOUNDARY_DASH)),
+    ]
+    shown = [*planting_entries(content.planting)]
+    shown += [(words, sample) for words, occurs, sample in entries if occurs]
+    kinds: dict[str, dict[str, Any]] = {}
+    for kind, _, geometry, _ in content.keep_outs:
+        form = geometry.geom_type.removeprefix("Multi")
+        kinds.setdefault(kind, {})[form] = _keep_out(kind, form)
+    shown += [(kind[:1].upper() + kind[1:], tuple(samples.values())) for kind, samples in kinds.items()]
+    setbacks = (content.workable, *(setback for _, _, _, setback in content.keep_outs))
+    if any(setback is not None and not setback.is_empty for setback in setbacks):
+        shown.append(("Setback", _stroke(palette.SETBACK, 0.7, palette.SETBACK_DASH)))
+    if not content.terrain.valid.all():
+        shown.append(("No ground data", Patch(facecolor=palette.VOID, edgecolor=palette.CONTOUR, linewidth=0.5)))
+    return shown
+
+
+def fitting_columns(content: MapContent, width_mm: float) -> int:
+    """Most columns, no more than three, in which every word of a legend so wide is whole; one if none will do."""
+    widest_mm = max((text_width_mm(words, _SIZE_PT) for words, _ in legend_entries(content)), default=0.0)
+    fit = (each for each in range(_COLUMNS, 1, -1) if widest_mm <= _words_mm(width_mm / each))
+    return next(fit, 1)
+
+
+def legend_height_mm(content: MapContent, *, columns: int = _COLUMNS) -> float:
+    """Room the legend takes [mm]."""
+    return -(-len(legend_entries(content)) // columns) * _ROW_MM
+
+
+def draw_legend(
+    content: MapContent,
+    axes: Axes,
+    *,
+    top_mm: float,
+    width_mm: float,
+    size_pt: float = _SIZE_PT,
+    columns: int = _COLUMNS,
+) -> Axes:
+    """Draw the legend on axes that count in millimetres of paper, downward.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    axes : Axes
+        Where to draw.
+    top_mm, width_mm : float
+        Upper edge and width [mm].
+    size_pt : float
+        Size of the lettering [pt].
+    columns : int
+        Columns that it is set in.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+    """
+    entries = legend_entries(content)
+    rows, column_mm, pt_per_mm = -(-len(entries) // columns), width_mm / columns, 72 / 25.4
+    for column in range(columns):
+        shown = entries[column * rows : (column + 1) * rows]
+        legend = Legend(
+            axes, [sample for _, sample in shown],
+            [shorten(words, _words_mm(column_mm), size_pt) for words, _ in shown],
+            loc="upper left", bbox_to_anchor=(column * column_mm, top_mm), bbox_transform=axes.transData,
+            frameon=False, prop={"family": FONT_FAMILY, "size": size_pt}, labelcolor=palette.INK,
+            borderpad=0, borderaxespad=0, handlelength=_SAMPLE_MM * pt_per_mm / size_pt, handleheight=1.25,
+            labelspacing=_ROW_MM * pt_per_mm / size_pt - 1.25, handler_map=_HANDLERS,
+        )  # fmt: skip
+        for text in legend.get_texts():
+            text.set_parse_math(False)
+        axes.add_artist(legend)
+    return axes
+
+
+def _words_mm(column_mm: float) -> float:
+    """Room for words in a column, right of their samples [mm]."""
+    return column_mm - _SAMPLE_MM - 4.0
+
+
+def _stroke(color: str, width_pt: float, dash: Any = "solid") -> Line2D:
+    """Sample of a line."""
+    return Line2D([], [], color=color, linewidth=width_pt, linestyle=dash)
+
+
+def _hatched(face: str, edge: str, hatch: str) -> Patch:
+    """Sample of an area."""
+    return Patch(facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0.8)
+
+
+def _keep_out(kind: str, form: str) -> Any:
+    """Sample of a keep-out, drawn as its geometry is."""
+    if form == "LineString":
+        return Line2D([], [], solid_capstyle="butt", **keep_out_stroke(kind))
+    if form == "Point":
+        return Line2D([], [], **keep_out_mark(kind))
+    hatch = palette.KEEP_OUT_HATCHES.get(kind, palette.KEEP_OUT_HATCH)
+    return _hatched(palette.KEEP_OUT_FACE, palette.KEEP_OUT, hatch)

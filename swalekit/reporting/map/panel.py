@@ -1,0 +1,236 @@
+"""The panel beside the map: title, totals, table, cautions, legend and scale."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
+
+from swalekit.reporting.map.content import MapContent
+from swalekit.reporting.map.furniture import draw_north_arrow, draw_scale_bar
+from swalekit.reporting.map.legend import draw_legend, fitting_columns, legend_height_mm
+from swalekit.reporting.map.view import MapView, scale_text
+from swalekit.reporting.paper.cautions import Cautions
+from swalekit.reporting.paper.lettering import LEAST_SIZE_PT, font, line_height_mm, shorten, text_width_mm, wrap
+from swalekit.reporting.paper.palette import INK, QUIET_INK
+from swalekit.reporting.paper.table import draw_table, fit_table
+from swalekit.reporting.paper.typical_section import TypicalSection, draw_typical_section
+
+_TITLE_SIZES_PT = (19.0, 17.0, 15.0, 13.0, 11.0)
+_SUBTITLE_PT = 8.5
+_FACT_PT = 8.0
+_HEADING_PT = 7.0
+_SECTION_PT = 6.5
+_CAUTION_SIZES_PT = (7.0, 6.5, LEAST_SIZE_PT)
+_GAP_MM = 3.0
+_COLUMN_GAP_MM = 6.0
+_HEADING_MM = 4.4
+_SCALE_BLOCK_MM = 11.0
+
+
+@dataclass(frozen=True, eq=False)
+class Panel:
+    """The panel's axes, which count in millimetres of paper from their upper left corner downward.
+
+    Parameters
+    ----------
+    axes : Axes
+        Where to draw.
+    width_mm, height_mm : float
+        Size [mm].
+    """
+
+    axes: Axes
+    width_mm: float
+    height_mm: float
+
+    def __post_init__(self) -> None:
+        self.axes.set(xlim=(0, self.width_mm), ylim=(self.height_mm, 0))
+        self.axes.set_axis_off()
+
+    def heading(self, text: str, top_mm: float) -> float:
+        """Write a heading over a rule; returns the lower edge [mm]."""
+        rule = Line2D([0, self.width_mm], [top_mm, top_mm], color=QUIET_INK, linewidth=0.5)
+        self.axes.add_line(rule)
+        lettering = {"va": "baseline", "color": QUIET_INK, **font(_HEADING_PT, "bold")}
+        self.axes.text(0, top_mm + 3.3, text, **lettering)
+        return top_mm + _HEADING_MM
+
+    def write(
+        self, lines: Sequence[str], top_mm: float, size_pt: float, *, color: str = INK, weight: str = "normal"
+    ) -> float:
+        """Write lines of text; returns the lower edge [mm]."""
+        step = line_height_mm(size_pt)
+        for number, line in enumerate(lines, start=1):
+            baseline = top_mm + (number - 0.25) * step
+            self.axes.text(0, baseline, line, va="baseline", color=color, **font(size_pt, weight))
+        return top_mm + len(lines) * step
+
+
+def draw_panel(content: MapContent, view: MapView, panel: Panel, *, notes: Sequence[str]) -> Axes:
+    """Fill the panel beside a map.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the sheet shows.
+    view : MapView
+        What the map shows, for the scale.
+    panel : Panel
+        Where to draw.
+    notes : sequence of str
+        Sentences on how the map was drawn, set before the credits.
+
+    Returns
+    -------
+    Axes
+        The panel's axes.
+    """
+    y = draw_title(content, panel)
+    y = draw_facts(content.facts, panel, y)
+    foot = _draw_foot(content, view, panel, notes)
+    section = _section_block(content, panel, foot - y)
+    cautions, caution_room = _caution_room(content, panel, foot - y - section.height_mm)
+    table_room = foot - y - section.height_mm - (caution_room + _HEADING_MM + _GAP_MM if cautions.sentences else 0)
+    if content.table:
+        y = panel.heading("SWALES", y)
+        room_mm = table_room - _HEADING_MM - _GAP_MM
+        layout = fit_table(content.header, content.table, panel.width_mm, room_mm)
+        y = draw_table(layout, panel.axes, top_mm=y, room_mm=room_mm, file=content.table_file) + _GAP_MM
+    if content.section is not None:
+        y = _draw_section(content.section, section, panel, y, content.units)
+    if cautions.sentences:
+        y = panel.heading("CAUTIONS", y)
+        panel.write(cautions.lines(foot - y - _GAP_MM), y, cautions.size_pt)
+    return panel.axes
+
+
+@dataclass(frozen=True)
+class _SectionBlock:
+    """Room for the section: its phrase broken into lines, and whether it is drawn below."""
+
+    lines: tuple[str, ...]
+    drawing_mm: float
+
+    @property
+    def height_mm(self) -> float:
+        """Height of heading, lines and drawing, with the gap after them [mm]; none without a section."""
+        if not self.lines:
+            return 0.0
+        return _HEADING_MM + len(self.lines) * line_height_mm(_SECTION_PT) + self.drawing_mm + _GAP_MM
+
+
+def _section_block(content: MapContent, panel: Panel, free_mm: float) -> _SectionBlock:
+    """The section, drawn only where table and cautions stay whole at their smallest."""
+    if content.section is None:
+        return _SectionBlock((), 0.0)
+    lines = tuple(wrap(content.section.words, panel.width_mm, _SECTION_PT))
+    drawn = _SectionBlock(lines, content.section.height_mm(panel.width_mm))
+    cautions = Cautions(content.cautions, panel.width_mm, LEAST_SIZE_PT, content.cautions_file)
+    cautions_mm = cautions.height_mm + _HEADING_MM + _GAP_MM if content.cautions else 0.0
+    fits = drawn.height_mm + cautions_mm + _least_table_mm(content, panel) <= free_mm
+    return drawn if fits else _SectionBlock(lines, 0.0)
+
+
+def _draw_section(section: TypicalSection, block: _SectionBlock, panel: Panel, top_mm: float, units: str) -> float:
+    """Phrase and, where it has room, drawing of the section; returns the lower edge [mm]."""
+    y = panel.write(block.lines, panel.heading("TYPICAL SECTION", top_mm), _SECTION_PT)
+    if block.drawing_mm:
+        note = f"drawn: {section.of}, 1 : {section.scale(panel.width_mm)}"
+        lettering = {"ha": "right", "va": "baseline", "color": QUIET_INK, **font(LEAST_SIZE_PT)}
+        panel.axes.text(panel.width_mm, top_mm + 3.3, note, **lettering)
+        draw_typical_section(section, panel.axes, top_mm=y, width_mm=panel.width_mm, units=units)
+    return y + block.drawing_mm + _GAP_MM
+
+
+def draw_title(content: MapContent, panel: Panel) -> float:
+    """Title in the largest lettering that needs two lines at most, subtitle below; returns the lower edge [mm]."""
+    size = next(
+        (size for size in _TITLE_SIZES_PT if len(wrap(content.title, panel.width_mm, size, "bold")) <= 2),
+        _TITLE_SIZES_PT[-1],
+    )
+    lines = wrap(content.title, panel.width_mm, size, "bold")
+    y = panel.write(_first(lines, 3, panel.width_mm, size), 0.0, size, weight="bold")
+    subtitle = wrap(content.subtitle, panel.width_mm, _SUBTITLE_PT) if content.subtitle else []
+    y = panel.write(_first(subtitle, 4, panel.width_mm, _SUBTITLE_PT), y + 0.8, _SUBTITLE_PT, color=QUIET_INK)
+    return y + _GAP_MM
+
+
+def _first(lines: list[str], count: int, width_mm: float, size_pt: float) -> list[str]:
+    """The first lines of many, the last of them ending in an ellipsis if more follow."""
+    if len(lines) <= count:
+        return lines
+    return [*lines[: count - 1], shorten(lines[count - 1] + " …", width_mm, size_pt, "bold")]
+
+
+def draw_facts(facts: Sequence[tuple[str, str]], panel: Panel, top_mm: float) -> float:
+    """Totals, in two columns where all of them are short enough; returns the lower edge [mm]."""
+    if not facts:
+        return top_mm
+    y, step = panel.heading("TOTALS", top_mm), line_height_mm(_FACT_PT)
+    half_mm = (panel.width_mm - _COLUMN_GAP_MM) / 2
+    widths = [text_width_mm(label, _FACT_PT) + text_width_mm(value, _FACT_PT, "bold") for label, value in facts]
+    columns = 2 if len(widths) > 1 and max(widths) + 6.0 <= half_mm else 1
+    rows = -(-len(widths) // columns)
+    for number, fact in enumerate(facts):
+        left = number // rows * (half_mm + _COLUMN_GAP_MM)
+        right = left + (half_mm if columns == 2 else panel.width_mm)
+        _draw_fact(fact, panel, left, right, y + (number % rows + 0.72) * step)
+    return y + rows * step + _GAP_MM
+
+
+def _draw_fact(fact: tuple[str, str], panel: Panel, left_mm: float, right_mm: float, baseline_mm: float) -> None:
+    """One total: label, leader and value, cut to the width."""
+    width_mm = right_mm - left_mm
+    value = shorten(fact[1], 0.6 * width_mm, _FACT_PT, "bold")
+    value_left = right_mm - text_width_mm(value, _FACT_PT, "bold")
+    label = shorten(fact[0], value_left - left_mm - 2.0, _FACT_PT)
+    lettering: dict[str, Any] = {"va": "baseline", "color": INK}
+    panel.axes.text(left_mm, baseline_mm, label, **lettering, **font(_FACT_PT))
+    panel.axes.text(right_mm, baseline_mm, value, ha="right", **lettering, **font(_FACT_PT, "bold"))
+    leader = [left_mm + text_width_mm(label, _FACT_PT) + 1.0, value_left - 1.0]
+    dots: dict[str, Any] = {"color": QUIET_INK, "linewidth": 0.4, "linestyle": (0, (1, 3))}
+    panel.axes.add_line(Line2D(leader, [baseline_mm, baseline_mm], **dots))
+
+
+def _draw_foot(content: MapContent, view: MapView, panel: Panel, notes: Sequence[str]) -> float:
+    """Legend, scale and credits at the foot of the panel; returns their upper edge [mm]."""
+    words = [line for sentence in (*notes, *content.credits) for line in wrap(sentence, panel.width_mm, LEAST_SIZE_PT)]
+    words = _first(words, 8, panel.width_mm, LEAST_SIZE_PT)
+    credits_top = panel.height_mm - len(words) * line_height_mm(LEAST_SIZE_PT)
+    panel.write(words, credits_top, LEAST_SIZE_PT, color=QUIET_INK)
+    scale_top = credits_top - _SCALE_BLOCK_MM - 2.0
+    text = f"Scale {scale_text(view.denominator, content.units)}"
+    panel.axes.text(0, scale_top + 3.4, text, va="baseline", color=INK, **font(10.0, "bold"))
+    bar = {"left_mm": 1.5, "top_mm": scale_top + 5.4, "room_mm": panel.width_mm - 32.0}
+    draw_scale_bar(view, panel.axes, units=content.units, **bar)
+    draw_north_arrow(panel.axes, centre_mm=panel.width_mm - 6.0, top_mm=scale_top)
+    columns = fitting_columns(content, panel.width_mm)
+    height = legend_height_mm(content, columns=columns)
+    if not height:
+        return scale_top - _GAP_MM
+    legend_top = scale_top - height - _HEADING_MM - _GAP_MM
+    legend: Any = {"top_mm": panel.heading("LEGEND", legend_top) + 0.4, "width_mm": panel.width_mm, "columns": columns}
+    draw_legend(content, panel.axes, **legend)
+    return legend_top
+
+
+def _caution_room(content: MapContent, panel: Panel, free_mm: float) -> tuple[Cautions, float]:
+    """Cautions at the largest size that leaves the table whole, and the room [mm] they get.
+
+    Where both can't be had, cautions get what the table leaves at its smallest, and two fifths of the room at least.
+    """
+    free_mm -= _HEADING_MM + _GAP_MM
+    beside_table = free_mm - _least_table_mm(content, panel)
+    room = max(beside_table, 0.4 * free_mm)
+    candidates = [Cautions(content.cautions, panel.width_mm, size, content.cautions_file) for size in _CAUTION_SIZES_PT]
+    chosen = next((each for each in candidates if each.height_mm <= beside_table), candidates[-1])
+    return chosen, min(chosen.height_mm, room)
+
+
+def _least_table_mm(content: MapContent, panel: Panel) -> float:
+    """Height of the whole table at its smallest, with its heading [mm]."""
+    if not content.table:
+        return 0.0
+    return fit_table(content.header, content.table, panel.width_mm, 0.0).height_mm + _HEADING_MM + _GAP_MM

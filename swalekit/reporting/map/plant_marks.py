@@ -1,0 +1,187 @@
+"""Plants, reed bed and served ground on a map."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.collections import EllipseCollection
+from matplotlib.lines import Line2D
+from matplotlib.patches import Patch, PathPatch
+from numpy.typing import NDArray
+
+from swalekit.reporting.paper import palette
+from swalekit.reporting.paper.lettering import font, halo
+from swalekit.reporting.paper.outlines import area_path
+
+_LETTER_PT, _LETTER_PT_EACH = 4.2, 2.4
+_BED_SIZE = 7.0
+
+
+@dataclass(frozen=True, eq=False)
+class MapSpecies:
+    """Plants of one species.
+
+    Parameters
+    ----------
+    name, role : str
+        Common name, and role.
+    code : str
+        A letter or two that stand for it.
+    canopy_m : float
+        Diameter of a grown canopy [m].
+    xy : ndarray of float64, shape (n, 2)
+        Easting and northing [m].
+    """
+
+    name: str
+    role: str
+    code: str
+    canopy_m: float
+    xy: NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class MapPlanting:
+    """What a planting puts on a map.
+
+    Parameters
+    ----------
+    species : tuple of MapSpecies
+        The plants.
+    served, bed : shapely geometry or None
+        Ground that the reed bed serves by gravity, and the bed.
+    pipe : ndarray of float64, shape (k, 2), or None
+        Pipe from house to bed [m].
+    """
+
+    species: tuple[MapSpecies, ...] = ()
+    served: Any | None = None
+    bed: Any | None = None
+    pipe: NDArray[np.float64] | None = None
+
+
+def species_codes(names: list[str]) -> list[str]:
+    """Shortest beginnings that tell names apart, capitals first.
+
+    Examples
+    --------
+    >>> species_codes(["olive", "almond", "pomegranate", "pistachio"])
+    ['O', 'A', 'Po', 'Pi']
+    """
+    plain = ["".join(each for each in name if each.isalnum()).capitalize() or "X" for name in names]
+    codes = []
+    for name in plain:
+        others = [each for each in plain if each != name]
+        lengths = [size for size in range(1, len(name) + 1) if not any(each[:size] == name[:size] for each in others)]
+        codes.append(name[: lengths[0] if lengths else len(name)])
+    return codes
+
+
+def draw_planting(planting: MapPlanting, axes: Axes) -> Axes:
+    """Draw served ground, pipe and bed; ground cover as dots, pioneers as triangles, trees as canopies with letters."""
+    if planting.served is not None and not planting.served.is_empty:
+        style: dict[str, Any] = {"facecolor": "none", "edgecolor": palette.SERVED, "linewidth": 0.7}
+        axes.add_patch(PathPatch(area_path(planting.served), hatch=palette.SERVED_HATCH, zorder=4.5, **style))
+    for each in planting.species:
+        if each.role == "fruit":
+            _draw_canopies(each, axes)
+        axes.add_line(Line2D(*each.xy.T, zorder=8.4 if each.role == "fruit" else 8.2, **plant_mark(each)))
+    if planting.pipe is not None:
+        axes.add_line(Line2D(*planting.pipe.T, zorder=9.2, **_PIPE))
+    if planting.bed is not None:
+        _draw_bed(planting.bed, axes)
+    return axes
+
+
+def plant_mark(species: MapSpecies) -> dict[str, Any]:
+    """How a plant is marked: a dot, a triangle, or the letters of a tree."""
+    mark: dict[str, Any] = {"linestyle": "none", "markeredgecolor": palette.INK, "markerfacecolor": palette.PIONEER}
+    if species.role == "ground cover":
+        return mark | {
+            "marker": ".",
+            "markersize": 1.6,
+            "markeredgewidth": 0.0,
+            "markerfacecolor": palette.GROUND_COVER,
+        }
+    if species.role == "pioneer":
+        return mark | {"marker": "^", "markersize": 3.2, "markeredgewidth": 0.4}
+    size = _LETTER_PT + _LETTER_PT_EACH * (len(species.code) - 1)
+    letters = f"$\\mathbf{{{species.code}}}$"
+    return mark | {"marker": letters, "markersize": size, "markeredgewidth": 0.0, "markerfacecolor": palette.INK}
+
+
+def planting_entries(planting: MapPlanting | None) -> list[tuple[str, Any]]:
+    """Words and sample of every kind of plant, the bed and its ground, for the legend."""
+    if planting is None:
+        return []
+    canopy = Line2D([], [], linestyle="none", marker="o", markersize=9.0, markeredgewidth=0.6, **_CANOPY)
+    entries: list[tuple[str, Any]] = []
+    for role in ("fruit", "pioneer", "ground cover"):
+        for each in (each for each in planting.species if each.role == role):
+            if role == "fruit":
+                letters = Line2D([], [], **plant_mark(each))
+                entries.append((f"{each.name.capitalize()} ({len(each.xy):,})", Over(canopy, letters)))
+        others = [each for each in planting.species if each.role == role != "fruit"]
+        if others:
+            count = f" ({sum(len(each.xy) for each in others):,})" if role == "pioneer" else ""
+            sample = Line2D([], [], **plant_mark(others[0]) | {"markersize": 4.0})
+            entries.append((role.capitalize() + count, sample))
+    if planting.bed is not None:
+        mark: dict[str, Any] = {
+            "marker": "s",
+            "markersize": _BED_SIZE,
+            "markerfacecolor": palette.BED,
+            "markeredgecolor": palette.INK,
+        }
+        entries.append(("Reed bed", Line2D([], [], linestyle="none", **mark)))
+    if planting.pipe is not None:
+        entries.append(("Greywater pipe", Line2D([], [], **_PIPE)))
+    if planting.served is not None and not planting.served.is_empty:
+        entries.append(
+            ("Served by the bed", Patch(facecolor="none", edgecolor=palette.SERVED, hatch=palette.SERVED_HATCH))
+        )
+    return entries
+
+
+class Over(tuple[Any, ...]):
+    """Samples that the legend draws over each other."""
+
+    def __new__(cls, *samples: Any) -> "Over":
+        """Keep the samples in the order in which they are drawn."""
+        return super().__new__(cls, samples)
+
+
+_CANOPY: dict[str, Any] = {"markerfacecolor": palette.CANOPY, "markeredgecolor": palette.CANOPY_EDGE}
+_PIPE: dict[str, Any] = {
+    "color": palette.INK,
+    "linewidth": 1.3,
+    "linestyle": palette.PIPE_DASH,
+    "path_effects": halo(2.8),
+}
+
+
+def _draw_canopies(species: MapSpecies, axes: Axes) -> None:
+    """Grown canopies in their true size."""
+    width = np.full(len(species.xy), species.canopy_m)
+    style: dict[str, Any] = {
+        "facecolors": palette.CANOPY, "edgecolors": palette.CANOPY_EDGE, "linewidths": 0.5, "alpha": 0.85,
+        "zorder": 7.8,
+    }  # fmt: skip
+    ellipses = EllipseCollection(
+        width, width, np.zeros(len(width)), units="xy", offsets=species.xy, offset_transform=axes.transData, **style
+    )
+    axes.add_collection(ellipses, autolim=False)
+
+
+def _draw_bed(bed: Any, axes: Axes) -> None:
+    """The bed in its true size, a mark that is seen at any scale, and its name."""
+    style: dict[str, Any] = {"facecolor": palette.BED, "edgecolor": palette.INK, "linewidth": 0.8, "zorder": 9.3}
+    axes.add_patch(PathPatch(area_path(bed), **style))
+    x, y = bed.centroid.x, bed.centroid.y
+    mark: dict[str, Any] = {"markerfacecolor": palette.BED, "markeredgecolor": palette.INK, "markeredgewidth": 1.0}
+    axes.add_line(Line2D([x], [y], linestyle="none", marker="s", markersize=_BED_SIZE, zorder=9.4, **mark))
+    axes.annotate(
+        "Reed bed", (x, y), (-5, 4), textcoords="offset points", ha="right", va="bottom", color=palette.INK, zorder=12,
+        path_effects=halo(), **font(7.5, "bold"),
+    )  # fmt: skip

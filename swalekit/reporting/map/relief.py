@@ -1,0 +1,143 @@
+"""The ground under the map: quiet relief and light reference contours."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from affine import Affine
+from matplotlib.axes import Axes
+from matplotlib.collections import LineCollection
+from matplotlib.colors import LinearSegmentedColormap
+from numpy.typing import NDArray
+from scipy.ndimage import gaussian_filter
+from skimage.measure import find_contours
+
+from swalekit.grid import Grid
+from swalekit.reporting.map.hillshade import hillshade
+from swalekit.reporting.map.view import MapView
+from swalekit.reporting.paper.palette import CONTOUR, CONTOUR_WIDTHS, RELIEF_DARK, RELIEF_LIGHT, VOID
+from swalekit.terrain.coarsen import block_mean
+from swalekit.terrain.slope import slope
+from swalekit.terrain.terrain import Terrain
+from swalekit.units import METRES_PER_FOOT
+
+GREATEST_SIDE = 2500
+"""Cells along the longer side of the relief image, at most."""
+
+_CONTOUR_CELL_MM = 0.8
+_LEAST_SPACING_MM = 3.0
+_SHORTEST_MM = 12.0
+_INTERVALS = (0.1, 0.2, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0)
+_INDEX_EVERY = 5
+
+
+@dataclass(frozen=True, eq=False)
+class ReferenceContour:
+    """One contour of the ground, for orientation only: easting and northing [m], level [m], whether it is an index."""
+
+    xy: NDArray[np.float64]
+    level_m: float
+    index: bool
+
+
+def terrain_in_view(terrain: Terrain, view: MapView, *, greatest_side: int) -> Terrain | None:
+    """The part of a terrain that a view shows, block-averaged to at most so many cells a side; None when nothing is.
+
+    Examples
+    --------
+    >>> ground = Terrain.from_heights(np.ones((8, 8)), Grid.from_corner((8, 8), cell_m=1.0, west_m=0, north_m=8))
+    >>> terrain_in_view(ground, MapView(0.0, 0.0, 4.0, 8.0, 1.0), greatest_side=4).grid.shape
+    (4, 2)
+    """
+    grid = terrain.grid
+    (bottom, top), (left, right) = grid.rows_columns([view.west_m, view.east_m], [view.south_m, view.north_m])
+    rows = slice(max(math.floor(top + 0.5), 0), max(math.ceil(bottom + 0.5), 0))
+    columns = slice(max(math.floor(left + 0.5), 0), max(math.ceil(right + 0.5), 0))
+    cut = terrain.heights[rows, columns]
+    if not cut.size:
+        return None
+    factor = math.ceil(max(cut.shape) / greatest_side)
+    heights = block_mean(cut, factor)
+    if not np.isfinite(heights).any():
+        return None
+    cell_m, (west_m, _, _, north_m) = grid.cell_m, grid.bounds
+    west_m, north_m = west_m + columns.start * cell_m, north_m - rows.start * cell_m
+    transform = Affine(factor * cell_m, 0.0, west_m, 0.0, -factor * cell_m, north_m)
+    return Terrain.from_heights(heights, Grid(heights.shape, transform, grid.crs))
+
+
+def relief_exaggeration(terrain: Terrain) -> float:
+    """Factor on heights that makes the relief speak: 1 on steep ground, up to 5 on nearly flat ground.
+
+    Notes
+    -----
+    Brings the median slope to about 0.25, in steps of one half.
+    """
+    median = float(np.nanmedian(slope(terrain)))
+    return float(np.clip(round(2 * 0.25 / max(median, 1e-6)) / 2, 1.0, 5.0))
+
+
+def draw_relief(terrain: Terrain, axes: Axes) -> Axes:
+    """Lay the shaded relief of a terrain under axes, voids in plain grey."""
+    grid = terrain.grid
+    shade = hillshade(terrain.heights, grid.cell_m, vertical_exaggeration=relief_exaggeration(terrain))
+    colours = LinearSegmentedColormap.from_list("relief", [RELIEF_DARK, RELIEF_LIGHT], N=96).with_extremes(bad=VOID)
+    west, south, east, north = grid.bounds
+    axes.imshow(
+        np.ma.masked_invalid(shade, copy=False),
+        cmap=colours,
+        vmin=0.15,
+        vmax=0.98,
+        extent=(west, east, south, north),
+        interpolation_stage="data",  # resampled as one float a cell, not four
+        zorder=0,
+    )
+    return axes
+
+
+def contour_interval_m(terrain: Terrain, view: MapView, *, units: str) -> float:
+    """Round contour interval [m] that keeps contours 3 mm apart on paper at the mean slope.
+
+    Notes
+    -----
+    Round in feet where ``units`` is ``us``.
+    """
+    unit_m = METRES_PER_FOOT if units == "us" else 1.0
+    mean_slope = float(np.nanmean(slope(terrain)))
+    least = view.metres(_LEAST_SPACING_MM) * mean_slope / unit_m
+    return unit_m * next((step for step in _INTERVALS if step >= least), _INTERVALS[-1])
+
+
+def reference_contours(terrain: Terrain, view: MapView, *, units: str) -> tuple[float, list[ReferenceContour]]:
+    """Interval [m] and contours of the ground in a view, smoothed for reading and without crumbs."""
+    side_mm = max(view.east_m - view.west_m, view.north_m - view.south_m) / view.metres(1.0)
+    ground = terrain_in_view(terrain, view, greatest_side=max(int(side_mm / _CONTOUR_CELL_MM), 2))
+    if ground is None or min(ground.grid.shape) < 2:
+        return 0.0, []
+    smooth = _smoothed(ground.heights)
+    interval = contour_interval_m(Terrain.from_heights(smooth, ground.grid), view, units=units)
+    first, last = math.ceil(np.nanmin(smooth) / interval), math.floor(np.nanmax(smooth) / interval)
+    contours = []
+    for number in range(first, last + 1):
+        for row_column in find_contours(smooth, number * interval + 1e-6):
+            xy = np.column_stack(ground.grid.centres(row_column[:, 0], row_column[:, 1]))
+            if shapely.LineString(xy).length >= view.metres(_SHORTEST_MM):
+                contours.append(ReferenceContour(xy, number * interval, number % _INDEX_EVERY == 0))
+    return interval, contours
+
+
+def draw_contours(contours: list[ReferenceContour], axes: Axes) -> Axes:
+    """Draw reference contours in thin grey, the index ones a little heavier."""
+    for index, width in enumerate(CONTOUR_WIDTHS):
+        shown = [contour.xy for contour in contours if contour.index == bool(index)]
+        axes.add_collection(LineCollection(shown, colors=CONTOUR, linewidths=width, zorder=3), autolim=False)
+    return axes
+
+
+def _smoothed(heights: NDArray[np.float32]) -> NDArray[np.float64]:
+    """Heights under a light Gaussian that voids neither enter nor spoil."""
+    valid = np.isfinite(heights)
+    weight = gaussian_filter(valid.astype(np.float64), 1.2, mode="nearest")
+    total = gaussian_filter(np.where(valid, heights, 0.0).astype(np.float64), 1.2, mode="nearest")
+    return np.where(valid, total / np.maximum(weight, 1e-12), np.nan)

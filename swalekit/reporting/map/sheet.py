@@ -1,0 +1,95 @@
+"""A map on a sheet of paper, at a true round scale."""
+
+from matplotlib import rc_context
+from matplotlib.figure import Figure
+
+from swalekit.reporting.map.content import MapContent, MapLine
+from swalekit.reporting.map.furniture import draw_grid
+from swalekit.reporting.map.map import draw_map
+from swalekit.reporting.map.panel import Panel, draw_panel
+from swalekit.reporting.map.relief import GREATEST_SIDE, reference_contours, relief_exaggeration, terrain_in_view
+from swalekit.reporting.map.view import MapView, centre_on, round_scale
+from swalekit.reporting.paper.palette import INK, PRINT_STYLE
+from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, Box, axes_on, blank_sheet
+from swalekit.units import METRES_PER_FOOT
+
+__all__ = ["PAPERS_MM", "MapContent", "MapLine", "map_sheet"]
+
+_PAD_MM = 4.5  # from the neat line to the map and the panel
+_TICK_MM = 5.5  # left of and below the map, for coordinates
+_SITE_MARGIN_MM = 4.0
+
+
+def map_sheet(content: MapContent, *, paper: str = "A3") -> Figure:
+    """Draw a map with title, totals, table of lines, cautions, legend and scale on one landscape sheet.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the sheet shows.
+    paper : str
+        ``A4``, ``A3``, ``A2``, ``A1``, ``letter`` or ``tabloid``.
+
+    Returns
+    -------
+    Figure
+        The sheet in its true size: printed without fitting to the page, the scale holds.
+
+    Raises
+    ------
+    InputError
+        If the paper is unknown.
+
+    Notes
+    -----
+    The scale is the largest round one at which the site fits the frame with a margin of 4 mm.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from swalekit.grid import Grid
+    >>> from swalekit.terrain.terrain import Terrain
+    >>> slope = np.add.outer(np.arange(30.0), np.zeros(40))
+    >>> hillside = Terrain.from_heights(slope, Grid.from_corner((30, 40), cell_m=2.0))
+    >>> sheet = map_sheet(MapContent("Upper field", hillside))
+    >>> print((sheet.get_size_inches() * 25.4).round())
+    [420. 297.]
+    """
+    figure = blank_sheet(paper)
+    width_mm, height_mm = PAPERS_MM[paper]
+    panel_mm = min(max(0.25 * width_mm, 86.0), 130.0)
+    left, bottom, clear = EDGE_MM + _TICK_MM, EDGE_MM + _TICK_MM, EDGE_MM + _PAD_MM
+    frame = (left, bottom, width_mm - left - panel_mm - _PAD_MM - clear, height_mm - bottom - clear)
+    panel = (width_mm - clear - panel_mm, clear, panel_mm, height_mm - 2 * clear)
+    with rc_context(PRINT_STYLE):
+        view = _draw_framed_map(content, figure, frame)
+        panel_axes = axes_on(figure, panel)
+        draw_panel(content, view, Panel(panel_axes, *panel[2:]), notes=_map_notes(content, view))
+    return figure
+
+
+def _draw_framed_map(content: MapContent, figure: Figure, frame_mm: Box) -> MapView:
+    """Draw the map in its frame, at a round scale; returns what it shows."""
+    axes = axes_on(figure, frame_mm)
+    free_mm = (frame_mm[2] - 2 * _SITE_MARGIN_MM, frame_mm[3] - 2 * _SITE_MARGIN_MM)
+    scale = round_scale(content.framed_bounds, free_mm, units=content.units)
+    ground = {"width_m": frame_mm[2] / 1000 * scale, "height_m": frame_mm[3] / 1000 * scale}
+    centre_on(axes, content.framed_bounds, **ground)
+    draw_map(content, axes)
+    view = MapView.of_axes(axes)
+    draw_grid(view, axes)
+    for spine in axes.spines.values():
+        spine.set(linewidth=0.9, edgecolor=INK, zorder=20)
+    return view
+
+
+def _map_notes(content: MapContent, view: MapView) -> list[str]:
+    """How the ground was drawn, and the coordinate system."""
+    crs = f"Grid: {content.terrain.grid.crs.name}, metres; north is grid north."
+    ground = terrain_in_view(content.terrain, view, greatest_side=GREATEST_SIDE)
+    interval_m, contours = reference_contours(content.terrain, view, units=content.units)
+    if ground is None or not contours:
+        return [crs]
+    interval = f"{interval_m / METRES_PER_FOOT:.4g} ft" if content.units == "us" else f"{interval_m:.4g} m"
+    lit = f"Relief lit from the north-west, heights × {relief_exaggeration(ground):g}."
+    return [f"Grey contours every {interval}, for orientation only. {lit}", crs]

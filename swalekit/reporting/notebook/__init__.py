@@ -1,0 +1,1 @@
+"""Values as a notebook shows them."""

@@ -1,0 +1,1 @@
+"""The report: one page for a browser, and sheets to print."""

@@ -1,0 +1,209 @@
+"""The report on paper: sheets in landscape, with the same figures and words as the page."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Any
+
+from matplotlib import rc_context
+from matplotlib.figure import Figure
+
+from swalekit.design.plan.record import GrowthRecord, PlanRecord
+from swalekit.reporting.charts.growth.water_year_chart import draw_measures, draw_water_year
+from swalekit.reporting.charts.options.comparison_chart import OptionPoint, draw_comparison
+from swalekit.reporting.charts.options.option_key import KEY_MM, draw_option_key
+from swalekit.reporting.charts.storm.hyetograph_chart import draw_hyetograph
+from swalekit.reporting.charts.storm.water_chart import draw_water
+from swalekit.reporting.charts.survey.record_profile import draw_record_profile
+from swalekit.reporting.map.content import MapContent
+from swalekit.reporting.map.panel import Panel, draw_facts, draw_title
+from swalekit.reporting.map.record_map import record_content, section_at
+from swalekit.reporting.map.sheet import map_sheet
+from swalekit.reporting.paper import palette
+from swalekit.reporting.paper.cautions import Cautions
+from swalekit.reporting.paper.lettering import font, wrap
+from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, axes_on, blank_sheet
+from swalekit.reporting.paper.table import TableLayout, draw_table
+from swalekit.reporting.paper.typical_section import draw_typical_section
+from swalekit.reporting.report.charts import record_course
+from swalekit.reporting.report.text import HEAD_PT, TEXT_PT, chapters, how_sure, verdict
+from swalekit.reporting.report.text_sheets import text_sheets
+from swalekit.reporting.words.report_words import raised_cautions, shown_options, table_columns
+from swalekit.reporting.words.shown import number, unit_name
+
+_PAD_MM = EDGE_MM + 6.0
+_GUTTER_MM = 8.0
+_HEAD_MM = 11.0
+_TABLE_PT = 7.0
+_SECTIONS_A_SHEET = 4
+_MOST_SECTIONS = 24
+_STEP_MIN, _SHORT_STEP_MIN, _SHORT_H = 30.0, 5.0, 6.0
+"""Width of the bars of the rain, and that in a storm no longer than so many hours."""
+
+
+def report_sheets(record: PlanRecord) -> Iterator[Figure]:
+    """Sheets of a report one after the other, A4, or letter for a brief in US units.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Yields
+    ------
+    Figure
+        The answer, the map, the table of swales, their sections, the storm, options and water for trees if there are
+        any, and the rest in words; every sheet in its true size.
+    """
+    paper, content = "letter" if record.units == "us" else "A4", record_content(record)
+    with rc_context(palette.PRINT_STYLE):
+        yield _answer_sheet(record, content, paper)
+        yield map_sheet(replace(content, table=(), header=()), paper=paper)
+        yield from _table_sheets(record, paper)
+        yield from _section_sheets(record, paper)
+        yield _storm_sheet(record, paper)
+        if record.options:
+            yield _options_sheet(record, paper)
+        if record.growth is not None and record.growth.planting["water_year"]:
+            yield _trees_sheet(record.growth, paper, units=record.units)
+        yield from text_sheets(chapters(record), paper)
+
+
+def _answer_sheet(record: PlanRecord, content: MapContent, paper: str) -> Figure:
+    """Title, the answer in a sentence and in figures, how sure; the water of the site beside it."""
+    figure, (width_mm, height_mm) = blank_sheet(paper), PAPERS_MM[paper]
+    left_mm = 0.46 * width_mm - _PAD_MM
+    box = (_PAD_MM, _PAD_MM, left_mm, height_mm - 2 * _PAD_MM)
+    panel = Panel(axes_on(figure, box), left_mm, box[3])
+    y = draw_title(content, panel)
+    y = panel.write(wrap(verdict(record), left_mm, 12.0), y + 2.0, 12.0) + 4.0
+    y = draw_facts(content.facts, panel, y) + 5.0
+    y = panel.heading("HOW SURE", y)
+    for sentence in how_sure(record):
+        y = panel.write(wrap(sentence, left_mm, 8.5), y + 0.6, 8.5)
+    y = panel.heading("CAUTIONS RAISED", y + 5.0)
+    raised = tuple(f"{each.name}: {each.swales}" for each in raised_cautions(record)) or ("none",)
+    panel.write(Cautions(raised, left_mm, TEXT_PT).lines(box[3] - y), y, TEXT_PT)
+    if record.water is not None:
+        right_mm = _PAD_MM + left_mm + 24.0
+        axes = axes_on(
+            figure, (right_mm, _PAD_MM + 14.0, width_mm - right_mm - _PAD_MM, height_mm - 2 * _PAD_MM - 26.0)
+        )
+        draw_water(record.water, axes, units=record.units)
+        axes.set_title("Water of the site in the design storm", loc="left", **font(HEAD_PT, "bold"))
+    return figure
+
+
+def _table_sheets(record: PlanRecord, paper: str) -> Iterator[Figure]:
+    """The table of swales, on as many sheets as it needs."""
+    width_mm, height_mm = PAPERS_MM[paper]
+    room_mm = height_mm - 2 * _PAD_MM - _HEAD_MM
+    columns = table_columns(record)
+    header = ("Swale", *(f"{head}\n{unit_name(unit, units=record.units)}" for head, _, unit, _ in columns))
+    rows = [
+        (
+            row["swale"],
+            *(number(row[name], unit, units=record.units, decimals=digits) for _, name, unit, digits in columns),
+        )
+        for row in record.swales
+    ]
+    whole = TableLayout(header, tuple(rows), width_mm - 2 * _PAD_MM, _TABLE_PT)
+    step = max(int((room_mm - whole.header_mm) / whole.row_mm), 1)
+    for first in range(0, len(rows), step):
+        figure, panel = _headed("Swales", paper)
+        part = TableLayout(header, tuple(rows[first : first + step]), panel.width_mm, _TABLE_PT)
+        draw_table(part, panel.axes, top_mm=_HEAD_MM, room_mm=room_mm)
+        yield figure
+
+
+def _section_sheets(record: PlanRecord, paper: str) -> Iterator[Figure]:
+    """Cross-sections of the swales that store most, each at a round scale, and beside each its long profile."""
+    largest = sorted(record.swales, key=lambda row: -float(row["storage_m3"]))[:_MOST_SECTIONS]
+    names = {row["swale"] for row in largest}
+    chosen = [row for row in record.swales if row["swale"] in names]
+    which = "" if len(chosen) == len(record.swales) else f" of the {len(chosen)} swales that store most"
+    head = f"Sections and long profiles{which}"
+    for first in range(0, len(chosen), _SECTIONS_A_SHEET):
+        figure, panel = _headed(head, paper)
+        across_mm = (panel.width_mm - _GUTTER_MM) / 2
+        down_mm = (panel.height_mm - _HEAD_MM) / _SECTIONS_A_SHEET
+        for place, row in enumerate(chosen[first : first + _SECTIONS_A_SHEET]):
+            bottom = _PAD_MM + panel.height_mm - _HEAD_MM - (place + 1) * down_mm
+            part = Panel(axes_on(figure, (_PAD_MM, bottom, across_mm, down_mm)), across_mm, down_mm)
+            section, high_mm = section_at(record, row), down_mm - 18.0
+            scale = section.scale(across_mm, highest_mm=high_mm)
+            part.write(
+                [f"{section.of} · 1 : {scale} · ground falls {100 * section.slope:.0f} %"], 0.0, 8.0, weight="bold"
+            )
+            draw_typical_section(
+                section, part.axes, top_mm=6.0, width_mm=across_mm, units=record.units, highest_mm=high_mm
+            )
+            right = _PAD_MM + across_mm + _GUTTER_MM + 12.0
+            axes = axes_on(figure, (right, bottom + 9.0, across_mm - 22.0, down_mm - 13.0))
+            draw_record_profile(row, record.profiles[row["swale"]], axes, units=record.units)
+        yield figure
+
+
+def _storm_sheet(record: PlanRecord, paper: str) -> Figure:
+    """The course of the rain."""
+    figure, panel = _headed("The design storm", paper)
+    axes = axes_on(figure, (_PAD_MM + 18.0, _PAD_MM + 16.0, panel.width_mm - 38.0, panel.height_mm - _HEAD_MM - 24.0))
+    course = record_course(record)
+    step_min = _SHORT_STEP_MIN if course.duration_h <= _SHORT_H else _STEP_MIN
+    draw_hyetograph(course, axes, step_min=step_min, units=record.units)
+    return figure
+
+
+def _trees_sheet(growth: GrowthRecord, paper: str, *, units: str) -> Figure:
+    """The year's water of the planted ground, and what swales and mulch do for it, one above the other."""
+    figure, panel = _headed("Water for trees", paper)
+    rows, width_mm = growth.planting["water_year"], panel.width_mm - 26.0
+    height_mm = (panel.height_mm - _HEAD_MM - 26.0) / 2
+    below, above = ((_PAD_MM + 18.0, _PAD_MM + 8.0 + up * (height_mm + 16.0), width_mm, height_mm) for up in (0, 1))
+    draw_water_year(rows, axes_on(figure, above), units=units)
+    draw_measures(rows, axes_on(figure, below), least_ratio=growth.planting["least_ratio"])
+    return figure
+
+
+def _options_sheet(record: PlanRecord, paper: str) -> Figure:
+    """Soil dug against storm held, one mark an option, and a key to those that are numbered."""
+    figure, panel = _headed("Options compared", paper)
+    high_mm = panel.height_mm - _HEAD_MM - 26.0
+    axes = axes_on(figure, (_PAD_MM + 16.0, _PAD_MM + 16.0, panel.width_mm - KEY_MM - 22.0, high_mm))
+    options: Sequence[dict[str, Any]] = record.options
+    points = [
+        OptionPoint(
+            option["option"],
+            dug_m3=option["dug_m3"],
+            held_storm_mm=option["held_storm_mm"],
+            cost=option["cost"],
+            kept_share=option["kept_share"],
+            meets=option["holds"] == "yes",
+            cheapest=option["cheapest"] == "yes",
+            dominated=option["non_dominated"] != "yes",
+        )
+        for option in options
+    ]
+    asked_mm, currency = record.summary["values_used"]["storm_depth_mm"], record.summary["brief"]["rates"]["currency"]
+    named = {option["number"] for option in shown_options(record)}
+    numbers = [option["number"] if option["number"] in named else None for option in options]
+    names = ["" if each is None else str(each) for each in numbers]
+    draw_comparison(points, asked_mm, axes, units=record.units, currency=currency, names=names)
+    key = axes_on(figure, (_PAD_MM + panel.width_mm - KEY_MM, _PAD_MM + 16.0, KEY_MM, high_mm))
+    listed = [(each, point) for each, point in zip(numbers, points, strict=True) if each is not None]
+    draw_option_key(sorted(listed, key=_by_merit), key, height_mm=high_mm, units=record.units)
+    return figure
+
+
+def _by_merit(numbered: tuple[int, OptionPoint]) -> tuple[bool, bool, float]:
+    """The cheapest that holds, the others that hold, the rest, each part by rising price."""
+    option = numbered[1]
+    return not option.cheapest, not option.meets, option.dug_m3 if option.cost is None else option.cost
+
+
+def _headed(head: str, paper: str) -> tuple[Figure, Panel]:
+    """A sheet with a heading."""
+    figure, (width_mm, height_mm) = blank_sheet(paper), PAPERS_MM[paper]
+    size = (width_mm - 2 * _PAD_MM, height_mm - 2 * _PAD_MM)
+    panel = Panel(axes_on(figure, (_PAD_MM, _PAD_MM, *size)), *size)
+    panel.write([head], 0.0, 13.0, weight="bold")
+    return figure, panel

@@ -1,0 +1,160 @@
+"""The sentences of a printed report, and how they flow over pages."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from swalekit.design.plan.record import PlanRecord
+from swalekit.reporting.paper.lettering import line_height_mm, wrap
+from swalekit.reporting.report.sources import sources_used
+from swalekit.reporting.words import report_words as words
+from swalekit.reporting.words.chapters import Chapter
+from swalekit.reporting.words.shown import shown
+
+HEAD_PT, TEXT_PT = 10.0, 7.5
+_GAP_MM = 2.2
+
+
+@dataclass(frozen=True)
+class TextLine:
+    """A line of a column: what it says, whether it is a heading, and its upper edge [mm]."""
+
+    text: str
+    heading: bool
+    top_mm: float
+
+
+def verdict(record: PlanRecord) -> str:
+    """The answer in a sentence."""
+    totals, units = record.summary["totals"], record.units
+    asked = shown(record.summary["values_used"]["storm_depth_mm"], "mm", units=units, decimals=1)
+    if not record.swales:
+        return "No level line on this ground is fit to dig by the rules of the brief."
+    many, length = len(record.swales), shown(totals["length_m"], "m", units=units)
+    opening = f"{many} level swale{'s' if many != 1 else ''}, {length} in all,"
+    if words.holds(record):
+        return f"{opening} hold the {asked} design storm without spilling."
+    weakest = shown(totals["held_storm_mm"], "mm", units=units, decimals=1)
+    return f"{opening} don't all hold the {asked} design storm: the weakest spills from {weakest}."
+
+
+def how_sure(record: PlanRecord) -> tuple[str, ...]:
+    """Sentences on how far the answer can be trusted."""
+    totals, units = record.summary["totals"], record.units
+    sentences = [*_chances(record)]
+    if totals["held_wet_mm"] is not None:
+        wet, dry = (shown(totals[name], "mm", units=units, decimals=1) for name in ("held_wet_mm", "held_dry_mm"))
+        sentences.append(
+            f"Curve numbers are rough: on ground wet before the storm the swales hold {wet}, on dry {dry}."
+        )
+    sigma_m = words.middle_sigma_m(record)
+    if sigma_m is not None:
+        place = shown(sigma_m, "m", units=units, decimals=2)
+        height = shown(record.summary["terrain"]["vertical_sigma_m"], "m", units=units, decimals=2)
+        sentences.append(
+            f"A line's place has a standard error of about {place}, from a height error of {height}: "
+            "set every line out on site with a level."
+        )
+    return tuple(sentences)
+
+
+def chapters(record: PlanRecord) -> tuple[Chapter, ...]:
+    """Everything that is told in sentences: cautions, failures, data, refusals, inputs, values used, sources."""
+    summary, units = record.summary, record.units
+    raised = (
+        f"{each.name} ({each.swales}): {each.advice}. " + "; ".join(f"{swale} {text}" for swale, text in each.raised)
+        for each in words.raised_cautions(record)
+    )
+    refused = (
+        f"{reason}: {each['stretches']} stretches, {shown(each['length_m'], 'm', units=units)}"
+        for reason, each in summary["refused"].items()
+    )
+    files = tuple(f"{each['key']}: {each['file']}, SHA-256 {each['sha256']}" for each in summary["inputs"])
+    sources = tuple(f"{what}, {value}: {source}" for what, value, source in sources_used(record))
+    return (
+        *_planting(record),
+        Chapter("Cautions of the swales", _whole(raised)),
+        Chapter("If a swale failed", _whole(_failures(record))),
+        Chapter("On every site", words.standing_cautions(record)),
+        Chapter("What was done to the data", _whole(summary["warnings"])),
+        Chapter("Where no line was laid", _whole(refused)),
+        Chapter("Files read", files),
+        Chapter("The brief, defaults included; metric", _brief(record)),
+        Chapter("Sources of the published numbers", sources),
+        Chapter("Made by", (", ".join(f"{name} {version}" for name, version in summary["versions"].items()),)),
+    )
+
+
+def flow(chapters: Sequence[Chapter], width_mm: float, height_mm: float) -> list[list[TextLine]]:
+    """Chapters broken into columns of a width and height [mm]; no heading stands last in its column.
+
+    Examples
+    --------
+    >>> columns = flow([Chapter("Sources", ("a book", "another"))], 40.0, 12.0)
+    >>> [[line.text for line in column] for column in columns]
+    [['Sources', 'a book'], ['another']]
+    """
+    columns: list[list[TextLine]] = [[]]
+    y = 0.0
+    for chapter in chapters:
+        blocks = [(wrap(chapter.head, width_mm, HEAD_PT, "bold"), True)]
+        blocks += [(wrap(sentence, width_mm, TEXT_PT), False) for sentence in chapter.sentences]
+        for lines, heading in blocks:
+            step = line_height_mm(HEAD_PT if heading else TEXT_PT)
+            needed = step * len(lines) + (_GAP_MM + 2 * line_height_mm(TEXT_PT) if heading else 0.0)
+            fresh = y > 0 and heading and y + needed > height_mm
+            for line in lines:
+                if fresh or (y > 0 and y + step > height_mm):
+                    columns.append([])
+                    y, fresh = 0.0, False
+                y += _GAP_MM if heading and y > 0 and line is lines[0] else 0.0
+                columns[-1].append(TextLine(line, heading, y))
+                y += step
+            y += 0.35 * step
+    return columns
+
+
+def _chances(record: PlanRecord) -> tuple[str, ...]:
+    """The chance to hold the storm that comes, where it was drawn."""
+    if record.reliability is None:
+        return ()
+    sure = record.reliability.summary
+    return (
+        f"The chance that no swale spills in the storm that comes is about {100 * sure['chance_to_hold']:.0f} %, drawn "
+        f"{sure['draws']:,} times from what storm, soil, terrain and crew may be; most hangs on "
+        f"{sure['matters_most']['holding the storm']}.",
+    )
+
+
+def _planting(record: PlanRecord) -> tuple[Chapter, ...]:
+    """The planting in words, where there is one."""
+    if record.growth is None:
+        return ()
+    planting = record.growth.planting
+    warned = (f"{text[:1].upper()}{text[1:]}." for text in (*planting["cautions"].values(), *planting["notes"]))
+    return (
+        Chapter("Water for trees", _whole(planting["words"])),
+        Chapter("Cautions of the planting", _whole(warned)),
+    )
+
+
+def _whole(sentences: Iterable[str]) -> tuple[str, ...]:
+    return tuple(sentences) or ("None.",)
+
+
+def _failures(record: PlanRecord) -> list[str]:
+    minutes = record.summary["breach"]["minutes"]
+    opening = f"Each is let fail in turn when it is fullest in the design storm, and empties in {minutes:g} minutes."
+    told = []
+    for each in words.failures(record):
+        over = f"water would go over {', '.join(each['overtops'])}" if each["overtops"] else "no berm would be topped"
+        more = shown(each["extra_left_m3"], "m3", units=record.units)
+        told.append(f"{each['swale']}: {over}; {more} more would leave the site")
+    return [opening, *(told or ["No other berm would be topped, and no more water would leave the site."])]
+
+
+def _brief(record: PlanRecord) -> tuple[str, ...]:
+    parts = record.summary["brief"].items()
+    return tuple(
+        f"{part}: " + "; ".join(f"{key} = {value}" for key, value in values.items() if value not in (None, "", {}))
+        for part, values in parts
+    )

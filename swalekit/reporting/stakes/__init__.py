@@ -1,0 +1,1 @@
+"""The crew's sheets: overview, plan, profile and work of each swale."""

@@ -1,0 +1,132 @@
+"""Lettering on the plan of a piece: numbers of stakes, and signs below the works."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
+from numpy.typing import NDArray
+
+from swalekit.contours.polyline import chainages
+from swalekit.reporting.map.content import Geometry
+from swalekit.reporting.map.view import MapView
+from swalekit.reporting.paper import palette
+from swalekit.reporting.paper.label_placement import Label, Spot, label_box, place_labels
+from swalekit.reporting.paper.lettering import font, halo, text_width_mm
+from swalekit.reporting.stakes.pieces import Piece, at_chainage
+from swalekit.reporting.words.spread import spread
+
+_SIZE_PT = 7.5
+_PT_PER_MM = 72 / 25.4
+_APART_PT = 9.0  # numbers of neighbouring stakes
+_CLEAR_PT = 4.0  # from an offset stake to its number
+_LEADER_PT = 0.35
+_ROWS = 6  # in which a sign may stand below the works
+
+
+def letter_stakes(piece: Piece, view: MapView, axes: Axes) -> list[Geometry]:
+    """Write the numbers of stakes beyond their uphill offset stakes, along the line across, in the order of the stakes.
+
+    Parameters
+    ----------
+    piece : Piece
+        The piece, whose stakes are numbered.
+    view : MapView
+        What the axes show.
+    axes : Axes
+        Where to write.
+
+    Returns
+    -------
+    list of shapely geometry
+        What the numbers cover [pt].
+
+    Notes
+    -----
+    Where stakes are close their numbers are moved apart along the row of offset stakes, and led to with a thin line.
+    """
+    line = piece.swale.line
+    if not piece.stakes:
+        return []
+    feet_m = np.array([((each.uphill or each).x_m, (each.uphill or each).y_m) for each in piece.stakes])
+    chainage_m = np.array([each.chainage_m for each in piece.stakes])
+    downhill = piece.to_sheet(piece.middle + at_chainage(piece.swale, line.downhill.T, chainage_m).T)
+    uphill = -downhill / np.hypot(*downhill.T)[:, np.newaxis]
+    onward = np.column_stack([uphill[:, 1], -uphill[:, 0]])
+    feet = view.to_points(piece.to_sheet(feet_m)) + _CLEAR_PT * uphill
+    walked = chainages(feet)
+    moved = np.array(spread(walked.tolist(), _APART_PT)) - walked
+    boxes = []
+    for stake, foot, up, on, shift in zip(piece.stakes, feet, uphill, onward, moved.tolist(), strict=True):
+        width = text_width_mm(str(stake.number), _SIZE_PT, "bold") * _PT_PER_MM + 1.5
+        lead = min(abs(shift), 1.0) * (_CLEAR_PT + 0.25 * abs(shift))
+        centre = foot + up * (lead + 0.5 * width) + on * shift
+        angle = (math.degrees(math.atan2(up[1], up[0])) + 89.0) % 180.0 - 89.0
+        x, y = view.to_ground(centre)
+        axes.text(
+            x, y, str(stake.number), ha="center", va="center_baseline", rotation=angle, rotation_mode="anchor",
+            color=palette.INK, path_effects=halo(), zorder=10, clip_on=True, **font(_SIZE_PT, "bold"),
+        )  # fmt: skip
+        if abs(shift) > 1.0:
+            leader = view.to_ground(np.array([foot, centre - up * 0.5 * width]))
+            axes.add_line(Line2D(*leader.T, color=palette.INK, linewidth=_LEADER_PT, zorder=9.1))
+        boxes.append(label_box(Label(width, _SIZE_PT, ()), Spot(float(centre[0]), float(centre[1]), angle)))
+    return boxes
+
+
+@dataclass(frozen=True, eq=False)
+class Sign:
+    """Words below the works, their colour, the place they are led from [pt], and where they could stand."""
+
+    words: str
+    color: str
+    foot: NDArray[np.float64]
+    label: Label
+
+
+def sign_below(words: str, bar_pt: NDArray[np.float64], color: str, *, aside: float = 0.0) -> Sign:
+    """Words beyond the downhill end of a bar across the works.
+
+    Parameters
+    ----------
+    words : str
+        The words.
+    bar_pt : ndarray of float64, shape (2, 2)
+        Uphill and downhill end of the bar [pt].
+    color : str
+        Their colour.
+    aside : float
+        Best right of the bar (1), left of it (-1), or straight below it (0).
+    """
+    width = text_width_mm(words, _SIZE_PT, "bold") * _PT_PER_MM + 2.0
+    up, down = bar_pt
+    away = (down - up) / max(float(np.hypot(*(down - up))), 1e-9)
+    spots = []
+    for row in range(_ROWS):
+        for rank, shift in enumerate((aside, 0.0, -aside) if aside else (0.0, 0.5, -0.5, 1.0, -1.0)):
+            centre = down + away * (6.0 + 9.0 * row) + np.array([shift * (width / 2.0 + 3.0), 0.0])
+            spots.append(Spot(float(centre[0]), float(centre[1]), 0.0, 6.0 * row + 3.0 * rank))
+    return Sign(words, color, down, Label(width, _SIZE_PT + 1.0, spots))
+
+
+def write_signs(signs: Sequence[Sign], view: MapView, axes: Axes, taken: Sequence[Geometry]) -> list[Geometry]:
+    """Write signs where there is room, each with a thin leader; returns what they cover [pt]."""
+    room = shapely.transform(view.rectangle, view.to_points).buffer(-2.0)
+    boxes = []
+    for sign, spot in zip(signs, place_labels([each.label for each in signs], room, taken=taken), strict=True):
+        if spot is None:
+            continue
+        box = label_box(sign.label, spot)
+        end = shapely.get_coordinates(shapely.shortest_line(shapely.Point(sign.foot), box))[-1]
+        leader = view.to_ground(np.array([sign.foot, end]))
+        axes.add_line(Line2D(*leader.T, color=sign.color, linewidth=0.6, zorder=9.0))
+        x, y = view.to_ground(np.array([spot.x_pt, spot.y_pt]))
+        axes.text(
+            x, y, sign.words, ha="center", va="center_baseline", color=sign.color, path_effects=halo(), zorder=10,
+            **font(_SIZE_PT, "bold"),
+        )  # fmt: skip
+        boxes.append(box)
+    return boxes

@@ -1,0 +1,207 @@
+"""The first of the crew's sheets: where every swale runs and on which sheet it is drawn."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+import shapely
+from matplotlib import rc_context
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.patches import PathPatch
+
+from swalekit.design.plan.design import Design
+from swalekit.design.plan.table import totals
+from swalekit.reporting.map import layers as map_layers
+from swalekit.reporting.map.content import MapContent, MapLine
+from swalekit.reporting.map.furniture import draw_grid, draw_north_arrow, draw_scale_bar
+from swalekit.reporting.map.labels import draw_labels
+from swalekit.reporting.map.legend import draw_legend, legend_height_mm
+from swalekit.reporting.map.panel import Panel, draw_facts, draw_title
+from swalekit.reporting.map.relief import draw_contours, reference_contours
+from swalekit.reporting.map.view import MapView, centre_on, round_scale, scale_text
+from swalekit.reporting.paper import palette
+from swalekit.reporting.paper.lettering import font, wrap
+from swalekit.reporting.paper.outlines import area_path
+from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, Box, axes_on, blank_sheet
+from swalekit.reporting.stakes.pieces import Piece, at_chainage, stake_xy, stretch_points
+from swalekit.reporting.stakes.sheet import SheetForm, SheetNumber
+from swalekit.reporting.words.shown import shown
+from swalekit.reporting.words.stake_words import level_shown
+
+_SIZE_PT = 7.0
+_TEXT_PT = 8.5
+_PAD_MM = EDGE_MM + 3.0
+_TICK_MM = 6.0
+_GAP_MM = 3.0
+_SITE_MARGIN_MM = 3.0
+_SCALE_MM = 13.0
+_FRAME_M = 2.0
+_LEGEND_COLUMNS = 2
+
+
+@dataclass(frozen=True, eq=False)
+class NumberedPiece:
+    """A piece and the sheet that it is drawn on."""
+
+    piece: Piece
+    number: SheetNumber
+
+
+def overview_sheet(
+    design: Design, content: MapContent, form: SheetForm, numbered: Sequence[NumberedPiece], *, sheets: int
+) -> Figure:
+    """Draw the map of the site with the frames of the sheets, totals and how to read the rest.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+    content : MapContent
+        The site.
+    form : SheetForm
+        Paper and units.
+    numbered : sequence of NumberedPiece
+        Every piece.
+    sheets : int
+        How many sheets there are.
+    """
+    width, height = PAPERS_MM[form.paper]
+    panel_mm = min(max(0.26 * width, 84.0), 115.0)
+    left, low = _PAD_MM + _TICK_MM, _PAD_MM + _TICK_MM
+    frame = (left, low, width - left - panel_mm - _GAP_MM - _PAD_MM, height - low - _PAD_MM)
+    panel = (width - _PAD_MM - panel_mm, _PAD_MM, panel_mm, height - 2 * _PAD_MM)
+    with rc_context(palette.PRINT_STYLE):
+        figure = blank_sheet(form.paper)
+        shown_on_map = _index(content, numbered)
+        view = _draw_map(shown_on_map, numbered, figure, frame)
+        _draw_panel(design, shown_on_map, form, view, Panel(axes_on(figure, panel), *panel[2:]), sheets)
+    return figure
+
+
+def _index(content: MapContent, numbered: Sequence[NumberedPiece]) -> MapContent:
+    """The site with a line for each piece, named by its swale and sheet."""
+    lines = tuple(
+        MapLine(
+            f"{each.piece.swale.id}/{each.number.sheet}",
+            at_chainage(
+                each.piece.swale,
+                each.piece.swale.line.xy.T,
+                stretch_points(each.piece.swale, each.piece.start_m, each.piece.stop_m),
+            ).T,
+            each.piece.swale.line.level_m,
+        )
+        for each in numbered
+    )
+    return replace(content, lines=lines, catchments=(), ponds=(), refused=(), failing=(), overtopped=())
+
+
+def _draw_map(content: MapContent, numbered: Sequence[NumberedPiece], figure: Figure, frame: Box) -> MapView:
+    """The site at a round scale on plain paper; returns what it shows."""
+    axes = axes_on(figure, frame)
+    free = (frame[2] - 2 * _SITE_MARGIN_MM, frame[3] - 2 * _SITE_MARGIN_MM)
+    scale = round_scale(content.framed_bounds, free, units=content.units)
+    centre_on(axes, content.framed_bounds, width_m=frame[2] / 1000 * scale, height_m=frame[3] / 1000 * scale)
+    axes.set(facecolor=palette.PAPER)
+    view = MapView.of_axes(axes)
+    _, contours = reference_contours(content.terrain, view, units=content.units)
+    draw_contours(contours, axes)
+    map_layers.draw_boundary(content, view, axes)
+    map_layers.draw_water(content, axes)
+    map_layers.draw_keep_outs(content, axes)
+    map_layers.draw_lines(content, axes)
+    map_layers.draw_sills(content, view, axes)
+    _draw_frames(numbered, axes)
+    draw_labels(content, contours, view, axes, least_pt=_SIZE_PT)
+    draw_grid(view, axes, size_pt=_SIZE_PT)
+    for spine in axes.spines.values():
+        spine.set(linewidth=0.9, edgecolor=palette.INK, zorder=20)
+    return view
+
+
+def _draw_frames(numbered: Sequence[NumberedPiece], axes: Axes) -> None:
+    """A thin rectangle round what each sheet shows of its swale."""
+    for each in numbered:
+        piece = each.piece
+        line = at_chainage(
+            piece.swale, piece.swale.line.xy.T, stretch_points(piece.swale, piece.start_m, piece.stop_m)
+        ).T
+        on_sheet = piece.to_sheet(np.vstack([line, stake_xy(piece.stakes)]))
+        box = shapely.box(*on_sheet.min(axis=0), *on_sheet.max(axis=0)).buffer(_FRAME_M, join_style="mitre")
+        style: dict[str, Any] = {"fill": False, "edgecolor": palette.QUIET_INK, "linewidth": 0.6, "zorder": 7.8}
+        axes.add_patch(PathPatch(area_path(shapely.transform(box, piece.to_ground)), **style))
+
+
+def _draw_panel(design: Design, content: MapContent, form: SheetForm, view: MapView, panel: Panel, sheets: int) -> None:
+    """Title, totals, benchmark, how to read the sheets, legend and scale."""
+    y = draw_title(content, panel)
+    y = draw_facts(_facts(design, form, sheets), panel, y)
+    foot = panel.height_mm - _SCALE_MM
+    panel.axes.text(
+        0, foot + 3.4, f"Scale {scale_text(view.denominator, content.units)}", va="baseline", **font(10.0, "bold")
+    )
+    room = {"left_mm": 2.0, "top_mm": foot + 5.4, "room_mm": panel.width_mm - 32.0}
+    draw_scale_bar(view, panel.axes, units=content.units, size_pt=_SIZE_PT, **room)
+    draw_north_arrow(panel.axes, centre_mm=panel.width_mm - 6.0, top_mm=foot)
+    legend = legend_height_mm(content, columns=_LEGEND_COLUMNS)
+    top = foot - legend - _GAP_MM - 4.4
+    if legend:
+        top = panel.heading("LEGEND", top)
+        draw_legend(
+            content, panel.axes, top_mm=top + 0.4, width_mm=panel.width_mm, size_pt=_SIZE_PT, columns=_LEGEND_COLUMNS
+        )
+    for heading, sentences in _reading(design, form):
+        y = panel.heading(heading, y)
+        for sentence in sentences:
+            y = panel.write(wrap(sentence, panel.width_mm, _TEXT_PT), y, _TEXT_PT) + 0.6
+        y += _GAP_MM - 0.6
+
+
+def _facts(design: Design, form: SheetForm, sheets: int) -> tuple[tuple[str, str], ...]:
+    """Totals: label and value."""
+    figures: dict[str, Any] = totals(design)
+    stakes, units = form.stakeout.stakes, form.units
+    dug, berm, topsoil = (shown(figures[each], "m3", units=units) for each in ("dug_m3", "berm_m3", "topsoil_m3"))
+    return (
+        ("Swales", f"{figures['swales']} · {shown(figures['length_m'], 'm', units=units)}"),
+        ("Stakes", f"{len(stakes)}"),
+        ("Offset stakes", f"{sum(len(each.offsets) for each in stakes)}"),
+        ("Sheets", f"{sheets}"),
+        ("Soil dug", dug),
+        ("In the berms", berm),
+        ("Topsoil aside", topsoil),
+        ("Machine", f"{figures['machine_h']:,.0f} h"),
+    )
+
+
+def _reading(design: Design, form: SheetForm) -> list[tuple[str, list[str]]]:
+    """Headings and sentences: heights, and how to use the sheets."""
+    units, benchmark, grid = form.units, form.stakeout.benchmark, design.ground.terrain.grid
+    unit = "feet" if units == "us" else "metres"
+    sigma = shown(design.ground.terrain.vertical_sigma_m, "m", units=units, decimals=2)
+    if benchmark is None:
+        known = "No benchmark is given. Choose a fixed point, name it in the brief, and levels are shown against it."
+    else:
+        known = (
+            f"Benchmark: {benchmark.name}, {level_shown(benchmark.level_m, units=units)}. ± BM is above or below it."
+        )
+    heights = f"Heights are {unit} in the datum of the terrain model, whose heights are good to {sigma}."
+    if not design.swales:
+        return [("NO SWALES", [*(f"{each[:1].upper()}{each[1:]}." for each in design.warnings)])]
+    return [
+        ("HEIGHTS", [known, heights]),
+        (
+            "READING THE SHEETS",
+            [
+                "A name like S2/7 on the map: that stretch of swale S2, in its thin frame, is on sheet 7.",
+                "Print at full size, not fitted to the page; try the scale bar with a ruler.",
+                "Stake 4012 is the 12th of swale S4; 4312 is its offset stake uphill, 4612 the one downhill. The same "
+                "numbers stand in stakes.csv, points.csv, stakes.gpx, stakes.kml and stakes.dxf.",
+                "On the sheets chainage runs to the right and downhill is down the page. The table gives each offset "
+                "stake's distance from the line, and how far it is from the ground at its foot down (−) or up (+) to "
+                "the ditch's floor and to the top of the berm: its crest, and at the sill the sill.",
+                f"Grid: {grid.crs.name}, metres; north is grid north.",
+            ],
+        ),
+    ]

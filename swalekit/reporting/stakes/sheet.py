@@ -1,0 +1,236 @@
+"""One sheet for the crew: a piece of a swale in plan and profile, with the table of its stakes."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from matplotlib import rc_context
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+
+from swalekit.reporting.map.content import MapContent
+from swalekit.reporting.map.furniture import draw_north_arrow, draw_scale_bar
+from swalekit.reporting.map.panel import Panel
+from swalekit.reporting.map.view import MapView, scale_text
+from swalekit.reporting.paper import palette
+from swalekit.reporting.paper.lettering import font, line_height_mm, shorten, text_width_mm, wrap
+from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, axes_on, blank_sheet
+from swalekit.reporting.paper.table import TableLayout, draw_table
+from swalekit.reporting.stakes.pieces import Piece
+from swalekit.reporting.stakes.plan import OFFSET_DASH, OFFSET_MARK, SIZE_PT, STAKE_MARK, draw_plan
+from swalekit.reporting.stakes.profile import AXIS_MM, NAMES_MM, draw_profile, profile_words
+from swalekit.reporting.words.shown import number as shown_length
+from swalekit.reporting.words.shown import unit_name
+from swalekit.reporting.words.stake_words import UNSURE_M, place_note, stake_cells, stake_header, swale_facts
+from swalekit.staking.stake import Stake, Stakeout
+
+PAD_MM = EDGE_MM + 3.0  # from the paper's edge to what is drawn
+_HEAD_MM = 12.0
+_GAP_MM = 2.0
+_TICKS_MM = (5.0, 4.5)  # left of and below the plan
+_ABOVE_MM, _BELOW_MM = 12.0, 7.0  # within the plan, for numbers above and words below the works
+_LEAST_PLAN_MM = 52.0
+_NOTE_PT = 7.5
+_KEY_MM = 5.0
+_PROFILE_SHARE = 0.2
+_BLOCK_GAP_MM = 7.0
+_HEADING_MM = 3.5
+
+_SAMPLES: tuple[tuple[str, dict[str, Any]], ...] = (
+    ("stake (open: on another sheet)", {"linestyle": "none", "markerfacecolor": palette.INK, **STAKE_MARK}),
+    (
+        "offset stake: number + 300 uphill, + 600 downhill",
+        {"color": palette.INK, "linewidth": 0.35, **OFFSET_MARK, "linestyle": OFFSET_DASH},
+    ),
+    ("level line, ditch centre", {"color": palette.SWALE, "linewidth": palette.SWALE_WIDTH}),
+    ("ditch", {"color": palette.WATER_FACE, "alpha": 0.5, "linewidth": 6.0, "solid_capstyle": "butt"}),
+    ("berm", {"color": palette.EARTH_FACE, "linewidth": 6.0, "solid_capstyle": "butt"}),
+    ("toe", {"color": palette.INK, "linewidth": 0.55, "linestyle": palette.SETBACK_DASH}),
+    ("sill", {"color": palette.SPILL, "linewidth": palette.SILL_WIDTH, "solid_capstyle": "butt"}),
+)
+"""What the signs of the plan mean."""
+
+
+@dataclass(frozen=True, eq=False)
+class SheetForm:
+    """How a sheet is divided between plan, profile and table.
+
+    Parameters
+    ----------
+    stakeout : Stakeout
+        All stakes of the site: the columns of the table are as wide everywhere as the widest cell.
+    paper : str
+        A key of `PAPERS_MM`.
+    units : str
+        ``metric`` or ``us``.
+    """
+
+    stakeout: Stakeout
+    paper: str
+    units: str
+
+    @property
+    def size_mm(self) -> tuple[float, float]:
+        """Width and height within the margins [mm]."""
+        width, height = PAPERS_MM[self.paper]
+        return width - 2 * PAD_MM, height - 2 * PAD_MM
+
+    @property
+    def profile_mm(self) -> float:
+        """Height of the profile [mm]."""
+        return _PROFILE_SHARE * self.size_mm[1]
+
+    @cached_property
+    def table(self) -> TableLayout:
+        """The table of all stakes, from which the width of its columns follows."""
+        benchmark = self.stakeout.benchmark
+        rows = tuple(stake_cells(each, benchmark, units=self.units) for each in self.stakeout.stakes)
+        return TableLayout(stake_header(benchmark, units=self.units), rows, self.size_mm[0], SIZE_PT)
+
+    @cached_property
+    def blocks(self) -> int:
+        """How many tables stand side by side."""
+        return max(int((self.size_mm[0] + _BLOCK_GAP_MM) / (sum(self.table.needed_mm) + _BLOCK_GAP_MM)), 1)
+
+    @property
+    def block_mm(self) -> float:
+        """Width of each [mm]."""
+        return (self.size_mm[0] - (self.blocks - 1) * _BLOCK_GAP_MM) / self.blocks
+
+    def block(self, stakes: Sequence[Stake]) -> TableLayout:
+        """A table of some stakes."""
+        benchmark = self.stakeout.benchmark
+        rows = tuple(stake_cells(each, benchmark, units=self.units) for each in stakes)
+        return TableLayout(self.table.header, rows, self.block_mm, SIZE_PT)
+
+    def table_mm(self, stakes: int) -> float:
+        """Height of the tables of so many stakes [mm]."""
+        return self.block(()).header_mm + -(-stakes // self.blocks) * self.table.row_mm
+
+    def facts(self, text: str) -> list[str]:
+        """Words broken to the sheet's width."""
+        return wrap(text, self.size_mm[0], SIZE_PT)
+
+    def plan_mm(self, stakes: int, *, facts: int, note: int) -> tuple[float, float]:
+        """Width and height of the plan's frame beside so many stakes, lines of facts and lines of note [mm]."""
+        width, height = self.size_mm
+        others = _HEAD_MM + facts * line_height_mm(SIZE_PT) + _TICKS_MM[1] + self.profile_mm + self.table_mm(stakes)
+        others += note * line_height_mm(_NOTE_PT) + (_GAP_MM if note else 0.0) + _KEY_MM + 5 * _GAP_MM
+        return width - _TICKS_MM[0], height - others
+
+    def room(self, stakes: int, *, facts: int, unsure: bool) -> tuple[float, float] | None:
+        """What the works of a piece may take on paper [mm]; None if it has too many stakes for a sheet."""
+        _, height = self.plan_mm(stakes, facts=facts, note=4 if unsure else 0)
+        if height < _LEAST_PLAN_MM:
+            return None
+        return self.size_mm[0] - AXIS_MM - NAMES_MM, height - _ABOVE_MM - _BELOW_MM
+
+
+def is_unsure(stakes: Sequence[Stake]) -> bool:
+    """Whether the place of any stake is so unsure that a sheet says so."""
+    return any(each.position_sigma_m > UNSURE_M for each in stakes)
+
+
+@dataclass(frozen=True)
+class SheetNumber:
+    """Number of a sheet, how many there are, and the sheets on which its line goes on before and after, if any."""
+
+    sheet: int
+    sheets: int
+    before: int | None = None
+    after: int | None = None
+
+
+def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, number: SheetNumber) -> Figure:
+    """Draw a piece of a swale on a sheet.
+
+    Parameters
+    ----------
+    piece : Piece
+        The piece.
+    content : MapContent
+        The site.
+    form : SheetForm
+        How the sheet is divided.
+    number : SheetNumber
+        Which sheet it is.
+    """
+    units, (width, height) = form.units, form.size_mm
+    stakes = [each for each in form.stakeout.stakes if each.swale == piece.swale.id]
+    facts = form.facts(swale_facts(piece.swale, units=units))
+    note = place_note(piece.stakes, first=stakes[0], units=units)
+    note_lines = wrap(note, width, _NOTE_PT) if note else []
+    plan_mm = form.plan_mm(len(piece.stakes), facts=len(facts), note=len(note_lines))
+    with rc_context(palette.PRINT_STYLE):
+        figure = blank_sheet(form.paper)
+        panel = Panel(axes_on(figure, (PAD_MM, PAD_MM, width, height)), width, height)
+        y = panel.write(facts, _HEAD_MM, SIZE_PT) + _GAP_MM
+        plan = axes_on(figure, (PAD_MM + _TICKS_MM[0], PAD_MM + height - y - plan_mm[1], *plan_mm))
+        beside = (f"from sheet {number.before}", f"continues on sheet {number.after}")
+        draw_plan(piece, content, stakes, plan, beside=beside)
+        _draw_head(piece, content, panel, MapView.of_axes(plan), number)
+        y += plan_mm[1] + _TICKS_MM[1] + _GAP_MM
+        heading = profile_words(piece, form.profile_mm - _HEADING_MM)
+        panel.axes.text(0, y + 2.4, heading, va="baseline", color=palette.QUIET_INK, **font(SIZE_PT, "bold"))
+        draw_profile(piece, panel, top_mm=y + _HEADING_MM, height_mm=form.profile_mm - _HEADING_MM, units=units)
+        y += form.profile_mm + _GAP_MM
+        _draw_tables(piece.stakes, form, figure, y)
+        panel.write(note_lines, y + form.table_mm(len(piece.stakes)) + _GAP_MM, _NOTE_PT)
+        _draw_key(panel, height - 1.2)
+    return figure
+
+
+def _draw_head(piece: Piece, content: MapContent, panel: Panel, view: MapView, number: SheetNumber) -> None:
+    """Swale, site, sheet and chainage left; scale and north right."""
+    line, units = piece.swale.line, content.units
+    panel.axes.text(0, 8.6, piece.swale.id, va="baseline", color=palette.INK, **font(22.0, "bold"))
+    left = text_width_mm(piece.swale.id, 22.0, "bold") + 4.0
+    right = panel.width_mm - 13.0
+    bar_mm = 56.0
+    room = right - bar_mm - 8.0 - left
+    panel.axes.text(left, 4.2, shorten(content.title, room, 11.0, "bold"), va="baseline", **font(11.0, "bold"))
+    start, stop, length = (
+        shown_length(min(max(each, 0.0), line.length_m), "m", units=units, decimals=0)
+        for each in (piece.start_m, piece.stop_m, line.length_m)
+    )
+    words = [f"Sheet {number.sheet} of {number.sheets}"]
+    if any(piece.continues):
+        words.append(f"chainage {start} to {stop} of {length} {unit_name('m', units=units)}")
+        words += [f"from sheet {number.before}"] if piece.continues[0] else []
+        words += [f"continues on sheet {number.after}"] if piece.continues[1] else []
+    else:
+        words.append(f"the whole {'ring' if line.closed else 'line'}, {length} {unit_name('m', units=units)}")
+    text = shorten(" · ".join(words), room, 8.5)
+    panel.axes.text(left, 8.6, text, va="baseline", color=palette.INK, **font(8.5))
+    scale = scale_text(piece.scale, units)
+    panel.axes.text(right - bar_mm, 2.6, f"Scale {scale}", va="baseline", **font(8.5, "bold"))
+    draw_scale_bar(
+        view, panel.axes, left_mm=right - bar_mm, top_mm=3.4, room_mm=bar_mm - 8.0, units=units, size_pt=SIZE_PT
+    )
+    draw_north_arrow(panel.axes, centre_mm=panel.width_mm - 5.5, top_mm=-0.2, turn=piece.turn)
+
+
+def _draw_tables(stakes: Sequence[Stake], form: SheetForm, figure: Figure, top_mm: float) -> None:
+    """The table of the stakes on the sheet, in columns side by side of equal height."""
+    height, rows = form.table_mm(len(stakes)), -(-len(stakes) // form.blocks)
+    for block in range(form.blocks):
+        shown = stakes[block * rows : (block + 1) * rows]
+        if shown:
+            left = PAD_MM + block * (form.block_mm + _BLOCK_GAP_MM)
+            box = (left, PAD_MM + form.size_mm[1] - top_mm - height, form.block_mm, height)
+            panel = Panel(axes_on(figure, box), form.block_mm, height)
+            draw_table(form.block(shown), panel.axes, top_mm=0.0, room_mm=height + 1.0)
+
+
+def _draw_key(panel: Panel, baseline_mm: float) -> None:
+    """What the signs of the plan mean, in a row at the foot."""
+    left, middle = 0.0, baseline_mm - 0.9
+    for words, sample in _SAMPLES:
+        places = [left, left + 3.5, left + 7.0] if "marker" in sample and "color" in sample else [left, left + 7.0]
+        if sample.get("linestyle") == "none":
+            places = [left + 1.5]
+        panel.axes.add_line(Line2D(places, [middle] * len(places), clip_on=False, **sample))
+        left = places[-1] + 1.8
+        panel.axes.text(left, baseline_mm, words, va="baseline", color=palette.INK, **font(SIZE_PT))
+        left += text_width_mm(words, SIZE_PT) + 4.0

@@ -1,0 +1,1 @@
+"""Sentences, and numbers in the units asked for."""

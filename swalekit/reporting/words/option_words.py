@@ -1,0 +1,173 @@
+"""What a comparison says, in sentences."""
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
+
+from swalekit.design.brief.settings import storm_of
+from swalekit.design.options.comparison import Comparison
+from swalekit.design.options.limits import bars_all
+from swalekit.design.options.option import Option
+from swalekit.reporting.words.shown import shown
+
+OPTION_CAUTION = (
+    "options are compared by figures alone; plan the one that is chosen and read its cautions (slope, fill, standing "
+    "water, what lies downhill) before a machine is hired; local codes and licensed practice decide"
+)
+"""What a reader of options must know."""
+
+_CLEARLY_MORE = 0.05
+"""Share of the water by which another option must keep more to be named beside the recommended one."""
+
+
+def option_sentences(comparison: Comparison) -> list[str]:
+    """How many options were laid out, which is recommended and why, or what bars every one.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        One or more options.
+    """
+    best = comparison.recommended
+    if best is None:
+        return [_scope(comparison), _barred(comparison)]
+    return [_scope(comparison), _why(comparison, best), *_at_the_end(comparison, best)]
+
+
+def price_words(option: Option, comparison: Comparison) -> str:
+    """What an option costs, or digs where it is chosen by that."""
+    brief = comparison.site.brief
+    if comparison.by_volume or option.totals["cost"] is None:
+        return f"{shown(option.amount('dug_m3'), 'm3', units=brief.site.units)} dug"
+    return f"{option.amount('cost'):,.0f} {brief.rates.currency}".rstrip()
+
+
+def figures_words(comparison: Comparison, option: Option) -> str:
+    """Cost, soil and storm of an option in one phrase."""
+    brief, cost = comparison.site.brief, option.totals["cost"]
+    held = shown(option.amount("held_storm_mm"), "mm", units=brief.site.units, decimals=1)
+    return " · ".join(
+        [
+            *([] if cost is None else [f"{option.amount('cost'):,.0f} {brief.rates.currency}".rstrip()]),
+            f"{shown(option.amount('dug_m3'), 'm3', units=brief.site.units)} dug",
+            f"holds {held}" + ("" if option.holds else ": short"),
+        ]
+    )
+
+
+def comparison_summary(comparison: Comparison) -> dict[str, Any]:
+    """What a comparison says, and every option, as JSON holds it."""
+    site, limits = comparison.site.brief.site.name, comparison.limits
+    return {
+        "site": site,
+        "says": option_sentences(comparison),
+        "cautions": [OPTION_CAUTION],
+        "storm_mm": round(storm_of(comparison.site).depth_mm, 1),
+        "limits": {name: value for name, value in asdict(limits).items() if value is not None},
+        "chosen_by": "dug volume" if comparison.by_volume else "cost",
+        "asked": comparison.asked,
+        "seed": comparison.seed,
+        "stopped": comparison.stopped,
+        "options": [option.figures for option in comparison.options],
+    }
+
+
+def _scope(comparison: Comparison) -> str:
+    count, asked = len(comparison.options), comparison.asked
+    if comparison.seed is not None:
+        how = "was stopped when it had tried" if comparison.stopped else "tried"
+        grid = f"its grid has {asked:,}, and the gap above the best interval or spacing is halved besides"
+        return f"The search (seed {comparison.seed}) {how} {count} designs; {grid}."
+    if comparison.stopped:
+        return f"The work was stopped when {count} of {asked} options were laid out."
+    return f"{count} options were laid out." if count > 1 else "One option was laid out."
+
+
+def _why(comparison: Comparison, best: Option) -> str:
+    storm = _storm(comparison)
+    fit = [option for option in comparison.options if option.holds and not option.beyond]
+    within = " within the limits" if any(option.beyond for option in comparison.options) else ""
+    head = f"Option {best.number} is recommended ({best.label}): "
+    if len(fit) == 1:
+        return (
+            f"{head}it alone holds the design storm of {storm}{within}, for {price_words(best, comparison)}; "
+            f"{_kept(best)}."
+        )
+    dearest = max(fit, key=lambda option: option.price(by_volume=comparison.by_volume))
+    return (
+        f"{head}of the {len(fit)} that hold the design storm of {storm}{within} it is the cheapest, at "
+        f"{price_words(best, comparison)} against up to {price_words(dearest, comparison)}; {_kept(best)}"
+        f"{_more_kept(best, fit, comparison)}."
+    )
+
+
+def _at_the_end(comparison: Comparison, best: Option) -> list[str]:
+    """That the recommended levels are the farthest apart of those tried, so that the best may lie beyond."""
+    for key, word in (("interval_m", "interval"), ("spacing_m", "spacing")):
+        tried = {float(value) for option in comparison.options if (value := option.chosen[key]) is not None}
+        if len(tried) > 1 and best.chosen[key] == max(tried):
+            return [f"Its {word} is the largest tried; a larger one may be cheaper still."]
+    return []
+
+
+def _kept(option: Option) -> str:
+    return f"it keeps {_percent(option)} of the water that this storm brings to the site"
+
+
+def _more_kept(best: Option, fit: Sequence[Option], comparison: Comparison) -> str:
+    """Which of those that fit keeps most water, where it is clearly more."""
+    most = max(fit, key=lambda option: (option.amount("kept_share"), -option.price(by_volume=comparison.by_volume)))
+    if most.amount("kept_share") < best.amount("kept_share") + _CLEARLY_MORE:
+        return ""
+    return f"; option {most.number} keeps {_percent(most)}, at {price_words(most, comparison)}"
+
+
+def _percent(option: Option) -> str:
+    return f"{100 * option.amount('kept_share'):.0f} %"
+
+
+def _barred(comparison: Comparison) -> str:
+    barring = bars_all(comparison.options)
+    if barring:
+        first, *more = (_barring_words(name, comparison) for name in barring)
+        every = "every one so far" if comparison.stopped else "every one"
+        return f"No option is recommended: {first} bars {every}{''.join(f'; so does {each}' for each in more)}."
+    return (
+        f"No option is recommended: each limit is met by some, but no option that holds the design storm of "
+        f"{_storm(comparison)} keeps to all; loosen one or vary more."
+    )
+
+
+def _barring_words(name: str, comparison: Comparison) -> str:
+    """A limit with its value and how near the options come to it, those that hold the design storm if any does."""
+    limits, units = comparison.limits, comparison.site.brief.site.units
+    holding = [option for option in comparison.options if option.holds]
+    options = holding or comparison.options
+    which = "option that holds the storm" if holding else "option"
+    if name == "greatest depth":
+        deepest = shown(min(option.deepest_m for option in options), "m", units=units, decimals=2)
+        most = shown(limits.greatest_depth_m, "m", units=units, decimals=2)
+        return f"the greatest depth of {most} (the shallowest {which} digs {deepest})"
+    if name == "budget":
+        cost = min(option.amount("cost") for option in options)
+        return f"the budget of {limits.budget:,.0f} (the cheapest {which} costs {cost:,.0f})"
+    if name == "length a day":
+        most = shown(limits.greatest_length_m, "m", units=units)
+        least = shown(min(option.amount("length_m") for option in options), "m", units=units)
+        return f"the length a day, {most} in the days there are (the shortest {which} has {least})"
+    if name == "water kept":
+        share = f"{100 * (limits.least_kept_share or 0.0):g} %"
+        return f"the least share of water kept of {share} (the best {which} keeps {_percent(max(options, key=_share))})"
+    if name == "slope window":
+        gentlest, steepest = limits.slopes or (0.0, 0.0)
+        return f"the slope window of {100 * gentlest:g} to {100 * steepest:g} % (no line can be laid)"
+    held = shown(max(option.amount("held_storm_mm") for option in options), "mm", units=units, decimals=1)
+    return f"the design storm of {_storm(comparison)} (the best option holds {held})"
+
+
+def _share(option: Option) -> float:
+    return option.amount("kept_share")
+
+
+def _storm(comparison: Comparison) -> str:
+    return shown(storm_of(comparison.site).depth_mm, "mm", units=comparison.site.brief.site.units, decimals=1)

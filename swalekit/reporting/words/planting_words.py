@@ -1,0 +1,342 @@
+"""The words of a planting's sheet and of the terminal: table, totals, what the count hangs on, greywater."""
+
+from typing import Any
+
+from swalekit.design.growth.growth import Growth
+from swalekit.design.growth.table import grow_row, grow_totals, month_rows, schedule_rows, year_rows
+from swalekit.planting.water.measures import MEASURES
+from swalekit.planting.work.work_calendar import MONTHS
+from swalekit.reporting.words.chapters import Chapter
+from swalekit.reporting.words.shown import area_shown, number, shown, unit_name
+from swalekit.tables.load import named_row
+from swalekit.units import METRES_PER_FOOT
+
+_TABLE: tuple[tuple[str, str, str, int], ...] = (
+    ("Harvest", "harvested_m3", "m3", 0),
+    ("Room for", "room", "", 0),
+    ("Trees", "trees", "", 0),
+    ("Pioneers", "pioneers", "", 0),
+    ("Roots reach", "reached_share", "%", 0),
+    ("Want met", "share", "%", 0),
+    ("No swale", "share_without_swale", "%", 0),
+    ("Lacking", "irrigation_m3", "m3", 0),
+)
+"""Head, name of the figure, its unit, decimals."""
+_HARDER = 0.01
+"""Share of the want by which a year must fall behind the last one to be named."""
+_FIRST = (
+    "pipe through a swale", "pipe across", "bed above a swale", "storm ditch", "reed bed",
+    "health", "codes", "invasive species", "frost", "dense years",
+)  # fmt: skip
+"""Cautions that a sheet must have room for."""
+
+
+def planting_header(units: str) -> tuple[str, ...]:
+    """Heads of the table of swales."""
+    heads = (f"{head}\n{unit_name(unit, units=units)}".strip() for head, _, unit, _ in _TABLE)
+    return ("Swale", *heads)
+
+
+def planting_table(growth: Growth) -> tuple[tuple[str, ...], ...]:
+    """Rows of the table of swales."""
+    units = growth.design.site.brief.site.units
+    rows = []
+    for swale in growth.swales:
+        figures: dict[str, Any] = grow_row(swale)
+        rows.append((swale.swale, *(_cell(figures[name], unit, units, digits) for _, name, unit, digits in _TABLE)))
+    return tuple(rows)
+
+
+def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
+    """Totals: label and value."""
+    units, part = growth.design.site.brief.site.units, growth.design.site.brief.planting
+    figures: dict[str, Any] = grow_totals(growth)
+    facts = [
+        ("Trees", f"{figures['trees']:,}"),
+        ("Pioneers", f"{figures['pioneers']:,}"),
+        ("Planted ground", area_shown(growth.planted_m2, units=units)),
+        ("Harvest, mean year", shown(figures["harvested_of_all_m3"], "m3", units=units)),
+        ("Rain, mean year", shown(figures["rain_mm"], "mm", units=units)),
+        ("Trees' full want", shown(figures["tree_want_mm"], "mm", units=units)),
+        ("Mulch at planting", shown(figures["mulch_m3"], "m3", units=units)),
+        ("Compost", shown(figures["compost_m3"], "m3", units=units)),
+        ("First planting", f"{MONTHS[growth.season.first - 1]} {part.planting_year}"),
+    ]
+    if figures["reed_bed_m2"] is not None:
+        facts.append(
+            (
+                "Reed bed",
+                f"{small_area(figures['reed_bed_m2'], units=units)} · "
+                f"{shown(figures['greywater_l_d'], 'L/d', units=units)}",
+            )
+        )
+    if figures["cost"] is not None:
+        facts.append(("Plants and materials", f"{figures['cost']:,} {growth.design.site.brief.rates.currency}".strip()))
+    return tuple(facts)
+
+
+def count_words(growth: Growth) -> str:
+    """How many trees, on which setting that hangs, and how the answer moves with it."""
+    part, trees, units = growth.design.site.brief.planting, growth.trees_at, growth.design.site.brief.site.units
+    spreads = ", ".join(f"with {spread:g} it is {count:,}" for spread, count in growth.trees_at_spread.items())
+    at = [f"{count:,} at {ratio:g}" for ratio, count in trees.items() if ratio != part.least_ratio]
+    words = (
+        f"{trees.get(part.least_ratio, 0):,} trees: they get {100 * part.least_ratio:.0f} % of their full want or more "
+        f"in {100 * part.reliability:.0f} % of the years, counted from January and from the rains (least_ratio "
+        f"{part.least_ratio:g}); the count hangs on that setting: {', '.join(at)}. It hangs on the roots too: they are "
+        f"taken to spread {part.root_spread:g} times as wide as the canopies; {spreads}."
+    )
+    none = [ratio for ratio in trees if _shallow_at(growth, ratio)]
+    if none:
+        words += (
+            f" At {none[0]:g} the root zone, which holds {shown(growth.zone.total_mm, 'mm', units=units)}, can't carry "
+            f"a tree from rain to rain, however much is harvested: {_cure(growth)}."
+        )
+    return words
+
+
+def _shallow_at(growth: Growth, ratio: float) -> bool:
+    """Whether no swale carries a tree at a least share since no soil holds enough, where there is room."""
+    limits = {each.capacity_at[ratio].limited_by for each in growth.swales if each.capacity.room}
+    return limits == {"root zone"}
+
+
+def _cure(growth: Growth) -> str:
+    """What would carry trees through the dry months."""
+    part = growth.design.site.brief.planting
+    by_soil = part.root_depth_m is not None and part.root_depth_m <= growth.zone.root_depth_m + 0.005
+    water = "give more water" if part.irrigation_mm_month else "irrigate"
+    return f"{'deepen the soil' if by_soil else 'take species that root deeper'} or {water}"
+
+
+def ratio_words(growth: Growth) -> str:
+    """Catchment over planted ground beside the manual's formula; '' where it can't be had."""
+    figures: dict[str, Any] = grow_totals(growth)
+    if figures["ratio"] is None or figures["needed_ratio"] is None:
+        return ""
+    return (
+        f"Catchment to planted ground is {figures['ratio']:.0f} : 1. The FAO manual's seasonal formula asks for "
+        f"{figures['needed_ratio']:.0f} : 1 where trees are to want for nothing two years in three."
+    )
+
+
+def greywater_words(growth: Growth) -> str:
+    """The greywater proposal in a few sentences; '' where the brief names no people."""
+    found, units = growth.greywater, growth.design.site.brief.site.units
+    if found is None:
+        return ""
+    bed, daily = found.bed, shown(1000.0 * found.household.flow_m3_d, "L", units=units)
+    size = " by ".join(shown(each, "m", units=units, decimals=1) for each in (bed.length_m, bed.width_m))
+    words = (
+        f"The house gives {daily} of greywater a day ({', '.join(found.household.sources)}); a reed bed of "
+        f"{size}, {shown(bed.depth_m, 'm', units=units, decimals=1)} deep, cleans it in {bed.residence_d:.1f} days."
+    )
+    if not found.places:
+        reason = found.reason[:1].upper() + found.reason[1:]
+        return f"{words} {reason}."
+    best, route = found.places[0], found.route
+    trees = int(found.watered_m2 / growth.chosen.tree_area_m2)
+    meets = f"the full want of {trees if trees else 'no'} grown {'tree' if trees == 1 else 'trees'}"
+    if growth.design.site.brief.greywater.wicking_beds:
+        meets = f"that of {small_area(found.watered_m2, units=units)} of wicking beds"
+    words += (
+        f" It stands best {shown(best.place.distance_m, 'm', units=units)} from the house, where it commands "
+        f"{area_shown(best.served.area_m2, units=units)}, of which {small_area(best.place.commanded_m2, units=units)} "
+        "are planted."
+    )
+    if route is not None:
+        words += (
+            f" Its pipe is {shown(route.length_m, 'm', units=units)} long and at most "
+            f"{shown(route.deepest_m, 'm', units=units, decimals=1)} deep."
+        )
+    return f"{words} In {MONTHS[found.month - 1]}, when plants want most, its water meets {meets}."
+
+
+def growth_words(growth: Growth) -> tuple[str, ...]:
+    """What a planting comes to, in sentences."""
+    water = (count_words, reach_words, irrigation_words, dry_words, measure_words, ratio_words)
+    words = (*water, plant_words, stand_words, first_water_words, bill_words, greywater_words)
+    return tuple(sentence for sentence in (each(growth) for each in words) if sentence)
+
+
+def measure_words(growth: Growth) -> str:
+    """What swales and mulch do for the trees; '' where none is planted."""
+    rows = month_rows(growth)
+    if not rows:
+        return ""
+    met = {
+        name: sum(float(row["transpiration_mm"] or 0.0) for row in rows if row["measure"] == name)
+        / sum(float(row["demand_mm"] or 0.0) for row in rows if row["measure"] == name)
+        for name in MEASURES
+    }
+    bare, mulched, swale, both = (f"{100 * met[name]:.0f} %" for name in MEASURES)
+    return (
+        f"Over the year they get, full-grown, {both} of their want; without swales and mulch it would be {bare}, with "
+        f"mulch alone {mulched}, with swales alone {swale}."
+    )
+
+
+def reach_words(growth: Growth) -> str:
+    """Where the water of the planted ditches goes; '' where none is planted."""
+    rows: list[dict[str, Any]] = [row for each in growth.swales if (row := grow_row(each))["soaked_m3"] is not None]
+    if not rows:
+        return ""
+    units = growth.design.site.brief.site.units
+    total = {
+        name: sum(float(row[name]) for row in rows)
+        for name in ("soaked_m3", "beyond_m3", "evaporated_m3", "spilled_m3")
+    }
+    reached, beyond, evaporated, spilled = (shown(each, "m3", units=units) for each in total.values())
+    return (
+        f"Of the water that comes to the planted ditches in a mean year {reached} soak in within reach of the trees' "
+        f"roots, {beyond} between the trees; {evaporated} evaporate from the ditches and "
+        f"{spilled} spill."
+    )
+
+
+def irrigation_words(growth: Growth) -> str:
+    """What the irrigation that the brief allows comes to; '' where it allows none."""
+    part, figures = growth.design.site.brief.planting, grow_totals(growth)
+    if not part.irrigation_mm_month:
+        return ""
+    units, unwatered = growth.design.site.brief.site.units, figures["trees_unwatered"]
+    return (
+        f"That counts irrigation of up to {shown(part.irrigation_mm_month, 'mm', units=units)} a month: in a mean year "
+        f"{shown(float(figures['given_m3'] or 0.0), 'm3', units=units)} are given. Without it the water of the swales "
+        f"carries {unwatered:,} trees."
+    )
+
+
+def dry_words(growth: Growth) -> str:
+    """Years and months in which the trees go short; '' where none is planted."""
+    rows: list[dict[str, Any]] = list(year_rows(growth))
+    if not rows:
+        return ""
+    least, years = growth.design.site.brief.planting.least_ratio, sorted({row["year"] for row in rows})
+    met = {
+        year: sum(row["transpiration_mm"] for row in rows if row["year"] == year)
+        / max(sum(row["demand_mm"] for row in rows if row["year"] == year), 1e-9)
+        for year in years
+    }
+    short = [str(year) for year in years if met[year] < least]
+    hard = [
+        name
+        for month, name in enumerate(MONTHS, start=1)
+        if 2 * sum(row["suffers"] for row in rows if row["month"] == month) > len(years)
+    ]
+    record = "made record" if growth.made_rain else "record"
+    named = f"{len(short)} of them" if growth.made_rain else ", ".join(short)
+    told = f"in {named}" if short else "in none"
+    months = f"; the hard months, in most years, are {', '.join(hard)}" if hard else ""
+    return (
+        f"Of the {len(years)} years of the {record} they go short (below {100 * least:.0f} % of the year's want, all "
+        f"swales together) {told}{months}."
+    )
+
+
+def plant_words(growth: Growth) -> str:
+    """What is planted, and from when; '' where nothing is."""
+    if not growth.counts:
+        return ""
+    plants = ", ".join(f"{count:,} {species.name}" for species, count in growth.counts.items())
+    return (
+        f"To plant from {MONTHS[growth.season.first - 1]} {growth.design.site.brief.planting.planting_year}: {plants}."
+    )
+
+
+def stand_words(growth: Growth) -> str:
+    """How the want grows with the canopies, and which year is the hardest; '' where nothing is planted."""
+    if not growth.stand_years:
+        return ""
+    units, stands, pioneers = growth.design.site.brief.site.units, growth.stand_years, growth.chosen.pioneers
+    first, last, watered = stands[0], stands[-1], max(_watered_years(growth), default=0)
+    hard = min((each for each in stands if each.year > watered), key=lambda each: each.met, default=last)
+    words = (
+        f"With the canopies of {'pioneers and ' if pioneers else ''}trees the full want of the planted ground grows "
+        f"from {shown(first.want_m3, 'm3', units=units)} in {first.year} to {shown(last.want_m3, 'm3', units=units)} "
+        f"in {last.year}, when years like those of the record meet {100 * last.met:.0f} % of it"
+    )
+    if hard.met < last.met - _HARDER:
+        words += f"; the hardest year, once none is watered by hand, is {hard.year}, with {100 * hard.met:.0f} %"
+    return f"{words}{' (pioneers taken to use what trees do)' if pioneers else ''}."
+
+
+def _watered_years(growth: Growth) -> dict[int, float]:
+    """Water carried to young plants by calendar year of the dry season [m³]."""
+    season = growth.season
+    before = growth.design.site.brief.planting.calendar_year(int(season.first > season.last))
+    return {before + year: volume_m3 for year, volume_m3 in growth.first_water_m3.items()}
+
+
+def first_water_words(growth: Growth) -> str:
+    """Water that young plants must be given; '' where none is planted."""
+    if not growth.first_water_m3:
+        return ""
+    units = growth.design.site.brief.site.units
+    years = [f"{shown(each, 'm3', units=units)} in {year}" for year, each in _watered_years(growth).items()]
+    dose, interval = (
+        named_row("planting_practice", practice=f"first water, {each}").value for each in ("dose", "interval")
+    )
+    return (
+        f"Hold water ready for young trees{' and pioneers' if growth.chosen.pioneers else ''}, "
+        f"{shown(dose, 'L', units=units)} each every {interval:g} days of their first two dry seasons (common "
+        f"practice): {', '.join(years)}."
+    )
+
+
+def bill_words(growth: Growth) -> str:
+    """What plants and materials cost, and how much of it is mulch after the planting; '' where nothing is priced."""
+    if growth.bill.cost is None or not growth.counts:
+        return ""
+    part, currency = growth.design.site.brief.planting, growth.design.site.brief.rates.currency
+    later = sum(line.cost or 0.0 for line in growth.bill.lines if line.item.startswith("mulch, top-up"))
+    words = f"Plants and materials cost {growth.bill.cost:,.0f} {currency}".rstrip()
+    return (
+        f"{words}, of which {later:,.0f} are mulch for the years after planting, to year {part.years}."
+        if later
+        else f"{words}."
+    )
+
+
+def planting_cautions_words(growth: Growth) -> tuple[str, ...]:
+    """What a client must know, in sentences: cautions, then what the planting comes to, then what was assumed."""
+    found, cautions, assumed, *_ = planting_chapters(growth)
+    return (*cautions.sentences, *found.sentences, *assumed.sentences)
+
+
+def planting_chapters(growth: Growth) -> tuple[Chapter, ...]:
+    """The planting in words: what it comes to, cautions, assumptions, the work of the years and of the months."""
+    names = sorted(growth.cautions, key=lambda name: _FIRST.index(name) if name in _FIRST else len(_FIRST))
+    years: dict[Any, list[str]] = {}
+    for row in schedule_rows(growth):
+        years.setdefault(row["year"], []).append(f"{row['task']} {row['plants']:,} {row['species']}")
+    return tuple(
+        Chapter(head, tuple(_sentence(each) for each in sentences))
+        for head, sentences in (
+            (f"{growth.design.site.brief.site.name}: what the planting comes to", growth_words(growth)),
+            ("Cautions", [growth.cautions[name] for name in names]),
+            ("Assumptions", growth.notes),
+            ("The years", [f"{year}: {'; '.join(works)}" for year, works in years.items()]),
+            ("The months", [f"{month.name}: {'; '.join(month.tasks)}" for month in growth.calendar]),
+        )
+    )
+
+
+def small_area(area_m2: float, *, units: str) -> str:
+    """Area of a bed or a row of trees in square metres or square feet.
+
+    Examples
+    --------
+    >>> small_area(8.4, units="metric"), small_area(8.4, units="us")
+    ('8 m²', '90 ft²')
+    """
+    return f"{area_m2 / METRES_PER_FOOT**2:,.0f} ft²" if units == "us" else f"{area_m2:,.0f} m²"
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:] + ("" if text.endswith(".") else ".")
+
+
+def _cell(value: Any, unit: str, units: str, decimals: int) -> str:
+    shares = value is not None and unit == "%"
+    return number(100.0 * value if shares else value, unit, units=units, decimals=decimals)

@@ -1,0 +1,143 @@
+"""The words and figures of the staking sheets."""
+
+import math
+from collections.abc import Sequence
+
+from swalekit.design.plan.cautions import STANDING_CAUTIONS
+from swalekit.design.plan.design import Design
+from swalekit.kernels.section_nodes import CREST_INNER_EDGE, CREST_OUTER_EDGE, DOWNHILL_TOE, UPHILL_LIP, UPHILL_TOE
+from swalekit.kernels.section_nodes import DOWNHILL_LIP as LOWER_LIP
+from swalekit.reporting.words.plan_words import plan_cautions
+from swalekit.reporting.words.shown import number, shown, unit_name
+from swalekit.section.profile import profile
+from swalekit.staking.stake import Benchmark, OffsetStake, Stake
+from swalekit.staking.staked_swale import StakedSwale
+
+UNSURE_M = 1.0
+"""Standard error of a stake's place from which a sheet says how to find the line with a level."""
+
+_FLOOR_MM, _SILL_MM = 50.0, 30.0
+"""What a crew can be held to on a ditch floor and on a sill: common practice."""
+
+
+def level_shown(height_m: float, *, units: str) -> str:
+    """A height with two decimals, without its unit."""
+    return number(height_m, "m", units=units, decimals=2).replace(",", "")
+
+
+def stake_header(benchmark: Benchmark | None, *, units: str) -> tuple[str, ...]:
+    """Heads of the table of stakes."""
+    unit = unit_name("m", units=units)
+    heads = [f"{each}\n{unit}" for each in ("Chain.", "Ground", "Floor", "Dig", "Top")]
+    above = [] if benchmark is None else [f"{each}\n± BM" for each in ("Ground", "Floor", "Top")]
+    beside = [
+        head
+        for side in ("Uphill", "Downhill")
+        for head in (f"{side}\nat {unit}", f"to floor\n{unit}", f"to top\n{unit}")
+    ]
+    return ("Stake", heads[0], "Mark", *heads[1:], *above, *beside)
+
+
+def stake_cells(stake: Stake, benchmark: Benchmark | None, *, units: str) -> tuple[str, ...]:
+    """A row of that table: heights, and from each offset stake the distance, and how far down or up to floor and top.
+
+    The top is the berm's crest, and at the sill the sill, to which the berm is built there.
+    """
+    top_m = stake.crest_m if stake.sill_m is None else stake.sill_m
+    heights = (stake.ground_m, stake.floor_m, top_m)
+    ground, floor, top = (level_shown(each, units=units) for each in heights)
+    above = () if benchmark is None else tuple(_signed(benchmark.above_m(each), units=units) for each in heights)
+    return (
+        str(stake.number),
+        number(stake.chainage_m, "m", units=units, decimals=1),
+        stake.mark,
+        ground,
+        floor,
+        level_shown(stake.dig_m, units=units),
+        top,
+        *above,
+        *_beside(stake.uphill, stake.floor_m, top_m, units=units),
+        *_beside(stake.downhill, stake.floor_m, top_m, units=units),
+    )
+
+
+def swale_facts(swale: StakedSwale, *, units: str) -> str:
+    """Levels of a swale, and how far from its stakes the edges of ditch and berm lie at its mean slope."""
+    line, shape = swale.line, swale.shape
+    floor, sill, crest = (
+        level_shown(each, units=units) for each in (shape.floor_level_m, shape.sill_level_m, shape.crest_level_m)
+    )
+    x, _ = profile(shape.section, shape.depth_m, shape.crest_level_m - line.level_m, line.mean_slope, reach_m=0.0)
+    lip, lower_lip, toe, inner, outer, end = (
+        level_shown(abs(float(x[node])), units=units)
+        for node in (UPHILL_LIP, LOWER_LIP, UPHILL_TOE, CREST_INNER_EDGE, CREST_OUTER_EDGE, DOWNHILL_TOE)
+    )
+    unit, depth = unit_name("m", units=units), level_shown(shape.depth_m, units=units)
+    at, long = (number(each, "m", units=units, decimals=1) for each in (swale.sill_chainage_m, swale.sill_length_m))
+    return (
+        f"Level {level_shown(line.level_m, units=units)} {unit}; dig {depth}: floor {floor}; crest {crest}; "
+        f"sill {sill}, {long} {unit} long, its middle at {at}. Level distances from the stake at the mean slope of "
+        f"{100 * line.mean_slope:.1f} %: up to the uphill lip {lip}; down to the downhill lip "
+        f"{lower_lip}, berm toe {toe}, crest {inner} to {outer}, outer toe {end} {unit}."
+    )
+
+
+def place_note(stakes: Sequence[Stake], *, first: Stake, units: str) -> str:
+    """How to find the line with a level where the terrain model leaves its place unsure; '' where it doesn't."""
+    unsure = [each for each in stakes if each.position_sigma_m > UNSURE_M]
+    if not unsure:
+        return ""
+    worst = shown(max(each.position_sigma_m for each in unsure), "m", units=units, decimals=1)
+    numbers = ", ".join(str(each.number) for each in unsure)
+    named = numbers if len(unsure) < len(stakes) else "every stake here"
+    return (
+        f"PLACE UNSURE by up to {worst} (height error over slope) at {named}. Run this line with a level: stand the "
+        f"staff at the foot of stake {first.number} and read it; all stakes of the line belong where the staff reads "
+        "the same. Move each one straight up or down the slope until it does, set its offset stakes anew at the "
+        "distances below, and keep the points: swalekit relevel cuts the line to them."
+    )
+
+
+def order_of_work(design: Design, benchmark: Benchmark | None) -> tuple[str, ...]:
+    """What comes first and what next."""
+    units, swales = design.site.brief.site.units, design.swales
+    floor, sill = (shown(each, "mm", units=units) for each in (_FLOOR_MM, _SILL_MM))
+    known = "a fixed point" if benchmark is None else f"the benchmark, {benchmark.name}"
+    span = f"{swales[0].id} first, {swales[-1].id} last" if len(swales) > 1 else f"{swales[0].id} alone"
+    return (
+        "Have buried utilities located and marked. Walk every line; stop where ground or map surprise you.",
+        f"Take heights from {known}. Set out stakes and offset stakes; check that all stakes of a line stand on one "
+        "level, since the terrain model is only so good. Move those that do not.",
+        f"From the top swale down: {span}. Each one is finished before the next below is begun, so that rain in "
+        "between meets no half-built berm below an open slope.",
+        "In each swale: strip the topsoil and keep it uphill. Dig from the offset stakes. Build the berm in layers of "
+        "a hand's length, each rolled by the machine, and the returns at both ends with it.",
+        "The sill before rain: level it, compact it, lay stone or sod below it the same day. Leave no swale without "
+        "its sill when rain is forecast.",
+        f"Check with the level before the machine leaves: floor within {floor}, sill within {sill}, crest nowhere low.",
+        "Spread the topsoil on berm and ditch sides. Mulch and seed at once; plant when the first rain has soaked in.",
+        "Stop when the soil is wet enough to smear.",
+    )
+
+
+def sheet_cautions(design: Design) -> tuple[str, ...]:
+    """Cautions for the crew, the standing ones first."""
+    standing = tuple(each.text for each in STANDING_CAUTIONS)
+    return (*standing, *(each for each in plan_cautions(design) if each not in standing))
+
+
+def _beside(offset: OffsetStake | None, floor_m: float, top_m: float, *, units: str) -> tuple[str, str, str]:
+    """Distance of an offset stake from the line, and from its ground to floor and top."""
+    if offset is None:
+        return "–", "–", "–"
+    distance = level_shown(offset.distance_m, units=units)
+    to_floor, to_top = (_signed(each - offset.ground_m, units=units) for each in (floor_m, top_m))
+    return distance, to_floor, to_top
+
+
+def _signed(height_m: float, *, units: str) -> str:
+    """A difference of heights with its sign; a dash where it isn't known."""
+    if not math.isfinite(height_m):
+        return "–"
+    text = level_shown(abs(height_m), units=units)
+    return text if not float(text) else f"{'+' if height_m > 0 else '−'}{text}"

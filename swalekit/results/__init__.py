@@ -1,0 +1,1 @@
+"""What each result consists of, written whole or not at all."""

@@ -1,0 +1,179 @@
+"""Many sites planned, each into its folder, and gathered in one table and one GeoPackage."""
+
+from collections.abc import Generator, Mapping, Sequence
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+
+from swalekit._checks import check_positive
+from swalekit.design.layout.ground import Stage, silent
+from swalekit.design.plan.table import Figure
+from swalekit.errors import InputError, OutputError, SwalekitError
+from swalekit.formats.exchange.geopackage import write_layers
+from swalekit.formats.inputs.brief import brief_with_parts, read_brief
+from swalekit.formats.inputs.sites_csv import SiteRow, read_sites
+from swalekit.results.batch.cluster import check_cluster, plan_on_cluster
+from swalekit.results.batch.csv import batch_row, failed_row, is_batch_table, write_batch
+from swalekit.results.batch.layers import batch_layers
+from swalekit.results.batch.processes import plan_in_processes
+from swalekit.results.batch.work import Outcome, SiteWork, error_words
+from swalekit.results.folder.folder import is_taken, result_folder, whole_file
+from swalekit.results.folder.provenance import made_from, versions
+from swalekit.results.folder.seal import is_as_written
+from swalekit.results.plan.read import read_summary
+
+TABLE, LAYERS = "batch.csv", "batch.gpkg"
+"""What is gathered; a folder that holds the table is a batch's."""
+
+_NOT_PLANNED = "not planned yet"
+
+
+@dataclass(frozen=True)
+class Batch:
+    """What became of many sites.
+
+    Parameters
+    ----------
+    rows : tuple of dict
+        Figures of each site by the names of `BATCH_COLUMNS`, in the order of the table.
+    stopped : bool
+        Whether an interrupt ended the work early.
+    """
+
+    rows: tuple[dict[str, Figure], ...]
+    stopped: bool
+
+
+def plan_sites(
+    table: str | Path,
+    folder: str | Path,
+    *,
+    workers: int | None = None,
+    cluster: str | None = None,
+    overwrite: bool = False,
+    stage: Stage = silent,
+) -> Batch:
+    """Plan every site of a table, each into a folder of its name, and gather totals and swales of all.
+
+    Parameters
+    ----------
+    table : str or Path
+        CSV of sites, as `swalekit.formats.inputs.sites_csv.read_sites` takes it.
+    folder : str or Path
+        Where the folders of the sites go, with ``batch.csv`` and ``batch.gpkg`` (layer ``swales``, WGS 84).
+    workers : int, optional
+        Processes on this machine; as many as it has cores when not given. Guard the call of a script by
+        ``if __name__ == "__main__":``, as for any other processes that Python starts.
+    cluster : str, optional
+        Address of a running Dask scheduler, whose workers plan in place of such processes.
+    overwrite : bool
+        Plan finished sites again.
+    stage : callable
+        Told how many sites are done.
+
+    Returns
+    -------
+    Batch
+        The table; the same whatever the number of workers or machines.
+
+    Raises
+    ------
+    InputError
+        If the table or the cluster can't be used. A site that fails is a row with its error.
+    OutputError
+        If the folder holds something else than a batch, or can't be written.
+
+    Notes
+    -----
+    A site is finished when its folder records the brief, the hashes of the input files and the version of swalekit
+    that planning it now would record.
+    """
+    sites, folder = read_sites(table), Path(folder).absolute()
+    if is_taken(folder) and not is_batch_table(folder / TABLE):
+        message = f"{folder}: the folder holds files that are no earlier batch; name another folder with --out"
+        raise OutputError(message)
+    if taken := {site.site for site in sites} & {TABLE, LAYERS}:
+        message = f"{table}: a site is named '{min(taken)}', as a file of the batch is; give it another name"
+        raise InputError(message)
+    if workers is not None:
+        check_positive(workers=workers)
+    if cluster is not None:
+        if workers is not None:
+            message = "--workers counts processes of this machine, and a cluster has its own; give --cluster alone"
+            raise InputError(message)
+        check_cluster(cluster)
+    errors: dict[str, str] = {}
+    works = [work for site in sites if (work := _work(site, folder, errors)) is not None]
+    waiting = [work for work in works if overwrite or not _is_finished(work)]
+    errors |= {work.site: _NOT_PLANNED for work in waiting}
+    folder.mkdir(parents=True, exist_ok=True)
+    _gather(sites, folder, errors)
+    stopped = False
+    try:
+        planned = plan_in_processes(waiting, workers) if cluster is None else plan_on_cluster(waiting, cluster)
+        _keep(planned, errors, stage, len(waiting))
+    except KeyboardInterrupt:
+        stopped = True
+    return Batch(_gather(sites, folder, errors), stopped)
+
+
+def _work(site: SiteRow, folder: Path, errors: dict[str, str]) -> SiteWork | None:
+    """The work on a site; None where its brief can't be used, which is noted."""
+    try:
+        brief = brief_with_parts(read_brief(site.brief), site.given, source=f"{site.brief} with the sites table")
+    except InputError as error:
+        errors[site.site] = str(error)
+        return None
+    return SiteWork(site.site, brief, folder / site.site)
+
+
+def _is_finished(work: SiteWork) -> bool:
+    """Whether a site's folder holds the plan that would be made now."""
+    now = made_from(work.brief, work.folder)
+    try:
+        then = read_summary(work.folder, (*now, "totals", "versions"))
+    except InputError:
+        return False
+    alike = then["versions"]["swalekit"] == versions()["swalekit"] and all(then[key] == now[key] for key in now)
+    return alike and all(is_as_written(work.folder / name, then) for name in then["files"])
+
+
+def _keep(
+    planned: Generator[tuple[SiteWork, Outcome], None, None], errors: dict[str, str], stage: Stage, count: int
+) -> None:
+    """Write each plan to its folder as it comes."""
+    with closing(planned):
+        stage(f"planning sites: 0 of {count}")
+        for done, (work, outcome) in enumerate(planned, start=1):
+            if isinstance(outcome, str):
+                errors[work.site] = outcome
+            else:
+                _write(work, outcome, errors)
+            stage(f"planning sites: {done} of {count}")
+
+
+def _write(work: SiteWork, files: Mapping[str, bytes], errors: dict[str, str]) -> None:
+    try:
+        with result_folder(work.folder, overwrite=True) as results:
+            for name, content in files.items():
+                (results / name).write_bytes(content)
+    except SwalekitError as error:
+        errors[work.site] = error_words(error)
+    else:
+        del errors[work.site]
+
+
+def _gather(sites: Sequence[SiteRow], folder: Path, errors: Mapping[str, str]) -> tuple[dict[str, Figure], ...]:
+    """Write the table and the GeoPackage of what is planned so far."""
+    rows = tuple(
+        failed_row(site.site, errors[site.site])
+        if site.site in errors
+        else batch_row(site.site, read_summary(folder / site.site, ("totals", "values_used", "cautions")))
+        for site in sites
+    )
+    write_batch(rows, folder / TABLE)
+    with whole_file(folder / LAYERS) as file:
+        write_layers(
+            batch_layers({str(row["site"]): folder / str(row["site"]) for row in rows if not row["error"]}), file
+        )
+    return rows

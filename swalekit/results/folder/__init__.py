@@ -1,0 +1,1 @@
+"""The folder of a result: written whole, sealed, and what it was made from."""

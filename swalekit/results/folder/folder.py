@@ -1,0 +1,166 @@
+"""A folder of results that appears whole or not at all."""
+
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+from pyogrio.errors import DataLayerError, DataSourceError
+
+from swalekit.errors import OutputError
+from swalekit.results.folder.seal import seal, strangers
+
+_WRITE_ERRORS = (OSError, DataSourceError, DataLayerError)
+_LONGEST = 160
+
+
+@contextmanager
+def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path]:
+    """Give a temporary folder to write into; it takes its final name when the block ends without an error.
+
+    Parameters
+    ----------
+    path : str or Path
+        Where the results go.
+    overwrite : bool
+        Replace an older result folder of that name.
+
+    Raises
+    ------
+    OutputError
+        If the folder exists and ``overwrite`` is false, if it is not a result folder or holds something else besides,
+        or if it can't be made.
+    """
+    path = Path(path)
+    check_free(path, overwrite=overwrite)
+    path = path.resolve() if path.is_symlink() else path  # so that what the link leads to is replaced, not the link
+    made: list[Path] = []
+    try:
+        made = [each for each in path.parents if not each.exists()]
+        path.parent.mkdir(parents=True, exist_ok=True)
+        working = Path(tempfile.mkdtemp(prefix=".swalekit-", dir=path.parent))
+    except OSError as error:
+        raise _unwritable(path, error) from error
+    try:
+        results = working / "new"
+        results.mkdir()
+        yield results
+        seal(results)
+        _put_in_place(results, path, working)
+    except OutputError:
+        raise
+    except _WRITE_ERRORS as error:
+        message = f"{path}: writing the results failed ({_reason(error)}); nothing was changed there"
+        raise OutputError(message) from error
+    finally:
+        shutil.rmtree(working, ignore_errors=True)
+        for folder in made:
+            with suppress(OSError):  # a folder with something in it stays
+                folder.rmdir()
+
+
+@contextmanager
+def whole_file(path: str | Path) -> Iterator[Path]:
+    """Give a temporary file to write; it takes its final name, in place of an older one, when the block ends well.
+
+    Parameters
+    ----------
+    path : str or Path
+        Where the file goes, in a folder that is there.
+
+    Raises
+    ------
+    OutputError
+        If it can't be written.
+    """
+    path = Path(path)
+    if path.is_dir():
+        message = f"{path} can't be written: a folder has its name; move that away"
+        raise OutputError(message)
+    try:
+        with tempfile.TemporaryDirectory(prefix=".swalekit-", dir=path.parent) as working:
+            file = Path(working) / path.name
+            yield file
+            file.replace(path)
+    except _WRITE_ERRORS as error:
+        message = f"{path} can't be written ({_reason(error)}); check the folder and the disk"
+        raise OutputError(message) from error
+
+
+def check_free(path: Path, *, overwrite: bool) -> None:
+    """Raise `OutputError` if results may not go to ``path``: call it before long work.
+
+    Parameters
+    ----------
+    path : Path
+        Where the results go.
+    overwrite : bool
+        Whether an earlier result there may be replaced.
+    """
+    if not is_taken(path):
+        return
+    foreign = strangers(path)
+    if foreign is None:
+        message = (
+            f"{path}: the folder holds files that are not an earlier result, or its summary.json was changed; move it "
+            "away or name another folder with --out"
+        )
+    elif foreign:
+        message = (
+            f"{path}: '{foreign[0]}' among the results there is not as it was written with them; move it away, or name "
+            "another folder with --out"
+        )
+    elif not overwrite:
+        message = f"{path}: an earlier result is there; name another folder with --out or replace it with --overwrite"
+    else:
+        return
+    raise OutputError(message)
+
+
+def is_taken(path: Path) -> bool:
+    """Whether a folder holds anything.
+
+    Raises
+    ------
+    OutputError
+        If it can't be read, or is a file.
+    """
+    try:
+        if path.is_dir() and not Path.cwd().is_relative_to(path.resolve()):
+            return any(path.iterdir())
+        if path.is_dir():
+            message = f"{path}: that is the folder one works in, or holds it; name another folder with --out"
+        elif path.is_symlink() and not path.exists():
+            message = f"{path}: a link to what isn't there has that name; name another folder with --out"
+        elif not path.exists():
+            return False
+        else:
+            message = f"{path}: a file of that name exists; name another folder with --out"
+    except OSError as error:
+        raise _unwritable(path, error) from error
+    raise OutputError(message)
+
+
+def _reason(error: Exception) -> str:
+    """What went wrong, without the pages of a database's statement."""
+    words = str(getattr(error, "strerror", None) or error)
+    return words if len(words) <= _LONGEST else f"{words[:_LONGEST]}…"
+
+
+def _unwritable(path: Path, error: OSError) -> OutputError:
+    return OutputError(f"{path}: results can't be written there ({error.strerror}); name another folder with --out")
+
+
+def _put_in_place(results: Path, path: Path, working: Path) -> None:
+    """Move the old result aside, the new one in; put the old one back if that fails."""
+    old = working / "old"
+    try:
+        if path.exists():
+            path.rename(old)
+        results.rename(path)
+    except BaseException:  # an interrupt too, at any point
+        if old.exists() and not path.exists():
+            old.rename(path)
+        raise
+    path.chmod(0o755)

@@ -1,0 +1,120 @@
+"""The seal of a result folder: its summary lists every file with a hash, so that what changed later is known."""
+
+import hashlib
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import pyogrio
+from pyogrio.errors import DataLayerError, DataSourceError
+
+from swalekit.errors import InputError
+from swalekit.formats.inputs.input_files import sha256
+from swalekit.results.folder.provenance import write_json
+
+SIGNATURE = "summary.json"
+"""Every result folder holds this file; a folder without it is somebody else's and is never replaced."""
+_LATER = ("report.html", "report.pdf")
+"""What `swalekit report` puts into a plan's folder afterwards."""
+_LEFT = (".DS_Store", "Thumbs.db", "desktop.ini")
+"""What file managers leave."""
+_LAYERS = ".gpkg"
+_BESIDE = (".aux.xml", ".ovr", "-wal", "-shm", "-journal")
+"""Endings of what programs that open a raster or a GeoPackage put beside it."""
+
+
+def seal(folder: Path) -> None:
+    """Put names and hashes of a folder's files, and a hash of all else, into its summary.
+
+    Parameters
+    ----------
+    folder : Path
+        Folder of results, whole; one without summary stays as it is.
+
+    Notes
+    -----
+    The hash of a GeoPackage is that of its features: programs that open one write into it.
+    """
+    file = folder / SIGNATURE
+    if not file.is_file():
+        return
+    told = json.loads(file.read_text(encoding="utf-8"))
+    told = {key: value for key, value in told.items() if key not in ("files", "seal")}
+    files = {each.name: _fingerprint(each) for each in sorted(folder.iterdir()) if each.name != SIGNATURE}
+    told |= {"files": files}
+    write_json(told | {"seal": _hash(told)}, file)
+
+
+def is_unbroken(summary: Mapping[str, Any]) -> bool:
+    """Whether a summary is as it was sealed."""
+    try:
+        return summary.get("seal") == _hash({key: value for key, value in summary.items() if key != "seal"})
+    except RecursionError:  # deeper than anything that was ever sealed
+        return False
+
+
+def is_as_written(file: Path, summary: Mapping[str, Any]) -> bool:
+    """Whether a file beside a summary is as it was sealed; a report may be newer."""
+    try:
+        same = file.name in _LATER or summary["files"].get(file.name) == _fingerprint(file)
+        return bool(same and file.is_file())
+    except (OSError, DataLayerError, DataSourceError):
+        return False
+
+
+def check_as_written(summary: Mapping[str, Any], file: Path) -> None:
+    """Check that a file beside a summary is as it was sealed.
+
+    Raises
+    ------
+    InputError
+        If it isn't.
+    """
+    if not is_as_written(file, summary):
+        message = f"'{file}' was changed after it was written; run the swalekit command that wrote it again"
+        raise InputError(message)
+
+
+def strangers(folder: Path) -> list[str] | None:
+    """Names in a folder of results that aren't as a command of swalekit wrote them there; None where it is no such one.
+
+    What file managers, and programs that open a raster or a GeoPackage, leave is none; nor are styles that a map
+    program keeps in a GeoPackage, as long as its features are as written.
+    """
+    try:
+        if not (folder / SIGNATURE).is_file():
+            return None
+        summary = json.loads((folder / SIGNATURE).read_text(encoding="utf-8"))
+        if not isinstance(summary, dict) or not is_unbroken(summary):
+            return None
+    except (OSError, ValueError, RecursionError):
+        return None
+    written = summary["files"]
+    left = {SIGNATURE, *_LATER, *_LEFT, *(f"{name}{ending}" for name in written for ending in _BESIDE)}
+
+    def is_ours(path: Path) -> bool:
+        unsaved = path.name.endswith("-wal") and path.is_file() and path.stat().st_size > 0
+        if path.is_symlink() or not path.is_file() or unsaved:
+            return False
+        return path.name in left or (path.name in written and is_as_written(path, summary))
+
+    return sorted(each.name for each in folder.iterdir() if not is_ours(each))
+
+
+def _fingerprint(file: Path) -> str:
+    """SHA-256 of a file, of a GeoPackage that of its layers' fields and features."""
+    if file.suffix != _LAYERS:
+        return sha256(file)
+    told = hashlib.sha256()
+    for name, kind in pyogrio.list_layers(file):
+        if kind is not None:  # a table of styles, say
+            about, _, shapes, values = pyogrio.raw.read(file, layer=name)
+            told.update(repr((name, str(about["crs"]), about["fields"].tolist())).encode())
+            told.update(repr([each.tolist() for each in values]).encode())
+            told.update(b"".join(b"-" if each is None else each for each in shapes))
+    return told.hexdigest()
+
+
+def _hash(told: Mapping[str, Any]) -> str:
+    return hashlib.sha256(json.dumps(told, sort_keys=True, ensure_ascii=False).encode("utf-8", "replace")).hexdigest()

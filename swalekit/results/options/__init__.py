@@ -1,0 +1,1 @@
+"""The folder of a comparison, and of spacing rules side by side."""

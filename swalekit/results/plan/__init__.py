@@ -1,0 +1,1 @@
+"""The folder of a plan: written, read back, and reported on."""

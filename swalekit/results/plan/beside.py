@@ -1,0 +1,69 @@
+"""What other commands made of a plan, read back from their folders to be shown beside it."""
+
+from pathlib import Path
+from typing import Any
+
+from swalekit.design.plan.record import GrowthRecord, PlanRecord, ReliabilityRecord
+from swalekit.errors import InputError
+from swalekit.results.folder.seal import check_as_written
+from swalekit.results.plan.read import read_layer, read_summary
+
+_GROWN = ("plants", "reed bed", "served ground", "pipe")
+_ALIKE = ("swale", "level_m", "length_m")
+
+
+def read_growth_folder(folder: str | Path, plan: PlanRecord) -> GrowthRecord:
+    """Read what ``swalekit grow`` made of a plan.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Folder that it wrote.
+    plan : PlanRecord
+        The plan that it is shown beside.
+
+    Raises
+    ------
+    InputError
+        If a file is missing or damaged, or it was made of another plan.
+    """
+    folder = Path(folder)
+    summary = read_summary(folder, ("planting", "swales"))
+    rows, own = ([[row[name] for name in _ALIKE] for row in each] for each in (summary["swales"], plan.swales))
+    if rows != own:
+        _refuse(folder, "grow", len(rows), len(own))
+    check_as_written(summary, folder / "site.gpkg")
+    layers = {name: read_layer(folder / "site.gpkg", name) for name in _GROWN}
+    return GrowthRecord(summary["planting"], layers)
+
+
+def read_reliability_folder(folder: str | Path, plan: PlanRecord) -> ReliabilityRecord:
+    """Read how sure ``swalekit reliability`` found a plan.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Folder that it wrote.
+    plan : PlanRecord
+        The plan that it is shown beside.
+
+    Raises
+    ------
+    InputError
+        If a file is missing or damaged, or it was made of another plan.
+    """
+    folder = Path(folder)
+    summary: dict[str, Any] = read_summary(folder, ("chance_to_hold", "swales", "matters_most", "storm_mm"))
+    rows, own = ([row["swale"] for row in each] for each in (summary["swales"], plan.swales))
+    if rows != own or summary["storm_mm"]["design"] != plan.summary["values_used"]["storm_depth_mm"]:
+        _refuse(folder, "reliability", len(rows), len(own))
+    check_as_written(summary, folder / "reliability.gpkg")
+    return ReliabilityRecord(summary, read_layer(folder / "reliability.gpkg", "bands"))
+
+
+def _refuse(folder: Path, command: str, found: int, wanted: int) -> None:
+    message = (
+        f"'{folder}' was not made of this plan (it has {found} swales, the plan {wanted}, or their lines or the storm "
+        f"differ); run swalekit {command} again on the brief that the plan was made of"
+    )
+    raise InputError(message)

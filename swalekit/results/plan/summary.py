@@ -1,0 +1,129 @@
+"""The summary: inputs with hashes, versions, every total, every warning, for machines and for the record."""
+
+from pathlib import Path
+from typing import Any
+
+from swalekit.design.brief.settings import (
+    course_words,
+    duration_h,
+    noise_depth_m,
+    sill_coefficient,
+    soil_of,
+    storm_of,
+    swell_percent,
+)
+from swalekit.design.plan.columns import SWALE_COLUMNS, TOTAL_COLUMNS
+from swalekit.design.plan.design import Design
+from swalekit.design.plan.storm_table import storm_course, storm_summary
+from swalekit.design.plan.table import swale_row, totals
+from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
+from swalekit.hydrology.losses.losses import Loss
+from swalekit.hydrology.storm.hyetograph import Hyetograph
+from swalekit.results.folder.provenance import made_from, meanings, versions
+
+
+def summary(design: Design, *, folder: str | Path = ".") -> dict[str, Any]:
+    """Everything a reader needs to trust and repeat a design, in JSON types.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+    folder : str or Path
+        Folder of the results, from which the paths of the inputs are given.
+    """
+    site, ground = design.site, design.ground
+    storm, soil = storm_of(site), soil_of(site)
+    return {
+        "site": site.brief.site.name,
+        "totals": totals(design),
+        "swales": [swale_row(swale) for swale in design.swales],
+        "hollows": [
+            {
+                "hollow": each.id,
+                "volume_m3": round(each.volume_m3, 1),
+                "held_m3": round(each.held_m3, 1),
+                "fate": each.fate,
+            }
+            for each in design.hollows
+        ],
+        "breach": _breach(design),
+        "refused": _refused(design),
+        "warnings": list(design.warnings),
+        "cautions": [
+            {"swale": each.swale, "caution": each.name, "text": each.text, "advice": each.advice}
+            for each in design.cautions
+        ],
+        "storm": storm_summary(site) | _course(storm_course(site)),
+        "terrain": {
+            "crs": ground.terrain.grid.crs.to_string(),
+            "rows": ground.terrain.grid.shape[0],
+            "columns": ground.terrain.grid.shape[1],
+            "cell_m": ground.terrain.grid.cell_m,
+            "vertical_sigma_m": ground.terrain.vertical_sigma_m,
+        },
+        "values_used": {
+            "storm_depth_mm": storm.depth_mm,
+            "check_depth_mm": storm.check_depth_mm,
+            "storm_duration_h": _significant(duration_h(site)),
+            "storm_course": course_words(site),
+            "losses": [_method(loss) for loss in soil.losses],
+            "infiltration_test": None if site.infiltration is None else _method(site.infiltration),
+            "intake_mm_h": None if soil.intake_mm_h is None else _significant(soil.intake_mm_h),
+            "swell_percent": swell_percent(site),
+            "sill_coefficient": sill_coefficient(site),
+            "hollow_noise_m": noise_depth_m(site, ground.terrain),
+        },
+        **made_from(site.brief, folder),
+        "versions": versions(),
+        "columns": {"swales": meanings(SWALE_COLUMNS), "totals": meanings(TOTAL_COLUMNS)},
+    }
+
+
+def _course(course: Hyetograph) -> dict[str, list[float]]:
+    """Rain fallen since the start of the storm."""
+    return {
+        "time_h": [_significant(time) for time in course.time_h.tolist()],
+        "cumulative_mm": [_significant(depth) for depth in course.cumulative_mm.tolist()],
+    }
+
+
+def _method(used: Loss | InfiltrationFit) -> dict[str, Any]:
+    """Name and values of a method."""
+    return {"method": used.method} | {name: _significant(value) for name, value in vars(used).items()}
+
+
+def _significant(value: float) -> float:
+    return float(f"{value:.6g}")
+
+
+def _breach(design: Design) -> dict[str, Any]:
+    """What the failure of each swale does below, and which one the map shows."""
+    shown = design.failure_shown
+    return {
+        "minutes": design.site.brief.breach.minutes,
+        "shown": None if shown is None else shown.swale,
+        "swales": [
+            {
+                "swale": failure.swale,
+                "overtops": list(failure.overtops),
+                "spills_more": list(failure.spills_more),
+                "extra_left_m3": round(failure.extra_left_m3, 1),
+                "peak_left_m3s": round(failure.peak_left_m3s, 3),
+            }
+            for failure in (swale.failure for swale in design.swales)
+            if failure is not None
+        ],
+    }
+
+
+def _refused(design: Design) -> dict[str, dict[str, float]]:
+    """Number and length of the refused stretches by reason."""
+    reasons = sorted({each.reason for each in design.refused})
+    return {
+        reason: {
+            "stretches": sum(each.reason == reason for each in design.refused),
+            "length_m": round(sum(each.length_m for each in design.refused if each.reason == reason), 1),
+        }
+        for reason in reasons
+    }

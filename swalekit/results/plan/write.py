@@ -1,0 +1,122 @@
+"""The results of a plan in a folder."""
+
+from dataclasses import replace
+from pathlib import Path
+
+from swalekit.design.plan.design import Design
+from swalekit.formats.exchange.geojson import write_geojson
+from swalekit.formats.exchange.geopackage import write_layers
+from swalekit.formats.terrain.cog import write_terrain
+from swalekit.reporting.charts.storm.water_chart import water_sheet
+from swalekit.reporting.map.plan_map import plan_content
+from swalekit.reporting.map.sheet import map_sheet
+from swalekit.reporting.paper.save import save_pages, save_pdf, save_png
+from swalekit.results.folder.folder import result_folder, whole_file
+from swalekit.results.folder.provenance import write_json
+from swalekit.results.folder.seal import seal
+from swalekit.results.plan.earthwork_csv import write_earthwork
+from swalekit.results.plan.layers import catchment_polygons, layers, pond_polygons, swale_layer
+from swalekit.results.plan.summary import summary
+from swalekit.results.plan.water_csv import write_water
+
+
+def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False, report: bool = False) -> None:
+    """Write lines, layers, design surface, tables, map and summary of a design to a folder, whole or not at all.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+    folder : str or Path
+        Where the results go.
+    overwrite : bool
+        Replace an earlier result there.
+    report : bool
+        Write the report too.
+
+    Raises
+    ------
+    OutputError
+        If the folder is taken or can't be written.
+    """
+    with result_folder(folder, overwrite=overwrite) as results:
+        write_plan_files(design, results, folder=folder)
+        if report:
+            write_report(results)
+
+
+def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> None:
+    """Write the files of a plan to a folder that is there.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+    results : Path
+        Where they are written.
+    folder : str or Path
+        Where they will lie, from which the summary gives the paths of the inputs.
+    """
+    write_geojson(swale_layer(design), results / "swales.geojson")
+    write_layers(layers(design), results / "site.gpkg")
+    write_earthwork(design, results / "earthwork.csv")
+    ground, built_m = design.ground.terrain, design.surface.heights
+    write_terrain(results / "design_surface.tif", built_m, ground.grid)
+    write_terrain(results / "cut_fill.tif", built_m, ground.grid, above=ground.heights)
+    if design.run is not None:
+        write_water(design.run.design, results / "storm.csv")
+        part = design.site.brief.site
+        title = f"{part.name}: water of the site in the design storm"
+        save_png(water_sheet(design.run.design, title=title, units=part.units), results / "storm.png")
+    content = plan_content(design, catchments=catchment_polygons(design), ponds=pond_polygons(design))
+    sheet = map_sheet(content)
+    save_png(sheet, results / "map.png")
+    save_pdf(sheet, results / "map.pdf")
+    write_json(summary(design, folder=folder), results / "summary.json")
+    seal(results)
+
+
+def write_report(
+    folder: str | Path,
+    *,
+    options: str | Path | None = None,
+    growth: str | Path | None = None,
+    reliability: str | Path | None = None,
+    pdf: bool = False,
+) -> None:
+    """Write the report of a plan's folder into that folder, in place of an older one, whole or not at all.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Folder that a plan was written to.
+    options : str or Path, optional
+        Folder that a comparison was written to, shown beside the plan.
+    growth, reliability : str or Path, optional
+        Folders that a planting, and how sure the plan is, were written to.
+    pdf : bool
+        Write it as sheets for printing too.
+
+    Raises
+    ------
+    InputError
+        If a folder lacks what a report needs.
+    OutputError
+        If the report can't be written.
+    """
+    from swalekit.reporting.report.page import report_html
+    from swalekit.reporting.report.sheets import report_sheets
+    from swalekit.results.plan.beside import read_growth_folder, read_reliability_folder
+    from swalekit.results.plan.read import read_plan_folder
+
+    record, folder = read_plan_folder(folder, options=options), Path(folder)
+    record = replace(
+        record,
+        growth=None if growth is None else read_growth_folder(growth, record),
+        reliability=None if reliability is None else read_reliability_folder(reliability, record),
+    )
+    with whole_file(folder / "report.html") as page:
+        page.write_text(report_html(record), encoding="utf-8")
+        if pdf:
+            with whole_file(folder / "report.pdf") as sheets:
+                save_pages(report_sheets(record), sheets)

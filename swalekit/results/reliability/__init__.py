@@ -1,0 +1,1 @@
+"""The folder of how sure a plan is."""

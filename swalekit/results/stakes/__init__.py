@@ -1,0 +1,1 @@
+"""The folder that a crew takes to the site."""

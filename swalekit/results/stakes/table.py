@@ -1,0 +1,134 @@
+"""Stakes as rows of figures: the columns, declared once for CSV, GeoPackage and documentation."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from swalekit.design.plan.columns import Column
+from swalekit.formats.exchange.wgs84 import DEGREE_DECIMALS, longitude_latitude
+from swalekit.staking.stake import OffsetStake, Stake, Stakeout
+
+Figure = float | int | str | None
+
+_PLACE = (
+    Column("easting_m", "m", "easting in the CRS of the project", 3),
+    Column("northing_m", "m", "northing in the CRS of the project", 3),
+    Column("longitude", "degrees", "longitude on WGS 84", DEGREE_DECIMALS),
+    Column("latitude", "degrees", "latitude on WGS 84", DEGREE_DECIMALS),
+)
+
+STAKE_COLUMNS: tuple[Column, ...] = (
+    Column("number", "", "point number: the swale's number x 1000 + the stake's place along the line", 0),
+    Column("swale", "", "number of the swale, from the top of the site downward"),
+    Column("chainage_m", "m", "distance from the end with downhill on the right hand looking along", 2),
+    Column("mark", "", "why it stands here: end, sill end, sill, bend, grade, or line"),
+    *_PLACE,
+    Column("ground_m", "m", "height of the ground", 3),
+    Column("floor_m", "m", "height of the ditch's floor; of the ground where nothing is dug", 3),
+    Column("dig_m", "m", "dig depth, ground to floor", 3),
+    Column("crest_m", "m", "level of the berm's crest", 3),
+    Column("sill_m", "m", "level of the sill, to which the berm is built here; empty beside the sill", 3),
+    Column("benchmark", "", "name of the benchmark; empty without one, as are the four heights above it"),
+    Column("ground_above_m", "m", "ground above the benchmark, negative below it", 3),
+    Column("floor_above_m", "m", "floor above the benchmark", 3),
+    Column("crest_above_m", "m", "crest above the benchmark", 3),
+    Column("sill_above_m", "m", "sill above the benchmark", 3),
+    Column("position_sigma_m", "m", "standard error of the stake's place across the slope, height error over slope", 2),
+)
+
+OFFSET_COLUMNS: tuple[Column, ...] = (
+    Column("number", "", "point number: that of the stake on the line + 300 uphill, + 600 downhill", 0),
+    Column("stake", "", "number of the stake on the line", 0),
+    Column("swale", "", "number of the swale"),
+    Column("side", "", "uphill or downhill"),
+    *_PLACE,
+    Column("distance_m", "m", "distance from the stake on the line", 2),
+    Column("ground_m", "m", "height of the ground; empty off the tile", 3),
+    Column("to_floor_m", "m", "from the ground here to the ditch's floor at the stake, negative down", 3),
+    Column("to_crest_m", "m", "from the ground here to the berm's crest, negative down", 3),
+)
+
+_BESIDE = tuple(column for column in OFFSET_COLUMNS if column.name not in {"stake", "swale", "side"})
+
+TABLE_COLUMNS: tuple[Column, ...] = STAKE_COLUMNS + tuple(
+    replace(column, name=f"{side}_{column.name}", meaning=f"{side} offset stake: {column.meaning}")
+    for side in ("uphill", "downhill")
+    for column in _BESIDE
+)
+"""A row a stake, with its offset stakes; theirs are empty where one would stand in the works."""
+
+
+def stake_rows(stakeout: Stakeout) -> list[dict[str, Figure]]:
+    """Figures of every stake by the names of `STAKE_COLUMNS`."""
+    places = _positions(stakeout, [(stake.x_m, stake.y_m) for stake in stakeout.stakes])
+    rows = [place | _heights(stake, stakeout) for stake, place in zip(stakeout.stakes, places, strict=True)]
+    return [_rounded(row, STAKE_COLUMNS) for row in rows]
+
+
+def offset_rows(stakeout: Stakeout) -> list[dict[str, Figure]]:
+    """Figures of every offset stake by the names of `OFFSET_COLUMNS`."""
+    found = [(stake, side, offset) for stake in stakeout.stakes for side, offset in stake.offsets]
+    places = _positions(stakeout, [(offset.x_m, offset.y_m) for _, _, offset in found])
+    rows = [place | _offset(*each) for each, place in zip(found, places, strict=True)]
+    return [_rounded(row, OFFSET_COLUMNS) for row in rows]
+
+
+def table_rows(stakeout: Stakeout) -> list[dict[str, Figure]]:
+    """Figures of every stake and its offset stakes by the names of `TABLE_COLUMNS`."""
+    rows = {row["number"]: row for row in stake_rows(stakeout)}
+    for offset in offset_rows(stakeout):
+        rows[offset["stake"]] |= {f"{offset['side']}_{column.name}": offset[column.name] for column in _BESIDE}
+    return list(rows.values())
+
+
+def _positions(stakeout: Stakeout, xy: list[tuple[float, float]]) -> list[dict[str, Figure]]:
+    """Where points lie, by the names of the four columns for that."""
+    places = np.array(xy, np.float64).reshape(-1, 2)
+    both = np.column_stack([places, longitude_latitude(places, stakeout.crs)]).tolist()
+    names = [column.name for column in _PLACE]
+    return [dict(zip(names, place, strict=True)) for place in both]
+
+
+def _heights(stake: Stake, stakeout: Stakeout) -> dict[str, Figure]:
+    """Figures of a stake less where it lies."""
+    benchmark = stakeout.benchmark
+    heights = {"ground": stake.ground_m, "floor": stake.floor_m, "crest": stake.crest_m, "sill": stake.sill_m}
+    row: dict[str, Figure] = {
+        "number": stake.number,
+        "swale": stake.swale,
+        "chainage_m": stake.chainage_m,
+        "mark": stake.mark,
+        "dig_m": stake.dig_m,
+        "benchmark": None if benchmark is None else benchmark.name,
+        "position_sigma_m": stake.position_sigma_m,
+    }
+    for name, height in heights.items():
+        row[f"{name}_m"] = height
+        row[f"{name}_above_m"] = None if benchmark is None or height is None else benchmark.above_m(height)
+    return row
+
+
+def _offset(stake: Stake, side: str, offset: OffsetStake) -> dict[str, Figure]:
+    """Figures of an offset stake less where it lies."""
+    return {
+        "number": offset.number,
+        "stake": stake.number,
+        "swale": stake.swale,
+        "side": side,
+        "distance_m": offset.distance_m,
+        "ground_m": offset.ground_m,
+        "to_floor_m": stake.floor_m - offset.ground_m,
+        "to_crest_m": stake.crest_m - offset.ground_m,
+    }
+
+
+def _rounded(row: dict[str, Figure], columns: tuple[Column, ...]) -> dict[str, Figure]:
+    """Figures in the order of the columns, rounded once; None for what isn't known."""
+    rounded: dict[str, Figure] = {}
+    for column in columns:
+        value = row[column.name]
+        if isinstance(value, float):
+            value = round(value, column.decimals) + 0.0 if math.isfinite(value) else None
+        rounded[column.name] = value
+    return rounded

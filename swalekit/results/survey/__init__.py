@@ -1,0 +1,1 @@
+"""The folder of what was built against the plan."""

@@ -1,0 +1,132 @@
+"""Layouts side by side."""
+
+import pytest
+import shapely
+from matplotlib.figure import Figure
+from sites import make_site, plane
+
+from swalekit.design.options.comparison import OPTION_COLUMNS, compare
+from swalekit.design.options.variations import axes_of, grid_of
+from swalekit.errors import InputError
+from swalekit.reporting.charts.options.comparison_chart import OptionPoint, draw_comparison
+from swalekit.reporting.charts.options.comparison_sheet import comparison_sheet
+
+INTERVALS = grid_of(axes_of({"interval": [1.0, 2.0, 4.0]}))
+
+
+@pytest.fixture(scope="module")
+def comparison():
+    """Three intervals on a plane; the widest spills at a shallow greatest depth."""
+    shallow = {"greatest_depth_m": 0.5}
+    rates = {"machine_per_h": 60.0, "mobilisation": 100.0, "currency": "EUR"}
+    return compare(make_site(section=shallow, rates=rates, storm={"depth_mm": 60.0}), plane(), INTERVALS)
+
+
+def test_wider_intervals_dig_less_and_hold_less(comparison):
+    """Dug volume, cost and held storm fall as the interval grows."""
+    for name in ("length_m", "dug_m3", "cost"):
+        values = [option.totals[name] for option in comparison.options]
+        assert values == sorted(values, reverse=True), name
+    assert [option.holds for option in comparison.options] == [True, True, False]
+
+
+def test_the_mark_is_on_the_cheapest_that_holds(comparison):
+    """Two of three hold; the one with the lower cost is marked, and only it."""
+    assert [option.cheapest for option in comparison.options] == [False, True, False]
+
+
+def test_no_mark_where_none_holds():
+    """A storm that no option holds leaves none marked."""
+    site = make_site(section={"greatest_depth_m": 0.3}, storm={"depth_mm": 400.0})
+    assert not any(option.cheapest for option in compare(site, plane(), INTERVALS).options)
+
+
+def test_the_table_has_every_column(comparison):
+    """Each option gives a figure for each column, in order."""
+    for option in comparison.options:
+        assert list(option.figures) == [column.name for column in OPTION_COLUMNS]
+
+
+def test_the_chart_names_site_and_options(comparison):
+    """Title, axes and a row of the key an option."""
+    sheet = comparison_sheet(comparison)
+    axes, key, _ = sheet.axes
+    words = [text.get_text() for text in key.texts]
+    assert sheet.texts[0].get_text() == "Unnamed site"
+    assert axes.get_xlabel() == "Soil dug [m³]"
+    for option in comparison.options:
+        shown = {
+            str(option.number),
+            option.label,
+            f"{option.totals['cost']:,}",
+            f"{100 * option.totals['kept_share']:.0f} %",
+        }
+        assert shown <= set(words)
+
+
+# --- the chart -------------------------------------------------------------------------------------------------------
+
+OPTIONS = [
+    OptionPoint("1.0 m", 1900.0, 96.0, 13_000.0, 0.95, meets=True),
+    OptionPoint("1.5 m", 1290.0, 71.0, 8_450.0, 0.84, meets=True, cheapest=True),
+    OptionPoint("1.5 m deep", 1295.0, 71.5, 8_900.0, 0.85, meets=True),
+    OptionPoint("3 m", 700.0, 38.0, 4_500.0, 0.6, meets=False),
+]
+
+
+def test_comparison_shows_every_option_where_it_lies():
+    """The axes come back with one mark an option, at its dug volume and held storm, named with cost and kept share."""
+    axes = Figure(figsize=(7, 5)).subplots()
+    assert draw_comparison(OPTIONS, 60.0, axes, currency="EUR") is axes
+    marks = {tuple(line.get_xydata()[0]) for line in axes.lines if len(line.get_xydata()) == 1}
+    assert marks == {(option.dug_m3, option.held_storm_mm) for option in OPTIONS}
+    lettered = {text.get_text() for text in axes.texts}
+    assert lettered >= {"1.0 m · 13,000 EUR · keeps 95 %", "3 m · 4,500 EUR · keeps 60 %"}
+
+
+@pytest.mark.parametrize("held_mm", [(61.0, 58.0), (60.0, 60.0), (0.0, 0.5)])
+def test_comparison_is_framed_on_the_options_and_the_storm(held_mm):
+    """Every mark and the storm's line lie well within the frame, and options that nearly agree fill it."""
+    points = [OptionPoint(f"{mm} mm", 900.0 + mm, mm, None, 0.8, meets=False) for mm in held_mm]
+    axes = draw_comparison(points, 60.0, Figure().subplots())
+    for (low, high), values in ((axes.get_xlim(), [900.0 + mm for mm in held_mm]), (axes.get_ylim(), [*held_mm, 60.0])):
+        inner = min(values) - low, high - max(values)
+        assert inner[1] > 0.05 * (high - low)
+        assert inner[0] > 0.05 * (high - low) or low == 0
+        assert high - low <= max(1.5 * (max(values) - min(values)), 0.1 * high)
+
+
+def test_comparison_labels_do_not_overlap():
+    """Options that nearly coincide keep their labels apart."""
+    figure = Figure(figsize=(7, 5))
+    axes = draw_comparison(OPTIONS, 60.0, figure.subplots())
+    figure.draw_without_rendering()
+    boxes = [shapely.box(*text.get_window_extent().extents) for text in axes.texts]
+    assert shapely.union_all(boxes).area == pytest.approx(sum(box.area for box in boxes), rel=0.01)
+
+
+def test_an_option_without_a_price_is_named_without_one():
+    """No cost, no currency."""
+    point = OptionPoint("a", 100.0, 60.0, None, 0.8, meets=True)
+    axes = draw_comparison([point], 60.0, Figure().subplots(), currency="EUR")
+    assert "a · keeps 80 %" in {text.get_text() for text in axes.texts}
+
+
+def test_comparison_in_us_units():
+    """Cubic yards and inches where asked for: 100 m³ is 130.8 yd³, 25.4 mm is one inch."""
+    point = OptionPoint("a", 100.0, 25.4, None, 0.8, meets=True)
+    axes = draw_comparison([point], 50.8, Figure().subplots(), units="us")
+    mark = next(line.get_xydata()[0] for line in axes.lines if len(line.get_xydata()) == 1)
+    assert mark == pytest.approx((130.795, 1.0), rel=1e-4)
+    assert axes.get_xlabel() == "Soil dug [yd³]"
+
+
+def test_comparison_of_nothing():
+    """Without options only the design storm is drawn."""
+    assert len(draw_comparison([], 60.0, Figure().subplots()).lines) == 1
+
+
+def test_cheapest_option_must_hold():
+    """An option that falls short can't be the cheapest that holds."""
+    with pytest.raises(InputError, match="marked cheapest but doesn't hold"):
+        OptionPoint("a", 1.0, 1.0, 1.0, 0.8, meets=False, cheapest=True)

@@ -1,0 +1,180 @@
+"""A plan read back from its folder: it is what was written, and nothing else is taken for one."""
+
+import json
+import shutil
+
+import numpy as np
+import pytest
+import shapely
+from reported_plan import write_reported_plan
+from sites import NORTH, WEST, make_site
+
+from swalekit.design.plan.pipeline import plan
+from swalekit.errors import InputError
+from swalekit.grid import Grid
+from swalekit.reporting.map.plan_map import plan_content
+from swalekit.reporting.map.record_map import record_content, section_at
+from swalekit.results.folder.seal import seal
+from swalekit.results.plan import read as plan_folder
+from swalekit.results.plan.layers import catchment_polygons, pond_polygons
+from swalekit.results.plan.read import read_plan_folder
+from swalekit.results.plan.write import write_plan
+from swalekit.terrain.sample import sample_heights
+from swalekit.terrain.terrain import Terrain
+
+
+@pytest.fixture(scope="module")
+def written(tmp_path_factory):
+    """A design and the folder with its plan and a comparison."""
+    folder = tmp_path_factory.mktemp("written")
+    return write_reported_plan(folder), folder
+
+
+@pytest.fixture(scope="module")
+def record(written):
+    """The plan read back with its options."""
+    _, folder = written
+    return read_plan_folder(folder / "plan", options=folder / "compare")
+
+
+def test_the_ground_comes_back(written, record):
+    """Built surface less cut and fill is the ground that the plan was made on, to the rounding of a float."""
+    design, _ = written
+    np.testing.assert_allclose(record.ground.heights, design.ground.terrain.heights, atol=1e-4)
+    np.testing.assert_array_equal(record.built.heights, design.surface.heights)
+    assert record.ground.grid.bounds == design.ground.terrain.grid.bounds
+
+
+def test_profiles_are_the_ground_along_the_lines(written, record):
+    """Every profile runs from end to end of its line, at the heights of the terrain."""
+    design, _ = written
+    for swale in design.swales:
+        chainage_m, ground_m = record.profiles[swale.id].T
+        assert chainage_m[-1] == pytest.approx(swale.line.length_m, rel=1e-6)
+        path = shapely.LineString(np.vstack([swale.line.xy, swale.line.xy[:1]]) if swale.line.closed else swale.line.xy)
+        xy = shapely.get_coordinates(path.interpolate(chainage_m))
+        np.testing.assert_allclose(ground_m, sample_heights(design.ground.terrain, *xy.T), atol=1e-3)
+
+
+def test_the_map_of_a_folder_is_the_map_of_the_design(written, record):
+    """Lines, areas, sills, keep-outs, table and failing berms are the same from the folder as from the design."""
+    design, _ = written
+    made = plan_content(design, catchments=catchment_polygons(design), ponds=pond_polygons(design))
+    read = record_content(record)
+    for name in ("title", "subtitle", "units", "table", "header", "failing", "overtopped"):
+        assert getattr(read, name) == getattr(made, name), name
+    assert [(line.id, line.closed) for line in read.lines] == [(line.id, line.closed) for line in made.lines]
+    for mine, theirs in zip(read.lines, made.lines, strict=True):
+        np.testing.assert_allclose(mine.xy, theirs.xy)
+    for mine, theirs in zip(read.sill_paths, made.sill_paths, strict=True):
+        np.testing.assert_allclose(shapely.LineString(mine).length, shapely.LineString(theirs).length, atol=1e-6)
+    assert [each[:2] for each in read.keep_outs] == [each[:2] for each in made.keep_outs]
+    for mine, theirs in zip(read.keep_outs, made.keep_outs, strict=True):
+        assert mine[2].equals(theirs[2])
+        assert mine[3].equals(theirs[3])
+    for part in ("boundary", "workable"):
+        assert getattr(read, part).equals(getattr(made, part))
+    assert {name: area.area for name, area in read.catchments} == {name: area.area for name, area in made.catchments}
+    assert sum(area.area for _, area in read.ponds) == pytest.approx(sum(area.area for _, area in made.ponds))
+    np.testing.assert_allclose(read.section.xy, made.section.xy, atol=0.05)  # figures are read back rounded
+
+
+def test_a_ring_comes_back_as_a_ring(tmp_path):
+    """On a cone the lines are closed, and their first station is not repeated."""
+    row, column = np.mgrid[0:80, 0:80] - 39.5
+    grid = Grid.from_corner((80, 80), cell_m=1.0, west_m=WEST, north_m=NORTH)
+    design = plan(make_site(), Terrain.from_heights(100.0 - 0.1 * np.hypot(row, column), grid))
+    write_plan(design, tmp_path / "plan")
+    lines = record_content(read_plan_folder(tmp_path / "plan")).lines
+    assert [line.closed for line in lines] == [swale.line.closed for swale in design.swales]
+    assert any(line.closed for line in lines)
+    for line, swale in zip(lines, design.swales, strict=True):
+        np.testing.assert_allclose(line.xy, swale.line.xy)
+
+
+def test_a_section_stands_at_its_rounded_figures(record):
+    """Floor, sill and crest of a section lie where its row of figures says."""
+    for row in record.swales:
+        section = section_at(record, row)
+        assert section.xy[1, 1] == pytest.approx(-row["depth_m"])
+        assert section.xy[5, 1] == pytest.approx(row["crest_m"] - row["level_m"])
+        assert section.sill_m == pytest.approx(row["sill_m"] - row["level_m"])
+
+
+def test_a_large_raster_is_averaged(written, record, monkeypatch):
+    """With room for 40 cells a side, blocks of three cells are averaged and no ground is lost."""
+    _, folder = written
+    monkeypatch.setattr(plan_folder, "_GREATEST_SIDE", 40)
+    coarse = read_plan_folder(folder / "plan")
+    assert coarse.ground.grid.shape == (32, 32)
+    assert coarse.ground.grid.cell_m == 3.0
+    assert float(coarse.ground.heights.mean()) == pytest.approx(float(record.ground.heights.mean()), abs=1e-3)
+    np.testing.assert_allclose(coarse.profiles["S1"], record.profiles["S1"])
+
+
+def test_options_are_read_with_the_plan(record):
+    """Figures of every option of the comparison, and the lines of those that kept theirs."""
+    assert set(record.option_lines) == {option["number"] for option in record.options}
+    lengths = [record.option_lines[option["number"]].length for option in record.options]
+    assert lengths == pytest.approx([option["length_m"] for option in record.options], abs=0.1)
+    assert [option["option"] for option in record.options] == ["interval 2 m", "<script>alert(1)</script>"]
+
+
+def _without(key):
+    def spoil(folder):
+        summary = json.loads((folder / "summary.json").read_text(encoding="utf-8"))
+        del summary[key]
+        (folder / "summary.json").write_text(json.dumps(summary), encoding="utf-8")
+
+    return spoil
+
+
+@pytest.mark.parametrize(
+    ("spoil", "words"),
+    [
+        (lambda folder: (folder / "summary.json").unlink(), "holds no summary.json"),
+        (lambda folder: (folder / "cut_fill.tif").unlink(), "holds no cut_fill.tif"),
+        (lambda folder: (folder / "summary.json").write_text("{", encoding="utf-8"), "damaged"),
+        (lambda folder: (folder / "summary.json").write_text("[]", encoding="utf-8"), "another version"),
+        (_without("storm"), "has no 'storm'"),
+        (lambda folder: (folder / "design_surface.tif").write_bytes(b"II*\0"), "was changed"),
+        (lambda folder: (folder / "site.gpkg").write_bytes(b"no database"), "was changed"),
+        (lambda folder: (folder / "storm.csv").write_text("time_h\n1,2\n", encoding="utf-8"), "was changed"),
+        (lambda folder: (folder / "storm.csv").unlink(), "holds no storm.csv"),
+    ],
+)
+def test_a_folder_that_is_no_whole_plan_fails(written, tmp_path, spoil, words):
+    """A file that is missing, damaged or of another version is named."""
+    _, folder = written
+    shutil.copytree(folder / "plan", tmp_path / "plan")
+    spoil(tmp_path / "plan")
+    with pytest.raises(InputError, match=words):
+        read_plan_folder(tmp_path / "plan")
+
+
+def test_a_plan_is_no_comparison(written):
+    """A plan's folder given for the options is told apart by what its summary lacks."""
+    _, folder = written
+    with pytest.raises(InputError, match="has no 'options'"):
+        read_plan_folder(folder / "plan", options=folder / "plan")
+
+
+def test_a_comparison_of_another_version_fails(written, tmp_path):
+    """Options that lack a figure are refused, not half shown."""
+    _, folder = written
+    (tmp_path / "summary.json").write_text('{"options": [{"option": "interval 2 m"}]}', encoding="utf-8")
+    seal(tmp_path)
+    with pytest.raises(InputError, match="comparison of another version"):
+        read_plan_folder(folder / "plan", options=tmp_path)
+
+
+def test_options_on_another_tile_are_refused(written, tmp_path):
+    """Their figures would stand beside a plan that they are none of."""
+    _, folder = written
+    shutil.copytree(folder / "compare", tmp_path / "other")
+    summary = json.loads((tmp_path / "other" / "summary.json").read_text(encoding="utf-8"))
+    summary["inputs"] = [{"key": "terrain.file", "sha256": "0" * 64}]
+    (tmp_path / "other" / "summary.json").write_text(json.dumps(summary), encoding="utf-8")
+    seal(tmp_path / "other")
+    with pytest.raises(InputError, match="on another tile"):
+        read_plan_folder(folder / "plan", options=tmp_path / "other")

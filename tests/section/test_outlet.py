@@ -1,0 +1,108 @@
+"""Flow over a sill and down the slope below it."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from swalekit.errors import InputError
+from swalekit.hydrology.routing.travel_time import manning_velocity_m_s
+from swalekit.section.outlet import check_outlet, permissible_velocity_m_s, sheet_depth_m
+from swalekit.section.sill import GRAVITY_M_S2
+from swalekit.tables.load import read_table
+from swalekit.units import METRES_PER_FOOT
+
+
+@pytest.mark.parametrize(("unit_flow", "depth"), [(0.05, 0.0634), (0.10, 0.1006), (0.20, 0.1598)])
+def test_critical_flow_on_the_sill(unit_flow: float, depth: float) -> None:
+    """On the sill yc = (q²/g)^(1/3), with the speed q / yc."""
+    outlet = check_outlet(2.0 * unit_flow, 2.0, 0.1, cover="boulders", roughness=0.05)
+    assert outlet.sill_depth_m == pytest.approx(depth, abs=1e-4)
+    assert outlet.sill_velocity_m_s == pytest.approx(unit_flow / outlet.sill_depth_m)
+
+
+@given(st.floats(1e-4, 0.5), st.floats(0.005, 0.5), st.floats(0.01, 0.5))
+def test_sheet_depth_inverts_manning(unit_flow: float, slope: float, roughness: float) -> None:
+    """At the depth found, Manning's speed times the depth is the flow."""
+    depth = sheet_depth_m(unit_flow, slope, roughness=roughness)
+    assert depth * manning_velocity_m_s(depth, slope, roughness=roughness) == pytest.approx(unit_flow, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("cover", "slope", "published_ft_s"),
+    [
+        ("sandy loam", 0.1, 1.75),  # from memory: Fortier & Scobey (1926), clear water
+        ("stiff clay", 0.1, 3.75),
+        ("bermudagrass", 0.05, 6.0),  # from memory: SCS-TP-61, easily eroded soil
+        ("bermudagrass", 0.051, 5.0),
+        ("bermudagrass", 0.2, 4.0),
+        ("grass mixture", 0.05, 4.0),
+        ("grass mixture", 0.11, 0.0),
+        ("annuals", 0.06, 0.0),
+        ("large cobbles", 0.2, 11.8),  # Keown et al. (1977), USACE Table 3.5
+    ],
+)
+def test_permissible_velocity(cover: str, slope: float, published_ft_s: float) -> None:
+    """The printed speed of a cover's slope class, none where the slope is too steep for it."""
+    assert permissible_velocity_m_s(cover, slope) == pytest.approx(published_ft_s * METRES_PER_FOOT)
+
+
+@pytest.mark.parametrize(("slope", "roughness"), [(0.02, 0.24), (0.12, 0.05), (0.3, 0.02)])
+def test_sill_of_the_safe_length_is_safe(slope: float, roughness: float) -> None:
+    """At the safe length the faster of both speeds is just the permissible one, and below it too fast."""
+    length = check_outlet(0.3, 1.0, slope, cover="firm loam", roughness=roughness).safe_length_m
+    outlet = check_outlet(0.3, length * (1 + 1e-9), slope, cover="firm loam", roughness=roughness)
+    assert outlet.safe
+    assert outlet.cure == ""
+    assert max(outlet.sill_velocity_m_s, outlet.slope_velocity_m_s) == pytest.approx(outlet.permissible_m_s)
+    assert not check_outlet(0.3, 0.99 * length, slope, cover="firm loam", roughness=roughness).safe
+
+
+def test_cure_by_hand() -> None:
+    """Sandy loam under 0.12 m³/s over 4 m: the slope governs; a longer sill by Manning, or the lightest stone."""
+    outlet = check_outlet(0.12, 4.0, 0.12, cover="sandy loam", roughness=0.05)
+    permissible = 1.75 * METRES_PER_FOOT
+    depth = (permissible * 0.05 / np.sqrt(0.12)) ** 1.5
+    assert outlet.safe_length_m == pytest.approx(0.12 / min(permissible * depth, permissible**3 / GRAVITY_M_S2))
+    assert outlet.cure == "lengthen the sill from 4 to 11 m, or lay an apron of coarse gravel"
+
+
+def test_cover_that_no_sill_makes_safe() -> None:
+    """Grass on too steep a slope bears nothing: only stone helps, the heavier the faster the water."""
+    outlet = check_outlet(0.5, 1.0, 0.15, cover="grass mixture", roughness=0.03)
+    assert outlet.permissible_m_s == 0
+    assert outlet.safe_length_m == np.inf
+    assert outlet.cure == "lay an apron of large cobbles"
+    assert check_outlet(50.0, 1.0, 0.4, cover="annuals", roughness=0.02).cure == "spread the water over several sills"
+
+
+def test_no_flow_is_safe() -> None:
+    """A sill that is never reached does no harm."""
+    outlet = check_outlet(0.0, 1.0, 0.3, cover="sandy loam", roughness=0.05)
+    assert outlet.safe
+    assert outlet.slope_velocity_m_s == outlet.sill_velocity_m_s == outlet.safe_length_m == 0
+
+
+def test_rows_have_a_source_and_stones_grow() -> None:
+    """Every speed has its source, and stones are listed from the lightest to the heaviest."""
+    rows = read_table("permissible_velocity")
+    assert all(row["source"] and float(row["velocity_ft_s"]) > 0 for row in rows)
+    stones = [float(row["velocity_ft_s"]) for row in rows if row["kind"] == "stone"]
+    assert stones == sorted(stones)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"cover": "firm lome"}, "did you mean 'firm loam'"),
+        ({"length_m": 0.0}, "length_m is 0"),
+        ({"slope": 0.0}, "slope is 0"),
+        ({"roughness": 0.0}, "roughness is 0"),
+        ({"flow_m3s": -0.1}, "unit_flow_m2s is -0.1"),
+    ],
+)
+def test_outlet_fails(changes: dict, words: str) -> None:
+    """Values that can't be are refused by name."""
+    values = {"flow_m3s": 0.1, "length_m": 1.0, "slope": 0.1, "cover": "firm loam", "roughness": 0.05} | changes
+    with pytest.raises(InputError, match=words):
+        check_outlet(**values)
