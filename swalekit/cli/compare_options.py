@@ -12,7 +12,7 @@ from swalekit.units import METRES_PER_FOOT
 if TYPE_CHECKING:
     from swalekit.design.options.limits import Limits
     from swalekit.design.options.spacing_table import PlantedStrip
-    from swalekit.design.options.variations import Axis
+    from swalekit.design.options.variations import Factor
 
 
 def _listed(name: str, what: str) -> Any:
@@ -57,7 +57,7 @@ class VariedOptions:
         """Whether each option was given."""
         return _given(self)
 
-    def axes(self, *, us: bool) -> "tuple[Axis, ...]":
+    def axes(self, *, us: bool) -> "tuple[Factor, ...]":
         """What the options vary.
 
         Raises

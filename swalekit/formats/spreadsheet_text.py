@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping
 from typing import TypeVar
 
-Cell = TypeVar("Cell")
+Value = TypeVar("Value")
 
 _RUN = re.compile(r"'*[=+\-@\t\r]")  # what a spreadsheet takes for a formula, apostrophes in front or not
 _SHIELDED = re.compile(r"'+[=+\-@\t\r]")
@@ -21,7 +21,7 @@ def shielded(text: str) -> str:
     return f"'{text}" if _RUN.match(text) else text
 
 
-def shielded_row(row: Mapping[str, Cell]) -> dict[str, Cell | str]:
+def shielded_row(row: Mapping[str, Value]) -> dict[str, Value | str]:
     """A row of figures and texts by column, its texts shielded.
 
     Examples

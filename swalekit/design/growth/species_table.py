@@ -2,7 +2,7 @@
 
 from swalekit.design.growth.growth import Growth
 from swalekit.design.plan.columns import Column
-from swalekit.design.plan.table import Figure, rounded
+from swalekit.design.plan.table import Entry, rounded
 
 SPECIES_COLUMNS: tuple[Column, ...] = (
     Column("species", "", "common name"),
@@ -27,13 +27,13 @@ SPECIES_COLUMNS: tuple[Column, ...] = (
 )
 
 
-def species_rows(growth: Growth) -> list[dict[str, Figure]]:
+def species_rows(growth: Growth) -> list[dict[str, Entry]]:
     """Every species of the brief by the names of `SPECIES_COLUMNS`, those that aren't planted too."""
     crops = dict(zip(growth.chosen.sheltered, growth.chosen.crops, strict=True))
     rows = []
     for species in growth.chosen.all:
         crop = crops.get(species)
-        figures: dict[str, Figure] = vars(species) | {
+        figures: dict[str, Entry] = vars(species) | {
             "species": species.name,
             "plants": growth.counts.get(species, 0),
             "nitrogen_fixing": "yes" if species.nitrogen_fixing else "no",

@@ -12,11 +12,11 @@ from swalekit.design.growth.columns import (
     YEAR_COLUMNS,
 )
 from swalekit.design.growth.growth import Growth, SwaleGrowth
-from swalekit.design.plan.table import Figure, rounded
+from swalekit.design.plan.table import Entry, rounded
 from swalekit.planting.water.measures import MEASURES
 from swalekit.planting.water.months import MonthTable, mean_year
 
-Row = dict[str, Figure]
+Row = dict[str, Entry]
 
 
 def grow_row(swale: SwaleGrowth) -> Row:

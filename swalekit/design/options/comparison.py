@@ -11,7 +11,7 @@ from swalekit.design.options.limits import NO_LIMITS, STORM, Limits, excesses, w
 from swalekit.design.options.option import OPTION_COLUMNS, Option
 from swalekit.design.options.ranks import marked, with_lines_kept
 from swalekit.design.options.search import Choices, search_grid
-from swalekit.design.options.variations import Axis, Variation, variation_of
+from swalekit.design.options.variations import Factor, Variation, variation_of
 from swalekit.design.options.workers import Layer, option_layer, worker_count
 from swalekit.errors import InputError
 from swalekit.terrain.terrain import Terrain
@@ -136,7 +136,7 @@ def compare(
 def search(
     site: Site,
     terrain: Terrain,
-    axes: Sequence[Axis],
+    axes: Sequence[Factor],
     *,
     limits: Limits = NO_LIMITS,
     by_volume: bool = False,
@@ -150,7 +150,7 @@ def search(
     ----------
     site, terrain, limits, by_volume, workers, stage : Site, Terrain, Limits, bool, int or None, callable
         As for `compare`.
-    axes : sequence of Axis
+    axes : sequence of Factor
         What may be varied, as from `axes_of`.
     seed : int
         Of the places that the search begins from; the same seed tries the same options.

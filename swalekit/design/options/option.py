@@ -15,7 +15,7 @@ from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import pour
 from swalekit.design.options.variations import VARIED, Variation
 from swalekit.design.plan.columns import Column
-from swalekit.design.plan.table import Figure, totals
+from swalekit.design.plan.table import Entry, totals
 from swalekit.errors import InputError
 
 OPTION_COLUMNS: tuple[Column, ...] = (
@@ -108,8 +108,8 @@ class Option:
 
     number: int
     label: str
-    chosen: Mapping[str, Figure]
-    totals: Mapping[str, Figure]
+    chosen: Mapping[str, Entry]
+    totals: Mapping[str, Entry]
     holds: bool
     weakest: str = ""
     short_m3: float = 0.0
@@ -134,9 +134,9 @@ class Option:
         return float(self.totals[name] or 0.0)
 
     @property
-    def figures(self) -> dict[str, Figure]:
+    def figures(self) -> dict[str, Entry]:
         """Figures by the names of `OPTION_COLUMNS`."""
-        own: dict[str, Figure] = {
+        own: dict[str, Entry] = {
             "number": self.number,
             "option": self.label,
             "deepest_m": round(self.deepest_m, 2),
@@ -226,7 +226,7 @@ def _standing_h(sized: SizedLayout, ground: Ground) -> float | None:
     return max(swale.water_depth_m for swale in sized.swales) * _MM_PER_M / intake_mm_h
 
 
-def _chosen(site: Site) -> dict[str, Figure]:
+def _chosen(site: Site) -> dict[str, Entry]:
     """Values of the brief that options vary, by key."""
     values = {key: getattr(getattr(site.brief, each.part), key) for each in VARIED.values() for key in each.keys}
     rounded = {key: round(value, 4) if isinstance(value, float) else value for key, value in values.items()}

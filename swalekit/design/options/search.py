@@ -8,7 +8,7 @@ from itertools import combinations, product
 import numpy as np
 
 from swalekit.design.options.option import Option
-from swalekit.design.options.variations import Axis, Choice
+from swalekit.design.options.variations import Choice, Factor
 
 STARTS = 3
 """Places of the grid that the search begins from: its middle, and others drawn by the seed."""
@@ -22,7 +22,7 @@ Choices = tuple[Choice, ...]
 
 
 def search_grid(
-    axes: Sequence[Axis],
+    axes: Sequence[Factor],
     lay: Callable[[Sequence[Choices]], Sequence[Option]],
     score: Callable[[Option], tuple[float, ...]],
     *,
@@ -32,7 +32,7 @@ def search_grid(
 
     Parameters
     ----------
-    axes : sequence of Axis
+    axes : sequence of Factor
         What is varied.
     lay : callable
         Gives the options of several choices, in their order; one that was laid before costs nothing.
@@ -66,7 +66,7 @@ def search_grid(
 def _descend(
     start: Choices,
     *,
-    axes: Sequence[Axis],
+    axes: Sequence[Factor],
     lay: Callable[[Sequence[Choices]], Sequence[Option]],
     score: Callable[[Option], tuple[float, ...]],
     together: int,
@@ -92,7 +92,7 @@ def _descend(
 
 def _between(
     best: Choices,
-    axes: Sequence[Axis],
+    axes: Sequence[Factor],
     lay: Callable[[Sequence[Choices]], Sequence[Option]],
     score: Callable[[Option], tuple[float, ...]],
 ) -> Option:
@@ -119,7 +119,7 @@ def _is_gap(choice: Choice) -> bool:
     return choice.name in ("interval", "spacing")
 
 
-def _near(axis: Axis, here: Choice) -> Axis:
+def _near(axis: Factor, here: Choice) -> Factor:
     """Choices of an axis that lie few steps from one."""
     at = axis.index(here)
     return axis[max(at - _REACH, 0) : at + _REACH + 1]

@@ -18,7 +18,7 @@ from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout.matched_levels import mean_runoff_mm
 from swalekit.design.plan.columns import Column
-from swalekit.design.plan.table import Figure
+from swalekit.design.plan.table import Entry
 from swalekit.errors import InputError
 from swalekit.section.matched_spacing import matched_spacing_m, metre_of_swale
 from swalekit.section.shape import ShapedSwale
@@ -126,7 +126,7 @@ class SpacingTable:
         slopes = [round(slope, 4) for slope in self.slopes]
         return {"slopes": slopes, "area_m2": round(self.area_m2), "rules": [self.figures(row) for row in self.rows]}
 
-    def figures(self, row: SpacingRow) -> dict[str, Figure]:
+    def figures(self, row: SpacingRow) -> dict[str, Entry]:
         """Figures of a row by the names of `SPACING_COLUMNS`, rounded; none where a spacing has no end or section."""
         gentle, median, steep = row.spacings_m
         intervals = [slope * spacing for slope, spacing in zip(self.slopes, row.spacings_m, strict=True)]
@@ -142,7 +142,7 @@ class SpacingTable:
             "length_m": per_ha * self.area_m2 / M2_PER_HECTARE,
         }
         names = ("rule", "lines", "applies", "status", "source", "note")
-        words: dict[str, Figure] = {name: getattr(row, name) for name in names}
+        words: dict[str, Entry] = {name: getattr(row, name) for name in names}
         known = words | {name: value if np.isfinite(value) else None for name, value in numbers.items()}
         return {column.name: _rounded(known[column.name], column.decimals) for column in SPACING_COLUMNS}
 
@@ -243,7 +243,7 @@ def _at(slopes: tuple[float, float, float], spacing_m: Callable[[float], float])
     return spacing_m(gentle), spacing_m(median), spacing_m(steep)
 
 
-def _rounded(value: Figure, decimals: int) -> Figure:
+def _rounded(value: Entry, decimals: int) -> Entry:
     if not isinstance(value, float):
         return value
     return round(value, decimals) if decimals else round(value)

@@ -89,7 +89,7 @@ class Choice:
         return f"{varied.word} {value:.6g}{f' {unit}' if unit else ':1'}"
 
 
-Axis = tuple[Choice, ...]
+Factor = tuple[Choice, ...]
 """Choices of which an option has one."""
 
 
@@ -120,7 +120,7 @@ class Variation:
             raise InputError(message)
 
 
-def axes_of(asked: Mapping[str, Sequence[Any]], *, units: str = "metric") -> tuple[Axis, ...]:
+def axes_of(asked: Mapping[str, Sequence[Any]], *, units: str = "metric") -> tuple[Factor, ...]:
     """The axes of a grid of options: the ways to choose the levels together, then each other thing.
 
     Parameters
@@ -176,7 +176,7 @@ def variation_of(choices: Iterable[Choice]) -> Variation:
     return Variation(", ".join(each.words for each in chosen), values)
 
 
-def grid_of(axes: Sequence[Axis]) -> tuple[Variation, ...]:
+def grid_of(axes: Sequence[Factor]) -> tuple[Variation, ...]:
     """Every combination of choices, the last axis running fastest.
 
     Raises

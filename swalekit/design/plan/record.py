@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from swalekit.design.plan.table import Figure
+from swalekit.design.plan.table import Entry
 from swalekit.terrain.terrain import Terrain
 
 Feature = tuple[BaseGeometry, dict[str, Any]]
@@ -99,7 +99,7 @@ class PlanRecord:
     built: Terrain
     profiles: Mapping[str, NDArray[np.float64]]
     water: SiteWater | None
-    options: tuple[dict[str, Figure], ...] = ()
+    options: tuple[dict[str, Entry], ...] = ()
     option_lines: Mapping[int, BaseGeometry] = field(default_factory=dict)
     growth: GrowthRecord | None = None
     reliability: ReliabilityRecord | None = None

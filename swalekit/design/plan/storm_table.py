@@ -5,7 +5,7 @@ from typing import Any
 from swalekit.design.brief.settings import course_of, course_words, duration_h, rain_mm, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.plan.columns import Column
-from swalekit.design.plan.table import Figure
+from swalekit.design.plan.table import Entry
 from swalekit.hydrology.storm.depth_table import DepthTable
 from swalekit.hydrology.storm.frequency import FrequencyAnalysis
 from swalekit.hydrology.storm.hyetograph import Hyetograph
@@ -20,11 +20,11 @@ STORM_COLUMNS: tuple[Column, ...] = (
 )
 
 
-def storm_rows(site: Site) -> list[dict[str, Figure]]:
+def storm_rows(site: Site) -> list[dict[str, Entry]]:
     """Depth by return period at the brief's duration; no row where the brief gives a depth."""
     if site.rain is None:
         return []
-    rows: list[dict[str, Figure]] = []
+    rows: list[dict[str, Entry]] = []
     for years in _years(site.rain):
         low, high = _band(site, years)
         rows.append(

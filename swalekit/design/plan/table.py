@@ -7,13 +7,14 @@ from swalekit.design.layout.sized_layout import SizedLayout
 from swalekit.design.plan.columns import SWALE_COLUMNS, TOTAL_COLUMNS, Column
 from swalekit.design.plan.design import Swale
 
-Figure = float | int | str | None
+Entry = float | int | str | None
+"""What stands in a cell of a table."""
 
 
-def swale_row(swale: Swale) -> dict[str, Figure]:
+def swale_row(swale: Swale) -> dict[str, Entry]:
     """Figures of one swale by the names of `SWALE_COLUMNS`."""
     shape, quantities, failure = swale.sized.shape, swale.quantities, swale.failure
-    figures: dict[str, Figure] = {
+    figures: dict[str, Entry] = {
         "swale": swale.id,
         "level_m": swale.line.level_m,
         "length_m": swale.line.length_m,
@@ -54,10 +55,10 @@ def swale_row(swale: Swale) -> dict[str, Figure]:
     return rounded(figures, SWALE_COLUMNS)
 
 
-def totals(layout: SizedLayout) -> dict[str, Figure]:
+def totals(layout: SizedLayout) -> dict[str, Entry]:
     """Totals by the names of `TOTAL_COLUMNS`: sums of the unrounded figures, then rounded."""
     swales, banded = layout.swales, soil_of(layout.site).has_condition
-    figures: dict[str, Figure] = {
+    figures: dict[str, Entry] = {
         "swales": len(swales),
         "length_m": sum(each.line.length_m for each in swales),
         "catchment_m2": sum(each.catchment_m2 for each in swales),
@@ -85,9 +86,9 @@ def _finite(hours: float | None) -> float | None:
     return hours if hours is not None and isfinite(hours) else None
 
 
-def rounded(figures: dict[str, Figure], columns: tuple[Column, ...]) -> dict[str, Figure]:
+def rounded(figures: dict[str, Entry], columns: tuple[Column, ...]) -> dict[str, Entry]:
     """Figures in the order and with the decimals of their columns."""
-    row: dict[str, Figure] = {}
+    row: dict[str, Entry] = {}
     for column in columns:
         value = figures[column.name]
         if isinstance(value, float):

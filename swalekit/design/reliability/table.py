@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from swalekit.contours.wander import wander_m
 from swalekit.design.brief.settings import soil_of, storm_of
 from swalekit.design.plan.columns import Column
-from swalekit.design.plan.table import Figure, rounded
+from swalekit.design.plan.table import Entry, rounded
 from swalekit.design.reliability.reliability import Reliability
 from swalekit.hydrology.losses.losses import CurveNumberLoss
 
@@ -41,7 +41,7 @@ RELIABILITY_COLUMNS: tuple[Column, ...] = (
 )
 
 
-def reliability_rows(reliability: Reliability) -> list[dict[str, Figure]]:
+def reliability_rows(reliability: Reliability) -> list[dict[str, Entry]]:
     """Figures of every swale by the names of `RELIABILITY_COLUMNS`, then those of the layout.
 
     Parameters
@@ -51,7 +51,7 @@ def reliability_rows(reliability: Reliability) -> list[dict[str, Figure]]:
     """
     swales = [_swale_figures(reliability, number) for number in range(len(reliability.layout.swales))]
     wander = [float(figures[name] or 0.0) for figures in swales for name in ("wander_m", "greatest_wander_m")]
-    layout: dict[str, Figure] = {
+    layout: dict[str, Entry] = {
         "swale": "layout",
         "chance_to_hold": reliability.chance,
         "held_storm_mm": reliability.layout.held_storm_mm,
@@ -151,10 +151,10 @@ def matters_most(reliability: Reliability, outcome: str) -> str | None:
     return first if by_input[first] > 0 else None
 
 
-def _swale_figures(reliability: Reliability, number: int) -> dict[str, Figure]:
+def _swale_figures(reliability: Reliability, number: int) -> dict[str, Entry]:
     swale, costs = reliability.layout.swales[number], reliability.swale_cost
     half_m = wander_m(swale.line, reliability.spreads.terrain_sigma_m)
-    figures: dict[str, Figure] = {
+    figures: dict[str, Entry] = {
         "swale": swale.id,
         "chance_to_hold": float(reliability.holds[:, number].mean()),
         "held_storm_mm": swale.held_storm_mm,
@@ -169,7 +169,7 @@ def _swale_figures(reliability: Reliability, number: int) -> dict[str, Figure]:
     return figures | _standing(reliability, slice(number, number + 1))
 
 
-def _standing(reliability: Reliability, swales: slice) -> dict[str, Figure]:
+def _standing(reliability: Reliability, swales: slice) -> dict[str, Entry]:
     """Standing time of the longest of some swales; nothing where the brief gives no intake."""
     site = reliability.layout.site
     intake_mm_h = soil_of(site).design_intake_mm_h
@@ -183,6 +183,6 @@ def _standing(reliability: Reliability, swales: slice) -> dict[str, Figure]:
     }
 
 
-def _range(name: str, unit: str, drawn: NDArray[np.float64] | None) -> dict[str, Figure]:
+def _range(name: str, unit: str, drawn: NDArray[np.float64] | None) -> dict[str, Entry]:
     low, high = (None, None) if drawn is None else np.quantile(drawn, [LOW, HIGH]).tolist()
     return {f"{name}_low{unit}": low, f"{name}_high{unit}": high}

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from swalekit.design.plan.columns import TOTAL_COLUMNS, Column
-from swalekit.design.plan.table import Figure
+from swalekit.design.plan.table import Entry
 from swalekit.formats.spreadsheet_text import shielded_row
 from swalekit.results.folder.folder import whole_file
 
@@ -22,7 +22,7 @@ BATCH_COLUMNS: tuple[Column, ...] = (
 )
 
 
-def batch_row(site: str, summary: Mapping[str, Any]) -> dict[str, Figure]:
+def batch_row(site: str, summary: Mapping[str, Any]) -> dict[str, Entry]:
     """Figures of a planned site by the names of `BATCH_COLUMNS`.
 
     Parameters
@@ -45,12 +45,12 @@ def batch_row(site: str, summary: Mapping[str, Any]) -> dict[str, Figure]:
     return {column.name: known[column.name] for column in BATCH_COLUMNS}
 
 
-def failed_row(site: str, error: str) -> dict[str, Figure]:
+def failed_row(site: str, error: str) -> dict[str, Entry]:
     """A site without a plan, and why, by the names of `BATCH_COLUMNS`."""
     return dict.fromkeys((column.name for column in BATCH_COLUMNS), None) | {"site": site, "error": error}
 
 
-def write_batch(rows: Iterable[Mapping[str, Figure]], path: str | Path) -> None:
+def write_batch(rows: Iterable[Mapping[str, Entry]], path: str | Path) -> None:
     """Write a row a site, UTF-8, decimal points, comma separated, in place of an older table.
 
     Raises

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from swalekit._checks import check_positive
 from swalekit.design.layout.ground import Stage, silent
-from swalekit.design.plan.table import Figure
+from swalekit.design.plan.table import Entry
 from swalekit.errors import InputError, OutputError, SwalekitError
 from swalekit.formats.exchange.geopackage import write_layers
 from swalekit.formats.inputs.brief import brief_with_parts, read_brief
@@ -40,7 +40,7 @@ class Batch:
         Whether an interrupt ended the work early.
     """
 
-    rows: tuple[dict[str, Figure], ...]
+    rows: tuple[dict[str, Entry], ...]
     stopped: bool
 
 
@@ -163,7 +163,7 @@ def _write(work: SiteWork, files: Mapping[str, bytes], errors: dict[str, str]) -
         del errors[work.site]
 
 
-def _gather(sites: Sequence[SiteRow], folder: Path, errors: Mapping[str, str]) -> tuple[dict[str, Figure], ...]:
+def _gather(sites: Sequence[SiteRow], folder: Path, errors: Mapping[str, str]) -> tuple[dict[str, Entry], ...]:
     """Write the table and the GeoPackage of what is planned so far."""
     rows = tuple(
         failed_row(site.site, errors[site.site])

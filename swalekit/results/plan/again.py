@@ -11,7 +11,7 @@ from swalekit.design.layout.ground import Stage, silent
 from swalekit.design.plan.columns import SWALE_COLUMNS
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.pipeline import plan
-from swalekit.design.plan.table import Figure, swale_row
+from swalekit.design.plan.table import Entry, swale_row
 from swalekit.design.survey.relevel import relevel
 from swalekit.errors import InputError
 from swalekit.formats.exchange.points_csv import read_points
@@ -49,7 +49,7 @@ class RecordedPlan:
 
     where: str
     site: Site
-    swales: Sequence[Mapping[str, Figure]]
+    swales: Sequence[Mapping[str, Entry]]
     levelled: Path | None
 
 
@@ -157,7 +157,7 @@ def _check_same_swales(recorded: RecordedPlan, design: Design) -> None:
                 _refuse(f"{where} records {column.name} {was} of {now['swale']}, but its inputs now give {is_now}")
 
 
-def _same(was: Figure, is_now: Figure, step: float) -> bool:
+def _same(was: Entry, is_now: Entry, step: float) -> bool:
     if isinstance(was, int | float) and isinstance(is_now, int | float):
         return abs(was - is_now) <= _LAST_PLACE * step
     return was == is_now

@@ -20,7 +20,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.design.options.option import OPTION_COLUMNS
 from swalekit.design.plan.record import Feature, PlanRecord, SiteWater
-from swalekit.design.plan.table import Figure
+from swalekit.design.plan.table import Entry
 from swalekit.errors import InputError
 from swalekit.formats.local_file import local_file
 from swalekit.grid import Grid
@@ -137,7 +137,7 @@ def read_summary(folder: Path, keys: tuple[str, ...]) -> dict[str, Any]:
     return dict(summary)
 
 
-def _options(folder: Path, plan: dict[str, Any]) -> tuple[dict[str, Figure], ...]:
+def _options(folder: Path, plan: dict[str, Any]) -> tuple[dict[str, Entry], ...]:
     compared = read_summary(folder, ("options",))
     options = tuple(compared["options"])
     if not all(column.name in option for option in options for column in OPTION_COLUMNS):

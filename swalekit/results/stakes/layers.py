@@ -5,7 +5,8 @@ from collections.abc import Sequence
 import geopandas
 
 from swalekit.design.plan.columns import Column
-from swalekit.results.stakes.table import OFFSET_COLUMNS, STAKE_COLUMNS, Figure, offset_rows, stake_rows
+from swalekit.design.plan.table import Entry
+from swalekit.results.stakes.table import OFFSET_COLUMNS, STAKE_COLUMNS, offset_rows, stake_rows
 from swalekit.staking.stake import Stakeout
 
 
@@ -17,9 +18,7 @@ def stake_layers(stakeout: Stakeout) -> dict[str, geopandas.GeoDataFrame]:
     }
 
 
-def _layer(
-    stakeout: Stakeout, rows: Sequence[dict[str, Figure]], columns: tuple[Column, ...]
-) -> geopandas.GeoDataFrame:
+def _layer(stakeout: Stakeout, rows: Sequence[dict[str, Entry]], columns: tuple[Column, ...]) -> geopandas.GeoDataFrame:
     """Points at the place that the rows give; columns with a unit hold numbers even where all are empty."""
     points = geopandas.points_from_xy([row["easting_m"] for row in rows], [row["northing_m"] for row in rows])
     names = [column.name for column in columns]

@@ -6,10 +6,9 @@ from dataclasses import replace
 import numpy as np
 
 from swalekit.design.plan.columns import Column
+from swalekit.design.plan.table import Entry
 from swalekit.formats.exchange.wgs84 import DEGREE_DECIMALS, longitude_latitude
 from swalekit.staking.stake import OffsetStake, Stake, Stakeout
-
-Figure = float | int | str | None
 
 _PLACE = (
     Column("easting_m", "m", "easting in the CRS of the project", 3),
@@ -59,14 +58,14 @@ TABLE_COLUMNS: tuple[Column, ...] = STAKE_COLUMNS + tuple(
 """A row a stake, with its offset stakes; theirs are empty where one would stand in the works."""
 
 
-def stake_rows(stakeout: Stakeout) -> list[dict[str, Figure]]:
+def stake_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     """Figures of every stake by the names of `STAKE_COLUMNS`."""
     places = _positions(stakeout, [(stake.x_m, stake.y_m) for stake in stakeout.stakes])
     rows = [place | _heights(stake, stakeout) for stake, place in zip(stakeout.stakes, places, strict=True)]
     return [_rounded(row, STAKE_COLUMNS) for row in rows]
 
 
-def offset_rows(stakeout: Stakeout) -> list[dict[str, Figure]]:
+def offset_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     """Figures of every offset stake by the names of `OFFSET_COLUMNS`."""
     found = [(stake, side, offset) for stake in stakeout.stakes for side, offset in stake.offsets]
     places = _positions(stakeout, [(offset.x_m, offset.y_m) for _, _, offset in found])
@@ -74,7 +73,7 @@ def offset_rows(stakeout: Stakeout) -> list[dict[str, Figure]]:
     return [_rounded(row, OFFSET_COLUMNS) for row in rows]
 
 
-def table_rows(stakeout: Stakeout) -> list[dict[str, Figure]]:
+def table_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     """Figures of every stake and its offset stakes by the names of `TABLE_COLUMNS`."""
     rows = {row["number"]: row for row in stake_rows(stakeout)}
     for offset in offset_rows(stakeout):
@@ -82,7 +81,7 @@ def table_rows(stakeout: Stakeout) -> list[dict[str, Figure]]:
     return list(rows.values())
 
 
-def _positions(stakeout: Stakeout, xy: list[tuple[float, float]]) -> list[dict[str, Figure]]:
+def _positions(stakeout: Stakeout, xy: list[tuple[float, float]]) -> list[dict[str, Entry]]:
     """Where points lie, by the names of the four columns for that."""
     places = np.array(xy, np.float64).reshape(-1, 2)
     both = np.column_stack([places, longitude_latitude(places, stakeout.crs)]).tolist()
@@ -90,11 +89,11 @@ def _positions(stakeout: Stakeout, xy: list[tuple[float, float]]) -> list[dict[s
     return [dict(zip(names, place, strict=True)) for place in both]
 
 
-def _heights(stake: Stake, stakeout: Stakeout) -> dict[str, Figure]:
+def _heights(stake: Stake, stakeout: Stakeout) -> dict[str, Entry]:
     """Figures of a stake less where it lies."""
     benchmark = stakeout.benchmark
     heights = {"ground": stake.ground_m, "floor": stake.floor_m, "crest": stake.crest_m, "sill": stake.sill_m}
-    row: dict[str, Figure] = {
+    row: dict[str, Entry] = {
         "number": stake.number,
         "swale": stake.swale,
         "chainage_m": stake.chainage_m,
@@ -109,7 +108,7 @@ def _heights(stake: Stake, stakeout: Stakeout) -> dict[str, Figure]:
     return row
 
 
-def _offset(stake: Stake, side: str, offset: OffsetStake) -> dict[str, Figure]:
+def _offset(stake: Stake, side: str, offset: OffsetStake) -> dict[str, Entry]:
     """Figures of an offset stake less where it lies."""
     return {
         "number": offset.number,
@@ -123,9 +122,9 @@ def _offset(stake: Stake, side: str, offset: OffsetStake) -> dict[str, Figure]:
     }
 
 
-def _rounded(row: dict[str, Figure], columns: tuple[Column, ...]) -> dict[str, Figure]:
+def _rounded(row: dict[str, Entry], columns: tuple[Column, ...]) -> dict[str, Entry]:
     """Figures in the order of the columns, rounded once; None for what isn't known."""
-    rounded: dict[str, Figure] = {}
+    rounded: dict[str, Entry] = {}
     for column in columns:
         value = row[column.name]
         if isinstance(value, float):

@@ -4,12 +4,12 @@ import csv
 from pathlib import Path
 
 from swalekit.design.plan.columns import Column
+from swalekit.design.plan.table import Entry
 from swalekit.formats.spreadsheet_text import shielded_row
 from swalekit.results.survey.table import (
     SPOT_COLUMNS,
     SURVEY_COLUMNS,
     UNMATCHED_COLUMNS,
-    Figure,
     spot_rows,
     survey_rows,
     unmatched_rows,
@@ -60,7 +60,7 @@ def write_unmatched(check: SurveyCheck, path: str | Path) -> None:
     _write(unmatched_rows(check), UNMATCHED_COLUMNS, path)
 
 
-def _write(rows: list[dict[str, Figure]], columns: tuple[Column, ...], path: str | Path) -> None:
+def _write(rows: list[dict[str, Entry]], columns: tuple[Column, ...], path: str | Path) -> None:
     """Write rows under the names of their columns."""
     with Path(path).open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.DictWriter(file, [column.name for column in columns], lineterminator="\n")

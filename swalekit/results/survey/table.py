@@ -5,13 +5,12 @@ from collections.abc import Iterable
 from typing import Any
 
 from swalekit.design.plan.columns import Column
+from swalekit.design.plan.table import Entry
 from swalekit.verification.as_built import AsBuilt
 from swalekit.verification.built_profile import BuiltProfile
 from swalekit.verification.held_storms import HeldStorms
 from swalekit.verification.spots import Spot
 from swalekit.verification.survey_check import SurveyCheck
-
-Figure = float | int | str | None
 
 _PART_COLUMNS = tuple(
     column
@@ -74,7 +73,7 @@ UNMATCHED_COLUMNS: tuple[Column, ...] = (
 )
 
 
-def survey_rows(check: SurveyCheck, held: HeldStorms | None = None) -> list[dict[str, Figure]]:
+def survey_rows(check: SurveyCheck, held: HeldStorms | None = None) -> list[dict[str, Entry]]:
     """Figures of every swale by the names of `SURVEY_COLUMNS`.
 
     Parameters
@@ -97,7 +96,7 @@ def survey_rows(check: SurveyCheck, held: HeldStorms | None = None) -> list[dict
     return rows
 
 
-def spot_rows(check: SurveyCheck) -> list[dict[str, Figure]]:
+def spot_rows(check: SurveyCheck) -> list[dict[str, Entry]]:
     """Figures of every spot by the names of `SPOT_COLUMNS`."""
     return [
         _rounded(
@@ -119,12 +118,12 @@ def spot_rows(check: SurveyCheck) -> list[dict[str, Figure]]:
     ]
 
 
-def unmatched_rows(check: SurveyCheck) -> list[dict[str, Figure]]:
+def unmatched_rows(check: SurveyCheck) -> list[dict[str, Entry]]:
     """Points that were not used by the names of `UNMATCHED_COLUMNS`."""
     return [_rounded(vars(point), UNMATCHED_COLUMNS) for point in check.unmatched]
 
 
-def _swale_figures(built: AsBuilt) -> dict[str, Figure]:
+def _swale_figures(built: AsBuilt) -> dict[str, Entry]:
     """Figures of a swale less those of its parts."""
     shape, spill, crest = built.design.shape, built.spill, built.crest
     return {
@@ -149,7 +148,7 @@ def _swale_figures(built: AsBuilt) -> dict[str, Figure]:
     }
 
 
-def _part_figures(part: str, profile: BuiltProfile) -> dict[str, Figure]:
+def _part_figures(part: str, profile: BuiltProfile) -> dict[str, Entry]:
     """Figures of a part; its count alone where it has no point."""
     if not profile.count:
         return {f"{part}_points": 0}
@@ -170,9 +169,9 @@ def _joined(words: Iterable[str]) -> str:
     return "; ".join(words)
 
 
-def _rounded(row: dict[str, Any], columns: tuple[Column, ...]) -> dict[str, Figure]:
+def _rounded(row: dict[str, Any], columns: tuple[Column, ...]) -> dict[str, Entry]:
     """Figures in the order of the columns, rounded once; None for what isn't known."""
-    rounded: dict[str, Figure] = {}
+    rounded: dict[str, Entry] = {}
     for column in columns:
         value = row.get(column.name)
         if isinstance(value, float):

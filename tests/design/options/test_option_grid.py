@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from sites import hills, make_site, plane
 
-from swalekit.design.options.comparison import compare
 from swalekit.design.options import comparison as options_module
+from swalekit.design.options.comparison import compare
 from swalekit.design.options.limits import Limits, bars_all
 from swalekit.design.options.option import Option
 from swalekit.design.options.ranks import MOST_KEPT, marked, non_dominated, with_lines_kept
