@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.contours.line import LevelLine
-from swalekit.contours.polyline import Path, path_of
+from swalekit.contours.polyline import Polyline, path_of
 from swalekit.grid import Grid
 from swalekit.kernels.contour_walk import walk_cells
 
@@ -46,7 +46,7 @@ def barrier_labels(grid: Grid, lines: Sequence[LevelLine]) -> NDArray[np.int32]:
     return labels
 
 
-def cells_on_path(grid: Grid, path: Path) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64]]:
+def cells_on_path(grid: Grid, path: Polyline) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64]]:
     """Cells that a path passes through, in order, each sharing a side with the one before.
 
     Parameters

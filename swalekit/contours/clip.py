@@ -7,11 +7,11 @@ from shapely import Geometry
 
 from swalekit.contours.barrier import cells_on_path, inside_grid
 from swalekit.contours.cuts import Intervals, runs
-from swalekit.contours.polyline import Path, chainages
+from swalekit.contours.polyline import Polyline, chainages
 from swalekit.grid import Grid
 
 
-def within_polygon(path: Path, polygon: Geometry) -> Intervals:
+def within_polygon(path: Polyline, polygon: Geometry) -> Intervals:
     """Chainages between which a path runs inside a polygon.
 
     Parameters
@@ -44,7 +44,7 @@ def within_polygon(path: Path, polygon: Geometry) -> Intervals:
     return merged(np.vstack(intervals))
 
 
-def over_cells(path: Path, grid: Grid, cells: NDArray[np.bool_]) -> Intervals:
+def over_cells(path: Polyline, grid: Grid, cells: NDArray[np.bool_]) -> Intervals:
     """Chainages between which a path runs over marked cells.
 
     Parameters

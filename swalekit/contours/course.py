@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from swalekit.contours.downhill import cross_slopes
 from swalekit.contours.line import LevelLine, right_hand
-from swalekit.contours.polyline import Path, chainages, even_steps, path_of, stretch
+from swalekit.contours.polyline import Polyline, chainages, even_steps, path_of, stretch
 from swalekit.contours.rules import LineRules
 from swalekit.contours.smooth import SmoothTrace
 from swalekit.terrain.sample import sample_heights
@@ -38,7 +38,7 @@ class Course:
 
     level_m: float
     closed: bool
-    path: Path
+    path: Polyline
     fall: NDArray[np.float64]
     sharp: NDArray[np.bool_]
 

@@ -5,13 +5,13 @@ from numpy.typing import NDArray
 from scipy.ndimage import uniform_filter1d
 
 from swalekit.contours.line import right_hand
-from swalekit.contours.polyline import Path
+from swalekit.contours.polyline import Polyline
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
 
 
 def cross_slopes(
-    terrain: Terrain, path: Path, *, closed: bool, support_m: float, vertices_averaged: int = 1
+    terrain: Terrain, path: Polyline, *, closed: bool, support_m: float, vertices_averaged: int = 1
 ) -> NDArray[np.float64]:
     """Fall of the ground across a path, from its left to its right.
 

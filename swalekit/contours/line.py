@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_not_negative
-from swalekit.contours.polyline import chainages, path_of
+from swalekit.contours.polyline import Polyline, chainages, path_of
 from swalekit.errors import InputError
 
 
@@ -69,6 +69,11 @@ class LevelLine:
         return f"LevelLine({form} at {self.level_m:.2f} m, {self.length_m:.1f} m long, {len(self.xy)} stations)"
 
     @cached_property
+    def path(self) -> Polyline:
+        """Stations as a path: a closed line comes back to its first [m]."""
+        return path_of(self.xy, closed=self.closed)
+
+    @cached_property
     def chainage_m(self) -> NDArray[np.float64]:
         """Distance along the line from the first station to each station [m]."""
         return chainages(self.xy)
@@ -76,7 +81,7 @@ class LevelLine:
     @cached_property
     def length_m(self) -> float:
         """Length of the line, a closed one's last leg included [m]."""
-        return float(chainages(path_of(self.xy, closed=self.closed))[-1])
+        return float(chainages(self.path)[-1])
 
     @property
     def spacing_m(self) -> float:
@@ -86,7 +91,7 @@ class LevelLine:
     @cached_property
     def width_m(self) -> NDArray[np.float64]:
         """Length of line that each station stands for, half-way to its neighbours [m]; the sum is the length."""
-        legs = np.diff(chainages(path_of(self.xy, closed=self.closed)))
+        legs = np.diff(chainages(self.path))
         before, after = (np.roll(legs, 1), legs) if self.closed else (np.append(0.0, legs), np.append(legs, 0.0))
         width: NDArray[np.float64] = 0.5 * (before + after)
         return width
@@ -94,7 +99,7 @@ class LevelLine:
     @cached_property
     def downhill(self) -> NDArray[np.float64]:
         """Unit vectors across the line at the stations, pointing downhill, shape (n, 2)."""
-        return right_hand(path_of(self.xy, closed=self.closed), closed=self.closed)[: len(self.xy)]
+        return right_hand(self.path, closed=self.closed)[: len(self.xy)]
 
     @property
     def mean_slope(self) -> float:

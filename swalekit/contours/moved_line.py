@@ -6,7 +6,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from swalekit.contours.downhill import cross_slopes
 from swalekit.contours.line import LevelLine
-from swalekit.contours.polyline import chainages, even_steps, path_of, points_at
+from swalekit.contours.polyline import chainages, even_steps, points_at
 from swalekit.contours.rules import LineRules
 from swalekit.errors import InputError
 from swalekit.terrain.terrain import Terrain
@@ -70,7 +70,7 @@ def moved_line(
     if known_m.size < 2:
         message = f"the line at {line.level_m:.2f} m has {known_m.size} levelled point; it takes two to run a line"
         raise InputError(message)
-    path = path_of(line.xy, closed=line.closed)
+    path = line.path
     walked = chainages(path)
     period = line.length_m if line.closed else None
     shift = xy - points_at(path, known_m)

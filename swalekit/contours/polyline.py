@@ -1,23 +1,22 @@
 """Polylines as arrays of vertices: chainage, points along the way, stretches, even steps.
 
-A *path* is an array of vertices, shape (n, 2) [m], in which a closed line repeats its first vertex at the end.
+A path is an array of vertices, shape (n, 2) [m], in which a closed line repeats its first vertex at the end.
 """
 
 import math
-from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
-Path = NDArray[np.float64]
+Polyline = NDArray[np.float64]
 
 
-def path_of(xy: NDArray[np.float64], *, closed: bool) -> Path:
+def path_of(xy: NDArray[np.float64], *, closed: bool) -> Polyline:
     """Vertices [m] as a path: a closed line's first vertex is repeated at the end."""
     return np.vstack([xy, xy[:1]]) if closed else xy
 
 
-def chainages(path: Path) -> NDArray[np.float64]:
+def chainages(path: Polyline) -> NDArray[np.float64]:
     """Distance walked from the first vertex to each vertex [m].
 
     Examples
@@ -28,7 +27,7 @@ def chainages(path: Path) -> NDArray[np.float64]:
     return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
 
 
-def points_at(path: Path, chainage_m: Sequence[float] | NDArray[np.float64]) -> Path:
+def points_at(path: Polyline, chainage_m: ArrayLike) -> Polyline:
     """Points at given distances along a path [m], shape (n, 2).
 
     Examples
@@ -40,7 +39,7 @@ def points_at(path: Path, chainage_m: Sequence[float] | NDArray[np.float64]) -> 
     return _points_at(path, chainages(path), chainage_m)
 
 
-def stretch(path: Path, start_m: float, stop_m: float) -> Path:
+def stretch(path: Polyline, start_m: float, stop_m: float) -> Polyline:
     """Part of a path between two chainages [m].
 
     Parameters
@@ -70,7 +69,7 @@ def stretch(path: Path, start_m: float, stop_m: float) -> Path:
     return np.vstack([ends[:1], inner, ends[1:]])
 
 
-def even_steps(path: Path, *, step_m: float, least_steps: int = 1) -> Path:
+def even_steps(path: Polyline, *, step_m: float, least_steps: int = 1) -> Polyline:
     """The same path with vertices at even chainage, both ends included.
 
     Parameters
@@ -97,5 +96,5 @@ def even_steps(path: Path, *, step_m: float, least_steps: int = 1) -> Path:
     return _points_at(path, walked, np.linspace(0.0, walked[-1], steps + 1))
 
 
-def _points_at(path: Path, walked: NDArray[np.float64], chainage_m: Sequence[float] | NDArray[np.float64]) -> Path:
-    return np.column_stack([np.interp(chainage_m, walked, path[:, axis]) for axis in (0, 1)])
+def _points_at(path: Polyline, walked: NDArray[np.float64], chainage_m: ArrayLike) -> Polyline:
+    return np.column_stack([np.interp(np.asarray(chainage_m), walked, path[:, axis]) for axis in (0, 1)])

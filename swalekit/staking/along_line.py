@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit.contours.line import LevelLine
-from swalekit.contours.polyline import chainages, path_of
+from swalekit.contours.polyline import chainages
 
 
 def along_line(line: LevelLine, station_values: NDArray[np.float64], chainage_m: ArrayLike) -> NDArray[np.float64]:
@@ -31,7 +31,7 @@ def along_line(line: LevelLine, station_values: NDArray[np.float64], chainage_m:
     >>> along_line(line, line.ground_m, [1.0, 3.0]).round(3)
     array([10.05, 10.  ])
     """
-    walked = chainages(path_of(line.xy, closed=line.closed))
+    walked = chainages(line.path)
     values = np.concatenate([station_values, station_values[..., :1]], axis=-1) if line.closed else station_values
     chainage = np.asarray(chainage_m, np.float64)
     before = np.clip(np.searchsorted(walked, chainage, side="right") - 1, 0, len(walked) - 2)

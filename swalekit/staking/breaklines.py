@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.contours.polyline import chainages, path_of
+from swalekit.contours.polyline import chainages
 from swalekit.kernels.section_nodes import (
     CREST_INNER_EDGE,
     CREST_OUTER_EDGE,
@@ -110,7 +110,7 @@ def _sill(swale: StakedSwale, crest_middle_m: NDArray[np.float64]) -> Breakline:
     """The sill, with the line's stations between its ends."""
     line = swale.line
     start_m, stop_m = swale.sill_span_m
-    walked = chainages(path_of(line.xy, closed=line.closed))
+    walked = chainages(line.path)
     chainage = np.array([start_m, *walked[(walked > start_m) & (walked < stop_m)], stop_m])
     xy = along_line(line, _beside(swale, crest_middle_m).T, chainage).T
     level = np.full(len(chainage), swale.shape.sill_level_m)

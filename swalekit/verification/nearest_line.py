@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from swalekit.contours.line import LevelLine
-from swalekit.contours.polyline import chainages, path_of
+from swalekit.contours.polyline import chainages
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,7 +34,7 @@ class Legs:
     @classmethod
     def of(cls, lines: Sequence[LevelLine]) -> Self:
         """Legs of all lines, a closed line's last one included."""
-        paths = [path_of(line.xy, closed=line.closed) for line in lines]
+        paths = [line.path for line in lines]
         return cls(
             start=np.concatenate([path[:-1] for path in paths]),
             step=np.concatenate([np.diff(path, axis=0) for path in paths]),

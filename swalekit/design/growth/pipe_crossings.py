@@ -3,7 +3,7 @@
 import numpy as np
 import shapely
 
-from swalekit.contours.polyline import chainages, path_of
+from swalekit.contours.polyline import chainages
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.plan.design import Design
 
@@ -16,7 +16,7 @@ def swales_crossed(design: Design, greywater: Greywater) -> list[str]:
     pipe, walked = shapely.LineString(route.xy), chainages(route.xy)
     crossed = []
     for swale in design.swales:
-        met = pipe.intersection(shapely.LineString(path_of(swale.line.xy, closed=swale.line.closed)))
+        met = pipe.intersection(shapely.LineString(swale.line.path))
         points = shapely.get_coordinates(met)
         inverts_m = [float(np.interp(pipe.project(shapely.Point(xy)), walked, route.invert_m)) for xy in points]
         if inverts_m and max(inverts_m) > swale.sized.shape.floor_level_m:

@@ -7,7 +7,6 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from swalekit.contours.polyline import path_of
 from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.growth.chosen_species import Chosen
 from swalekit.design.layout.lines import workable_area
@@ -48,6 +47,6 @@ def wetted_m(swale: Swale, part: PlantingPart) -> float:
 
 def within_reach(planting: Planting, swale: Swale, radius_m: float, *, wet_m: float) -> NDArray[np.bool_]:
     """Mark plants whose roots reach ground that the ditch wets; ground cover lives on rain and is marked too."""
-    way = shapely.LineString(path_of(swale.line.xy, closed=swale.line.closed))
+    way = shapely.LineString(swale.line.path)
     distance_m = shapely.distance(way, shapely.points(planting.xy))
     return np.asarray(planting.of_roles("ground cover") | (distance_m < wet_m + radius_m))

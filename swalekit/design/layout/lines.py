@@ -10,7 +10,6 @@ from shapely.geometry.base import BaseGeometry
 from swalekit.contours.barrier import barrier_labels
 from swalekit.contours.lay import lay_lines
 from swalekit.contours.line import LevelLine, RefusedLine
-from swalekit.contours.polyline import path_of
 from swalekit.design.brief.settings import depths_of, line_rules_of, section_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.chosen_levels import ChosenLevels, choose_levels
@@ -177,7 +176,7 @@ def _fit_for_section(site: Site, lines: tuple[LevelLine, ...]) -> tuple[tuple[Le
     faults = [section_fault(line, section, depth_m=depth_m, fill_factor=fill_factor) for line in lines]
     kept = tuple(line for line, fault in zip(lines, faults, strict=True) if not fault)
     refused = tuple(
-        RefusedLine(line.level_m, path_of(line.xy, closed=line.closed), "section does not fit", fault)
+        RefusedLine(line.level_m, line.path, "section does not fit", fault)
         for line, fault in zip(lines, faults, strict=True)
         if fault
     )

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.contours.polyline import path_of
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
@@ -211,10 +210,7 @@ def _option(words: str, site: Site, ground: Ground, sized: SizedLayout, *, numbe
         short_m3=0.0 if weakest is None else weakest.spill_m3,
         deepest_m=max((swale.sized.shape.depth_m for swale in sized.swales), default=0.0),
         standing_h=_standing_h(sized, ground),
-        lines=tuple(
-            OptionLine(each.id, each.line.level_m, path_of(each.line.xy, closed=each.line.closed))
-            for each in sized.swales
-        ),
+        lines=tuple(OptionLine(each.id, each.line.level_m, each.line.path) for each in sized.swales),
         note=note,
     )
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.contours.line import LevelLine
-from swalekit.contours.polyline import path_of, points_at
+from swalekit.contours.polyline import points_at
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout.lines import Layout, drain_to, make_layout
@@ -185,7 +185,7 @@ def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:
     line, path, weir = layout.lines[number], layout.spill_paths[number], run.ponds[number].sill
     flow, length = float(run.check.peak_spill_m3s[number]), weir.length_m
     chainage_m = _sill_chainage_m(line, float(line.chainage_m[path.station]), length)
-    (place,) = points_at(path_of(line.xy, closed=line.closed), [chainage_m])
+    (place,) = points_at(line.path, [chainage_m])
     return Sill(
         xy=(float(place[0]), float(place[1])),
         chainage_m=chainage_m,

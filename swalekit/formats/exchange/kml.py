@@ -6,7 +6,6 @@ from xml.etree import ElementTree as ET
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.contours.polyline import path_of
 from swalekit.formats.exchange.wgs84 import DEGREE_DECIMALS, longitude_latitude
 from swalekit.staking.stake import Stakeout
 
@@ -29,7 +28,7 @@ def write_kml(stakeout: Stakeout, path: str | Path) -> None:
     lines = _folder(document, "swales")
     for swale in stakeout.swales:
         text = f"level {swale.line.level_m:.2f} m, {swale.line.length_m:.0f} m long"
-        xy = path_of(swale.line.xy, closed=swale.line.closed)
+        xy = swale.line.path
         _add_placemark(lines, swale.id, text, "LineString", longitude_latitude(xy, stakeout.crs))
     points = _folder(document, "stakes")
     stakes = stakeout.stakes

@@ -6,7 +6,7 @@ from xml.etree import ElementTree as ET
 
 import numpy as np
 
-from swalekit.contours.polyline import chainages, path_of
+from swalekit.contours.polyline import chainages
 from swalekit.staking.stake import Stakeout
 from swalekit.staking.staked_swale import StakedSwale
 from swalekit.staking.survey_points import survey_points
@@ -76,7 +76,7 @@ def _add_points(root: ET.Element, stakeout: Stakeout) -> None:
 def _add_alignment(alignments: ET.Element, swale: StakedSwale) -> None:
     """A swale's line, with the level of its floor."""
     line = swale.line
-    path = path_of(line.xy, closed=line.closed)
+    path = line.path
     walked = chainages(path)
     ends = {"name": swale.id, "length": f"{walked[-1]:.4f}", "staStart": "0.0000"}
     alignment = ET.SubElement(alignments, "Alignment", ends)

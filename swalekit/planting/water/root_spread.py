@@ -8,7 +8,6 @@ from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_not_negative, check_positive
 from swalekit.contours.line import LevelLine
-from swalekit.contours.polyline import path_of
 from swalekit.tables.load import named_row
 
 Values = NDArray[np.float64]
@@ -144,7 +143,7 @@ def reached_share(line: LevelLine, xy: Values, radius_m: ArrayLike, *, wet_m: fl
     """
     reach = np.broadcast_to(np.asarray(radius_m, np.float64), len(xy))
     check_not_negative(radius_m=float(reach.min(initial=0.0)), wet_m=wet_m)
-    way = shapely.LineString(path_of(line.xy, closed=line.closed))
+    way = shapely.LineString(line.path)
     plants, length = shapely.points(xy), float(way.length)
     half = np.sqrt(np.maximum(reach**2 - np.maximum(shapely.distance(way, plants) - wet_m, 0.0) ** 2, 0.0))
     at = shapely.line_locate_point(way, plants)

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from swalekit.contours.polyline import Path, path_of, stretch
+from swalekit.contours.polyline import Polyline, stretch
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.plan.design import Design, HollowFate, Swale
@@ -70,13 +70,13 @@ def keep_outs_of(site: Site) -> tuple[tuple[str, str, Geometry, Geometry | None]
     return tuple((each.kind, each.name, each.geometry, each.zone) for each in site.keep_outs)
 
 
-def _sill_stretch(swale: Swale) -> Path:
+def _sill_stretch(swale: Swale) -> Polyline:
     """The part of a swale's line that is its sill."""
     line, sill = swale.line, swale.sill
     start_m = sill.chainage_m - sill.length_m / 2
     if line.closed:
         start_m %= line.length_m
-    return stretch(path_of(line.xy, closed=line.closed), start_m, start_m + sill.length_m)
+    return stretch(line.path, start_m, start_m + sill.length_m)
 
 
 def _named_ponds(ponds: Sequence[Geometry], hollows: Sequence[HollowFate]) -> tuple[tuple[str, Geometry], ...]:

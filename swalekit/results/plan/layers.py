@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
-from swalekit.contours.polyline import path_of
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.plan.design import Design, Swale
 from swalekit.design.plan.table import swale_row
@@ -90,8 +89,7 @@ def _given_layers(design: Design) -> dict[str, geopandas.GeoDataFrame]:
 
 def line_of(swale: Swale) -> shapely.LineString:
     """A swale's line; closed ones return to their first station."""
-    xy = swale.line.xy
-    return shapely.LineString(path_of(xy, closed=swale.line.closed))
+    return shapely.LineString(swale.line.path)
 
 
 def catchment_polygons(design: Design) -> dict[str, shapely.MultiPolygon]:

@@ -3,7 +3,6 @@
 import geopandas
 import shapely
 
-from swalekit.contours.polyline import path_of
 from swalekit.contours.wander import wander_band
 from swalekit.design.reliability.reliability import Reliability
 from swalekit.design.reliability.table import reliability_rows
@@ -21,7 +20,7 @@ def reliability_layers(reliability: Reliability) -> dict[str, geopandas.GeoDataF
     *rows, _ = reliability_rows(reliability)
     crs = reliability.ground.terrain.grid.crs
     names = ("swale", "wander_m", "greatest_wander_m")
-    paths = [shapely.LineString(path_of(each.line.xy, closed=each.line.closed)) for each in swales]
+    paths = [shapely.LineString(each.line.path) for each in swales]
     lines = geopandas.GeoDataFrame(rows, geometry=paths, crs=crs)
     bands = geopandas.GeoDataFrame(
         [{name: row[name] for name in names} for row in rows],
