@@ -1,1 +1,9 @@
-"""Water for trees: what the harvested water carries, what is planted where and when, and what that takes."""
+"""Water for trees: what the harvested water carries, what is planted where and when, and what that takes.
+
+`weather` gives days of rain and reference evapotranspiration, `plants` species and the places where they stand, `water`
+how much a stand wants and gets day by day and how many trees that carries, `work` nursery, calendar and bill.
+"""
+
+import lazy_loader
+
+__getattr__, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)

@@ -23,7 +23,7 @@ _MAPPED = ("terrain", "ground", "design", "growth")
 """Views that draw a map."""
 
 
-def register(shell: Any) -> None:
+def load_ipython_extension(shell: Any) -> None:
     """Let a running IPython show the values of this package; doing it twice is the same as once.
 
     Parameters

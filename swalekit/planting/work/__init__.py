@@ -1,1 +1,9 @@
-"""What a planting takes: nursery, materials, calendar, bill, first water."""
+"""What a planting takes: nursery, materials, calendar, bill, first water.
+
+`nursery_stock` says what to raise and when, `mulch_plan` and `compost_m3` what to bring, `work_calendar` what to do in
+each month around the rains (`rainy_season`), and `bill_of` what it costs.
+"""
+
+import lazy_loader
+
+__getattr__, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)

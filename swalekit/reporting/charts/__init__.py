@@ -1,1 +1,9 @@
-"""Charts by subject."""
+"""Charts by subject.
+
+Of the rain and the site's water (`storm`), of compared layouts (`options`), of the water for trees (`growth`), of how
+sure a plan is (`reliability`), and of what was built (`survey`).
+"""
+
+import lazy_loader
+
+__getattr__, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)

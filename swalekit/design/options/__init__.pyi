@@ -1,0 +1,15 @@
+from .comparison import Comparison as Comparison
+from .comparison import compare as compare
+from .comparison import search as search
+from .limits import Limits as Limits
+from .limits import bars_all as bars_all
+from .option import Option as Option
+from .spacing_table import PlantedStrip as PlantedStrip
+from .spacing_table import SpacingRow as SpacingRow
+from .spacing_table import SpacingTable as SpacingTable
+from .spacing_table import spacing_rules_of as spacing_rules_of
+from .spacing_table import spacing_table as spacing_table
+from .variations import Variation as Variation
+from .variations import axes_of as axes_of
+from .variations import grid_of as grid_of
+from .variations import variation_of as variation_of

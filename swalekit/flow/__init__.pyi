@@ -1,0 +1,15 @@
+from .accumulation import accumulate as accumulate
+from .catchments import first_met as first_met
+from .catchments import trace_path as trace_path
+from .hollow_ponds import pond_labels as pond_labels
+from .hollow_ponds import pond_level_m as pond_level_m
+from .hollows import Hollows as Hollows
+from .label_areas import label_cells as label_cells
+from .label_areas import label_means as label_means
+from .label_areas import relabelled as relabelled
+from .label_areas import rim_cells as rim_cells
+from .network import FlowNetwork as FlowNetwork
+from .network import build_flow_network as build_flow_network
+from .travel import longest_paths as longest_paths
+from .watercourses import watercourse_cells as watercourse_cells
+from .watercourses import watercourse_lines as watercourse_lines

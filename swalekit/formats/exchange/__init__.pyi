@@ -1,0 +1,9 @@
+from .dxf import write_dxf as write_dxf
+from .geojson import write_geojson as write_geojson
+from .geopackage import write_layers as write_layers
+from .gpx import write_gpx as write_gpx
+from .kml import write_kml as write_kml
+from .landxml import write_landxml as write_landxml
+from .points_csv import read_points as read_points
+from .points_csv import write_points as write_points
+from .wgs84 import longitude_latitude as longitude_latitude

@@ -1,0 +1,3 @@
+from .cog import write_terrain as write_terrain
+from .raster import read_terrain as read_terrain
+from .tile_files import tile_files as tile_files

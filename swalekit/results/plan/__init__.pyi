@@ -1,0 +1,11 @@
+from .again import plan_again as plan_again
+from .again import read_recorded_plan as read_recorded_plan
+from .layers import cell_outlines as cell_outlines
+from .layers import layers as layers
+from .maps import draw_design as draw_design
+from .maps import draw_ground as draw_ground
+from .read import read_summary as read_summary
+from .summary import summary as summary
+from .write import write_plan as write_plan
+from .write import write_plan_files as write_plan_files
+from .write import write_report as write_report

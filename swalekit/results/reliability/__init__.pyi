@@ -1,0 +1,1 @@
+from .write import write_reliability as write_reliability

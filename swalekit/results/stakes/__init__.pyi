@@ -1,0 +1,1 @@
+from .write import write_stakeout as write_stakeout

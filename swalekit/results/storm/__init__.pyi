@@ -1,0 +1,1 @@
+from .write import write_storm as write_storm

@@ -1,0 +1,1 @@
+from .write import write_survey_folder as write_survey_folder

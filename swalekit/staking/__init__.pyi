@@ -1,0 +1,17 @@
+from .along_line import along_line as along_line
+from .bends import sharp_bends_m as sharp_bends_m
+from .breaklines import Breakline as Breakline
+from .breaklines import breaklines as breaklines
+from .numbering import stake_number as stake_number
+from .rules import StakeRules as StakeRules
+from .stake import Benchmark as Benchmark
+from .stake import OffsetStake as OffsetStake
+from .stake import Stake as Stake
+from .stake import Stakeout as Stakeout
+from .stake_out import stake_out as stake_out
+from .staked_swale import StakedSwale as StakedSwale
+from .staked_swale import check_label as check_label
+from .survey_points import survey_points as survey_points
+from .tin import Tin as Tin
+from .tin import near_works as near_works
+from .tin import triangulate as triangulate

@@ -1,0 +1,15 @@
+from .coarsen import block_mean as block_mean
+from .coarsen import coarsen as coarsen
+from .denoise import denoise as denoise
+from .harmonic import harmonic_heights as harmonic_heights
+from .height_error import height_errors as height_errors
+from .sample import bilinear as bilinear
+from .sample import sample_heights as sample_heights
+from .sentinels import mask_sentinels as mask_sentinels
+from .slope import gradient as gradient
+from .slope import slope as slope
+from .survey_points import SurveyPoints as SurveyPoints
+from .terrain import Terrain as Terrain
+from .voids import cells_with_height as cells_with_height
+from .voids import fill_small_voids as fill_small_voids
+from .within import cells_within as cells_within

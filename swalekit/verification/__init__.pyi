@@ -1,0 +1,15 @@
+from .as_built import AsBuilt as AsBuilt
+from .as_built import SpillPlace as SpillPlace
+from .as_built import UncheckedStretch as UncheckedStretch
+from .built_profile import BuiltProfile as BuiltProfile
+from .built_profile import built_profile as built_profile
+from .codes import PointCode as PointCode
+from .codes import read_code as read_code
+from .designed_swale import DesignedSwale as DesignedSwale
+from .held_storms import HeldStorms as HeldStorms
+from .held_storms import held_storms as held_storms
+from .spots import Spot as Spot
+from .survey_check import SurveyCheck as SurveyCheck
+from .survey_check import check_survey as check_survey
+from .survey_rules import SurveyRules as SurveyRules
+from .unmatched_point import UnmatchedPoint as UnmatchedPoint
