@@ -80,11 +80,11 @@ from .reporting.map import draw_terrain as draw_terrain
 from .reporting.stakes import draw_long_profile as draw_long_profile
 from .reporting.stakes import draw_section as draw_section
 from .reporting.stakes import draw_stakes as draw_stakes
+from .results import load_ipython_extension as load_ipython_extension
 from .results.batch import Batch as Batch
 from .results.batch import plan_sites as plan_sites
 from .results.growth import draw_planting as draw_planting
 from .results.growth import write_growth as write_growth
-from .results.notebook import load_ipython_extension as load_ipython_extension
 from .results.options import write_comparison as write_comparison
 from .results.plan import draw_design as draw_design
 from .results.plan import draw_ground as draw_ground

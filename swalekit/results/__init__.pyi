@@ -10,6 +10,7 @@ from . import survey as survey
 from .batch import Batch as Batch
 from .batch import plan_sites as plan_sites
 from .growth import write_growth as write_growth
+from .notebook import load_ipython_extension as load_ipython_extension
 from .options import write_comparison as write_comparison
 from .plan import plan_again as plan_again
 from .plan import read_recorded_plan as read_recorded_plan
