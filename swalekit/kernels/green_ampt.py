@@ -39,15 +39,6 @@ def ponded_gain(infiltrated: float, duration: float, conductivity: float, suctio
 
 
 @kernel
-def ponded_gains(duration: NDArray[np.float64], conductivity: float, suction_deficit: float) -> NDArray[np.float64]:
-    """`ponded_gain` of a soil ponded from the start, for n durations."""
-    gains = np.empty(duration.size)
-    for k in range(duration.size):
-        gains[k] = ponded_gain(0.0, duration[k], conductivity, suction_deficit)
-    return gains
-
-
-@kernel
 def rain_excess(
     duration: NDArray[np.float64], rain: NDArray[np.float64], conductivity: float, suction_deficit: float
 ) -> NDArray[np.float64]:

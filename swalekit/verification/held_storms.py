@@ -50,8 +50,9 @@ def held_storms(
 
     Examples
     --------
+    >>> from swalekit.hydrology.losses.curve_number import CurveNumberLoss
     >>> stores = Stores(np.array([[1000.0]]), np.zeros(1), np.array([-1], np.int32))
-    >>> held = held_storms(stores, np.array([13.8]), np.array([10.0]), Soil.from_curve_numbers((80.0,)))
+    >>> held = held_storms(stores, np.array([13.8]), np.array([10.0]), Soil((CurveNumberLoss(80.0),)))
     >>> held.designed_mm.round(1), held.built_mm.round(1)
     (array([50.]), array([43.4]))
     """

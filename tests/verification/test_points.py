@@ -10,6 +10,7 @@ from surveyed_ground import CREST, FLOOR, crew, designed, designed_ring, shot, t
 
 from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.verification.assignment import assign_points
@@ -166,7 +167,7 @@ def test_no_points_at_all():
 def test_held_storm_as_built_by_hand():
     """Runoff coefficient of a curve number 100: every mm runs off, so capacities over areas are the storms."""
     stores = Stores(np.full((3, 1), 1000.0), np.zeros(3), np.array([1, -1, -1], np.int32))
-    soil = Soil.from_curve_numbers((100.0,))
+    soil = Soil((CurveNumberLoss(100.0),))
     held = held_storms(stores, np.array([30.0, 50.0, 20.0]), np.array([20.0, np.nan, 10.0]), soil)
     assert held.designed_mm == pytest.approx([30.0, 40.0, 20.0], abs=0.01)
     assert held.built_mm == pytest.approx([20.0, 35.0, 10.0], abs=0.01)

@@ -5,11 +5,11 @@ from pathlib import Path
 
 from swalekit.contours.rules import DEFAULT_RULES, LineRules
 from swalekit.design.brief.site import Site
-from swalekit.design.brief.soil_keys import soil_loss
+from swalekit.design.brief.soil_part import soil_loss
 from swalekit.earthwork.cost import Rates
 from swalekit.errors import BriefError, InputError
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
-from swalekit.hydrology.losses.losses import CurveNumberLoss
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.storm.alternating_block import alternating_block
 from swalekit.hydrology.storm.daily_record import GREATEST_DAY_MM
@@ -152,16 +152,12 @@ def soil_of(site: Site) -> Soil:
         If a key names no row of its table, or the lag formula is asked for where a class has no curve number.
     """
     part, tested = site.brief.soil, _tested(site)
-    own = soil_loss(
-        part.loss_keys,
-        initial_abstraction_ratio=part.initial_abstraction_ratio,
-        tested_mm_h=None if tested is None else tested.conductivity_mm_h,
-    )
+    own = soil_loss(part.loss_keys, tested_mm_h=None if tested is None else tested.conductivity_mm_h)
     soil = Soil(
         (own, *(zone.loss for zone in site.soil_zones)), _intake_mm_h(site), storm_shape=course_of(site, _ANY_DEPTH_MM)
     )
-    if part.travel == "lag" and not soil.has_condition:
-        number = next(k for k, loss in enumerate(soil.losses) if not isinstance(loss, CurveNumberLoss))
+    number = next((k for k, loss in enumerate(soil.losses) if not isinstance(loss, CurveNumberLoss)), None)
+    if part.travel == "lag" and number is not None:
         where = f"soil zone {number}" if number else "the soil"
         method = soil.losses[number].method
         message = f"[soil] travel 'lag' needs curve numbers, but the method of {where} is {method}; take 'velocity'"

@@ -15,7 +15,7 @@ from swalekit.design.brief.brief import LEVEL_CHOICES, Brief
 from swalekit.design.brief.faults import one_line
 from swalekit.errors import BriefError, GeometryError
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
-from swalekit.hydrology.losses.soil_zones import SoilZone
+from swalekit.hydrology.losses.soil import SoilZone
 from swalekit.hydrology.storm.depth_table import DepthTable
 from swalekit.hydrology.storm.frequency import FrequencyAnalysis
 from swalekit.hydrology.storm.hyetograph import Hyetograph

@@ -1,14 +1,25 @@
 """The part of the brief that says what the ground does with water, and the soil under a machine."""
 
-from dataclasses import fields
-from typing import Annotated, Literal, Self
+from collections.abc import Mapping
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
 from swalekit.design.brief.part import NotNegative, Part, Positive
-from swalekit.design.brief.soil_keys import SoilKeys, soil_loss
-from swalekit.hydrology.losses.losses import CurveNumberLoss, GreenAmptLoss
+from swalekit.errors import InputError
+from swalekit.hydrology.losses.coefficient import RunoffCoefficient
+from swalekit.hydrology.losses.constant import ConstantLoss
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss
+from swalekit.hydrology.losses.green_ampt import GreenAmptLoss
+from swalekit.hydrology.losses.loss import Loss
 from swalekit.tables.values import soil_intake
+
+LOSS_METHODS: tuple[type[Loss], ...] = (CurveNumberLoss, GreenAmptLoss, ConstantLoss, RunoffCoefficient)
+"""Every method of losses that a brief may ask for; its keys are fields of `SoilPart`."""
+LOSS_KEYS = tuple(dict.fromkeys(key for method in LOSS_METHODS for key in (*method.keys, *method.shared_keys)))
+"""Keys that say how much of the rain runs off; a soil zone may carry any of them."""
+LOSS_WAYS = f"give {', or '.join(way for method in LOSS_METHODS for way in method.ways)}"
+"""What may be given, for messages."""
 
 STANDING_LIMIT_H = 72.0
 """Hours after which standing water breeds mosquitoes: UC IPM (2004), after Metzger (2003)."""
@@ -80,15 +91,20 @@ class SoilPart(Part):
     )
 
     @property
-    def loss_keys(self) -> SoilKeys:
-        """The keys that say how much of the rain runs off."""
-        return SoilKeys(**{field.name: getattr(self, field.name) for field in fields(SoilKeys)})
+    def loss_keys(self) -> dict[str, Any]:
+        """The keys given that say how much of the rain runs off."""
+        return {name: getattr(self, name) for name in LOSS_KEYS if getattr(self, name) is not None}
+
+    @property
+    def loss_is_tested(self) -> bool:
+        """Whether the method takes from the ring test what it isn't given."""
+        method = method_asked(self.loss_keys)
+        return method is not None and method.tested_key is not None and method.tested_key not in self.loss_keys
 
     @model_validator(mode="after")
     def _one_source_of_runoff(self) -> Self:
         loss = soil_loss(
             self.loss_keys,
-            initial_abstraction_ratio=self.initial_abstraction_ratio,
             tested_mm_h=None if self.infiltration_test is None else 1.0,  # the file is read later
         )
         if self.texture is not None:
@@ -96,8 +112,86 @@ class SoilPart(Part):
         if self.travel == "lag" and not isinstance(loss, CurveNumberLoss):
             message = f"travel 'lag' needs a curve number, but the soil's method is {loss.method}; take 'velocity'"
             raise ValueError(message)
-        needs_conductivity = isinstance(loss, GreenAmptLoss) and self.conductivity_mm_h is None
-        if self.infiltration_test is not None and self.intake_mm_h is not None and not needs_conductivity:
+        if self.infiltration_test is not None and self.intake_mm_h is not None and not self.loss_is_tested:
             message = f"intake_mm_h is {self.intake_mm_h:g} and infiltration_test gives it too; give one"
             raise ValueError(message)
         return self
+
+
+def method_asked(keys: Mapping[str, Any]) -> type[Loss] | None:
+    """The method that keys ask for, None where they ask for none.
+
+    Raises
+    ------
+    InputError
+        If they ask for two.
+
+    Examples
+    --------
+    >>> method_asked({"texture": "sandy loam", "initial_saturation": 0.3}).method
+    'Green-Ampt'
+    """
+    asked = {method: key for method in LOSS_METHODS for key in reversed(method.keys) if key in keys}
+    if len(asked) > 1:
+        first, second = (f"{key} ({method.method})" for method, key in list(asked.items())[:2])
+        message = f"{first} and {second} both say how much runs off; give one of the methods"
+        raise InputError(message)
+    return next(iter(asked), None)
+
+
+def keys_of_zone(zone: Mapping[str, Any], brief: Mapping[str, Any]) -> dict[str, Any]:
+    """Keys of a zone, with what they leave out of their method taken from the brief's keys.
+
+    A group alone takes the brief's cover, a texture alone the brief's wetness before the storm, and so on; without a
+    key that asks for a method, keys that the brief's method reads follow it.
+
+    Parameters
+    ----------
+    zone, brief : mapping
+        Values by key, of the zone and of the brief's own soil.
+
+    Examples
+    --------
+    >>> keys_of_zone({"group": "D"}, {"cover": "meadow", "condition": "any", "group": "B"})
+    {'condition': 'any', 'cover': 'meadow', 'group': 'D'}
+    """
+    method, usual = method_asked(zone), method_asked(brief)
+    lent: tuple[str, ...] = _WITH_DEFAULT
+    if usual is not None and (method is usual or (method is None and any(key in zone for key in usual.shared_keys))):
+        lent += usual.lent_keys(zone)
+    return {key: brief[key] for key in lent if key in brief} | dict(zone)
+
+
+def soil_loss(keys: Mapping[str, Any], *, tested_mm_h: float | None = None) -> Loss:
+    """The loss that keys ask for.
+
+    Parameters
+    ----------
+    keys : mapping
+        Values of `LOSS_KEYS` in SI, as far as they are given.
+    tested_mm_h : float, optional
+        Conductivity by a test in the field, for methods that take one and aren't given it [mm/h].
+
+    Raises
+    ------
+    InputError
+        If nothing says how much runs off, or two keys do, or a value is missing or outside its range.
+
+    Examples
+    --------
+    >>> print(soil_loss({"cover": "meadow", "condition": "any", "group": "B"}))
+    curve number 58
+    >>> print(soil_loss({"texture": "loam", "initial_saturation": 0.5}))
+    Green-Ampt with K 3.4 mm/h, suction 88.9 mm, moisture deficit 0.22
+    """
+    method = method_asked(keys)
+    if method is None:
+        given = " and ".join(f"{key} '{keys[key]}'" for key in LOSS_KEYS if key in keys and key not in _WITH_DEFAULT)
+        message = f"{f'{given} alone does not say' if given else 'no key says'} how much runs off; {LOSS_WAYS}"
+        raise InputError(message)
+    tested = {} if method.tested_key is None or tested_mm_h is None else {method.tested_key: tested_mm_h}
+    return method.from_keys(tested | dict(keys))
+
+
+_WITH_DEFAULT = tuple(key for key in LOSS_KEYS if SoilPart.model_fields[key].default is not None)
+"""Keys that a brief always holds."""

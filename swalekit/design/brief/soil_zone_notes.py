@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from swalekit.hydrology.losses.losses import Loss
-from swalekit.hydrology.losses.soil_zones import SoilZone
+from swalekit.hydrology.losses.loss import Loss
+from swalekit.hydrology.losses.soil import SoilZone
 
 _LEAST_SHARE = 0.001
 _SHOWN = 12

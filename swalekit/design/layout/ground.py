@@ -19,8 +19,7 @@ from swalekit.flow.hollow_ponds import pond_labels, pond_level_m
 from swalekit.flow.label_areas import label_cells
 from swalekit.flow.network import FlowNetwork, build_flow_network
 from swalekit.flow.watercourses import watercourse_cells, watercourse_lines
-from swalekit.hydrology.losses.soil import Soil
-from swalekit.hydrology.losses.soil_zones import zone_index
+from swalekit.hydrology.losses.soil import Soil, zone_index
 from swalekit.hydrology.routing.cascade import Cascade, local_runoff_m3, pass_down
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.terrain.terrain import Terrain

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.design.brief.site import Site
-from swalekit.hydrology.losses.drawn_loss import drawn_loss, natural_retention_sigma
-from swalekit.hydrology.losses.losses import CurveNumberLoss, Loss
+from swalekit.hydrology.losses.antecedent import natural_retention_sigma
+from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.storm.frequency import FrequencyAnalysis
 from swalekit.hydrology.storm.resampling import DEFAULT_CONFIDENCE
@@ -56,7 +56,7 @@ class Spreads:
 
     def loss_factor(self, loss: Loss, deviations: float) -> float:
         """What a loss is multiplied by when the ground keeps so many deviations more than expected."""
-        sigma = self.retention_sigma if isinstance(loss, CurveNumberLoss) else self.loss_sigma
+        sigma = self.retention_sigma if loss.follows_condition else self.loss_sigma
         return exp(sigma * deviations)
 
 
@@ -160,7 +160,7 @@ def draw_inputs(
     )
     by_line = np.split(field, np.cumsum([len(xy) for xy, _ in lines])[:-1])
     soil = expected.soil
-    drawn = tuple(drawn_loss(loss, spreads.loss_factor(loss, keeps)) for loss in soil.losses)
+    drawn = tuple(loss.keeping(spreads.loss_factor(loss, keeps)) for loss in soil.losses)
     return Draw(
         height_error_m=tuple(
             error - error @ stations.width_m / stations.length_m

@@ -10,7 +10,6 @@ from swalekit.design.brief.settings import soil_of, storm_of
 from swalekit.design.plan.columns import Column
 from swalekit.design.plan.table import Entry, rounded
 from swalekit.design.reliability.reliability import Reliability
-from swalekit.hydrology.losses.losses import CurveNumberLoss
 
 LOW, HIGH = 0.05, 0.95
 """Shares of draws below the ends of every range."""
@@ -70,8 +69,7 @@ def reliability_rows(reliability: Reliability) -> list[dict[str, Entry]]:
 def input_rows(reliability: Reliability) -> list[dict[str, str]]:
     """Every input drawn, with its distribution in words; a record's storm has the spread of its band."""
     spreads = reliability.spreads
-    losses = soil_of(reliability.layout.site).losses
-    by_number = [isinstance(loss, CurveNumberLoss) for loss in losses]
+    by_number = [loss.follows_condition for loss in soil_of(reliability.layout.site).losses]
     kept = [f"retention S lognormal, {spreads.retention_sigma:.2f} of its logarithm"] if any(by_number) else []
     kept += [] if all(by_number) else [f"loss lognormal, {spreads.loss_sigma:.2f} of its logarithm"]
     intake = f"intake lognormal, {spreads.intake_sigma:.2f} of its logarithm"

@@ -23,8 +23,7 @@ from swalekit.formats.inputs.rain_record import read_daily_record
 from swalekit.formats.inputs.soil_zones import read_soil_zones
 from swalekit.formats.terrain.raster import read_terrain
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
-from swalekit.hydrology.losses.losses import GreenAmptLoss
-from swalekit.hydrology.losses.soil_zones import SoilZone
+from swalekit.hydrology.losses.soil import SoilZone
 from swalekit.hydrology.storm.annual_maxima import DAILY_READING_FACTOR, annual_maxima
 from swalekit.hydrology.storm.depth_table import DepthTable
 from swalekit.hydrology.storm.frequency import FrequencyAnalysis, analyse_frequency
@@ -151,8 +150,10 @@ def _read_infiltration(part: SoilPart) -> tuple[InfiltrationFit | None, tuple[st
     if part.infiltration_test is None:
         return None, ()
     fit = read_infiltration_test(part.infiltration_test, unit=part.infiltration_test_unit)
-    wanted = part.loss_keys.method == GreenAmptLoss.method and part.conductivity_mm_h is None
-    uses = [*(["conductivity"] if wanted else []), *(["intake of the ditches"] if part.intake_mm_h is None else [])]
+    uses = [
+        *(["conductivity"] if part.loss_is_tested else []),
+        *(["intake of the ditches"] if part.intake_mm_h is None else []),
+    ]
     note = (
         f"infiltration test '{Path(part.infiltration_test).name}': K {fit.conductivity_mm_h:.3g} mm/h with a standard "
         f"error of {fit.spread_mm_h:.2g} ({fit.method}), taken as {' and '.join(uses)}; {fit.late_rate_mm_h:.3g} mm/h "

@@ -4,16 +4,16 @@ from collections.abc import Mapping
 from typing import Any
 
 from swalekit.design.brief.site import WGS84
-from swalekit.design.brief.soil_keys import LOSS_WAYS, NUMBERS, WORDS, SoilKeys, soil_loss
-from swalekit.design.brief.soil_part import SoilPart
+from swalekit.design.brief.soil_part import LOSS_KEYS, LOSS_METHODS, LOSS_WAYS, SoilPart, keys_of_zone, soil_loss
 from swalekit.errors import GeometryError, InputError
 from swalekit.formats.inputs.brief import si_key
 from swalekit.formats.inputs.polygons import property_number, read_features
-from swalekit.hydrology.losses.losses import Loss
-from swalekit.hydrology.losses.soil_zones import SoilZone
+from swalekit.hydrology.losses.loss import Loss
+from swalekit.hydrology.losses.soil import SoilZone
 
 _MOST_ZONES = 255
 """The zone of a cell is kept in one byte."""
+_NAMES = {name for method in LOSS_METHODS for name in method.names}
 
 
 def read_soil_zones(
@@ -69,12 +69,8 @@ def _loss(properties: Mapping[str, Any], part: SoilPart, tested_mm_h: float | No
     if not known:
         message = f"no property ({', '.join(properties) or 'it has none'}) says how much runs off; {LOSS_WAYS}"
         raise InputError(message)
-    keys = SoilKeys(**known)
-    return soil_loss(
-        keys.within(part.loss_keys),
-        initial_abstraction_ratio=part.initial_abstraction_ratio,
-        tested_mm_h=None if keys.texture else tested_mm_h,
-    )
+    tested = None if "texture" in known else tested_mm_h
+    return soil_loss(keys_of_zone(known, part.loss_keys), tested_mm_h=tested)
 
 
 def _known(properties: Mapping[str, Any]) -> dict[str, Any]:
@@ -82,10 +78,10 @@ def _known(properties: Mapping[str, Any]) -> dict[str, Any]:
     known: dict[str, Any] = {}
     for name, value in properties.items():
         key, factor = si_key(name, SoilPart)
-        if key not in (*NUMBERS, *WORDS) or value is None or value == "":
+        if key not in LOSS_KEYS or value is None or value == "":
             continue
         if key in known:
             message = f"{name} says again what {key} says; give one"
             raise InputError(message)
-        known[key] = str(value) if key in WORDS else factor * property_number(name, value)
+        known[key] = str(value) if key in _NAMES else factor * property_number(name, value)
     return known

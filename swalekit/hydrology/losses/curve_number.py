@@ -1,10 +1,17 @@
-"""Storm runoff by the curve number."""
+"""The NRCS curve number: runoff of whole storms, and the loss that applies it to the rain so far."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Self
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_between
 from swalekit.errors import InputError
+from swalekit.hydrology.losses.antecedent import antecedent_curve_number
+from swalekit.hydrology.losses.loss import KeyFigure, Loss
+from swalekit.tables.curve_numbers import curve_number as published_curve_number
 
 
 def retention_mm(curve_number: ArrayLike) -> NDArray[np.float64]:
@@ -95,3 +102,138 @@ def runoff_mm(
     total = effective + retention
     runoff = np.divide(effective**2, total, out=np.zeros_like(total), where=total > 0)
     return np.asarray(np.minimum(runoff, effective))  # rounding may lift it above
+
+
+def area_weighted_curve_number(curve_number: ArrayLike, area_m2: ArrayLike) -> float:
+    """Mean of curve numbers by area.
+
+    Parameters
+    ----------
+    curve_number : array_like, shape (n,)
+        Curve numbers [-].
+    area_m2 : array_like, shape (n,)
+        Area of each [m²].
+
+    Returns
+    -------
+    float
+        Weighted curve number [-].
+
+    Raises
+    ------
+    InputError
+        If an area is negative or all are zero.
+
+    Notes
+    -----
+    Runoff isn't linear in the curve number: where the numbers differ much, the runoff of each part weighted by area
+    is exact and this mean gives too little.
+
+    References
+    ----------
+    .. [1] USDA NRCS (2004). NEH Part 630, ch. 10, examples 10-3 and 10-4.
+
+    Examples
+    --------
+    >>> round(area_weighted_curve_number([75, 69], [400, 230]), 1)
+    72.8
+    """
+    area = np.asarray(area_m2, np.float64)
+    if not np.all(area >= 0) or area.sum() <= 0:
+        message = f"area_m2 runs from {area.min():g} to {area.max():g}; none may be negative and one must be above zero"
+        raise InputError(message)
+    return float(np.average(np.asarray(curve_number, np.float64), weights=area))
+
+
+@dataclass(frozen=True)
+class CurveNumberLoss(Loss):
+    """NRCS curve number, applied to the rain fallen so far.
+
+    Parameters
+    ----------
+    curve_number : float
+        Curve number that belongs to the ratio, above 0 and at most 100 [-].
+    initial_abstraction_ratio : float
+        Ia / S [-].
+
+    Raises
+    ------
+    InputError
+        If a value lies outside its range.
+
+    Notes
+    -----
+    Made for whole storms: within one it knows the rain so far but not how hard it falls. `with_condition` follows
+    Table 10-1 of [1]_, printed for Ia / S = 0.2.
+
+    References
+    ----------
+    .. [1] USDA NRCS (2004). NEH Part 630, ch. 10, eq. 10-11 and example 10-6.
+
+    Examples
+    --------
+    >>> CurveNumberLoss(80.0).excess_mm([0.0, 1.0, 2.0], [0.0, 25.0, 50.0]).round(1)
+    array([ 0. ,  2. , 13.8])
+    """
+
+    curve_number: float
+    initial_abstraction_ratio: float = 0.2
+    method = "curve number"
+    in_words = "the NRCS curve number"
+    told = in_words
+    figure = KeyFigure("Curve number", "curve_number")
+    sources = (("Curve numbers on dry and wet ground", "antecedent"),)
+    keys = ("curve_number", "cover")
+    shared_keys = ("condition", "group", "initial_abstraction_ratio")
+    names = ("cover", "condition", "group")
+    ways = ("curve_number", "cover and group")
+    follows_course = False
+    follows_condition = True
+
+    def __str__(self) -> str:
+        return f"curve number {self.curve_number:g}"
+
+    def __post_init__(self) -> None:
+        retention_mm(self.curve_number)
+        check_between(0.0, 1.0, initial_abstraction_ratio=self.initial_abstraction_ratio)
+
+    def with_condition(self, condition: str) -> Self:
+        """The loss with the curve number for that antecedent runoff condition."""
+        return replace(self, curve_number=float(antecedent_curve_number(self.curve_number, condition)))
+
+    @classmethod
+    def from_keys(cls, keys: Mapping[str, Any]) -> Self:
+        """The loss of a number given, or of the published one of a cover."""
+        number, cover = keys.get("curve_number"), keys.get("cover", "")
+        if number is not None and cover:
+            message = f"curve_number {number:g} and cover '{cover}' both say how much runs off; give one"
+            raise InputError(message)
+        if number is None:
+            missing = [name for name in ("condition", "group") if name not in keys]
+            if missing:
+                message = f"cover '{cover}' needs {' and '.join(missing)} to find its published curve number"
+                raise InputError(message)
+            number = published_curve_number(cover, keys["condition"], keys["group"]).curve_number
+        else:
+            check_between(30.0, 100.0, curve_number=number)
+        return cls(number, keys.get("initial_abstraction_ratio", 0.2))
+
+    @classmethod
+    def lent_keys(cls, zone: Mapping[str, Any]) -> tuple[str, ...]:
+        """Cover and group, unless the zone gives a number."""
+        return () if "curve_number" in zone else ("cover", "group")
+
+    def keeping(self, factor: float) -> Self:
+        """The loss with its retention S multiplied.
+
+        Examples
+        --------
+        >>> print(CurveNumberLoss(80.0).keeping(2.0))
+        curve number 66.6667
+        """
+        retention = factor * float(retention_mm(self.curve_number))
+        return replace(self, curve_number=25400.0 / (254.0 + retention))
+
+    def _excess_mm(self, time_h: NDArray[np.float64], cumulative_mm: NDArray[np.float64]) -> NDArray[np.float64]:
+        ratio = self.initial_abstraction_ratio
+        return runoff_mm(cumulative_mm, self.curve_number, initial_abstraction_ratio=ratio)

@@ -1,14 +1,16 @@
-"""Green and Ampt's soil: its values by texture, when it ponds, and what it takes in under a pond."""
+"""Infiltration behind a sharp wetting front, and a soil's values by texture."""
 
-import math
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
+from typing import Any, Self
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
-from swalekit._checks import check_between, check_not_negative, check_one_of, check_positive
+from swalekit._checks import check_between, check_not_negative, check_one_of
 from swalekit.errors import InputError
-from swalekit.hydrology.losses.losses import GreenAmptLoss
-from swalekit.kernels.green_ampt import ponded_gains
+from swalekit.hydrology.losses.loss import KeyFigure, Loss
+from swalekit.kernels.green_ampt import rain_excess
 from swalekit.tables.load import read_table
 
 _MM_PER_CM = 10.0
@@ -20,6 +22,112 @@ _COLUMNS = {
 }  # fmt: skip
 PARAMETER_SETS = tuple(_COLUMNS)
 """Published sets of values by texture."""
+
+
+@dataclass(frozen=True)
+class GreenAmptLoss(Loss):
+    """Infiltration behind a sharp wetting front, by Green and Ampt, with the time of ponding by Mein and Larson.
+
+    Parameters
+    ----------
+    conductivity_mm_h : float
+        Conductivity of the wetted soil [mm/h].
+    suction_mm : float
+        Suction at the wetting front, as a head [mm].
+    moisture_deficit : float
+        Water that a volume of soil can still take up before the storm, 0 to 1 [-].
+
+    Raises
+    ------
+    InputError
+        If a value is negative or the deficit exceeds 1.
+
+    Notes
+    -----
+    The ground can take in f = K (1 + ψΔθ / F). Rain of intensity i ponds at F = K ψΔθ / (i − K); from then on
+    F₂ − F₁ − ψΔθ ln[(ψΔθ + F₂) / (ψΔθ + F₁)] = K Δt, solved exactly in every step of even rain. What can't soak in
+    runs off at once: no water stands on the surface. Between two bursts the front doesn't redistribute and the deficit
+    doesn't recover, so that runoff after a long dry spell within the storm is overstated. One deep even soil; no crust,
+    no water table, no cracks.
+
+    References
+    ----------
+    .. [1] Green & Ampt (1911). J. Agric. Sci. 4(1).
+    .. [2] Mein & Larson (1973). Water Resour. Res. 9(2).
+    .. [3] Chow, Maidment & Mays (1988). Applied Hydrology, sections 4.3, 4.4 and 5.4.
+
+    Examples
+    --------
+    >>> silt_loam = GreenAmptLoss(conductivity_mm_h=6.5, suction_mm=167.0, moisture_deficit=0.34)
+    >>> silt_loam.excess_mm([0.0, 0.1, 0.5, 1.0], [0.0, 5.0, 25.0, 26.0]).round(1)
+    array([0. , 0. , 5.6, 5.6])
+    """
+
+    conductivity_mm_h: float
+    suction_mm: float
+    moisture_deficit: float
+    method = "Green-Ampt"
+    in_words = "Green and Ampt's infiltration"
+    told = in_words + ": K {conductivity_mm_h:mm/h}, suction {suction_mm:mm}, moisture deficit {moisture_deficit:.2g}"
+    figure = KeyFigure("Green-Ampt K", "conductivity_mm_h", "mm/h")
+    sources = (("Suction and porosity by texture", "green_ampt"),)
+    keys = ("conductivity_mm_h", "suction_mm", "moisture_deficit", "initial_saturation")
+    shared_keys = ("texture",)
+    names = ("texture",)
+    ways = (
+        "conductivity_mm_h with suction_mm and moisture_deficit",
+        "texture with initial_saturation",
+    )
+    tested_key = "conductivity_mm_h"
+
+    def __str__(self) -> str:
+        return (
+            f"Green-Ampt with K {self.conductivity_mm_h:.3g} mm/h, suction {self.suction_mm:.3g} mm, "
+            f"moisture deficit {self.moisture_deficit:.2g}"
+        )
+
+    def __post_init__(self) -> None:
+        check_not_negative(conductivity_mm_h=self.conductivity_mm_h, suction_mm=self.suction_mm)
+        check_between(0.0, 1.0, moisture_deficit=self.moisture_deficit)
+
+    @classmethod
+    def from_keys(cls, keys: Mapping[str, Any]) -> Self:
+        """The loss of the values given, and of the texture's for those that are not."""
+        if "moisture_deficit" in keys and "initial_saturation" in keys:
+            message = (
+                f"moisture_deficit {keys['moisture_deficit']:g} and initial_saturation {keys['initial_saturation']:g} "
+                "both say how wet the soil is before the storm; give one"
+            )
+            raise InputError(message)
+        values: dict[str, float] = {}
+        if "texture" in keys:
+            values |= vars(green_ampt_of_texture(keys["texture"], saturation=keys.get("initial_saturation", 0.0)))
+            if "initial_saturation" not in keys:
+                del values["moisture_deficit"]
+        names = [field.name for field in fields(cls)]
+        values |= {name: keys[name] for name in names if name in keys}
+        missing = [name for name in names if name not in values]
+        if missing:
+            more = "initial_saturation" if "texture" in keys else "texture and initial_saturation"
+            message = f"Green-Ampt needs {', '.join(missing)}; give {more} or the values themselves"
+            raise InputError(message)
+        return cls(**values)
+
+    @classmethod
+    def lent_keys(cls, zone: Mapping[str, Any]) -> tuple[str, ...]:
+        """The ground's where the zone names no texture, and the wetness before the storm where it says none."""
+        ground = () if "texture" in zone else ("conductivity_mm_h", "suction_mm", "texture")
+        wetness = ("moisture_deficit", "initial_saturation")
+        return (*ground, *(() if any(name in zone for name in wetness) else wetness))
+
+    def keeping(self, factor: float) -> Self:
+        """The loss with its conductivity multiplied."""
+        return replace(self, conductivity_mm_h=factor * self.conductivity_mm_h)
+
+    def _excess_mm(self, time_h: NDArray[np.float64], cumulative_mm: NDArray[np.float64]) -> NDArray[np.float64]:
+        rain_mm = np.diff(cumulative_mm, axis=1)
+        excess = rain_excess(np.diff(time_h), rain_mm, self.conductivity_mm_h, self.suction_mm * self.moisture_deficit)
+        return np.insert(excess, 0, 0.0, axis=1)
 
 
 def green_ampt_of_texture(texture: str, *, saturation: float, parameter_set: str = "rawls") -> GreenAmptLoss:
@@ -75,135 +183,3 @@ def green_ampt_of_texture(texture: str, *, saturation: float, parameter_set: str
         suction_mm=_MM_PER_CM * suction_cm,
         moisture_deficit=(1.0 - saturation) * porosity,
     )
-
-
-def time_of_ponding_h(rain_mm_h: float, soil: GreenAmptLoss) -> float:
-    """Time after which even rain begins to run off.
-
-    Parameters
-    ----------
-    rain_mm_h : float
-        Intensity [mm/h].
-    soil : GreenAmptLoss
-        The soil.
-
-    Returns
-    -------
-    float
-        Time [h]; infinite where the soil takes in all rain for good. The depth that has soaked in is the rain until
-        then.
-
-    Raises
-    ------
-    InputError
-        If the intensity isn't positive.
-
-    Notes
-    -----
-    t = K ψΔθ / [i (i − K)] for i > K.
-
-    References
-    ----------
-    .. [1] Mein & Larson (1973). Water Resour. Res. 9(2).
-    .. [2] Chow, Maidment & Mays (1988). Applied Hydrology, eq. 4.4.2.
-
-    Examples
-    --------
-    >>> round(time_of_ponding_h(50.0, GreenAmptLoss(6.5, 167.0, 0.34)), 2)
-    0.17
-    """
-    check_positive(rain_mm_h=rain_mm_h)
-    above = rain_mm_h - soil.conductivity_mm_h
-    if above <= 0:
-        return math.inf
-    return soil.conductivity_mm_h * soil.suction_mm * soil.moisture_deficit / (rain_mm_h * above)
-
-
-def ponded_infiltration_mm(time_h: ArrayLike, soil: GreenAmptLoss, *, pond_mm: float = 0.0) -> NDArray[np.float64]:
-    """Depth that a soil has taken in, ponded from the start.
-
-    Parameters
-    ----------
-    time_h : array_like
-        Time since the pond came [h].
-    soil : GreenAmptLoss
-        The soil.
-    pond_mm : float
-        Depth of the pond, held steady [mm].
-
-    Returns
-    -------
-    ndarray of float64
-        Depth soaked in, in the shape of the time [mm].
-
-    Raises
-    ------
-    InputError
-        If a time or the pond's depth is negative.
-
-    Notes
-    -----
-    F − ψΔθ ln(1 + F / ψΔθ) = K t, with the pond's depth added to ψ. Water moves straight down.
-
-    References
-    ----------
-    .. [1] Chow, Maidment & Mays (1988). Applied Hydrology, eq. 4.3.6.
-
-    Examples
-    --------
-    >>> ponded_infiltration_mm([0.5, 1.0, 2.0], GreenAmptLoss(6.5, 167.0, 0.34)).round(1)
-    array([21.4, 31.7, 47.5])
-    """
-    check_not_negative(pond_mm=pond_mm)
-    time = np.asarray(time_h, np.float64)
-    if not np.all(time >= 0):
-        message = f"time_h is {np.min(time):g}; it must be zero or greater"
-        raise InputError(message)
-    head_deficit_mm = (soil.suction_mm + pond_mm) * soil.moisture_deficit
-    return ponded_gains(time.ravel(), soil.conductivity_mm_h, head_deficit_mm).reshape(time.shape)
-
-
-def infiltration_capacity_mm_h(
-    infiltrated_mm: ArrayLike, soil: GreenAmptLoss, *, pond_mm: float = 0.0
-) -> NDArray[np.float64]:
-    """Rate at which a ponded soil takes in water.
-
-    Parameters
-    ----------
-    infiltrated_mm : array_like
-        Depth that it has taken in already [mm].
-    soil : GreenAmptLoss
-        The soil.
-    pond_mm : float
-        Depth of the pond [mm].
-
-    Returns
-    -------
-    ndarray of float64
-        Rate, in the shape of the depth [mm/h].
-
-    Raises
-    ------
-    InputError
-        If a depth soaked in isn't positive or the pond's depth is negative.
-
-    Notes
-    -----
-    f = K (1 + ψΔθ / F), with the pond's depth added to ψ; K after long ponding, without limit at the start.
-
-    References
-    ----------
-    .. [1] Chow, Maidment & Mays (1988). Applied Hydrology, eq. 4.3.7.
-
-    Examples
-    --------
-    >>> infiltration_capacity_mm_h([10.0, 100.0], GreenAmptLoss(6.5, 167.0, 0.34)).round(1)
-    array([43.4, 10.2])
-    """
-    check_not_negative(pond_mm=pond_mm)
-    infiltrated = np.asarray(infiltrated_mm, np.float64)
-    if not np.all(infiltrated > 0):
-        message = f"infiltrated_mm is {np.min(infiltrated):g}; it must be greater than zero"
-        raise InputError(message)
-    head_deficit_mm = (soil.suction_mm + pond_mm) * soil.moisture_deficit
-    return soil.conductivity_mm_h * (1.0 + head_deficit_mm / infiltrated)

@@ -1,17 +1,21 @@
-"""The soil value: what the ground keeps of a storm, and what a ditch's floor takes in."""
+"""The soil value: what the ground keeps of a storm, where it varies, and what a ditch's floor takes in."""
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Self
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from shapely.geometry.base import BaseGeometry
 
 from swalekit._checks import check_between, check_positive
 from swalekit.errors import InputError
-from swalekit.hydrology.losses.losses import CurveNumberLoss, Loss, default_storm_shape
+from swalekit.grid import Grid
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss
+from swalekit.hydrology.losses.loss import Loss, default_storm_shape
 from swalekit.hydrology.storm.hyetograph import Hyetograph
+from swalekit.terrain.within import cells_within
 
 INTAKE_SAFETY_FACTOR = 2.0
 """Rate measured in the field over the rate to design with; common practice, for silt and for soil that varies."""
@@ -42,7 +46,7 @@ class Soil:
 
     Examples
     --------
-    >>> from swalekit.hydrology.losses.losses import GreenAmptLoss
+    >>> from swalekit.hydrology.losses.green_ampt import GreenAmptLoss
     >>> Soil((CurveNumberLoss(80.0), GreenAmptLoss(6.5, 167.0, 0.34))).runoff_mm(50.0).round(1)
     array([13.8,  8.3])
     """
@@ -60,28 +64,6 @@ class Soil:
             check_positive(intake_mm_h=self.intake_mm_h)
         check_between(1.0, 100.0, intake_safety_factor=self.intake_safety_factor)
 
-    @classmethod
-    def from_curve_numbers(
-        cls, curve_number: Iterable[float], initial_abstraction_ratio: float = 0.2, *, intake_mm_h: float | None = None
-    ) -> Self:
-        """Soil whose classes all follow a curve number.
-
-        Parameters
-        ----------
-        curve_number : iterable of float
-            Curve number of each soil class [-].
-        initial_abstraction_ratio : float
-            Ia / S that belongs to the curve numbers [-].
-        intake_mm_h : float, optional
-            Steady intake of the ditch floor [mm/h].
-
-        Examples
-        --------
-        >>> Soil.from_curve_numbers((80.0, 90.0)).runoff_mm(50.0).round(1)
-        array([13.8, 27.1])
-        """
-        return cls(tuple(CurveNumberLoss(each, initial_abstraction_ratio) for each in curve_number), intake_mm_h)
-
     @property
     def curve_number(self) -> tuple[float, ...]:
         """Curve number of each class [-]; an error where a class follows another method."""
@@ -94,8 +76,8 @@ class Soil:
 
     @property
     def has_condition(self) -> bool:
-        """Whether it is defined for ground that was dry or wet before: every class has a curve number."""
-        return all(isinstance(loss, CurveNumberLoss) for loss in self.losses)
+        """Whether it is defined for ground that was dry or wet before: every class follows it."""
+        return all(loss.follows_condition for loss in self.losses)
 
     @property
     def design_intake_mm_h(self) -> float | None:
@@ -128,9 +110,9 @@ class Soil:
 
         Examples
         --------
-        >>> soil = Soil.from_curve_numbers((74.0,))
-        >>> [round(float(soil.with_condition(each).runoff_mm(109.2)[0])) for each in ("dry", "average", "wet")]
-        [17, 46, 76]
+        >>> soil = Soil((CurveNumberLoss(74.0),))
+        >>> [float(soil.with_condition(ground).runoff_mm(109.2)[0].round()) for ground in ("dry", "average", "wet")]
+        [17.0, 46.0, 76.0]
         """
         return replace(self, losses=tuple(loss.with_condition(condition) for loss in self.losses))
 
@@ -180,3 +162,40 @@ class Soil:
 def _curve_depths_mm() -> NDArray[np.float64]:
     """Depths of a runoff curve, closer where runoff bends most."""
     return np.asarray(_CURVE_TOP_MM * np.linspace(0.0, 1.0, _CURVE_DEPTHS) ** 2)
+
+
+@dataclass(frozen=True, eq=False)
+class SoilZone:
+    """Ground with a loss of its own.
+
+    Parameters
+    ----------
+    loss : Loss
+        What the ground keeps of a storm, by any method.
+    geometry : shapely polygon or multipolygon
+        Where it holds.
+    """
+
+    loss: Loss
+    geometry: BaseGeometry
+
+
+def zone_index(grid: Grid, zones: Sequence[SoilZone]) -> NDArray[np.uint8]:
+    """Which zone each cell lies in: 0 for none, 1 + k for zone k; the later of two that overlap counts.
+
+    Parameters
+    ----------
+    grid : Grid
+        The cells.
+    zones : sequence of SoilZone
+        At most 255, in the CRS of the grid.
+
+    Returns
+    -------
+    ndarray of uint8, shape (rows, columns)
+    """
+    check_between(0, 255, number_of_zones=len(zones))
+    index: NDArray[np.uint8] = grid.zeros(np.uint8)
+    for number, zone in enumerate(zones, start=1):
+        index[cells_within(grid, zone.geometry)] = number
+    return index

@@ -86,8 +86,9 @@ def local_runoff_m3(stores: Stores, storm_depth_mm: ArrayLike, soil: Soil) -> ND
 
     Examples
     --------
+    >>> from swalekit.hydrology.losses.curve_number import CurveNumberLoss
     >>> stores = Stores(np.array([[1000.0]]), np.array([50.0]), np.array([-1], np.int32))
-    >>> local_runoff_m3(stores, 50.0, Soil.from_curve_numbers((80.0,))).round(2)
+    >>> local_runoff_m3(stores, 50.0, Soil((CurveNumberLoss(80.0),))).round(2)
     array([15.61])
     """
     runoff_m3, kept_m = ground_runoff(stores, storm_depth_mm, soil)
@@ -146,8 +147,9 @@ def held_storm_mm(stores: Stores, capacity_m3: NDArray[np.float64], soil: Soil) 
 
     Examples
     --------
+    >>> from swalekit.hydrology.losses.curve_number import CurveNumberLoss
     >>> stores = Stores(np.array([[1000.0]]), np.zeros(1), np.array([-1], np.int32))
-    >>> held_storm_mm(stores, np.array([13.8]), Soil.from_curve_numbers((80.0,))).round(1)
+    >>> held_storm_mm(stores, np.array([13.8]), Soil((CurveNumberLoss(80.0),))).round(1)
     array([50.])
     """
     feeders, below, bounds = stores.feeders()

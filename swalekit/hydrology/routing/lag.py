@@ -4,8 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_positive
-from swalekit.hydrology.losses.composite import area_weighted_curve_number
-from swalekit.hydrology.losses.curve_number import retention_mm
+from swalekit.hydrology.losses.curve_number import area_weighted_curve_number, retention_mm
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.hydrology.routing.travel_time import LEAST_PATH_SLOPE
@@ -82,8 +81,9 @@ def lag_concentration_h(
 
     Examples
     --------
+    >>> from swalekit.hydrology.losses.curve_number import CurveNumberLoss
     >>> stores = Stores(np.array([[1800.0]]), np.zeros(1), np.array([-1], np.int32))
-    >>> lag_concentration_h(stores, Soil.from_curve_numbers((80.0,)), np.array([150.0]), np.array([0.12])).round(3)
+    >>> lag_concentration_h(stores, Soil((CurveNumberLoss(80.0),)), np.array([150.0]), np.array([0.12])).round(3)
     array([0.087])
     """
     hours = np.zeros(stores.downstream.size)

@@ -97,7 +97,8 @@ def harvest_m3(soil: Soil, class_areas_m2: ArrayLike, rain_mm: ArrayLike) -> Val
 
     Examples
     --------
-    >>> harvest_m3(Soil.from_curve_numbers((80.0,)), [1000.0], [0.0, 10.0, 50.0]).round(1)
+    >>> from swalekit.hydrology.losses.curve_number import CurveNumberLoss
+    >>> harvest_m3(Soil((CurveNumberLoss(80.0),)), [1000.0], [0.0, 10.0, 50.0]).round(1)
     array([ 0. ,  0. , 13.8])
     """
     areas = np.asarray(class_areas_m2, np.float64)

@@ -3,6 +3,7 @@
 from typing import Any
 
 from swalekit.design.brief.settings import DAY_H, DEFAULT_COURSE, EARTH_SILL
+from swalekit.design.brief.soil_part import LOSS_METHODS
 from swalekit.design.plan.record import PlanRecord
 from swalekit.tables.curve_numbers import curve_number
 from swalekit.tables.load import named_rows, read_table
@@ -56,11 +57,8 @@ def _losses(record: PlanRecord, part: dict[str, Any]) -> list[Source]:
         row = curve_number(part["cover"], part["condition"] or "any", part["group"])
         words = f"Curve number of {row.cover}, {row.condition}, soil group {row.group}"
         sources.append((words, f"{row.curve_number:g}", row.source))
-    if "curve number" in methods:
-        sources.append(_of_table("Curve numbers on dry and wet ground", "antecedent"))
-    if any("Green" in method for method in methods):
-        sources.append(_of_table("Suction and porosity by texture", "green_ampt"))
-    return sources
+    used = [method for method in LOSS_METHODS if method.method in methods]
+    return [*sources, *(_of_table(words, table) for method in used for words, table in method.sources)]
 
 
 def _travel(part: dict[str, Any]) -> list[Source]:

@@ -17,7 +17,7 @@ from swalekit.design.plan.design import Design
 from swalekit.design.plan.storm_table import storm_course, storm_summary
 from swalekit.design.plan.table import swale_row, totals
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
-from swalekit.hydrology.losses.losses import Loss
+from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.storm.hyetograph import Hyetograph
 from swalekit.results.folder.provenance import made_from, meanings, versions
 

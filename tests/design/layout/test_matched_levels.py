@@ -16,9 +16,8 @@ from swalekit.design.layout.lines import workable_area
 from swalekit.design.layout.matched_levels import MatchedLevels, matched_levels, mean_runoff_mm
 from swalekit.design.plan.pipeline import size_layout
 from swalekit.errors import InputError
-from swalekit.hydrology.losses.curve_number import runoff_mm
-from swalekit.hydrology.losses.losses import CurveNumberLoss
-from swalekit.hydrology.losses.soil_zones import SoilZone
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss, runoff_mm
+from swalekit.hydrology.losses.soil import SoilZone
 from swalekit.section.matched_spacing import matched_spacing_m, metre_of_swale
 from swalekit.section.section import Section
 from swalekit.terrain.terrain import Terrain

@@ -9,9 +9,11 @@ import pytest
 import shapely
 from sites import NORTH, WEST
 
-from swalekit.hydrology.losses.green_ampt import green_ampt_of_texture
+from swalekit.hydrology.losses.coefficient import RunoffCoefficient
+from swalekit.hydrology.losses.constant import ConstantLoss
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss
+from swalekit.hydrology.losses.green_ampt import GreenAmptLoss, green_ampt_of_texture
 from swalekit.hydrology.losses.infiltration_test import philip_infiltration_mm
-from swalekit.hydrology.losses.losses import ConstantLoss, CurveNumberLoss, GreenAmptLoss, RunoffCoefficient
 from swalekit.hydrology.storm.nrcs_storm import nrcs_storm
 
 SANDY = 'texture = "sandy loam"\ninitial_saturation = 0.5'

@@ -10,9 +10,8 @@ from sites import NORTH, WEST, make_site, plane
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.plan.table import totals
-from swalekit.hydrology.losses.curve_number import runoff_mm
-from swalekit.hydrology.losses.losses import CurveNumberLoss
-from swalekit.hydrology.losses.soil_zones import SoilZone
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss, runoff_mm
+from swalekit.hydrology.losses.soil import SoilZone
 
 LEVELS = {"levels_m": [110.0, 108.0, 106.0, 104.0]}
 

@@ -14,7 +14,9 @@ from swalekit.design.plan.storm_table import storm_rows, storm_summary
 from swalekit.design.plan.table import swale_row
 from swalekit.errors import BriefError
 from swalekit.formats.inputs.site import read_site
-from swalekit.hydrology.losses.losses import ConstantLoss, CurveNumberLoss, GreenAmptLoss
+from swalekit.hydrology.losses.constant import ConstantLoss
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss
+from swalekit.hydrology.losses.green_ampt import GreenAmptLoss
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.cascade import local_runoff_m3
 from swalekit.hydrology.routing.stores import Stores

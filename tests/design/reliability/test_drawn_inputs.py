@@ -2,30 +2,17 @@
 
 import numpy as np
 import pytest
+from loss_examples import LOSSES, name_of
 from scipy.stats import norm
 
 from swalekit.contours.line import LevelLine
 from swalekit.contours.wander import wander_band, wander_m
 from swalekit.errors import InputError
-from swalekit.hydrology.losses.antecedent import antecedent_curve_number
-from swalekit.hydrology.losses.drawn_loss import drawn_loss, natural_retention_sigma
-from swalekit.hydrology.losses.losses import (
-    LOSS_METHODS,
-    ConstantLoss,
-    CurveNumberLoss,
-    GreenAmptLoss,
-    Loss,
-    RunoffCoefficient,
-)
+from swalekit.hydrology.losses.antecedent import antecedent_curve_number, natural_retention_sigma
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss
+from swalekit.hydrology.losses.loss import Loss
 from swalekit.tables.load import named_rows
 from swalekit.terrain.height_error import height_errors
-
-LOSSES = (
-    CurveNumberLoss(80.0),
-    GreenAmptLoss(10.9, 110.1, 0.29),
-    ConstantLoss(10.0, 5.0),
-    RunoffCoefficient(0.3),
-)
 
 
 def errors(xy: np.ndarray, seed: int, sigma_m: float = 0.1) -> np.ndarray:
@@ -103,15 +90,10 @@ def test_no_error_no_band():
 # --- losses ----------------------------------------------------------------------------------------------------------
 
 
-def test_every_method_has_a_loss_here():
-    """The losses of these tests are one of each method."""
-    assert tuple(type(loss) for loss in LOSSES) == LOSS_METHODS
-
-
-@pytest.mark.parametrize("loss", LOSSES, ids=str)
+@pytest.mark.parametrize("loss", LOSSES, ids=name_of)
 def test_ground_that_keeps_more_lets_less_run_off(loss: Loss):
     """Factor 1 changes nothing, a larger one takes from the runoff, a smaller one adds to it."""
-    runoff = [float(drawn_loss(loss, factor).runoff_mm(60.0)) for factor in (0.25, 0.5, 1.0, 2.0, 4.0)]
+    runoff = [float(loss.keeping(factor).runoff_mm(60.0)) for factor in (0.25, 0.5, 1.0, 2.0, 4.0)]
     assert (np.diff(runoff) < 0).all()
     assert runoff[2] == pytest.approx(float(loss.runoff_mm(60.0)))
     assert 0.0 <= min(runoff) < max(runoff) <= 60.0
@@ -122,19 +104,8 @@ def test_ground_that_keeps_more_lets_less_run_off(loss: Loss):
 def test_conditions_are_the_tenth_and_nine_tenths_of_storms(curve_number, share, condition):
     """Retention at 10 and 90 % gives the curve numbers of NEH 630 Table 10-1 for conditions III and I, within 2."""
     factor = np.exp(natural_retention_sigma() * norm.ppf(share))
-    drawn = drawn_loss(CurveNumberLoss(curve_number), factor)
+    drawn = CurveNumberLoss(curve_number).keeping(factor)
     assert drawn.curve_number == pytest.approx(float(antecedent_curve_number(curve_number, condition)), abs=2.0)
-
-
-def test_unknown_loss_fails():
-    """A loss of another make has no rule."""
-
-    class OtherLoss(Loss):
-        def _excess_mm(self, time_h, cumulative_mm):
-            return cumulative_mm
-
-    with pytest.raises(InputError, match="OtherLoss has no rule"):
-        drawn_loss(OtherLoss(), 2.0)
 
 
 def test_every_number_has_its_source():

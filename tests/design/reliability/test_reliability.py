@@ -29,8 +29,8 @@ from swalekit.design.reliability.table import (
 )
 from swalekit.design.reliability.trial import StakedLayout, try_draw
 from swalekit.errors import InputError
+from swalekit.hydrology.losses.antecedent import natural_retention_sigma
 from swalekit.hydrology.losses.curve_number import runoff_mm
-from swalekit.hydrology.losses.drawn_loss import natural_retention_sigma
 from swalekit.hydrology.storm.annual_maxima import AnnualMaxima
 from swalekit.hydrology.storm.frequency import analyse_frequency
 from swalekit.reporting.charts.reliability.reliability_map import reliability_content

@@ -7,8 +7,7 @@ from hypothesis import strategies as st
 
 from swalekit.errors import InputError
 from swalekit.hydrology.losses.antecedent import antecedent_curve_number
-from swalekit.hydrology.losses.composite import area_weighted_curve_number, composite_curve_number
-from swalekit.hydrology.losses.curve_number import retention_mm, runoff_mm
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss, area_weighted_curve_number, retention_mm, runoff_mm
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.storm.storm import Storm
 from swalekit.tables.load import read_table
@@ -161,24 +160,6 @@ def test_area_weighted_curve_number(numbers: list[float], areas: list[float], pu
 
 
 @pytest.mark.parametrize(
-    ("unconnected_ratio", "published"),
-    [
-        pytest.param(0.0, 68.4, id="NEH 630 ch. 9 example 9-1"),
-        pytest.param(0.75, 65.6, id="TR-55 chapter 2: 66, unrounded 65.6"),
-    ],
-)
-def test_composite_curve_number(unconnected_ratio: float, published: float) -> None:
-    """Pavement raises the curve number, less so if it drains over open ground."""
-    assert composite_curve_number(61, 20, unconnected_ratio=unconnected_ratio) == pytest.approx(published, abs=0.05)
-
-
-def test_composite_with_unconnected_part_above_30_percent_fails() -> None:
-    """The formula for unconnected pavement holds below 30 % only."""
-    with pytest.raises(InputError, match=r"impervious_percent is 30; .* below 30"):
-        composite_curve_number(61, 30, unconnected_ratio=0.5)
-
-
-@pytest.mark.parametrize(
     ("average", "dry", "wet"),
     [(100, 100, 100), (98, 94, 99), (85, 70, 94), (74, 55, 88), (60, 40, 78), (51, 31, 70), (30, 15, 50), (5, 2, 13)],
 )
@@ -220,7 +201,7 @@ def test_initial_abstraction_ratio_delays_runoff() -> None:
 def test_curve_number_outside_its_range_fails(number: float) -> None:
     """A curve number is above 0 and at most 100."""
     with pytest.raises(InputError, match="must be above 0 and at most 100"):
-        Soil.from_curve_numbers((80.0, number))
+        CurveNumberLoss(number)
 
 
 def test_negative_rain_fails() -> None:
@@ -231,7 +212,7 @@ def test_negative_rain_fails() -> None:
 
 def test_soil_gives_runoff_by_class() -> None:
     """The loss method gives one column a soil class."""
-    runoff = Soil.from_curve_numbers((70.0, 90.0)).runoff_mm([30.0, 60.0])
+    runoff = Soil((CurveNumberLoss(70.0), CurveNumberLoss(90.0))).runoff_mm([30.0, 60.0])
     assert runoff.shape == (2, 2)
     np.testing.assert_allclose(runoff[:, 1], runoff_mm([30.0, 60.0], 90.0))
 

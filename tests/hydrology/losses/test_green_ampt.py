@@ -8,20 +8,28 @@ from numpy.testing import assert_allclose
 from scipy.special import lambertw
 
 from swalekit.errors import InputError
-from swalekit.hydrology.losses.green_ampt import (
-    PARAMETER_SETS,
-    green_ampt_of_texture,
-    infiltration_capacity_mm_h,
-    ponded_infiltration_mm,
-    time_of_ponding_h,
-)
-from swalekit.hydrology.losses.losses import ConstantLoss, GreenAmptLoss
+from swalekit.hydrology.losses.constant import ConstantLoss
+from swalekit.hydrology.losses.green_ampt import PARAMETER_SETS, GreenAmptLoss, green_ampt_of_texture
 from swalekit.hydrology.storm.nrcs_storm import nrcs_storm
+from swalekit.kernels.green_ampt import ponded_gain
 from swalekit.tables.load import read_table
 from swalekit.tables.values import soil_intake
 
 TEXTURES = tuple(row["texture"] for row in read_table("green_ampt"))
 CHOW_SILT_LOAM = GreenAmptLoss(conductivity_mm_h=6.5, suction_mm=167.0, moisture_deficit=0.7 * 0.486)
+
+
+def ponding_h(rain_mm_h: float) -> float:
+    """Time after which even rain on the silt loam begins to run off, t = K ψΔθ / [i (i − K)] (Mein & Larson 1973)."""
+    soil = CHOW_SILT_LOAM
+    head_deficit = soil.suction_mm * soil.moisture_deficit
+    return soil.conductivity_mm_h * head_deficit / (rain_mm_h * (rain_mm_h - soil.conductivity_mm_h))
+
+
+def ponded_mm(soil: GreenAmptLoss, time_h: np.ndarray) -> np.ndarray:
+    """Depth soaked in at several times by a soil that is ponded from the start."""
+    head_deficit = soil.suction_mm * soil.moisture_deficit
+    return np.array([ponded_gain(0.0, hours, soil.conductivity_mm_h, head_deficit) for hours in time_h])
 
 
 def creeping_excess(soil: GreenAmptLoss, time_h: np.ndarray, rain_mm: np.ndarray, cuts: int) -> float:
@@ -36,23 +44,19 @@ def creeping_excess(soil: GreenAmptLoss, time_h: np.ndarray, rain_mm: np.ndarray
 
 def test_chow_example_4_3_1() -> None:
     """Silt loam ponded for an hour (Chow, Maidment & Mays 1988, from memory): 3.17 cm soaked in, 1.81 cm/h."""
-    infiltrated = float(ponded_infiltration_mm(1.0, CHOW_SILT_LOAM))
-    assert infiltrated == pytest.approx(31.7, abs=0.1)
-    assert float(infiltration_capacity_mm_h(infiltrated, CHOW_SILT_LOAM)) == pytest.approx(18.1, abs=0.1)
+    before, after = ponded_mm(CHOW_SILT_LOAM, np.array([0.999, 1.001]))
+    assert before == pytest.approx(31.7, abs=0.1)
+    assert (after - before) / 0.002 == pytest.approx(18.1, abs=0.1)
 
 
 @pytest.mark.parametrize(("rain_mm_h", "hours", "soaked_mm"), [(10.0, 10.5, 105.0), (50.0, 0.17, 8.5)])
 def test_chow_example_4_4_1(rain_mm_h: float, hours: float, soaked_mm: float) -> None:
     """Silt loam under 1 and 5 cm/h (Chow, Maidment & Mays 1988, from memory) ponds after 10.5 and 0.17 h."""
-    ponding_h = time_of_ponding_h(rain_mm_h, CHOW_SILT_LOAM)
-    assert ponding_h == pytest.approx(hours, rel=0.005)
-    assert rain_mm_h * ponding_h == pytest.approx(soaked_mm, rel=0.005)
-
-
-def test_pond_of_25_mm_on_a_front_at_300_mm() -> None:
-    """K (h + ψ + L) / L = 0.65 × 49.5 / 30 = 1.0725 cm/h, by hand."""
-    soil = GreenAmptLoss(conductivity_mm_h=6.5, suction_mm=170.0, moisture_deficit=0.49 - 0.15)
-    assert float(infiltration_capacity_mm_h(300.0 * 0.34, soil, pond_mm=25.0)) == pytest.approx(10.725, abs=1e-9)
+    time_h = hours * np.array([0.0, 0.995, 1.02])
+    _, before, after = CHOW_SILT_LOAM.excess_mm(time_h, rain_mm_h * time_h)
+    assert rain_mm_h * hours == pytest.approx(soaked_mm, rel=0.005)
+    assert before == 0.0
+    assert after > 0.0
 
 
 @pytest.mark.parametrize("parameter_set", PARAMETER_SETS)
@@ -61,7 +65,7 @@ def test_ponded_depth_solves_its_equation(texture: str, parameter_set: str) -> N
     """Put back into Green and Ampt's equation, the depth gives the time, from seconds to weeks."""
     soil = green_ampt_of_texture(texture, saturation=0.3, parameter_set=parameter_set)
     head_deficit, time_h = soil.suction_mm * soil.moisture_deficit, np.logspace(-3, 3, 13)
-    depth = ponded_infiltration_mm(time_h, soil)
+    depth = ponded_mm(soil, time_h)
     back_h = (depth - head_deficit * np.log1p(depth / head_deficit)) / soil.conductivity_mm_h
     assert_allclose(back_h, time_h, rtol=1e-9)
 
@@ -71,22 +75,13 @@ def test_ponded_depth_is_lambert_w() -> None:
     time_h = np.array([0.1, 1.0, 10.0, 100.0])
     head_deficit = CHOW_SILT_LOAM.suction_mm * CHOW_SILT_LOAM.moisture_deficit
     closed = -head_deficit * (1 + lambertw(-np.exp(-1 - 6.5 * time_h / head_deficit), -1).real)
-    assert_allclose(ponded_infiltration_mm(time_h, CHOW_SILT_LOAM), closed, rtol=1e-9)
-
-
-def test_ponded_depth_at_the_limits() -> None:
-    """Nothing at once; K t on soil that is full; the pond's depth adds to the suction."""
-    assert ponded_infiltration_mm(0.0, CHOW_SILT_LOAM) == 0
-    assert_allclose(ponded_infiltration_mm([1.0, 3.0], GreenAmptLoss(6.5, 167.0, 0.0)), [6.5, 19.5])
-    deeper = GreenAmptLoss(6.5, 167.0 + 300.0, CHOW_SILT_LOAM.moisture_deficit)
-    assert ponded_infiltration_mm(2.0, CHOW_SILT_LOAM, pond_mm=300.0) == ponded_infiltration_mm(2.0, deeper)
+    assert_allclose(ponded_mm(CHOW_SILT_LOAM, time_h), closed, rtol=1e-9)
 
 
 @pytest.mark.parametrize("rain_mm_h", [7.0, 20.0, 100.0])
 def test_even_rain_runs_off_from_the_time_of_ponding(rain_mm_h: float) -> None:
     """Nothing runs off up to Mein and Larson's time, and something just after it."""
-    ponding_h = time_of_ponding_h(rain_mm_h, CHOW_SILT_LOAM)
-    time_h = ponding_h * np.array([0.0, 1.0, 1.01])
+    time_h = ponding_h(rain_mm_h) * np.array([0.0, 1.0, 1.01])
     _, before, after = CHOW_SILT_LOAM.excess_mm(time_h, rain_mm_h * time_h)
     assert before == pytest.approx(0.0, abs=1e-9)
     assert after > 1e-6
@@ -94,14 +89,13 @@ def test_even_rain_runs_off_from_the_time_of_ponding(rain_mm_h: float) -> None:
 
 def test_rain_softer_than_the_conductivity_never_ponds() -> None:
     """Even rain of no more than K soaks in for good."""
-    assert time_of_ponding_h(6.5, CHOW_SILT_LOAM) == math.inf
     assert CHOW_SILT_LOAM.excess_mm([0.0, 1000.0], [0.0, 6500.0])[-1] == 0
 
 
 def test_ponded_under_rain_follows_the_integrated_equation() -> None:
     """F − Fp − ψΔθ ln[(ψΔθ + F) / (ψΔθ + Fp)] = K (t − tp) at the end of even rain."""
     head_deficit = CHOW_SILT_LOAM.suction_mm * CHOW_SILT_LOAM.moisture_deficit
-    start_h = time_of_ponding_h(50.0, CHOW_SILT_LOAM)
+    start_h = ponding_h(50.0)
     soaked, at_ponding = 50.0 - CHOW_SILT_LOAM.excess_mm([0.0, 1.0], [0.0, 50.0])[-1], 50.0 * start_h
     left = soaked - at_ponding - head_deficit * math.log((head_deficit + soaked) / (head_deficit + at_ponding))
     assert left == pytest.approx(6.5 * (1.0 - start_h), rel=1e-9)
@@ -190,16 +184,6 @@ def test_texture_fails(choices: dict, words: str) -> None:
     """What isn't in the table ends in an error that lists what is."""
     with pytest.raises(InputError, match=words):
         green_ampt_of_texture(**choices)
-
-
-def test_values_that_cannot_be_fail() -> None:
-    """Times and depths soaked in must be possible ones."""
-    with pytest.raises(InputError, match="time_h is -1"):
-        ponded_infiltration_mm([1.0, -1.0], CHOW_SILT_LOAM)
-    with pytest.raises(InputError, match="infiltrated_mm is 0; it must be greater than zero"):
-        infiltration_capacity_mm_h(0.0, CHOW_SILT_LOAM)
-    with pytest.raises(InputError, match="rain_mm_h is 0"):
-        time_of_ponding_h(0.0, CHOW_SILT_LOAM)
 
 
 def test_many_storms_at_once_equal_one_by_one() -> None:

@@ -9,17 +9,13 @@ from hypothesis import strategies as st
 from loss_examples import LOSSES, name_of
 from numpy.testing import assert_allclose, assert_array_equal
 
+from swalekit.design.brief.soil_part import LOSS_METHODS
 from swalekit.errors import InputError
-from swalekit.hydrology.losses.curve_number import runoff_mm
-from swalekit.hydrology.losses.losses import (
-    LOSS_METHODS,
-    ConstantLoss,
-    CurveNumberLoss,
-    GreenAmptLoss,
-    Loss,
-    RunoffCoefficient,
-    default_storm_shape,
-)
+from swalekit.hydrology.losses.coefficient import RunoffCoefficient
+from swalekit.hydrology.losses.constant import ConstantLoss
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss, runoff_mm
+from swalekit.hydrology.losses.green_ampt import GreenAmptLoss
+from swalekit.hydrology.losses.loss import Loss, default_storm_shape
 from swalekit.hydrology.storm.hyetograph import Hyetograph, uniform_storm
 from swalekit.hydrology.storm.nrcs_storm import nrcs_storm
 from swalekit.units import MM_PER_INCH

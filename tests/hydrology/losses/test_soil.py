@@ -6,8 +6,10 @@ from loss_examples import LOSSES, name_of
 from numpy.testing import assert_array_equal
 
 from swalekit.errors import InputError
-from swalekit.hydrology.losses.green_ampt import green_ampt_of_texture
-from swalekit.hydrology.losses.losses import ConstantLoss, CurveNumberLoss, GreenAmptLoss, Loss
+from swalekit.hydrology.losses.constant import ConstantLoss
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss
+from swalekit.hydrology.losses.green_ampt import GreenAmptLoss, green_ampt_of_texture
+from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.cascade import held_storm_mm, local_runoff_m3
 from swalekit.hydrology.routing.stores import Stores
@@ -86,17 +88,15 @@ def test_intake_is_divided_by_the_safety_factor() -> None:
     assert Soil(LOSSES).design_intake_mm_h is None
 
 
-def test_curve_numbers_make_a_soil() -> None:
-    """From numbers, a soil has one curve-number loss a class, and gives the numbers back."""
-    soil = Soil.from_curve_numbers((70.0, 85.0), 0.05, intake_mm_h=9.0)
-    assert soil == Soil((CurveNumberLoss(70.0, 0.05), CurveNumberLoss(85.0, 0.05)), 9.0)
-    assert soil.curve_number == (70.0, 85.0)
+def test_curve_numbers_of_a_soil() -> None:
+    """A soil whose classes all follow a curve number gives the numbers back."""
+    assert Soil((CurveNumberLoss(70.0, 0.05), CurveNumberLoss(85.0, 0.05)), 9.0).curve_number == (70.0, 85.0)
 
 
 def test_runoff_on_curve_numbers_is_exact() -> None:
     """Curve numbers take no curve: runoff is the formula's, to the last bit."""
     rain = np.linspace(0.0, 300.0, 50)
-    assert_array_equal(Soil.from_curve_numbers((80.0,)).runoff_mm(rain)[:, 0], CurveNumberLoss(80.0).runoff_mm(rain))
+    assert_array_equal(Soil((CurveNumberLoss(80.0),)).runoff_mm(rain)[:, 0], CurveNumberLoss(80.0).runoff_mm(rain))
 
 
 @pytest.mark.parametrize(

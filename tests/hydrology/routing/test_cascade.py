@@ -6,12 +6,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from swalekit.errors import InputError
-from swalekit.hydrology.losses.curve_number import runoff_mm
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss, runoff_mm
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM, held_storm_mm, local_runoff_m3, pass_down
 from swalekit.hydrology.routing.stores import Stores
 
-SOIL = Soil.from_curve_numbers((80.0, 90.0))
+SOIL = Soil((CurveNumberLoss(80.0), CurveNumberLoss(90.0)))
 
 
 def random_stores(seed: int, count: int) -> tuple[Stores, np.ndarray]:

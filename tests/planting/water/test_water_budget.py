@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from swalekit.errors import InputError
-from swalekit.hydrology.losses.curve_number import runoff_mm
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss, runoff_mm
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.planting.water.carrying_capacity import CarryRule, carrying_capacity
 from swalekit.planting.water.daily_water import DailyWater, harvest_m3
@@ -220,9 +220,11 @@ def test_harvest_is_the_runoff_of_the_plan():
     """Runoff by class times its area, as the curve number gives it."""
     rain = np.array([0.0, 20.0, 60.0])
     expected = (runoff_mm(rain, 80.0) * 3000.0 + runoff_mm(rain, 90.0) * 500.0) / 1000.0
-    np.testing.assert_allclose(harvest_m3(Soil.from_curve_numbers((80.0, 90.0)), [3000.0, 500.0], rain), expected)
+    np.testing.assert_allclose(
+        harvest_m3(Soil((CurveNumberLoss(80.0), CurveNumberLoss(90.0))), [3000.0, 500.0], rain), expected
+    )
     with pytest.raises(InputError, match="one area of zero or more for 2 soil classes"):
-        harvest_m3(Soil.from_curve_numbers((80.0, 90.0)), [3000.0], rain)
+        harvest_m3(Soil((CurveNumberLoss(80.0), CurveNumberLoss(90.0))), [3000.0], rain)
 
 
 def test_daily_water_that_cannot_be_right_fails():
