@@ -29,9 +29,9 @@ from .settings import soil_of as soil_of
 from .settings import storm_of as storm_of
 from .settings import swell_percent as swell_percent
 from .site import Site as Site
-from .soil_keys import SoilKeys as SoilKeys
-from .soil_keys import soil_loss as soil_loss
 from .soil_part import SoilPart as SoilPart
+from .soil_part import keys_of_zone as keys_of_zone
+from .soil_part import soil_loss as soil_loss
 from .soil_zone_notes import soil_zone_notes as soil_zone_notes
 from .storm_part import StormPart as StormPart
 from .uncertainty_part import UncertaintyPart as UncertaintyPart
