@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 import shapely
 from contour_ground import ground, length_m, plain_terrain, random_heights
+from scipy.ndimage import gaussian_filter
 
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.contours.lay import lay_lines
@@ -128,6 +129,30 @@ def test_sharp_bend_is_refused():
     assert {each.reason for each in refused} == {"bend"}
     assert len(lines) == 2
     assert all(np.abs(each.xy[:, 0]).max() < 8.0 for each in refused)
+
+
+def test_waves_are_eased_up_to_the_edge_of_the_area():
+    """Waves of 4 m are no course for a machine: the line runs within 0.1 m of their middle to its very ends."""
+    terrain = ground(lambda x, y: 0.1 * (y - 0.5 * np.cos(0.5 * np.pi * (x - 50.0))), rows=160, columns=280, cell_m=0.5)
+    [line], refused = _lay(terrain)
+    assert refused == ()
+    assert line.xy[[0, -1], 0] == pytest.approx([-50.0, 50.0])
+    assert np.abs(line.xy[:, 1]).max() < 0.1
+
+
+def test_ground_far_from_the_area_changes_no_line():
+    """Lines are the same to the last bit whatever lies beyond twice the slope's support and the bend's radius."""
+    near, far = (gaussian_filter(np.random.default_rng(seed).standard_normal((120, 180)), 2.0) for seed in (1, 2))
+    x, y = np.abs(np.arange(180) - 89.5), np.abs(np.arange(120) - 59.5)[:, np.newaxis]
+    margin_m = 2.0 * (RULES.slope_support_m + RULES.bend_radius_m) + 2.0
+    beyond = (x > 50.0 + margin_m) | (y > 30.0 + margin_m)
+    one, other = (
+        lay_lines(ground(lambda _, y, rough=rough: 0.1 * y + rough, rows=120, columns=180), [-1.0, 1.0], area=AREA)
+        for rough in (near, np.where(beyond, far, near))
+    )
+    assert len(one[0]) > 1
+    for mine, theirs in zip((*one[0], *one[1]), (*other[0], *other[1]), strict=True):
+        np.testing.assert_array_equal(mine.xy, theirs.xy)
 
 
 def test_every_metre_is_accounted_for():

@@ -21,6 +21,7 @@ from swalekit.greywater.household_flow import Household, occupants
 from swalekit.greywater.pipe_route import pipe_route
 from swalekit.greywater.reed_bed import BedRules, size_reed_bed
 from swalekit.greywater.served_ground import served_ground
+from swalekit.grid import Grid
 from swalekit.terrain.terrain import Terrain
 
 SLOPE = 0.125
@@ -123,6 +124,13 @@ def test_cold_water_takes_a_larger_bed():
     assert areas == sorted(areas, reverse=True)
     with pytest.raises(InputError, match="a bed goes from inflow down"):
         size_reed_bed(0.6, BedRules(15.0, inflow_mg_l=40.0))
+
+
+@pytest.mark.parametrize(("temperature", "told"), [(4.9, True), (5.0, False)])
+def test_water_too_cold_to_be_cleaned_is_told(temperature: float, told: bool):
+    """Below 5 °C, where the rate's formula ends, a note says so with the figure."""
+    notes = size_reed_bed(0.6, BedRules(temperature)).notes
+    assert [note.startswith("water of 4.9 °C hardly cleans") for note in notes if "cleans" in note] == [True] * told
 
 
 def test_garden_water_and_wicking_beds():
@@ -250,6 +258,17 @@ def test_pipe_goes_round_a_mound_or_a_keep_out():
     row, column = (np.round(each).astype(int) for each in PLANE.grid.rows_columns(*around.xy.T))
     assert allowed[row, column].all()
     assert around.length_m > 100.0
+
+
+@pytest.mark.parametrize(("dearer", "across"), [(0.95, True), (1.05, False)])
+def test_a_metre_deeper_costs_as_much_as_four_metres_of_way(dearer: float, across: bool):
+    """A bank 10 m wide with a way round that is 14.9 m longer is crossed up to 14.9 / (4 × 10) m above the pipe."""
+    longer_m = 2 * 18 * (math.sqrt(2) - 1)  # 18 columns aside and back, by cells' diagonals
+    start_m, level = np.abs(np.arange(91)[:, np.newaxis] - 20.0), np.full((91, 61), 90.0)
+    level[40:50, :48] = 100.0 - 0.001 * start_m[40:50] + dearer * longer_m / 40.0
+    terrain = Terrain.from_heights(level, Grid.from_corner(level.shape, cell_m=1.0, west_m=0.0, north_m=91.0))
+    route = pipe_route(terrain, (30.5, 70.5), (30.5, 20.5), start_level_m=100.0, grade=0.001)
+    assert route.length_m == pytest.approx(50.0 if across else 50.0 + longer_m)
 
 
 def test_pipe_without_a_way_fails():

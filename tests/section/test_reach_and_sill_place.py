@@ -7,13 +7,18 @@ import pytest
 import shapely
 from sites import NORTH, WEST, make_site, plane
 
+from swalekit.contours.barrier import barrier_labels
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.contours.line import LevelLine
 from swalekit.design.plan.pipeline import plan
+from swalekit.flow.catchments import first_met
+from swalekit.flow.network import build_flow_network
 from swalekit.grid import Grid
 from swalekit.section.clearance import reached_by_works
+from swalekit.section.drainage import Drainage
 from swalekit.section.footprint import works_footprint
 from swalekit.section.reach import pond_reach_m
+from swalekit.section.sill_place import SpillPath, place_sill
 from swalekit.terrain.terrain import Terrain
 
 
@@ -52,6 +57,34 @@ def test_a_pond_reaches_as_far_as_a_walk_uphill_finds_its_label():
                 break
             walked += 1
         assert reach == max(0.5 * walked, 0.25)
+
+
+def spill_path(fall_m) -> SpillPath:
+    """Where the sill of a line 80 m long is placed; the ground falls below it by distances along and below [m]."""
+    grid = plane().grid
+    x, y = np.broadcast_arrays(*grid.centres(np.arange(120)[:, np.newaxis], np.arange(100)[np.newaxis, :]))
+    along_m, below_m = x - (WEST + 10.5), (NORTH - 50.5) - y
+    heights = 200.0 - np.where(below_m < 0.0, 0.1 * below_m, fall_m(along_m, below_m))
+    terrain = Terrain.from_heights(heights, grid)
+    xy = np.column_stack([np.linspace(WEST + 10.5, WEST + 90.5, 81), np.full(81, NORTH - 50.5)])
+    line = LevelLine(200.0, False, xy, np.full(81, 200.0), np.full(81, 0.1))
+    network, stops = build_flow_network(terrain, noise_depth_m=0.0), barrier_labels(grid, (line,))
+    drainage = Drainage(network, stops, first_met(network, stops, n_stops=1), np.zeros(grid.shape, np.bool_))
+    return place_sill(line, 1, terrain=terrain, drainage=drainage, keep_outs=(), boundary=None)
+
+
+@pytest.mark.parametrize("gentlest_m", [0.0, 3.0, 29.0, 31.0, 52.0, 80.0])
+def test_the_sill_is_placed_where_the_ground_below_is_gentlest(gentlest_m):
+    """Every 10 m is looked at, from 5 m off one end to 5 m off the other."""
+    path = spill_path(lambda along_m, below_m: (0.1 + 0.0005 * np.abs(along_m - gentlest_m)) * below_m)
+    looked_at = np.arange(5, 76, 10)
+    assert path.station == looked_at[np.abs(looked_at - gentlest_m).argmin()]
+
+
+def test_the_slope_below_a_sill_is_that_of_its_first_twenty_metres():
+    """Falling 10 % for 10 m, 30 % for as many and 5 % from there on, water meets 20 %."""
+    path = spill_path(lambda _, below_m: np.interp(below_m, [0.0, 10.0, 20.0, 80.0], [0.0, 1.0, 4.0, 7.0]))
+    assert path.slope_below == pytest.approx(0.2, rel=1e-4)
 
 
 def test_overflow_keeps_clear_of_a_house_where_it_can(two_lines):

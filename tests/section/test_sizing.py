@@ -68,6 +68,15 @@ def test_shortfall_is_told_with_its_cure() -> None:
     assert kept_back == pytest.approx(sized.short_m3, abs=0.5)
 
 
+@pytest.mark.parametrize(("more_m3", "offered"), [(-0.01, True), (0.01, False)])
+def test_a_floor_of_five_metres_is_the_widest_offered(more_m3: float, offered: bool) -> None:
+    """What a floor of 5 m holds it is offered for, and for no more."""
+    widest_m3 = shape_swale(even_stations(), RULES.greatest_m, Section(bottom_width_m=5.0)).storage_m3
+    sized = size_swale(even_stations(), lambda _: widest_m3 + more_m3, section=Section(), depths=RULES)
+    assert ("a bottom 5 m wide" in sized.cure) is offered
+    assert ("wide" in sized.cure) is offered
+
+
 def test_cure_offers_no_absurd_width() -> None:
     """Where even a floor of 5 m isn't enough, width isn't offered."""
     sized = size_swale(even_stations(), lambda _: 5000.0, section=Section(), depths=RULES)

@@ -1,6 +1,7 @@
 """The storm through a whole layout: volumes agree with the cascade, water is conserved, the storm comes from data."""
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -9,7 +10,11 @@ from matplotlib.figure import Figure
 from sites import hills, make_site, plane
 
 from swalekit.design.brief.settings import course_of, storm_of
+from swalekit.design.layout.ground import study_ground
+from swalekit.design.layout.lines import make_layout
+from swalekit.design.layout.water import pour
 from swalekit.design.plan.pipeline import plan
+from swalekit.design.plan.storm_run import run_storms
 from swalekit.design.plan.storm_table import storm_rows, storm_summary
 from swalekit.design.plan.table import swale_row
 from swalekit.errors import BriefError
@@ -21,10 +26,12 @@ from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.cascade import local_runoff_m3
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.hydrology.routing.storm_inflow import storm_inflow_m3s
+from swalekit.hydrology.routing.travel_time import roughness
 from swalekit.hydrology.storm.hyetograph import Hyetograph
 from swalekit.hydrology.storm.nrcs_storm import nrcs_storm
 from swalekit.reporting.charts.storm.water_chart import draw_water
 from swalekit.results.plan.water_csv import write_water
+from swalekit.section.outlet import sheet_depth_m
 
 SAMPLE = Path(__file__).parents[3] / "sample_terrain"
 STORES = Stores(
@@ -121,6 +128,20 @@ def test_the_lag_formula_changes_the_peaks_alone():
     assert lag.sized.shape.depth_m == velocity.sized.shape.depth_m
     assert lag.held_storm_mm == velocity.held_storm_mm
     assert 0.5 * velocity.sill.flow_m3s < lag.sill.flow_m3s < 0.97 * velocity.sill.flow_m3s
+
+
+@pytest.mark.parametrize("slope_below", [-0.02, 0.0, 0.0005, 0.001, 0.002])
+def test_ground_below_a_sill_falls_one_in_a_thousand_at_least(slope_below):
+    """Where it is level or rises, the sheet of water is as deep as Manning's equation has it on such a fall."""
+    site, terrain = make_site(levels=ONE_LEVEL, storm={"depth_mm": 50.0, "check_depth_mm": 120.0}), plane()
+    ground = study_ground(site, terrain)
+    layout = make_layout(site, ground)
+    (path,), water = layout.spill_paths, pour(site, ground, layout)
+    level = replace(layout, spill_paths=(replace(path, slope_below=slope_below),))
+    (outlet,) = run_storms(site, ground, level, tuple(each.shape for each in water.sized), water.stores).outlets
+    rough = roughness(site.brief.sill.surface).value
+    assert outlet.unit_flow_m2s > 0.001
+    assert outlet.slope_depth_m == sheet_depth_m(outlet.unit_flow_m2s, max(slope_below, 0.001), roughness=rough)
 
 
 @pytest.fixture

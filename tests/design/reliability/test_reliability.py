@@ -14,6 +14,7 @@ from scipy.optimize import brentq
 from scipy.stats import norm
 from sites import make_site, plane, write_tile
 
+from swalekit.design.brief.settings import rates_of
 from swalekit.design.layout.ground import study_ground
 from swalekit.design.layout.lines import make_layout
 from swalekit.design.layout.water import pour
@@ -28,11 +29,13 @@ from swalekit.design.reliability.table import (
     reliability_summary,
 )
 from swalekit.design.reliability.trial import StakedLayout, try_draw
+from swalekit.earthwork.cost import swale_cost
 from swalekit.errors import InputError
 from swalekit.hydrology.losses.antecedent import natural_retention_sigma
 from swalekit.hydrology.losses.curve_number import runoff_mm
 from swalekit.hydrology.storm.annual_maxima import AnnualMaxima
 from swalekit.hydrology.storm.frequency import analyse_frequency
+from swalekit.reporting.charts.reliability.reliability_drawings import draw_chances
 from swalekit.reporting.charts.reliability.reliability_map import reliability_content
 from swalekit.reporting.charts.reliability.reliability_sheet import reliability_sheet
 from swalekit.section.shape import shape_swale
@@ -318,6 +321,24 @@ def test_rows_have_every_column_and_end_with_the_layout(drawn):
         assert row["held_low_mm"] < row["held_high_mm"]
         assert row["standing_low_h"] < row["standing_h"] < row["standing_high_h"]
         assert row["wander_m"] == pytest.approx(norm.ppf(0.95) * 0.05 / 0.1, abs=0.05)
+
+
+def test_a_printed_range_holds_nine_draws_of_ten(drawn):
+    """Of draws 0 … 100 five lie below each range and five above it: in tables and summary, on the sheet, in a cell."""
+    even = np.arange(101.0)
+    both = np.column_stack([even, even])
+    ranged = replace(drawn, storm_mm=even, held_mm=both, dug_m3=both, standing_h=both)
+    *swales, layout = reliability_rows(ranged)
+    prices = [swale_cost(dug_m3, drawn.layout.swales[0].line.length_m, rates_of(drawn.layout.site)) for dug_m3 in even]
+    for row in swales:
+        for figure, unit in (("held", "_mm"), ("dug", "_m3"), ("standing", "_h")):
+            assert (row[f"{figure}_low{unit}"], row[f"{figure}_high{unit}"]) == (5, 95)
+    assert (swales[0]["cost_low"], swales[0]["cost_high"]) == (round(prices[5]), round(prices[95]))
+    assert [layout[name] for name in ("held_low_mm", "held_high_mm", "dug_low_m3", "dug_high_m3")] == [5, 95, 10, 190]
+    assert reliability_summary(ranged)["storm_mm"] == {"design": 50.0, "low": 5.0, "high": 95.0}
+    for axes in (reliability_sheet(ranged).axes[1], draw_chances(ranged)):
+        assert [bar[:, 1].tolist() for bar in axes.collections[0].get_segments()] == [[5.0, 95.0]] * 2
+        assert axes.lines[0].get_ydata().tolist() == [50.0, 50.0]
 
 
 def test_summary_tells_inputs_and_what_matters(drawn):

@@ -217,3 +217,34 @@ def test_loss_with_value_outside_its_range_fails(method: type[Loss], values: tup
     """A loss is checked when it is made."""
     with pytest.raises(InputError, match=words):
         method(*values)
+
+
+# --- ground that keeps more, or less ---------------------------------------------------------------------------------
+
+every_factor = pytest.mark.parametrize("factor", [0.3, 0.8, 2.5])
+BURST = Hyetograph(np.array([0.0, 2.0, 3.0, 6.0]), np.array([0.0, 20.0, 110.0, 140.0]))
+
+
+@every_factor
+@pytest.mark.parametrize("loss", [CurveNumberLoss(80.0), ConstantLoss(8.0, 6.0)], ids=name_of)
+def test_a_depth_kept_f_times_over_sheds_f_times_as_much_of_f_times_the_rain(loss: Loss, factor: float) -> None:
+    """Retention, initial loss and loss rate are depths: scaling them and the storm alike scales the runoff."""
+    kept = loss.keeping(factor).runoff_mm(factor * 140.0, shape=BURST)
+    assert kept == pytest.approx(factor * loss.runoff_mm(140.0, shape=BURST))
+
+
+@every_factor
+def test_ground_that_takes_in_f_times_as_fast_sheds_as_if_the_storm_were_f_times_as_long(factor: float) -> None:
+    """Green and Ampt's law knows time only as K t."""
+    loss = GreenAmptLoss(10.9, 110.1, 0.25)
+    longer = Hyetograph(factor * BURST.time_h, BURST.cumulative_mm)
+    shed_mm = float(loss.keeping(factor).runoff_mm(140.0, shape=BURST))
+    assert shed_mm == pytest.approx(float(loss.runoff_mm(140.0, shape=longer)))
+    assert 5.0 < shed_mm < 130.0
+
+
+@every_factor
+def test_the_odds_of_rain_staying_rise_f_times(factor: float) -> None:
+    """Whatever the factor, the coefficient stays between 0 and 1."""
+    shed = RunoffCoefficient(0.3).keeping(factor).coefficient
+    assert (1.0 - shed) / shed == pytest.approx(factor * 0.7 / 0.3)

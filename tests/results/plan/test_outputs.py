@@ -108,6 +108,17 @@ def test_one_total_has_one_value_everywhere(folder, design):
     assert figures["cost"] == pytest.approx(300 + sum(float(row["cost"]) for row in rows), abs=0.5 * len(rows))
 
 
+def test_refused_stretches_are_counted_and_measured_by_reason(folder, design):
+    """The summary's number and length of each reason are those of the features in the layer of refused stretches."""
+    told = json.loads((folder / "summary.json").read_text(encoding="utf-8"))["refused"]
+    drawn = pyogrio.read_dataframe(folder / "site.gpkg", layer="refused")
+    by_reason = {reason: part.length for reason, part in drawn.groupby("reason")}
+    assert told.keys() == by_reason.keys()
+    assert len(told) > 1
+    for reason, lengths in by_reason.items():
+        assert told[reason] == {"stretches": len(lengths), "length_m": pytest.approx(lengths.sum(), abs=0.051)}
+
+
 def test_text_of_the_table_is_no_formula(design, tmp_path):
     """A spreadsheet shows it and does not run it."""
     odd = replace(design.swales[0], cautions=(Caution("=1+1", ""),))

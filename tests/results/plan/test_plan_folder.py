@@ -5,6 +5,7 @@ import shutil
 
 import numpy as np
 import pytest
+import rasterio
 import shapely
 from reported_plan import write_reported_plan
 from sites import NORTH, WEST, make_site
@@ -129,6 +130,16 @@ def _without(key):
     return spoil
 
 
+def _raised(name):
+    def spoil(folder):
+        with rasterio.open(folder / name) as tile:
+            heights, profile = tile.read(1), tile.profile
+        with rasterio.open(folder / name, "w", **profile) as tile:
+            tile.write(heights + np.float32(0.3), 1)
+
+    return spoil
+
+
 @pytest.mark.parametrize(
     ("spoil", "words"),
     [
@@ -138,6 +149,8 @@ def _without(key):
         (lambda folder: (folder / "summary.json").write_text("[]", encoding="utf-8"), "another version"),
         (_without("storm"), "has no 'storm'"),
         (lambda folder: (folder / "design_surface.tif").write_bytes(b"II*\0"), "was changed"),
+        (_raised("design_surface.tif"), r"design_surface\.tif' was changed"),
+        (_raised("cut_fill.tif"), r"cut_fill\.tif' was changed"),
         (lambda folder: (folder / "site.gpkg").write_bytes(b"no database"), "was changed"),
         (lambda folder: (folder / "storm.csv").write_text("time_h\n1,2\n", encoding="utf-8"), "was changed"),
         (lambda folder: (folder / "storm.csv").unlink(), "holds no storm.csv"),
