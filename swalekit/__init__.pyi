@@ -19,6 +19,8 @@ from . import verification as verification
 from .contours import KeepOut as KeepOut
 from .design.brief import Brief as Brief
 from .design.brief import Site as Site
+from .design.brief import brief_with as brief_with
+from .design.brief import check_brief as check_brief
 from .design.growth import Growth as Growth
 from .design.growth import Records as Records
 from .design.growth import grow as grow
@@ -55,7 +57,6 @@ from .errors import OutputError as OutputError
 from .errors import SwalekitError as SwalekitError
 from .errors import TerrainError as TerrainError
 from .formats.exchange import read_points as read_points
-from .formats.inputs import check_brief as check_brief
 from .formats.inputs import read_brief as read_brief
 from .formats.inputs import read_site as read_site
 from .formats.inputs import records_of as records_of

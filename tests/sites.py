@@ -11,7 +11,7 @@ from rasterio.transform import from_origin
 from scipy.ndimage import gaussian_filter
 
 from swalekit.design.brief.site import Site
-from swalekit.formats.inputs.brief import check_brief
+from swalekit.design.brief.values import check_brief
 from swalekit.grid import Grid
 from swalekit.terrain.terrain import Terrain
 

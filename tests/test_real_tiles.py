@@ -12,8 +12,8 @@ from rasterio.transform import from_origin
 from sites import brief_values
 
 from swalekit.design.brief.site import Site
+from swalekit.design.brief.values import check_brief
 from swalekit.design.plan.pipeline import plan
-from swalekit.formats.inputs.brief import check_brief
 from swalekit.formats.inputs.site import site_from_values, terrain_of
 from swalekit.results.plan.write import write_plan
 

@@ -36,8 +36,8 @@ def batch(
     As in: swalekit batch sites.csv --workers 2 --out batch
     """
     from swalekit.cli.progress import progress
-    from swalekit.cli.say import print_json
-    from swalekit.cli.say_batch import print_batch
+    from swalekit.cli.say.batch import print_batch
+    from swalekit.cli.say.console import print_json
     from swalekit.results.batch.run import plan_sites
 
     with progress() as stage:

@@ -6,14 +6,13 @@ from typing import Annotated, Any
 import typer
 
 from swalekit.cli import options as opt
-from swalekit.cli.brief_of import brief_values
 from swalekit.cli.compare_options import LimitOptions, RuleOptions, SearchOptions, VariedOptions, refuse_idle
+from swalekit.cli.source import read_source
 
 _INTERRUPTED = 130
 """Exit code of work that Ctrl-C ended early."""
 
 
-@opt.with_option_groups
 def compare(
     source: opt.Source,
     *,
@@ -26,9 +25,7 @@ def compare(
     ] = None,
     tile: opt.TileOptions,
     out: opt.Out = Path("compare"),
-    overwrite: opt.Overwrite = False,
-    json: opt.Json = False,
-    quiet: opt.Quiet = False,
+    result: opt.ResultOptions,
 ) -> None:
     """Compare layouts: lines, volumes, cost and held storm of each, and the cheapest that holds the design storm.
 
@@ -37,31 +34,22 @@ def compare(
 
     As in: swalekit compare site.toml --spacing 25,30,35 --bottom-width 0.6,0.8 --depth 0.8,1.0
     """
-    if by_rule.rules:
-        refuse_idle("--rules", "lays nothing out", {**varied.given, **limits.given, "--search": search.search})
-    else:
-        refuse_idle("without --rules a strip", "gives no spacing", by_rule.given)
     if not search.search:
         refuse_idle("a grid", "has no place to begin from", {"--seed": search.seed is not None})
-    values = brief_values(source, tile.by_brief_key, us=tile.us)
-    if values is not None:
-        values["levels"].update({"matched": True} if by_rule.rules else varied.first_levels(us=tile.us))
     if by_rule.rules:
-        _compare_rules(source, values, by_rule, out=out, overwrite=overwrite, json=json, quiet=quiet)
+        refuse_idle("--rules", "lays nothing out", {**varied.given, **limits.given, "--search": search.search})
+        _compare_rules(source, tile, by_rule, out, result)
         return
-    from swalekit.cli.progress import progress
-    from swalekit.cli.say import print_summary
-    from swalekit.cli.say_options import print_comparison
+    refuse_idle("without --rules a strip", "gives no spacing", by_rule.given)
+    from swalekit.cli.say.options import print_comparison
     from swalekit.design.options import comparison as options
     from swalekit.design.options.variations import grid_of
-    from swalekit.formats.inputs.site import read_site, site_from_values, terrain_of
-    from swalekit.results.folder.folder import check_free
+    from swalekit.formats.inputs.site import terrain_of
     from swalekit.results.options.write import write_comparison
 
-    check_free(out, overwrite=overwrite)
-    with progress() as stage:
-        stage("reading the terrain")
-        site = read_site(source) if values is None else site_from_values(values)
+    first = varied.first_levels(us=tile.us)
+    with result.work_for(out) as stage:
+        site = read_source(source, tile.by_brief_key, us=tile.us, tile_only=first)
         us = site.brief.site.units == "us"
         axes = varied.axes(us=us)
         choices: Any = {"limits": limits.limits(us=us), "by_volume": search.least == "dug"}
@@ -72,41 +60,23 @@ def compare(
         else:
             comparison = options.compare(site, terrain_of(site), grid_of(axes), **choices)
         stage("writing the results")
-        write_comparison(comparison, out, overwrite=overwrite)
-    if json:
-        print_summary(out)
-    elif not quiet:
-        print_comparison(comparison, out)
+        write_comparison(comparison, out, overwrite=result.overwrite)
+    result.tell(print_comparison, comparison, out)
     if comparison.stopped:
         raise typer.Exit(_INTERRUPTED)
 
 
 def _compare_rules(
-    source: Path,
-    values: dict[str, dict[str, Any]] | None,
-    by_rule: RuleOptions,
-    *,
-    out: Path,
-    overwrite: bool,
-    json: bool,
-    quiet: bool,
+    source: Path, tile: opt.TileOptions, by_rule: RuleOptions, out: Path, result: opt.ResultOptions
 ) -> None:
-    from swalekit.cli.progress import progress
-    from swalekit.cli.say import print_summary
-    from swalekit.cli.say_options import print_spacing_rules
+    from swalekit.cli.say.options import print_spacing_rules
     from swalekit.design.options.spacing_table import spacing_rules_of
-    from swalekit.formats.inputs.site import read_site, site_from_values, terrain_of
-    from swalekit.results.folder.folder import check_free
+    from swalekit.formats.inputs.site import terrain_of
     from swalekit.results.options.write import write_spacing_rules
 
-    check_free(out, overwrite=overwrite)
-    with progress() as stage:
-        stage("reading the terrain")
-        site = read_site(source) if values is None else site_from_values(values)
+    with result.work_for(out) as stage:
+        site = read_source(source, tile.by_brief_key, us=tile.us, tile_only={"levels.matched": True})
         strip = by_rule.strip(us=site.brief.site.units == "us")
         table = spacing_rules_of(site, terrain_of(site), strip=strip, stage=stage)
-        write_spacing_rules(table, site, out, overwrite=overwrite)
-    if json:
-        print_summary(out)
-    elif not quiet:
-        print_spacing_rules(table, out, units=site.brief.site.units)
+        write_spacing_rules(table, site, out, overwrite=result.overwrite)
+    result.tell(print_spacing_rules, site, table, out)

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 import typer
 
-from swalekit.cli.brief_of import numbers
+from swalekit.cli.source import numbers
 from swalekit.errors import BriefError
 from swalekit.units import METRES_PER_FOOT
 
@@ -70,10 +70,11 @@ class VariedOptions:
         return axes_of(self._asked(us=us), units="us" if us else "metric")
 
     def first_levels(self, *, us: bool) -> dict[str, Any]:
-        """Keys of the brief's levels that the first option has."""
+        """How the first option chooses its levels, by part and key of the brief."""
         from swalekit.design.options.variations import variation_of
 
-        return dict(variation_of(axis[0] for axis in self.axes(us=us)).values.get("levels", {}))
+        first = variation_of(axis[0] for axis in self.axes(us=us)).values
+        return {key: value for key, value in first.items() if key.startswith("levels.")}
 
     def _asked(self, *, us: bool) -> dict[str, list[Any]]:
         """Values by the names that `swalekit.design.options.variations` knows, lengths in metres."""
@@ -94,7 +95,7 @@ class VariedOptions:
         if self.side_slope is not None:
             asked["side_slope"] = numbers(self.side_slope, option="--side-slope")
         if self.rule is not None:
-            asked["rule"] = [each.strip() for each in self.rule.split(",")]
+            asked["rule"] = [name.strip() for name in self.rule.split(",")]
         if self.matched:
             asked["matched"] = [True]
         if not asked:

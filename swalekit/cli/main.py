@@ -14,6 +14,7 @@ import typer
 from swalekit.cli.batch import batch
 from swalekit.cli.compare import compare
 from swalekit.cli.grow import grow
+from swalekit.cli.options import with_option_groups
 from swalekit.cli.plan import plan
 from swalekit.cli.relevel import relevel
 from swalekit.cli.reliability import reliability
@@ -37,16 +38,8 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-app.command()(plan)
-app.command()(compare)
-app.command()(storm)
-app.command()(stake)
-app.command()(relevel)
-app.command()(survey)
-app.command()(report)
-app.command()(grow)
-app.command()(reliability)
-app.command()(batch)
+for command in (plan, compare, storm, stake, relevel, survey, report, grow, reliability, batch):
+    app.command()(with_option_groups(command))
 
 
 def run() -> None:

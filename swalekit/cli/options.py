@@ -1,6 +1,7 @@
 """Options shared by the commands, each declared once."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, is_dataclass
 from functools import wraps
 from inspect import Parameter, Signature, signature
@@ -18,9 +19,37 @@ Source = Annotated[
     ),
 ]
 Out = Annotated[Path, typer.Option("--out", help="folder for the results", readable=False)]
-Overwrite = Annotated[bool, typer.Option("--overwrite", help="replace an earlier result in the folder")]
 Json = Annotated[bool, typer.Option("--json", help="print the summary as JSON instead of a table")]
 Quiet = Annotated[bool, typer.Option("--quiet", help="print nothing but errors")]
+
+
+@dataclass(frozen=True)
+class ResultOptions:
+    """What becomes of an earlier result in the folder, and what is printed of the new one."""
+
+    overwrite: Annotated[bool, typer.Option("--overwrite", help="replace an earlier result in the folder")] = False
+    json: Json = False
+    quiet: Quiet = False
+
+    @contextmanager
+    def work_for(self, folder: Path, *, first: str = "reading the terrain") -> Iterator[Callable[[str], None]]:
+        """Check that a result may be written to a folder, and give what shows the stages of the work that follow."""
+        from swalekit.cli.progress import progress
+        from swalekit.results.folder.folder import check_free
+
+        check_free(folder, overwrite=self.overwrite)
+        with progress() as stage:
+            stage(first)
+            yield stage
+
+    def tell(self, words: Callable[..., None], *results: Any) -> None:
+        """Print the summary, or what a function says of results, the last of which is their folder; or nothing."""
+        from swalekit.cli.say.console import print_summary
+
+        if self.json:
+            print_summary(results[-1])
+        elif not self.quiet:
+            words(*results)
 
 
 @dataclass(frozen=True)
@@ -46,17 +75,17 @@ class TileOptions:
     us: Annotated[bool, typer.Option("--us", help="options and terminal in feet, inches and cubic yards")] = False
 
     @property
-    def by_brief_key(self) -> dict[tuple[str, str], Any]:
+    def by_brief_key(self) -> dict[str, Any]:
         """Each option's value, or None, by part and key of the brief."""
         return {
-            ("levels", "start_m"): self.start,
-            ("storm", "depth_mm"): self.storm,
-            ("soil", "curve_number"): self.curve_number,
-            ("area", "boundary"): self.boundary,
-            ("area", "keep_outs"): self.keep_outs,
-            ("terrain", "crs"): self.crs,
-            ("terrain", "cell_m"): self.cell,
-            ("site", "name"): self.name,
+            "levels.start_m": self.start,
+            "storm.depth_mm": self.storm,
+            "soil.curve_number": self.curve_number,
+            "area.boundary": self.boundary,
+            "area.keep_outs": self.keep_outs,
+            "terrain.crs": self.crs,
+            "terrain.cell_m": self.cell,
+            "site.name": self.name,
         }
 
 

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 import typer
 
 from swalekit.cli import options as opt
-from swalekit.cli.brief_of import brief_values, numbers
+from swalekit.cli.source import numbers, read_source
 
 
 @dataclass(frozen=True)
@@ -21,18 +21,17 @@ class LevelOptions:
     matched: Annotated[bool, typer.Option("--matched", help="levels whose lines the design storm just fills")] = False
 
     @property
-    def by_brief_key(self) -> dict[tuple[str, str], Any]:
+    def by_brief_key(self) -> dict[str, Any]:
         """Each option's value, or None, by part and key of the brief."""
         return {
-            ("levels", "interval_m"): self.interval,
-            ("levels", "spacing_m"): self.spacing,
-            ("levels", "levels_m"): None if self.levels is None else numbers(self.levels, option="--levels"),
-            ("levels", "rule"): self.rule,
-            ("levels", "matched"): self.matched or None,
+            "levels.interval_m": self.interval,
+            "levels.spacing_m": self.spacing,
+            "levels.levels_m": None if self.levels is None else numbers(self.levels, option="--levels"),
+            "levels.rule": self.rule,
+            "levels.matched": self.matched or None,
         }
 
 
-@opt.with_option_groups
 def plan(
     source: opt.Source,
     *,
@@ -41,9 +40,7 @@ def plan(
     breach: Annotated[str | None, typer.Option("--breach", help="show what happens if this swale fails, as S3")] = None,
     no_report: Annotated[bool, typer.Option("--no-report", help="write no report.html")] = False,
     out: opt.Out = Path("plan"),
-    overwrite: opt.Overwrite = False,
-    json: opt.Json = False,
-    quiet: opt.Quiet = False,
+    result: opt.ResultOptions,
 ) -> None:
     """Lay out, size and cost level swales, and write lines, map, volumes and summary to a folder.
 
@@ -51,24 +48,16 @@ def plan(
 
     or: swalekit plan hillside.tif --interval 1.5 --storm 60 --curve-number 81
     """
-    values = brief_values(source, spaced.by_brief_key | tile.by_brief_key, us=tile.us)
-    from swalekit.cli.progress import progress
-    from swalekit.cli.say import print_plan, print_summary
+    from swalekit.cli.say.plan import print_plan
     from swalekit.design.plan.pipeline import plan as make_plan
-    from swalekit.formats.inputs.site import read_site, site_from_values, terrain_of
-    from swalekit.results.folder.folder import check_free
+    from swalekit.formats.inputs.site import terrain_of
     from swalekit.results.plan.write import write_plan
 
-    check_free(out, overwrite=overwrite)
-    with progress() as stage:
-        stage("reading the terrain")
-        site = read_site(source) if values is None else site_from_values(values)
+    with result.work_for(out) as stage:
+        site = read_source(source, spaced.by_brief_key | tile.by_brief_key, us=tile.us)
         if breach is not None:
-            site = site.with_breach(breach)
+            site = site.with_values({"breach.swale": breach}, source="options")
         design = make_plan(site, terrain_of(site), stage=stage)
         stage("writing the results")
-        write_plan(design, out, overwrite=overwrite, report=not no_report)
-    if json:
-        print_summary(out)
-    elif not quiet:
-        print_plan(design, out)
+        write_plan(design, out, overwrite=result.overwrite, report=not no_report)
+    result.tell(print_plan, design, out)

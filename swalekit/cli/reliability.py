@@ -16,30 +16,22 @@ def reliability(
         int, typer.Option("--workers", help="processes that share the draws; the result is the same", min=1, max=1000)
     ] = 1,
     out: opt.Out = Path("reliability"),
-    overwrite: opt.Overwrite = False,
-    json: opt.Json = False,
-    quiet: opt.Quiet = False,
+    *,
+    result: opt.ResultOptions,
 ) -> None:
     """Show how sure a layout is: its chance to hold the storm, ranges of soil dug and cost, and what matters most.
 
     As in: swalekit reliability site.toml --draws 200 --seed 1
     """
-    from swalekit.cli.progress import progress
-    from swalekit.cli.say import print_reliability, print_summary
+    from swalekit.cli.say.reliability import print_reliability
+    from swalekit.cli.source import read_brief_with
     from swalekit.design.reliability.reliability import how_sure
-    from swalekit.formats.inputs.brief import brief_with, read_brief
-    from swalekit.formats.inputs.site import site_of, terrain_of
-    from swalekit.results.folder.folder import check_free
+    from swalekit.formats.inputs.site import terrain_of
     from swalekit.results.reliability.write import write_reliability
 
-    check_free(out, overwrite=overwrite)
-    with progress() as stage:
-        stage("reading the terrain")
-        site = site_of(brief_with(read_brief(source), "uncertainty", draws=draws, seed=seed))
+    with result.work_for(out) as stage:
+        site = read_brief_with(source, {"uncertainty.draws": draws, "uncertainty.seed": seed})
         drawn = how_sure(site, terrain_of(site), workers=workers, stage=stage)
         stage("writing the results")
-        write_reliability(drawn, out, overwrite=overwrite)
-    if json:
-        print_summary(out)
-    elif not quiet:
-        print_reliability(drawn, out)
+        write_reliability(drawn, out, overwrite=result.overwrite)
+    result.tell(print_reliability, drawn, out)

@@ -23,39 +23,29 @@ def stake(
     unit: Unit = None,
     paper: Paper = "A4",
     out: opt.Out = Path("stakes"),
-    overwrite: opt.Overwrite = False,
-    json: opt.Json = False,
-    quiet: opt.Quiet = False,
+    *,
+    result: opt.ResultOptions,
 ) -> None:
     """Stake out the swales of a plan: stakes for field gear (CSV, GPX, KML, DXF, LandXML) and the crew's sheets (PDF).
 
     As in: swalekit stake site.toml --out stakes --paper A3
     """
     from swalekit._checks import check_one_of
-    from swalekit.cli.progress import progress
-    from swalekit.cli.say import print_stakes, print_summary
+    from swalekit.cli.say.stakes import print_stakes
+    from swalekit.cli.source import read_brief_with
     from swalekit.design.plan.pipeline import plan as make_plan
     from swalekit.design.survey.stakeout import stake_design
-    from swalekit.formats.inputs.brief import brief_with, read_brief
-    from swalekit.formats.inputs.site import site_of, terrain_of
+    from swalekit.formats.inputs.site import terrain_of
     from swalekit.reporting.stakes.sheets import SHEET_PAPERS
-    from swalekit.results.folder.folder import check_free
     from swalekit.results.stakes.write import write_stakeout
 
     check_one_of(SHEET_PAPERS, paper=paper)
-    check_free(out, overwrite=overwrite)
-    with progress() as stage:
-        stage("reading the terrain")
-        brief = read_brief(source)
-        spacing_key = "spacing_ft" if brief.site.units == "us" else "spacing_m"
-        given = {spacing_key: spacing, "point_order": order, "point_unit": unit}
-        site = site_of(brief_with(brief, "stakes", **given))
+    options = {"stakes.spacing_m": spacing, "stakes.point_order": order, "stakes.point_unit": unit}
+    with result.work_for(out) as stage:
+        site = read_brief_with(source, options)
         design = make_plan(site, terrain_of(site), stage=stage)
         stage("setting the stakes")
         stakeout = stake_design(design)
         stage("drawing the sheets")
-        write_stakeout(design, stakeout, out, paper=paper, overwrite=overwrite)
-    if json:
-        print_summary(out)
-    elif not quiet:
-        print_stakes(design, stakeout, out)
+        write_stakeout(design, stakeout, out, paper=paper, overwrite=result.overwrite)
+    result.tell(print_stakes, design, stakeout, out)

@@ -40,7 +40,6 @@ class ToleranceOptions:
         }
 
 
-@opt.with_option_groups
 def survey(
     plan: Annotated[Path, typer.Argument(help="folder that plan, stake or relevel wrote", readable=False)],
     points: Annotated[
@@ -57,36 +56,29 @@ def survey(
     unit: Annotated[str | None, typer.Option("--unit", help="unit of the points: m, ft or us-ft")] = None,
     tolerances: ToleranceOptions,
     out: opt.Out = Path("survey"),
-    overwrite: opt.Overwrite = False,
-    json: opt.Json = False,
-    quiet: opt.Quiet = False,
+    result: opt.ResultOptions,
 ) -> None:
     """Judge what was built by points surveyed on it: levels, low spots and their cure, true spill level, storm held.
 
     As in: swalekit survey plan asbuilt.csv --out survey
     """
-    from swalekit.cli.progress import progress
-    from swalekit.cli.say import print_summary, print_survey
+    from swalekit.cli.say.survey import print_survey
+    from swalekit.cli.source import given
+    from swalekit.design.brief.values import brief_with
     from swalekit.design.survey.survey import survey_design, survey_rules
     from swalekit.formats.exchange.points_csv import read_points
-    from swalekit.formats.inputs.brief import brief_with
-    from swalekit.results.folder.folder import check_free
     from swalekit.results.plan.again import plan_again, read_recorded_plan
     from swalekit.results.survey.write import write_survey_folder
 
-    check_free(out, overwrite=overwrite)
-    with progress() as stage:
-        stage("reading the plan")
+    options = given({"stakes.point_order": order, "stakes.point_unit": unit})
+    with result.work_for(out, first="reading the plan") as stage:
         recorded = read_recorded_plan(plan, brief=brief)
-        asked = brief_with(recorded.site.brief, "stakes", point_order=order, point_unit=unit)
+        asked = brief_with(recorded.site.brief, options, source="options")
         rules = survey_rules(asked.site.units, **tolerances.by_rule)
         surveyed = read_points(points, order=asked.stakes.point_order, unit=asked.stakes.point_unit)
         design = plan_again(recorded, stage=stage)
         stage("judging what was built")
         found = survey_design(design, surveyed, rules=rules)
         stage("drawing the profiles")
-        write_survey_folder(found, out, plan=plan, points=points, overwrite=overwrite)
-    if json:
-        print_summary(out)
-    elif not quiet:
-        print_survey(found, out)
+        write_survey_folder(found, out, plan=plan, points=points, overwrite=result.overwrite)
+    result.tell(print_survey, found, out)

@@ -9,7 +9,6 @@ from .brief import SillPart as SillPart
 from .brief import SitePart as SitePart
 from .brief import StakesPart as StakesPart
 from .brief import TerrainPart as TerrainPart
-from .faults import one_line as one_line
 from .greywater_part import GreywaterPart as GreywaterPart
 from .part import Part as Part
 from .planting_part import CoefficientsPart as CoefficientsPart
@@ -35,4 +34,7 @@ from .soil_part import soil_loss as soil_loss
 from .soil_zone_notes import soil_zone_notes as soil_zone_notes
 from .storm_part import StormPart as StormPart
 from .uncertainty_part import UncertaintyPart as UncertaintyPart
+from .values import brief_with as brief_with
+from .values import check_brief as check_brief
+from .values import si_key as si_key
 from .weather_part import WeatherPart as WeatherPart

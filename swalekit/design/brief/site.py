@@ -6,13 +6,12 @@ from typing import Any, Self
 
 import numpy as np
 import shapely
-from pydantic import ValidationError
 from pyproj import CRS, Transformer
 from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.keep_outs import KeepOut
-from swalekit.design.brief.brief import LEVEL_CHOICES, Brief
-from swalekit.design.brief.faults import one_line
+from swalekit.design.brief.brief import PATH_KEYS, Brief
+from swalekit.design.brief.values import brief_with
 from swalekit.errors import BriefError, GeometryError
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
 from swalekit.hydrology.losses.soil import SoilZone
@@ -21,6 +20,9 @@ from swalekit.hydrology.storm.frequency import FrequencyAnalysis
 from swalekit.hydrology.storm.hyetograph import Hyetograph
 
 WGS84 = CRS.from_epsg(4326)
+
+_READ_WITH_SITE = tuple(place for place in PATH_KEYS if place[0] in ("area", "storm", "soil"))
+"""Part and key of the files whose contents a site holds."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,42 +84,38 @@ class Site:
             crs=crs,
         )
 
-    def with_values(self, values: Mapping[str, Mapping[str, Any]]) -> Self:
+    def with_values(self, values: Mapping[str, Any], *, source: str = "values given") -> Self:
         """The same site with other values in its brief, checked anew.
 
         Parameters
         ----------
         values : mapping
-            Part -> key -> value. Another way to choose the levels replaces the one there is; their start stays.
+            Part -> key -> value, or ``part.key`` -> value, as for `swalekit.design.brief.values.brief_with`.
+        source : str
+            Named in errors.
 
         Raises
         ------
         BriefError
-            If a value breaks a rule, in one line.
+            If a value breaks a rule, or names another file than the one that was read for this site; in one line.
 
         Examples
         --------
-        >>> site = Site(Brief.model_validate({"terrain": {"file": "t.tif"}, "storm": {"depth_mm": 60},
-        ...     "soil": {"curve_number": 81}, "levels": {"interval_m": 2, "start_m": 50}}))
-        >>> other = site.with_values({"levels": {"spacing_m": 20}, "section": {"bottom_width_m": 0.8}}).brief
-        >>> other.levels.interval_m, other.levels.spacing_m, other.levels.start_m, other.section.bottom_width_m
-        (None, 20.0, 50.0, 0.8)
+        >>> from swalekit.design.brief.values import check_brief
+        >>> site = Site(check_brief({"terrain.file": "t.tif", "storm.depth_mm": 60, "soil.curve_number": 81,
+        ...     "levels.interval_m": 2}))
+        >>> site.with_values({"levels.spacing_ft": 100, "section.bottom_width_m": 0.8}).brief.levels.spacing_m
+        30.48
         """
-        parts = self.brief.model_dump()
-        if not set(LEVEL_CHOICES).isdisjoint(values.get("levels", ())):
-            parts["levels"] = {"start_m": self.brief.levels.start_m}
-        for part, given in values.items():
-            parts[part] = parts.get(part, {}) | dict(given)
-        try:
-            return replace(self, brief=Brief.model_validate(parts))
-        except ValidationError as error:
-            message = one_line(error, "option")
-            raise BriefError(message) from error
-
-    def with_breach(self, swale: str) -> Self:
-        """The same site with the failure of a swale asked for."""
-        breach = self.brief.breach.model_copy(update={"swale": swale})
-        return replace(self, brief=self.brief.model_copy(update={"breach": breach}))
+        brief = brief_with(self.brief, values, source=source)
+        for part, key in _READ_WITH_SITE:
+            if getattr(getattr(brief, part), key) != getattr(getattr(self.brief, part), key):
+                message = (
+                    f"{source}: [{part}] {key} names a file, and this site was made from another; change the brief "
+                    "and read the site anew"
+                )
+                raise BriefError(message)
+        return replace(self, brief=brief)
 
 
 def _mover(source: CRS, target: CRS) -> Callable[[BaseGeometry, str], BaseGeometry]:

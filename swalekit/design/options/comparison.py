@@ -129,7 +129,7 @@ def compare(
         if not options:
             raise
         stopped = True
-    kept = with_lines_kept(marked(options, by_volume=by_volume))
+    kept = with_lines_kept(marked(options, by_volume=by_volume), by_volume=by_volume)
     return Comparison(site, terrain, kept, asked, limits, by_volume, stopped=stopped)
 
 
@@ -183,7 +183,7 @@ def search(
         if not tried.laid:
             raise
         stopped = True
-    options = with_lines_kept(marked(list(tried.laid.values()), by_volume=by_volume))
+    options = with_lines_kept(marked(list(tried.laid.values()), by_volume=by_volume), by_volume=by_volume)
     return Comparison(site, terrain, options, prod(len(axis) for axis in axes), limits, by_volume, seed, stopped)
 
 

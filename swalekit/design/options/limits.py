@@ -78,7 +78,7 @@ def within_slopes(site: Site, limits: Limits) -> Site:
         raise InputError(message)
     if limits.slopes is None:
         return site
-    return site.with_values({"lines": {"least_slope": limits.slopes[0], "greatest_slope": limits.slopes[1]}})
+    return site.with_values({"lines.least_slope": limits.slopes[0], "lines.greatest_slope": limits.slopes[1]})
 
 
 def excesses(option: Option, site: Site, limits: Limits) -> dict[str, float]:

@@ -224,6 +224,7 @@ def _standing_h(sized: SizedLayout, ground: Ground) -> float | None:
 
 def _chosen(site: Site) -> dict[str, Entry]:
     """Values of the brief that options vary, by key."""
-    values = {key: getattr(getattr(site.brief, each.part), key) for each in VARIED.values() for key in each.keys}
+    places = [key.split(".") for varied in VARIED.values() for key in varied.keys]
+    values = {key: getattr(getattr(site.brief, part), key) for part, key in places}
     rounded = {key: round(value, 4) if isinstance(value, float) else value for key, value in values.items()}
     return rounded | {"matched": "yes" if values["matched"] else ""}

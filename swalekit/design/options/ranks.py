@@ -1,7 +1,8 @@
 """Which of many options stand out."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -57,8 +58,15 @@ def non_dominated(options: Sequence[Option]) -> NDArray[np.bool_]:
     return front
 
 
-def with_lines_kept(options: Sequence[Option]) -> tuple[Option, ...]:
+def with_lines_kept(options: Sequence[Option], *, by_volume: bool = False) -> tuple[Option, ...]:
     """Marked options, of which `MOST_KEPT` at most keep their lines.
+
+    Parameters
+    ----------
+    options : sequence of Option
+        From `marked`.
+    by_volume : bool
+        Take the volume dug for the price, as `marked` does.
 
     Notes
     -----
@@ -72,24 +80,26 @@ def with_lines_kept(options: Sequence[Option]) -> tuple[Option, ...]:
     distinct = {_losses(each): each for each in reversed(options) if each.non_dominated and not each.cheapest}
     front = list(distinct.values())  # of those alike in all figures the first
     fit = [each for each in front if each.holds and not each.beyond]
-    first = [each for each in fit if not any(_is_dearer_for_less(each, other) for other in fit)]
+    price = partial(Option.price, by_volume=by_volume)
+    first = [each for each in fit if not any(_is_dearer_for_less(each, other, price) for other in fit)]
     others = [each for each in front if not each.holds or each.beyond]
     room = MOST_KEPT - len(best)
     for_others = min(len(others), max(room - len(fit), room // 4))
-    kept = best | _spread(first, room - for_others, "kept_share") | _spread(others, for_others, "held_storm_mm")
-    kept |= _spread([each for each in fit if each.number not in kept], MOST_KEPT - len(kept), "kept_share")
+    kept = best | _spread(first, room - for_others, "kept_share", price)
+    kept |= _spread(others, for_others, "held_storm_mm", price)
+    kept |= _spread([each for each in fit if each.number not in kept], MOST_KEPT - len(kept), "kept_share", price)
     return tuple(each if each.number in kept else replace(each, lines=()) for each in options)
 
 
-def _is_dearer_for_less(option: Option, other: Option) -> bool:
+def _is_dearer_for_less(option: Option, other: Option, price: Callable[[Option], float]) -> bool:
     """Whether another costs no more and keeps no less, and is better in one of both."""
-    mine, its = ((each.price(), -each.amount("kept_share")) for each in (option, other))
+    mine, its = ((price(each), -each.amount("kept_share")) for each in (option, other))
     return all(a <= b for a, b in zip(its, mine, strict=True)) and its != mine
 
 
-def _spread(options: Sequence[Option], count: int, figure: str) -> set[int]:
+def _spread(options: Sequence[Option], count: int, figure: str, price: Callable[[Option], float]) -> set[int]:
     """Numbers of so many options at most, evenly spread over one of their figures."""
-    ordered = sorted(options, key=lambda each: (each.amount(figure), -each.price(), each.number))
+    ordered = sorted(options, key=lambda option: (option.amount(figure), -price(option), option.number))
     places = np.unique(np.linspace(len(ordered) - 1, 0, min(count, len(ordered))).round().astype(int))
     return {ordered[place].number for place in places}
 

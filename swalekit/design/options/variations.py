@@ -21,36 +21,34 @@ class Varied:
     ----------
     word : str
         As it stands in an option's words.
-    part : str
-        Part of the brief.
     keys : tuple of str
-        Keys of that part that get the value.
+        Keys of the brief that get the value, as ``part.key``.
     unit : str
         Unit of the value, '' for none.
     """
 
     word: str
-    part: str
     keys: tuple[str, ...]
     unit: str = "m"
 
 
 VARIED: dict[str, Varied] = {
-    "interval": Varied("interval", "levels", ("interval_m",)),
-    "spacing": Varied("spacing", "levels", ("spacing_m",)),
-    "rule": Varied("rule", "levels", ("rule",), ""),
-    "matched": Varied("matched to the storm", "levels", ("matched",), ""),
-    "start_level": Varied("start", "levels", ("start_m",)),
-    "bottom_width": Varied("bottom", "section", ("bottom_width_m",)),
-    "side_slope": Varied("sides", "section", ("uphill_side_slope", "downhill_side_slope"), ""),
-    "depth": Varied("depth to", "section", ("greatest_depth_m",)),
-    "freeboard": Varied("freeboard", "section", ("freeboard_m",)),
+    "interval": Varied("interval", ("levels.interval_m",)),
+    "spacing": Varied("spacing", ("levels.spacing_m",)),
+    "rule": Varied("rule", ("levels.rule",), ""),
+    "matched": Varied("matched to the storm", ("levels.matched",), ""),
+    "start_level": Varied("start", ("levels.start_m",)),
+    "bottom_width": Varied("bottom", ("section.bottom_width_m",)),
+    "side_slope": Varied("sides", ("section.uphill_side_slope", "section.downhill_side_slope"), ""),
+    "depth": Varied("depth to", ("section.greatest_depth_m",)),
+    "freeboard": Varied("freeboard", ("section.freeboard_m",)),
 }
 """Everything that options vary, by name; the first four are ways to choose the levels, of which an option has one."""
 
 _WAYS = ("interval", "spacing", "rule", "matched")
 
-_PARTS = frozenset(each.part for each in VARIED.values())
+_PARTS = ("levels", "section")
+"""Parts of the brief that may vary on ground that is studied once."""
 
 
 @dataclass(frozen=True)
@@ -102,7 +100,7 @@ class Variation:
     words : str
         What was varied, as a reader sees it.
     values : mapping
-        Part of the brief -> key -> value.
+        Part of the brief -> key -> value, or ``part.key`` -> value; a key may name a US unit.
 
     Raises
     ------
@@ -111,10 +109,10 @@ class Variation:
     """
 
     words: str
-    values: Mapping[str, Mapping[str, Any]]
+    values: Mapping[str, Any]
 
     def __post_init__(self) -> None:
-        others = sorted(set(self.values) - _PARTS)
+        others = sorted({name.partition(".")[0] for name in self.values} - set(_PARTS))
         if others:
             message = f"option '{self.words}' varies [{others[0]}]; options of one ground vary [levels] and [section]"
             raise InputError(message)
@@ -165,15 +163,12 @@ def variation_of(choices: Iterable[Choice]) -> Variation:
     Examples
     --------
     >>> variation_of([Choice("spacing", 25.0), Choice("side_slope", 2.0)])
-    Variation(words='spacing 25 m, sides 2:1', values={'levels': {'spacing_m': 25.0},
-    'section': {'uphill_side_slope': 2.0, 'downhill_side_slope': 2.0}})
+    Variation(words='spacing 25 m, sides 2:1', values={'levels.spacing_m': 25.0,
+    'section.uphill_side_slope': 2.0, 'section.downhill_side_slope': 2.0})
     """
     chosen = list(choices)
-    values: dict[str, dict[str, Any]] = {}
-    for each in chosen:
-        varied = VARIED[each.name]
-        values.setdefault(varied.part, {}).update(dict.fromkeys(varied.keys, each.value))
-    return Variation(", ".join(each.words for each in chosen), values)
+    values = {key: choice.value for choice in chosen for key in VARIED[choice.name].keys}
+    return Variation(", ".join(choice.words for choice in chosen), values)
 
 
 def grid_of(axes: Sequence[Factor]) -> tuple[Variation, ...]:

@@ -1,6 +1,3 @@
-from .brief import brief_with as brief_with
-from .brief import brief_with_parts as brief_with_parts
-from .brief import check_brief as check_brief
 from .brief import read_brief as read_brief
 from .input_files import input_file as input_file
 from .input_files import sha256 as sha256

@@ -12,9 +12,10 @@ from swalekit.design.brief.settings import storm_of
 from swalekit.design.brief.site import WGS84, Site
 from swalekit.design.brief.soil_part import SoilPart
 from swalekit.design.brief.storm_part import StormPart
+from swalekit.design.brief.values import check_brief
 from swalekit.errors import GeometryError, InputError
 from swalekit.formats.delimited_text import named
-from swalekit.formats.inputs.brief import check_brief, read_brief
+from swalekit.formats.inputs.brief import read_brief
 from swalekit.formats.inputs.depth_table_csv import read_depth_table
 from swalekit.formats.inputs.hyetograph_csv import read_hyetograph
 from swalekit.formats.inputs.infiltration_csv import read_infiltration_test

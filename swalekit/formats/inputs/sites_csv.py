@@ -8,20 +8,13 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, NoReturn
 
-from pydantic import BaseModel
-
-from swalekit.design.brief.brief import PATH_KEYS, Brief
+from swalekit.design.brief.brief import PATH_KEYS
+from swalekit.design.brief.values import PARTS, si_key
 from swalekit.formats.delimited_text import TextRow, read_rows
-from swalekit.formats.inputs.brief import si_key
 
 _SITE, _BRIEF = "site", "brief"
 _NAME = re.compile(r"\w(?:[\w .()-]{0,78}[\w)-])?")
 """Names that every file system takes for a folder."""
-_PARTS: dict[str, type[BaseModel]] = {
-    name: field.annotation
-    for name, field in Brief.model_fields.items()
-    if isinstance(field.annotation, type) and issubclass(field.annotation, BaseModel)
-}
 
 
 @dataclass(frozen=True)
@@ -35,12 +28,12 @@ class SiteRow:
     brief : Path
         Absolute path of its brief.
     given : mapping
-        Part -> key -> value, which replace those of the brief; a key may name a US unit.
+        ``part.key`` -> value, which replace those of the brief; a key may name a US unit.
     """
 
     site: str
     brief: Path
-    given: Mapping[str, Mapping[str, Any]]
+    given: Mapping[str, Any]
 
 
 def read_sites(path: str | Path) -> tuple[SiteRow, ...]:
@@ -89,12 +82,12 @@ def _columns(header: TextRow) -> dict[str, int]:
 
 def _is_key(name: str) -> bool:
     part, _, key = name.partition(".")
-    model = _PARTS.get(part)
+    model = PARTS.get(part)
     return model is not None and si_key(key, model)[0] in model.model_fields
 
 
 def _refuse_column(header: TextRow, name: str) -> NoReturn:
-    known = [_SITE, _BRIEF, *(f"{part}.{key}" for part, model in _PARTS.items() for key in model.model_fields)]
+    known = [_SITE, _BRIEF, *(f"{part}.{key}" for part, model in PARTS.items() for key in model.model_fields)]
     near = get_close_matches(name, known, n=1, cutoff=0.7)
     hint = f"did you mean '{near[0]}'?" if near else "name it as the brief does, like storm.depth_mm"
     header.refuse(f"column '{name}' is neither {_SITE}, {_BRIEF} nor a key of the brief; {hint}")
@@ -112,11 +105,11 @@ def _site(row: TextRow, columns: Mapping[str, int], folder: Path) -> SiteRow:
         )
     if _BRIEF not in cells:
         row.refuse(f"site '{name}' has no brief; name its TOML file")
-    brief, given = folder / cells.pop(_BRIEF), dict[str, dict[str, Any]]()
-    for column, cell in cells.items():
-        part, _, key = column.partition(".")
-        value = str(folder / cell) if (part, key) in PATH_KEYS else _value(row, columns[column])
-        given.setdefault(part, {})[key] = value
+    brief, paths = folder / cells.pop(_BRIEF), {f"{part}.{key}" for part, key in PATH_KEYS}
+    given = {
+        column: str(folder / cell) if column in paths else _value(row, columns[column])
+        for column, cell in cells.items()
+    }
     return SiteRow(name, brief, given)
 
 

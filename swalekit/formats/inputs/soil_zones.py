@@ -5,8 +5,8 @@ from typing import Any
 
 from swalekit.design.brief.site import WGS84
 from swalekit.design.brief.soil_part import LOSS_KEYS, LOSS_METHODS, LOSS_WAYS, SoilPart, keys_of_zone, soil_loss
+from swalekit.design.brief.values import si_key
 from swalekit.errors import GeometryError, InputError
-from swalekit.formats.inputs.brief import si_key
 from swalekit.formats.inputs.polygons import property_number, read_features
 from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.losses.soil import SoilZone

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from swalekit._checks import check_positive
+from swalekit.design.brief.values import brief_with
 from swalekit.design.layout.ground import Stage, silent
 from swalekit.design.plan.table import Entry
 from swalekit.errors import InputError, OutputError, SwalekitError
 from swalekit.formats.exchange.geopackage import write_layers
-from swalekit.formats.inputs.brief import brief_with_parts, read_brief
+from swalekit.formats.inputs.brief import read_brief
 from swalekit.formats.inputs.sites_csv import SiteRow, read_sites
 from swalekit.results.batch.cluster import check_cluster, plan_on_cluster
 from swalekit.results.batch.csv import batch_row, failed_row, is_batch_table, write_batch
@@ -120,7 +121,7 @@ def plan_sites(
 def _work(site: SiteRow, folder: Path, errors: dict[str, str]) -> SiteWork | None:
     """The work on a site; None where its brief can't be used, which is noted."""
     try:
-        brief = brief_with_parts(read_brief(site.brief), site.given, source=f"{site.brief} with the sites table")
+        brief = brief_with(read_brief(site.brief), site.given, source=f"{site.brief} with the sites table")
     except InputError as error:
         errors[site.site] = str(error)
         return None

@@ -7,6 +7,7 @@ from typing import NoReturn
 
 from swalekit.design.brief.brief import Brief
 from swalekit.design.brief.site import Site
+from swalekit.design.brief.values import brief_with, check_brief
 from swalekit.design.layout.ground import Stage, silent
 from swalekit.design.plan.columns import SWALE_COLUMNS
 from swalekit.design.plan.design import Design
@@ -15,7 +16,7 @@ from swalekit.design.plan.table import Entry, swale_row
 from swalekit.design.survey.relevel import relevel
 from swalekit.errors import InputError
 from swalekit.formats.exchange.points_csv import read_points
-from swalekit.formats.inputs.brief import check_brief, read_brief
+from swalekit.formats.inputs.brief import read_brief
 from swalekit.formats.inputs.input_files import sha256
 from swalekit.formats.inputs.site import site_of, terrain_of
 from swalekit.formats.local_file import local_file
@@ -73,8 +74,7 @@ def read_recorded_plan(folder: str | Path, *, brief: str | Path | None = None) -
     try:
         files = {each["key"]: folder / each["path"] for each in summary["inputs"]}
         hashes = {each["key"]: str(each["sha256"]) for each in summary["inputs"]}
-        values = {part: keys and dict(keys) for part, keys in summary["brief"].items()}
-        places = {key: values[key.partition(".")[0]] for key in files if key != LEVELLED}
+        values = dict(summary["brief"])
     except (AttributeError, LookupError, TypeError, ValueError) as fault:
         message = f"{where} does not say where the inputs lie; another version wrote it: run the command again"
         raise InputError(message) from fault
@@ -82,9 +82,9 @@ def read_recorded_plan(folder: str | Path, *, brief: str | Path | None = None) -
         files |= _files_of(read_brief(brief), files, brief)
     for key, file in files.items():
         _check_same_file(file, hashes[key], folder)
-        if key in places:
-            places[key][key.partition(".")[2]] = str(file)
-    return RecordedPlan(where, site_of(check_brief(values, source=where)), summary["swales"], files.get(LEVELLED))
+    places = {key: str(file) for key, file in files.items() if key != LEVELLED}
+    made_from = brief_with(check_brief(values, source=where), places, source=where)
+    return RecordedPlan(where, site_of(made_from), summary["swales"], files.get(LEVELLED))
 
 
 def plan_again(recorded: RecordedPlan, *, stage: Stage = silent) -> Design:

@@ -4,8 +4,9 @@ import pytest
 from sites import brief_values, make_site
 
 from swalekit.design.brief.brief import Brief
+from swalekit.design.brief.values import check_brief
 from swalekit.errors import BriefError
-from swalekit.formats.inputs.brief import check_brief, read_brief
+from swalekit.formats.inputs.brief import read_brief
 
 _REST_OF_SOIL = {
     "conductivity_mm_h": {"suction_mm": 100.0, "moisture_deficit": 0.3},

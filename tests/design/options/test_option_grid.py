@@ -54,7 +54,7 @@ def test_everything_that_varies_reaches_the_brief():
     values = {"rule": "ramser", "matched": True}
     for name, varied in VARIED.items():
         value = values.get(name, 0.7)
-        assert variation_of([Choice(name, value)]).values == {varied.part: dict.fromkeys(varied.keys, value)}
+        assert variation_of([Choice(name, value)]).values == dict.fromkeys(varied.keys, value)
 
 
 @pytest.mark.parametrize(
@@ -143,6 +143,19 @@ def test_lines_of_many_options_are_kept_for_a_few():
     assert len(numbers) == MOST_KEPT
     assert {1, 21, 60} <= set(numbers)
     assert np.diff([each for each in numbers if each > 20]).max() <= 6  # most are of those that hold
+
+
+def test_lines_are_kept_by_what_the_cheapest_has_least_of():
+    """Where one of two that keep as much water costs less and the other digs less, the one asked for keeps its lines."""
+    line = (object(),)
+    cheap = [option(n, 300.0 + n, 60.0, 10.0 + n, kept_share=0.3 + 0.01 * n) for n in range(1, 31)]
+    small = [option(30 + n, 100.0 + n, 60.0, 90.0 + n, kept_share=0.3 + 0.01 * n) for n in range(1, 31)]
+    many = [replace(each, lines=line) for each in (*cheap, *small)]
+    for by_volume, best, numbers in ((False, 1, range(1, 31)), (True, 31, range(31, 61))):
+        kept = with_lines_kept(marked(many, by_volume=by_volume), by_volume=by_volume)
+        assert [each.number for each in kept if each.cheapest] == [best]
+        assert {each.number for each in kept if each.lines} < set(numbers)
+        assert sum(bool(each.lines) for each in kept) == MOST_KEPT
 
 
 @pytest.mark.parametrize(

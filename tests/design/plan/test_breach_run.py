@@ -139,7 +139,7 @@ def test_every_output_says_the_same_of_a_failure(design):
 
 def test_the_failure_asked_for_is_shown_even_if_it_does_little(design):
     """The last swale overtops nobody, and its failure is told in words."""
-    asked = replace(design, site=design.site.with_breach("S3"))
+    asked = replace(design, site=design.site.with_values({"breach.swale": "S3"}))
     assert asked.failure_shown.swale == "S3"
     assert failure_words(asked).startswith("If S3 failed when fullest, no other berm would be topped; ")
 

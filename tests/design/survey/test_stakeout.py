@@ -10,7 +10,6 @@ from swalekit.design.plan.pipeline import plan
 from swalekit.design.survey.relevel import relevel
 from swalekit.design.survey.stakeout import stake_design
 from swalekit.errors import BriefError, InputError
-from swalekit.formats.inputs.brief import brief_with, check_brief
 from swalekit.terrain.survey_points import SurveyPoints
 
 LEVELS = {"levels_m": [108.0, 104.0]}
@@ -70,14 +69,6 @@ def test_wrong_part_is_one_line(part, match):
     """The key, the value and the rule."""
     with pytest.raises(BriefError, match=match):
         make_site(stakes=part)
-
-
-def test_options_replace_keys_of_the_brief():
-    """A key in feet is converted, None leaves what there is, and a wrong value is named."""
-    brief = check_brief({**make_site().brief.model_dump(exclude_defaults=True)})
-    assert brief_with(brief, "stakes", spacing_ft=20.0, point_unit=None).stakes.spacing_m == pytest.approx(6.096)
-    with pytest.raises(BriefError, match=r"options: \[stakes\] spacing_m is -1.0"):
-        brief_with(brief, "stakes", spacing_m=-1.0)
 
 
 # --- levelled points ------------------------------------------------------------------------------------------------

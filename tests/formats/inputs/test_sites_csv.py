@@ -21,11 +21,11 @@ def test_cells_are_read_as_a_brief_would(tmp_path):
     )
     assert site.site == "Upper (north)"
     assert site.given == {
-        "storm": {"depth_in": 2.5},
-        "levels": {"levels_m": [9, 8.5]},
-        "soil": {"texture": "sandy loam"},
-        "terrain": {"crs": "EPSG:32630"},
-        "area": {"setbacks_m": {"road": 4}},
+        "storm.depth_in": 2.5,
+        "levels.levels_m": [9, 8.5],
+        "soil.texture": "sandy loam",
+        "terrain.crs": "EPSG:32630",
+        "area.setbacks_m": {"road": 4},
     }
 
 
@@ -33,13 +33,13 @@ def test_paths_are_taken_from_the_folder_of_the_table(tmp_path):
     """Briefs and files alike, even one whose name is a number."""
     (site,) = _read(tmp_path, "site,brief,terrain.file\na,briefs/a.toml,2024\n")
     assert site.brief == tmp_path / "briefs" / "a.toml"
-    assert site.given == {"terrain": {"file": str(tmp_path / "2024")}}
+    assert site.given == {"terrain.file": str(tmp_path / "2024")}
 
 
 def test_a_decimal_comma_is_read_where_no_comma_parts_the_cells(tmp_path):
     """As spreadsheets of half the world save it."""
     (site,) = _read(tmp_path, "site;brief;section.bottom_width_m\na;a.toml;0,8\n")
-    assert site.given == {"section": {"bottom_width_m": 0.8}}
+    assert site.given == {"section.bottom_width_m": 0.8}
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,95 @@
+"""Where results are told: summaries for machines, tables and lines for readers."""
+
+import json
+import signal
+import sys
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from rich.console import Console
+from rich.table import Table
+
+from swalekit.reporting.words.shown import number, unit_name
+from swalekit.results.plan.read import read_summary
+
+ROWS_SHOWN = 40
+"""Rows of a table at most."""
+
+Heading = tuple[str, str, str, int]
+"""Head of a printed column, the name of its figure, its unit and decimals."""
+
+
+def print_json(value: dict[str, Any]) -> None:
+    """Print JSON for machines, in ASCII so that any pipe carries it."""
+    _end_with_the_reader()
+    sys.stdout.write(json.dumps(value, indent=2) + "\n")
+    sys.stdout.flush()
+
+
+def print_summary(folder: Path) -> None:
+    """Print the summary in a folder of results, for machines."""
+    print_json(read_summary(folder, ()))
+
+
+def result_console() -> Console:
+    """Where results are printed: as wide as the terminal, 100 characters in a pipe."""
+    _end_with_the_reader()
+    return Console(width=None if sys.stdout.isatty() else 100, highlight=False, markup=False, emoji=False)
+
+
+def print_table(
+    console: Console,
+    heads: Iterable[str],
+    rows: Sequence[Sequence[str]],
+    *,
+    left: Collection[int] = (0,),
+    most: int = ROWS_SHOWN,
+    rest_in: str = "",
+) -> None:
+    """Print a table if it has rows.
+
+    Parameters
+    ----------
+    console : Console
+        From `result_console`.
+    heads, rows : iterable of str, sequence of sequences of str
+        Heads of the columns, and cells.
+    left : collection of int
+        Columns of text, which begin at the left.
+    most : int
+        Rows at most.
+    rest_in : str
+        File that holds the rows beyond the first, '' where it isn't told in the table.
+    """
+    table = Table(box=None, pad_edge=False)
+    for place, head in enumerate(heads):
+        table.add_column(head, justify="left" if place in left else "right")
+    for row in rows[:most]:
+        table.add_row(*row)
+    if rest_in and len(rows) > most:
+        table.add_row("…", f"{len(rows) - most} more in {rest_in}")
+    if table.row_count:
+        console.print(table)
+
+
+def figure_heads(columns: Iterable[Heading], units: str) -> list[str]:
+    """Heads of columns of figures with their units."""
+    return [f"{head}\n{unit_name(unit, units=units)}" for head, _, unit, _ in columns]
+
+
+def figure_cells(figures: Mapping[str, Any], columns: Iterable[Heading], units: str) -> list[str]:
+    """Figures of a row under such heads."""
+    return [number(figures[name], unit, units=units, decimals=digits) for _, name, unit, digits in columns]
+
+
+def print_lines(console: Console, *lines: str) -> None:
+    """Print lines that a pipe gets whole."""
+    for line in lines:
+        console.print(line, soft_wrap=True)
+
+
+def _end_with_the_reader() -> None:
+    """From here on, with the results written, the command ends as others do when nobody reads what it prints."""
+    if hasattr(signal, "SIGPIPE"):
+        signal.signal(signal.SIGPIPE, signal.SIG_DFL)

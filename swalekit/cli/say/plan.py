@@ -1,0 +1,60 @@
+"""What is said of a plan."""
+
+from pathlib import Path
+from typing import Any
+
+from swalekit.cli.say.console import (
+    ROWS_SHOWN,
+    Heading,
+    figure_cells,
+    figure_heads,
+    print_lines,
+    print_table,
+    result_console,
+)
+from swalekit.design.brief.settings import storm_of
+from swalekit.design.plan.cautions import cautions_by_name
+from swalekit.design.plan.design import Design
+from swalekit.design.plan.table import swale_row, totals
+from swalekit.reporting.words.plan_words import failure_words
+from swalekit.reporting.words.shown import listed, shown
+
+_COLUMNS: tuple[Heading, ...] = (
+    ("level", "level_m", "m", 2),
+    ("length", "length_m", "m", 0),
+    ("catchment", "catchment_m2", "m2", 0),
+    ("runoff", "runoff_m3", "m3", 0),
+    ("depth", "depth_m", "m", 2),
+    ("stores", "storage_m3", "m3", 0),
+    ("holds", "held_storm_mm", "mm", 1),
+    ("dug", "dug_m3", "m3", 0),
+    ("sill", "sill_length_m", "m", 1),
+)
+
+
+def print_plan(design: Design, folder: Path) -> None:
+    """Print the table of swales, the totals, warnings and cautions in brief."""
+    console, units = result_console(), design.site.brief.site.units
+    rows = [[swale.id, *figure_cells(swale_row(swale), _COLUMNS, units)] for swale in design.swales]
+    print_table(console, ["swale", *figure_heads(_COLUMNS, units)], rows, rest_in="earthwork.csv")
+    figures: dict[str, Any] = totals(design)
+    console.print(
+        f"{figures['swales']} swales, {shown(figures['length_m'], 'm', units=units)}: "
+        f"{shown(figures['dug_m3'], 'm3', units=units)} dug, {figures['machine_h']:,.0f} machine hours"
+        + (f", cost {figures['cost']:,} {design.site.brief.rates.currency}".rstrip() if design.cost is not None else "")
+    )
+    console.print(
+        f"held storm {shown(figures['held_storm_mm'], 'mm', units=units, decimals=1)} "
+        f"(asked: {shown(storm_of(design.site).depth_mm, 'mm', units=units, decimals=1)}), "
+        f"{100 * figures['kept_share']:.0f} % of the site's runoff kept"
+    )
+    if design.ground.soil.has_condition:
+        wet, dry = (shown(figures[name], "mm", units=units, decimals=1) for name in ("held_wet_mm", "held_dry_mm"))
+        console.print(f"curve numbers are rough: held storm {wet} on wet ground, {dry} on dry")
+    print_lines(console, *(f"note: {warning}" for warning in design.warnings))
+    if failure := failure_words(design):
+        print_lines(console, failure)
+    for name, swales, advice in cautions_by_name(design.cautions):
+        which = listed(swales) if len(swales) <= ROWS_SHOWN else f"{len(swales)} of the swales, see earthwork.csv"
+        print_lines(console, f"caution: {name}: {which} ({advice})")
+    print_lines(console, f"results in {folder}")

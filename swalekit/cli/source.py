@@ -1,0 +1,105 @@
+"""The site behind a command: of a brief file, or of a tile with options."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from swalekit.errors import BriefError
+
+if TYPE_CHECKING:
+    from swalekit.design.brief.site import Site
+
+
+def read_source(
+    source: Path, options: Mapping[str, Any], *, us: bool = False, tile_only: Mapping[str, Any] | None = None
+) -> "Site":
+    """Read the site that was named on the command line.
+
+    Parameters
+    ----------
+    source : Path
+        A brief, whose own values count, or a tile.
+    options : mapping
+        ``part.key`` -> value that a tile is given in place of a brief; None where the option was not given.
+    us : bool
+        Whether these are in feet and inches where the key ends in ``_m`` or ``_mm``.
+    tile_only : mapping, optional
+        More such values, in SI, which a brief doesn't need.
+
+    Raises
+    ------
+    InputError
+        If options that only go with a tile are given with a brief, or the brief or a file that it names can't be used.
+    """
+    from swalekit.formats.inputs.site import read_site, site_from_values
+
+    values = given(options, us=us)
+    if source.suffix.lower() == ".toml":
+        if values or us:
+            named = ", ".join("[{}] {}".format(*key.split(".")) for key in given(options)) or "units"
+            message = f"{source}: a brief is given, so its own values count; set {named} there instead of by an option"
+            raise BriefError(message)
+        return read_site(source)
+    asked: dict[str, Any] = {"terrain.file": str(source), "storm": {}, "soil": {}, "levels": {}}
+    asked |= {"site.name": source.stem} | ({"site.units": "us"} if us else {})
+    return site_from_values(asked | values | dict(tile_only or {}))
+
+
+def read_brief_with(source: Path, options: Mapping[str, Any]) -> "Site":
+    """Read the site of a brief, of which options replace values.
+
+    Parameters
+    ----------
+    source : Path
+        The brief.
+    options : mapping
+        ``part.key`` -> value in the brief's units, or None where the option was not given.
+
+    Raises
+    ------
+    InputError
+        If a value breaks a rule, or the brief or a file that it names can't be used.
+    """
+    from swalekit.design.brief.values import brief_with
+    from swalekit.formats.inputs.brief import read_brief
+    from swalekit.formats.inputs.site import site_of
+
+    brief = read_brief(source)
+    return site_of(brief_with(brief, given(options, us=brief.site.units == "us"), source="options"))
+
+
+def given(options: Mapping[str, Any], *, us: bool = False) -> dict[str, Any]:
+    """Options that were given, by ``part.key``, which names the US unit of lengths and depths where they are in one.
+
+    Examples
+    --------
+    >>> given({"levels.start_m": 120.0, "storm.depth_mm": None}, us=True)
+    {'levels.start_ft': 120.0}
+    """
+    return {
+        _in_us(key) if us else key: str(value) if isinstance(value, Path) else value
+        for key, value in options.items()
+        if value is not None
+    }
+
+
+def _in_us(key: str) -> str:
+    for si, us in (("_mm", "_in"), ("_m", "_ft")):
+        if key.endswith(si):
+            return key.removesuffix(si) + us
+    return key
+
+
+def numbers(text: str, *, option: str) -> list[float]:
+    """Comma-separated numbers of an option.
+
+    Examples
+    --------
+    >>> numbers("1, 1.5,2", option="--interval")
+    [1.0, 1.5, 2.0]
+    """
+    try:
+        return [float(item) for item in text.split(",")]
+    except ValueError as error:
+        message = f"{option} is '{text}'; give numbers separated by commas, as 1,1.5,2"
+        raise BriefError(message) from error
