@@ -1,6 +1,5 @@
 """One way to change a brief: each entry point takes the same keys, and refuses the same in one line."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -169,7 +168,7 @@ def test_values_that_say_nothing_clear_are_one_line(values, words):
 
 def test_a_site_keeps_to_the_files_that_it_was_read_from():
     """Another boundary is not taken by name alone; the terrain and the weather are read later, so they may change."""
-    site = replace(make_site(area={"boundary": "a.geojson"}))
+    site = make_site(area={"boundary": "a.geojson"})
     with pytest.raises(InputError, match=r"\[area\] boundary names a file"):
         site.with_values({"area.boundary": "b.geojson"})
     assert site.with_values({"area.boundary": "a.geojson", "terrain.file": "b.tif"}).brief.terrain.file == "b.tif"

@@ -146,7 +146,7 @@ def test_lines_of_many_options_are_kept_for_a_few():
 
 
 def test_lines_are_kept_by_what_the_cheapest_has_least_of():
-    """Where one of two that keep as much water costs less and the other digs less, the one asked for keeps its lines."""
+    """Of two that keep as much water one costs less, the other digs less: the one asked for keeps its lines."""
     line = (object(),)
     cheap = [option(n, 300.0 + n, 60.0, 10.0 + n, kept_share=0.3 + 0.01 * n) for n in range(1, 31)]
     small = [option(30 + n, 100.0 + n, 60.0, 90.0 + n, kept_share=0.3 + 0.01 * n) for n in range(1, 31)]
