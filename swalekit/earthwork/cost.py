@@ -16,9 +16,9 @@ class Rates:
         Bank volume that the machine digs and places [m³/h]; 25 is common practice for a small excavator.
     machine_per_h : float, optional
         Price of a machine hour [1/h].
-    per_m3 : float, optional
+    dig_per_m3 : float, optional
         Price of a bank cubic metre [1/m³].
-    per_m : float, optional
+    swale_per_m : float, optional
         Price of a metre of swale, for staking, seeding and mulch [1/m].
     mobilisation : float
         Price of bringing the machine, once a job.
@@ -31,13 +31,13 @@ class Rates:
 
     machine_m3_per_h: float = 25.0
     machine_per_h: float | None = None
-    per_m3: float | None = None
-    per_m: float | None = None
+    dig_per_m3: float | None = None
+    swale_per_m: float | None = None
     mobilisation: float = 0.0
 
     def __post_init__(self) -> None:
         check_positive(machine_m3_per_h=self.machine_m3_per_h)
-        for name in ("machine_per_h", "per_m3", "per_m", "mobilisation"):
+        for name in ("machine_per_h", "dig_per_m3", "swale_per_m", "mobilisation"):
             price = getattr(self, name)
             if price is not None:
                 check_not_negative(**{name: price})
@@ -85,15 +85,15 @@ def swale_cost(dug_m3: float, length_m: float, rates: Rates) -> float | None:
 
     Examples
     --------
-    >>> swale_cost(100.0, 80.0, Rates(machine_per_h=90.0, per_m=2.0))
+    >>> swale_cost(100.0, 80.0, Rates(machine_per_h=90.0, swale_per_m=2.0))
     520.0
     >>> swale_cost(100.0, 80.0, Rates()) is None
     True
     """
     priced = (
         (machine_hours(dug_m3, rates), rates.machine_per_h),
-        (dug_m3, rates.per_m3),
-        (length_m, rates.per_m),
+        (dug_m3, rates.dig_per_m3),
+        (length_m, rates.swale_per_m),
     )
     parts = [amount * price for amount, price in priced if price is not None]
     return sum(parts) if parts else None

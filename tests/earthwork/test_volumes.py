@@ -102,7 +102,7 @@ def test_quantities_agree_with_sizing(closed: bool) -> None:
 
 def test_cost_sums_the_prices_that_are_known() -> None:
     """Hours, earth and metres are each priced if their price is known; mobilisation counts once a job."""
-    rates = Rates(machine_m3_per_h=20.0, machine_per_h=80.0, per_m3=1.5, per_m=2.0, mobilisation=350.0)
+    rates = Rates(machine_m3_per_h=20.0, machine_per_h=80.0, dig_per_m3=1.5, swale_per_m=2.0, mobilisation=350.0)
     assert machine_hours(100.0, rates) == 5.0
     assert swale_cost(100.0, 60.0, rates) == 5 * 80 + 150 + 120
     assert job_cost([670.0, None, 30.0], rates) == 1050.0
@@ -114,7 +114,7 @@ def test_no_price_makes_no_cost() -> None:
     assert job_cost([None, None], Rates(mobilisation=350.0)) is None
 
 
-@pytest.mark.parametrize("rates", [{"machine_m3_per_h": 0.0}, {"per_m": -1.0}, {"mobilisation": np.nan}])
+@pytest.mark.parametrize("rates", [{"machine_m3_per_h": 0.0}, {"swale_per_m": -1.0}, {"mobilisation": np.nan}])
 def test_rates_fail(rates: dict[str, float]) -> None:
     """A rate that can't be is named."""
     with pytest.raises(InputError, match=next(iter(rates))):

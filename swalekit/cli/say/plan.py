@@ -35,7 +35,7 @@ _COLUMNS: tuple[Heading, ...] = (
 def print_plan(design: Design, folder: Path) -> None:
     """Print the table of swales, the totals, warnings and cautions in brief."""
     console, units = result_console(), design.site.brief.site.units
-    rows = [[swale.id, *figure_cells(swale_row(swale), _COLUMNS, units)] for swale in design.swales]
+    rows = [[swale.id, *figure_cells(swale_row(swale, design.rates), _COLUMNS, units)] for swale in design.swales]
     print_table(console, ["swale", *figure_heads(_COLUMNS, units)], rows, rest_in="earthwork.csv")
     figures: dict[str, Any] = totals(design)
     console.print(

@@ -20,6 +20,7 @@ from .settings import depths_of as depths_of
 from .settings import duration_h as duration_h
 from .settings import line_rules_of as line_rules_of
 from .settings import noise_depth_m as noise_depth_m
+from .settings import of_part as of_part
 from .settings import rain_mm as rain_mm
 from .settings import rates_of as rates_of
 from .settings import section_of as section_of

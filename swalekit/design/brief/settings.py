@@ -1,9 +1,12 @@
 """The brief's parts as the values that each room works with."""
 
+from dataclasses import fields
 from math import floor
 from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from swalekit.contours.rules import DEFAULT_RULES, LineRules
+from swalekit.design.brief.part import Part
 from swalekit.design.brief.site import Site
 from swalekit.design.brief.soil_part import soil_loss
 from swalekit.earthwork.cost import Rates
@@ -21,6 +24,11 @@ from swalekit.hydrology.storm.storm import Storm
 from swalekit.section.section import DepthRules, Section
 from swalekit.tables.values import soil_intake, swell, weir_coefficient
 from swalekit.terrain.terrain import Terrain
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
+Value = TypeVar("Value", bound="DataclassInstance")
 
 DAY_H = 24.0
 DEFAULT_COURSE = "II"
@@ -167,17 +175,7 @@ def soil_of(site: Site) -> Soil:
 
 def section_of(site: Site) -> Section:
     """The cross-section."""
-    part = site.brief.section
-    return Section(
-        bottom_width_m=part.bottom_width_m,
-        uphill_side_slope=part.uphill_side_slope,
-        downhill_side_slope=part.downhill_side_slope,
-        bench_m=part.bench_m,
-        berm_uphill_side_slope=part.berm_uphill_side_slope,
-        berm_downhill_side_slope=part.berm_downhill_side_slope,
-        crest_width_m=part.crest_width_m,
-        freeboard_m=part.freeboard_m,
-    )
+    return of_part(Section, site.brief.section)
 
 
 def depths_of(site: Site) -> DepthRules:
@@ -188,23 +186,27 @@ def depths_of(site: Site) -> DepthRules:
 
 def line_rules_of(site: Site, terrain: Terrain) -> LineRules:
     """Where a level line is fit to dig; its slope is measured over 6 m, or over two cells where these are wider."""
-    part = site.brief.lines
-    return LineRules(
-        tolerance_m=part.tolerance_m,
-        bend_radius_m=part.bend_radius_m,
-        least_length_m=part.least_length_m,
-        least_ring_m=part.least_ring_m,
-        least_slope=part.least_slope,
-        greatest_slope=part.greatest_slope,
-        slope_support_m=max(DEFAULT_RULES.slope_support_m, 2.0 * terrain.grid.cell_m),
-        watercourse_gap_m=part.watercourse_gap_m,
-    )
+    support_m = max(DEFAULT_RULES.slope_support_m, 2.0 * terrain.grid.cell_m)
+    return of_part(LineRules, site.brief.lines, slope_support_m=support_m)
 
 
 def rates_of(site: Site) -> Rates:
     """Machine output and prices."""
-    part = site.brief.rates
-    return Rates(part.machine_m3_per_h, part.machine_per_h, part.dig_per_m3, part.swale_per_m, part.mobilisation)
+    return of_part(Rates, site.brief.rates)
+
+
+def of_part(kind: type[Value], part: Part, **others: Any) -> Value:
+    """A value of the work whose fields are keys of a part of the brief, but for others given.
+
+    Examples
+    --------
+    >>> from swalekit.design.brief.brief import SectionPart
+    >>> of_part(Section, SectionPart(bottom_width_m=0.8)).bottom_width_m
+    0.8
+    """
+    keys = type(part).model_fields
+    taken = {field.name: getattr(part, field.name) for field in fields(kind) if field.name in keys}
+    return kind(**taken | others)
 
 
 def swell_percent(site: Site) -> float:

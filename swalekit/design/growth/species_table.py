@@ -1,8 +1,7 @@
 """The species of a planting: what is known of each, and from where."""
 
 from swalekit.design.growth.growth import Growth
-from swalekit.design.plan.columns import Column
-from swalekit.design.plan.table import Entry, rounded
+from swalekit.design.plan.columns import Column, Entry, row_of
 
 SPECIES_COLUMNS: tuple[Column, ...] = (
     Column("species", "", "common name"),
@@ -40,5 +39,5 @@ def species_rows(growth: Growth) -> list[dict[str, Entry]]:
             "kcb_mid": None if crop is None or crop.kcb is None else crop.kcb[1],
             "kcb_source": "" if crop is None else crop.source,
         }
-        rows.append(rounded({column.name: figures[column.name] for column in SPECIES_COLUMNS}, SPECIES_COLUMNS))
+        rows.append(row_of({column.name: figures[column.name] for column in SPECIES_COLUMNS}, SPECIES_COLUMNS))
     return rows

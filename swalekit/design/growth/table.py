@@ -12,7 +12,7 @@ from swalekit.design.growth.columns import (
     YEAR_COLUMNS,
 )
 from swalekit.design.growth.growth import Growth, SwaleGrowth
-from swalekit.design.plan.table import Entry, rounded
+from swalekit.design.plan.columns import Entry, row_of
 from swalekit.planting.water.measures import MEASURES
 from swalekit.planting.water.months import MonthTable, mean_year
 
@@ -51,7 +51,7 @@ def grow_row(swale: SwaleGrowth) -> Row:
             "irrigation_m3": float(water.irrigation_m3.mean()),
             "greatest_irrigation_m3": float(water.irrigation_m3.max()),
         }
-    return rounded(figures, GROW_COLUMNS)
+    return row_of(figures, GROW_COLUMNS)
 
 
 def grow_totals(growth: Growth) -> Row:
@@ -86,7 +86,7 @@ def grow_totals(growth: Growth) -> Row:
         "watered_m2": greywater.watered_m2 if greywater and greywater.places else None,
         "cost": growth.bill.cost,
     }
-    return rounded(figures, GROW_TOTALS)
+    return row_of(figures, GROW_TOTALS)
 
 
 def plant_rows(growth: Growth) -> list[Row]:
@@ -108,7 +108,7 @@ def plant_rows(growth: Growth) -> list[Row]:
                 "easting_m": x,
                 "northing_m": y,
             }
-            rows.append(rounded(figures, PLANT_COLUMNS))
+            rows.append(row_of(figures, PLANT_COLUMNS))
     return rows
 
 
@@ -120,7 +120,7 @@ def month_rows(growth: Growth) -> list[Row]:
             sums = _mean_month(growth, measure, month)
             share = sums["transpiration_mm"] / sums["demand_mm"] if sums["demand_mm"] > 0.0 else 1.0
             figures: Row = {"measure": measure, "month": month, "share": share, **sums}
-            rows.append(rounded(figures, MONTH_COLUMNS))
+            rows.append(row_of(figures, MONTH_COLUMNS))
     return rows if growth.planted_m2 else []
 
 
@@ -142,14 +142,14 @@ def year_rows(growth: Growth) -> list[Row]:
     sums["suffers"] = (sums["share"] < table.least_ratio).astype(np.int64)
     columns = {"year": table.year, "month": table.month} | sums
     return [
-        rounded({name: values[place].item() for name, values in columns.items()}, YEAR_COLUMNS)
+        row_of({name: values[place].item() for name, values in columns.items()}, YEAR_COLUMNS)
         for place in range(table.year.size)
     ]
 
 
 def stand_rows(growth: Growth) -> list[Row]:
     """The stand of each year by the names of `STAND_COLUMNS`."""
-    return [rounded(dict(vars(each)), STAND_COLUMNS) for each in growth.stand_years]
+    return [row_of(dict(vars(each)), STAND_COLUMNS) for each in growth.stand_years]
 
 
 def schedule_rows(growth: Growth) -> list[Row]:
@@ -186,7 +186,7 @@ def calendar_rows(growth: Growth) -> list[Row]:
 def bill_rows(growth: Growth) -> list[Row]:
     """Lines of the bill by the names of `BILL_COLUMNS`."""
     return [
-        rounded(
+        row_of(
             {"item": line.item, "quantity": line.quantity, "unit": line.unit, "price": line.price, "cost": line.cost},
             BILL_COLUMNS,
         )

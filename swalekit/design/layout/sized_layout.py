@@ -1,6 +1,7 @@
 """A layout sized for the design storm: all that options are compared by, before any storm is passed through in time."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, replace
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +12,7 @@ from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import Layout
 from swalekit.design.layout.water import Water
-from swalekit.earthwork.cost import job_cost, machine_hours, swale_cost
+from swalekit.earthwork.cost import Rates, job_cost, machine_hours, swale_cost
 from swalekit.earthwork.quantities import Quantities, measure_quantities
 from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM
 from swalekit.section.sizing import SizedSwale
@@ -37,10 +38,6 @@ class DugSwale:
         Deepest storm that it holds [mm].
     quantities : Quantities
         Soil.
-    machine_h : float
-        Machine hours [h].
-    cost : float or None
-        None where the brief names no price.
     position_sigma_m : float
         Standard error of the line's place [m].
     """
@@ -54,8 +51,6 @@ class DugSwale:
     spill_m3: float
     held_storm_mm: float
     quantities: Quantities
-    machine_h: float
-    cost: float | None
     position_sigma_m: float
 
     @property
@@ -78,6 +73,14 @@ class DugSwale:
         """Water of the design storm that stays in the swale [m³]."""
         return self.runoff_m3 + self.spill_in_m3 - self.spill_m3
 
+    def machine_h(self, rates: Rates) -> float:
+        """Machine hours at given rates [h]."""
+        return machine_hours(self.quantities.dug_m3, rates)
+
+    def cost(self, rates: Rates) -> float | None:
+        """Cost at given rates, without mobilisation; None where they name no price."""
+        return swale_cost(self.quantities.dug_m3, self.line.length_m, rates)
+
 
 @dataclass(frozen=True, eq=False)
 class SizedLayout:
@@ -89,31 +92,91 @@ class SizedLayout:
         What was asked, in the CRS of the terrain.
     swales : tuple of DugSwale
         From the top of the site downward.
-    held_storm_mm : float
-        Deepest storm that leaves every swale without spilling [mm]; 0 without swales.
     held_dry_mm, held_wet_mm : float
-        The same on ground that was dry or wet before: antecedent runoff condition I and III [mm].
-    left_swales_m3 : float
-        Water of the design storm that goes over sills and is not caught again [m³].
+        Deepest storm that leaves every swale without spilling on ground that was dry or wet before, antecedent runoff
+        condition I and III [mm]; 0 without swales.
     site_runoff_m3, kept_m3 : float
         Water that the design storm brings to the site, and what stays in its swales and hollows [m³].
-    cost : float or None
-        With mobilisation; None where the brief names no price.
     """
 
     site: Site
     swales: tuple[DugSwale, ...]
-    held_storm_mm: float
     held_dry_mm: float
     held_wet_mm: float
-    left_swales_m3: float
     site_runoff_m3: float
     kept_m3: float
-    cost: float | None
 
     def __repr__(self) -> str:
         name, held = self.site.brief.site.name, f"holds {self.held_storm_mm:.1f} mm"
         return f"SizedLayout({name!r}: {len(self.swales)} swales, {held})"
+
+    @property
+    def held_storm_mm(self) -> float:
+        """Deepest storm that leaves every swale without spilling [mm]; 0 without swales."""
+        return min((swale.held_storm_mm for swale in self.swales), default=0.0)
+
+    @property
+    def left_swales_m3(self) -> float:
+        """Water of the design storm that goes over sills and is not caught again [m³]."""
+        return sum(swale.spill_m3 - swale.spill_in_m3 for swale in self.swales)
+
+    @property
+    def kept_share(self) -> float:
+        """Share of the site's runoff that stays in its swales and hollows [-]; 1 where none runs off."""
+        return self.kept_m3 / self.site_runoff_m3 if self.site_runoff_m3 > 0 else 1.0
+
+    @property
+    def rates(self) -> Rates:
+        """Machine output and prices, as the brief has them."""
+        return rates_of(self.site)
+
+    @property
+    def machine_h(self) -> float:
+        """Machine hours of all swales [h]."""
+        return sum(swale.machine_h(self.rates) for swale in self.swales)
+
+    @property
+    def cost(self) -> float | None:
+        """Cost of all swales with mobilisation; None where the brief names no price."""
+        return job_cost([swale.cost(self.rates) for swale in self.swales], self.rates)
+
+    def with_rates(self, rates: Rates) -> Self:
+        """Price the same layout at other rates, which its brief then has.
+
+        Parameters
+        ----------
+        rates : Rates
+            Machine output and prices.
+
+        Returns
+        -------
+        SizedLayout or Design
+            With the lines, volumes and water of this one; hours and cost follow from the rates.
+
+        Raises
+        ------
+        BriefError
+            If a rate is larger than a brief may name.
+
+        Examples
+        --------
+        >>> import numpy as np
+        >>> from swalekit import Grid, Site, Terrain, check_brief, plan
+        >>> from swalekit.earthwork import Rates
+        >>> heights = np.repeat(np.arange(60.0, 0.0, -1.0)[:, np.newaxis] / 10.0, 40, axis=1)
+        >>> terrain = Terrain.from_heights(heights, Grid.from_corner((60, 40), cell_m=1.0))
+        >>> site = Site(check_brief({"terrain.file": "plane.tif", "storm.depth_mm": 40, "soil.curve_number": 80,
+        ...     "levels.levels_m": [3.0]}), crs=terrain.grid.crs)
+        >>> design = plan(site, terrain)
+        >>> print(design.cost)
+        None
+        >>> dear = design.with_rates(Rates(machine_m3_per_h=20.0, dig_per_m3=5.0, mobilisation=300.0))
+        >>> round(dear.cost - 300.0, 6) == round(5.0 * design.swales[0].quantities.dug_m3, 6)
+        True
+        >>> dear.site.brief.rates.dig_per_m3
+        5.0
+        """
+        return replace(self, site=self.site.with_values({"rates": asdict(rates)}, source="rates"))
 
 
 def measure_layout(site: Site, ground: Ground, layout: Layout, water: Water) -> SizedLayout:
@@ -136,13 +199,10 @@ def measure_layout(site: Site, ground: Ground, layout: Layout, water: Water) -> 
     return SizedLayout(
         site=site,
         swales=swales,
-        held_storm_mm=_least_mm(water.held_storm_mm[:n_lines]),
         held_dry_mm=_least_mm(water.held_dry_mm[:n_lines]),
         held_wet_mm=_least_mm(water.held_wet_mm[:n_lines]),
-        left_swales_m3=sum(swale.spill_m3 - swale.spill_in_m3 for swale in swales),
         site_runoff_m3=ground.site_runoff_m3 + float((water.local_m3 - water.ground_runoff_m3).sum()),
         kept_m3=float(held_m3[:n_lines].sum() + held_m3[n_lines:][hollow_inside].sum()),
-        cost=job_cost([swale.cost for swale in swales], rates_of(site)),
     )
 
 
@@ -160,7 +220,7 @@ def catching_swale(water: Water, n_lines: int) -> NDArray[np.int32]:
 def _dug_swale(
     site: Site, ground: Ground, layout: Layout, water: Water, *, number: int, catchment_m2: float
 ) -> DugSwale:
-    line, sized, rates = layout.lines[number], water.sized[number], rates_of(site)
+    line, sized = layout.lines[number], water.sized[number]
     quantities = measure_quantities(
         line,
         sized.shape,
@@ -178,8 +238,6 @@ def _dug_swale(
         spill_m3=float(water.design.spilled_m3[number]),
         held_storm_mm=float(water.held_storm_mm[number]),
         quantities=quantities,
-        machine_h=machine_hours(quantities.dug_m3, rates),
-        cost=swale_cost(quantities.dug_m3, line.length_m, rates),
         position_sigma_m=line.position_sigma_m(ground.terrain.vertical_sigma_m),
     )
 

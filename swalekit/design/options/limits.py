@@ -73,7 +73,7 @@ def within_slopes(site: Site, limits: Limits) -> Site:
         If the window is empty, or there is a budget and no price.
     """
     rates = rates_of(site)
-    if limits.budget is not None and rates.machine_per_h is rates.per_m3 is rates.per_m is None:
+    if limits.budget is not None and rates.machine_per_h is rates.dig_per_m3 is rates.swale_per_m is None:
         message = "a budget needs prices: give machine_per_h, dig_per_m3 or swale_per_m under [rates] of a brief"
         raise InputError(message)
     if limits.slopes is None:

@@ -13,8 +13,8 @@ from swalekit.design.layout.lines import LaidLines, lay_levels, make_layout
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import pour
 from swalekit.design.options.variations import VARIED, Variation
-from swalekit.design.plan.columns import Column
-from swalekit.design.plan.table import Entry, totals
+from swalekit.design.plan.columns import Column, Entry
+from swalekit.design.plan.table import totals
 from swalekit.errors import InputError
 
 OPTION_COLUMNS: tuple[Column, ...] = (

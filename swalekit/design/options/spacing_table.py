@@ -17,8 +17,7 @@ from swalekit.design.brief.settings import depths_of, section_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout.matched_levels import mean_runoff_mm
-from swalekit.design.plan.columns import Column
-from swalekit.design.plan.table import Entry
+from swalekit.design.plan.columns import Column, Entry
 from swalekit.errors import InputError
 from swalekit.section.matched_spacing import matched_spacing_m, metre_of_swale
 from swalekit.section.shape import ShapedSwale

@@ -1,5 +1,6 @@
 from .cautions import cautions_by_name as cautions_by_name
 from .columns import Column as Column
+from .columns import row_of as row_of
 from .design import Caution as Caution
 from .design import Design as Design
 from .design import HollowFate as HollowFate
@@ -18,6 +19,5 @@ from .storm_run import run_storms as run_storms
 from .storm_table import storm_course as storm_course
 from .storm_table import storm_rows as storm_rows
 from .storm_table import storm_summary as storm_summary
-from .table import rounded as rounded
 from .table import swale_row as swale_row
 from .table import totals as totals

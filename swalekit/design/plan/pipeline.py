@@ -73,9 +73,13 @@ def lay_out(site: Site, ground: Ground, *, lines: tuple[LevelLine, ...] | None =
     stage("building the surface")
     surface = _surface(ground.terrain, swales)
     swales = _cautioned(swales, site, layout, surface, cut_off_m=_cut_off_m(ground.terrain, layout, water))
-    figures = vars(sized) | {"swales": swales}
     return Design(
-        **figures,
+        site=site,
+        swales=swales,
+        held_dry_mm=sized.held_dry_mm,
+        held_wet_mm=sized.held_wet_mm,
+        site_runoff_m3=sized.site_runoff_m3,
+        kept_m3=sized.kept_m3,
         ground=ground,
         hollows=_hollow_fates(ground, water, len(swales)),
         refused=layout.refused,
@@ -122,7 +126,16 @@ def _swales(
     failures = {failure.swale: failure for failure in run.failures}
     return tuple(
         Swale(
-            **vars(swale),
+            id=swale.id,
+            line=swale.line,
+            sized=swale.sized,
+            catchment_m2=swale.catchment_m2,
+            runoff_m3=swale.runoff_m3,
+            spill_in_m3=swale.spill_in_m3,
+            spill_m3=swale.spill_m3,
+            held_storm_mm=swale.held_storm_mm,
+            quantities=swale.quantities,
+            position_sigma_m=swale.position_sigma_m,
             sill=_sill(layout, water, run, number=number),
             routed=_routed(run, number, soaks=ground.soil.intake_mm_h is not None),
             failure=failures.get(swale.id),

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from swalekit.design.plan.table import Entry
+from swalekit.design.plan.columns import Entry
 from swalekit.terrain.terrain import Terrain
 
 Feature = tuple[BaseGeometry, dict[str, Any]]

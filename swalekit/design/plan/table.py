@@ -1,98 +1,163 @@
-"""The figures of a design by column, rounded once, so that every output says the same."""
+"""The tables of swales and totals."""
 
-from math import isfinite
+from collections.abc import Callable
+from operator import attrgetter
 
 from swalekit.design.brief.settings import soil_of
 from swalekit.design.layout.sized_layout import SizedLayout
-from swalekit.design.plan.columns import SWALE_COLUMNS, TOTAL_COLUMNS, Column
+from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.design.plan.design import Swale
-
-Entry = float | int | str | None
-"""What stands in a cell of a table."""
+from swalekit.earthwork.cost import Rates
 
 
-def swale_row(swale: Swale) -> dict[str, Entry]:
-    """Figures of one swale by the names of `SWALE_COLUMNS`."""
-    shape, quantities, failure = swale.sized.shape, swale.quantities, swale.failure
-    figures: dict[str, Entry] = {
-        "swale": swale.id,
-        "level_m": swale.line.level_m,
-        "length_m": swale.line.length_m,
-        "catchment_m2": swale.catchment_m2,
-        "runoff_m3": swale.runoff_m3,
-        "spill_in_m3": swale.spill_in_m3,
-        "depth_m": shape.depth_m,
-        "crest_m": shape.crest_level_m,
-        "sill_m": shape.sill_level_m,
-        "water_depth_m": swale.water_depth_m,
-        "storage_m3": swale.storage_m3,
-        "held_storm_mm": swale.held_storm_mm,
-        "spill_m3": swale.spill_m3,
-        "sill_length_m": swale.sill.length_m,
-        "sill_at_m": swale.sill.chainage_m,
-        "check_flow_m3s": swale.sill.flow_m3s,
-        "peak_level_m": swale.routed.peak_level_m,
-        "freeboard_left_m": swale.routed.freeboard_m,
-        "outlet": swale.routed.outlet.cure or "bears it",
-        "soaked_m3": swale.routed.soaked_m3,
-        "empty_h": _finite(swale.routed.empty_after_h),
-        "spills_to": swale.sill.spills_to,
-        "failure_overtops": None if failure is None else ", ".join(failure.overtops),
-        "failure_left_m3": None if failure is None else failure.extra_left_m3,
-        "dug_m3": quantities.dug_m3,
-        "berm_m3": quantities.berm_m3,
-        "loose_m3": quantities.loose_m3,
-        "strip_m2": quantities.strip_m2,
-        "topsoil_m3": quantities.topsoil_m3,
-        "machine_h": swale.machine_h,
-        "cost": swale.cost,
-        "mean_slope": swale.line.mean_slope,
-        "greatest_slope": float(swale.line.cross_slope.max()),
-        "berm_height_m": swale.berm_height_m,
-        "position_sigma_m": swale.position_sigma_m,
-        "cautions": "; ".join(caution.name for caution in swale.cautions),
-    }
-    return rounded(figures, SWALE_COLUMNS)
+def _summed(figure: str) -> Callable[[SizedLayout], float]:
+    """Sum of a figure over the swales of a layout."""
+    taken = attrgetter(figure)
+    return lambda layout: sum(taken(swale) for swale in layout.swales)
+
+
+def _banded(figure: str) -> Callable[[SizedLayout], float | None]:
+    """A figure of a layout that only soils with antecedent conditions have."""
+    return lambda layout: getattr(layout, figure) if soil_of(layout.site).has_condition else None
+
+
+SWALE_COLUMNS: tuple[Column, ...] = (
+    Column("swale", "", "number of the swale, from the top of the site downward", of="id"),
+    Column("level_m", "m", "level of the ground along the line", 2, "line.level_m"),
+    Column("length_m", "m", "length along the line", of="line.length_m"),
+    Column("catchment_m2", "m2", "ground whose water meets this swale before any other", 0),
+    Column("runoff_m3", "m3", "water that the design storm brings from the catchment and on the ditch itself"),
+    Column("spill_in_m3", "m3", "water that the design storm spills into it from swales above"),
+    Column("depth_m", "m", "dig depth at the stake, ground to ditch floor", 2, "sized.shape.depth_m"),
+    Column("crest_m", "m", "level of the berm crest", 2, "sized.shape.crest_level_m"),
+    Column("sill_m", "m", "level of the overflow sill", 2, "sized.shape.sill_level_m"),
+    Column("water_depth_m", "m", "depth of the water in a full ditch, floor to sill", 2),
+    Column("storage_m3", "m3", "water held below the sill"),
+    Column("held_storm_mm", "mm", "deepest storm that leaves the swale without spilling"),
+    Column("spill_m3", "m3", "water that the design storm sends over the sill"),
+    Column("sill_length_m", "m", "length of the level sill for the check storm", of="sill.length_m"),
+    Column(
+        "sill_at_m",
+        "m",
+        "chainage of the sill's middle, from the end with downhill on the right hand looking along",
+        of="sill.chainage_m",
+    ),
+    Column("check_flow_m3s", "m3/s", "peak over the sill in the check storm", 3, "sill.flow_m3s"),
+    Column("peak_level_m", "m", "highest water of the design storm", 2, "routed.peak_level_m"),
+    Column(
+        "freeboard_left_m",
+        "m",
+        "crest above the highest water of the check storm, negative where it goes over",
+        2,
+        "routed.freeboard_m",
+    ),
+    Column(
+        "outlet",
+        "",
+        "whether the ground below the sill bears the check storm's flow, else what helps",
+        of=lambda swale: swale.routed.outlet.cure or "bears it",
+    ),
+    Column("soaked_m3", "m3", "water of the design storm that soaks away in the ditch", of="routed.soaked_m3"),
+    Column(
+        "empty_h",
+        "h",
+        "hours from the end of the rain until dry; empty without an intake rate or where it takes over 200",
+        0,
+        "routed.empty_after_h",
+    ),
+    Column("spills_to", "", "where its overflow goes: a swale, a hollow, or off the tile", of="sill.spills_to"),
+    Column(
+        "failure_overtops",
+        "",
+        "swales over whose berm water would go if it failed when fullest in the design storm",
+        of=lambda swale: swale.failure and ", ".join(swale.failure.overtops),
+    ),
+    Column(
+        "failure_left_m3",
+        "m3",
+        "more water that would leave the site then",
+        of=lambda swale: swale.failure and swale.failure.extra_left_m3,
+    ),
+    Column("dug_m3", "m3", "bank volume cut", of="quantities.dug_m3"),
+    Column("berm_m3", "m3", "compacted volume of the berm, its returns at the ends included", of="quantities.berm_m3"),
+    Column("loose_m3", "m3", "volume of the dug soil before it is compacted", of="quantities.loose_m3"),
+    Column("strip_m2", "m2", "ground disturbed, ditch lip to berm toe", 0, "quantities.strip_m2"),
+    Column(
+        "topsoil_m3",
+        "m3",
+        "topsoil to set aside from the strip and spread on berm and ditch sides again",
+        of="quantities.topsoil_m3",
+    ),
+    Column("machine_h", "h", "machine hours"),
+    Column("cost", "", "cost at the brief's rates, empty where it names no price", 0),
+    Column("mean_slope", "m/m", "mean slope of the ground across the line", 3, "line.mean_slope"),
+    Column(
+        "greatest_slope", "m/m", "steepest ground across the line", 3, lambda swale: float(swale.line.cross_slope.max())
+    ),
+    Column("berm_height_m", "m", "greatest height of the crest above the ground beneath it", 2),
+    Column("position_sigma_m", "m", "standard error of the line's place, height error over slope", 2),
+    Column(
+        "cautions",
+        "",
+        "cautions that this swale's figures raise",
+        of=lambda swale: "; ".join(caution.name for caution in swale.cautions),
+    ),
+)
+
+TOTAL_COLUMNS: tuple[Column, ...] = (
+    Column("swales", "", "number of swales", 0, lambda layout: len(layout.swales)),
+    Column("length_m", "m", "length of all swales", of=_summed("line.length_m")),
+    Column("catchment_m2", "m2", "ground that drains to a swale", 0, _summed("catchment_m2")),
+    Column(
+        "runoff_m3",
+        "m3",
+        "water that the design storm brings to the swales from catchments and on the ditches",
+        of=_summed("runoff_m3"),
+    ),
+    Column("storage_m3", "m3", "water held below the sills", of=_summed("storage_m3")),
+    Column("held_m3", "m3", "water of the design storm that the swales hold", of=_summed("held_m3")),
+    Column("held_storm_mm", "mm", "deepest storm that leaves every swale without spilling"),
+    Column(
+        "held_dry_mm",
+        "mm",
+        "the same on ground dry before (antecedent condition I); none without curve numbers",
+        of=_banded("held_dry_mm"),
+    ),
+    Column(
+        "held_wet_mm",
+        "mm",
+        "the same on ground wet before (antecedent condition III); none without curve numbers",
+        of=_banded("held_wet_mm"),
+    ),
+    Column(
+        "spill_m3", "m3", "water of the design storm that leaves the last swales over their sills", of="left_swales_m3"
+    ),
+    Column("site_runoff_m3", "m3", "water that the design storm brings to the site, from uphill and on it"),
+    Column("kept_share", "", "share of that water which stays in swales and hollows of the site", 3),
+    Column("dug_m3", "m3", "bank volume cut", of=_summed("quantities.dug_m3")),
+    Column("berm_m3", "m3", "compacted volume of the berms", of=_summed("quantities.berm_m3")),
+    Column("loose_m3", "m3", "volume of the dug soil before it is compacted", of=_summed("quantities.loose_m3")),
+    Column("strip_m2", "m2", "ground disturbed", 0, _summed("quantities.strip_m2")),
+    Column("topsoil_m3", "m3", "topsoil to set aside", of=_summed("quantities.topsoil_m3")),
+    Column("machine_h", "h", "machine hours"),
+    Column("cost", "", "cost at the brief's rates with mobilisation, empty where it names no price", 0),
+)
+
+
+def swale_row(swale: Swale, rates: Rates | None = None) -> dict[str, Entry]:
+    """Figures of one swale by the names of `SWALE_COLUMNS`.
+
+    Parameters
+    ----------
+    swale : Swale
+        The swale.
+    rates : Rates, optional
+        Those of its design; hours and cost are empty without them.
+    """
+    priced = {} if rates is None else {"machine_h": swale.machine_h(rates), "cost": swale.cost(rates)}
+    return row_of(swale, SWALE_COLUMNS, **{"machine_h": None, "cost": None} | priced)
 
 
 def totals(layout: SizedLayout) -> dict[str, Entry]:
     """Totals by the names of `TOTAL_COLUMNS`: sums of the unrounded figures, then rounded."""
-    swales, banded = layout.swales, soil_of(layout.site).has_condition
-    figures: dict[str, Entry] = {
-        "swales": len(swales),
-        "length_m": sum(each.line.length_m for each in swales),
-        "catchment_m2": sum(each.catchment_m2 for each in swales),
-        "runoff_m3": sum(each.runoff_m3 for each in swales),
-        "storage_m3": sum(each.storage_m3 for each in swales),
-        "held_m3": sum(each.held_m3 for each in swales),
-        "held_storm_mm": layout.held_storm_mm,
-        "held_dry_mm": layout.held_dry_mm if banded else None,
-        "held_wet_mm": layout.held_wet_mm if banded else None,
-        "spill_m3": layout.left_swales_m3,
-        "site_runoff_m3": layout.site_runoff_m3,
-        "kept_share": layout.kept_m3 / layout.site_runoff_m3 if layout.site_runoff_m3 > 0 else 1.0,
-        "dug_m3": sum(each.quantities.dug_m3 for each in swales),
-        "berm_m3": sum(each.quantities.berm_m3 for each in swales),
-        "loose_m3": sum(each.quantities.loose_m3 for each in swales),
-        "strip_m2": sum(each.quantities.strip_m2 for each in swales),
-        "topsoil_m3": sum(each.quantities.topsoil_m3 for each in swales),
-        "machine_h": sum(each.machine_h for each in swales),
-        "cost": layout.cost,
-    }
-    return rounded(figures, TOTAL_COLUMNS)
-
-
-def _finite(hours: float | None) -> float | None:
-    return hours if hours is not None and isfinite(hours) else None
-
-
-def rounded(figures: dict[str, Entry], columns: tuple[Column, ...]) -> dict[str, Entry]:
-    """Figures in the order and with the decimals of their columns."""
-    row: dict[str, Entry] = {}
-    for column in columns:
-        value = figures[column.name]
-        if isinstance(value, float):
-            value = round(float(value), column.decimals) + 0.0
-            value = int(value) if column.decimals == 0 else value
-        row[column.name] = value
-    return row
+    return row_of(layout, TOTAL_COLUMNS)

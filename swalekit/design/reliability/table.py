@@ -7,8 +7,7 @@ from numpy.typing import NDArray
 
 from swalekit.contours.wander import wander_m
 from swalekit.design.brief.settings import soil_of, storm_of
-from swalekit.design.plan.columns import Column
-from swalekit.design.plan.table import Entry, rounded
+from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.design.reliability.reliability import Reliability
 
 LOW, HIGH = 0.05, 0.95
@@ -63,7 +62,7 @@ def reliability_rows(reliability: Reliability) -> list[dict[str, Entry]]:
     layout |= _range("dug", "_m3", reliability.dug_m3.sum(axis=1))
     layout |= _range("cost", "", reliability.cost)
     layout |= _standing(reliability, slice(None))
-    return [rounded(figures, RELIABILITY_COLUMNS) for figures in (*swales, layout)]
+    return [row_of(figures, RELIABILITY_COLUMNS) for figures in (*swales, layout)]
 
 
 def input_rows(reliability: Reliability) -> list[dict[str, str]]:
@@ -157,7 +156,7 @@ def _swale_figures(reliability: Reliability, number: int) -> dict[str, Entry]:
         "chance_to_hold": float(reliability.holds[:, number].mean()),
         "held_storm_mm": swale.held_storm_mm,
         "dug_m3": swale.quantities.dug_m3,
-        "cost": swale.cost,
+        "cost": swale.cost(reliability.layout.rates),
         "wander_m": float(half_m @ swale.line.width_m / swale.line.length_m),
         "greatest_wander_m": float(half_m.max()),
     }

@@ -1,6 +1,7 @@
 """The stakes of a design, by the rules of its brief."""
 
 from swalekit.design.brief.brief import StakesPart
+from swalekit.design.brief.settings import of_part
 from swalekit.design.plan.design import Design
 from swalekit.staking.rules import StakeRules
 from swalekit.staking.stake import Benchmark, Stakeout
@@ -31,17 +32,8 @@ def stake_design(design: Design) -> Stakeout:
         StakedSwale(swale.id, number, swale.line, swale.sized.shape, swale.sill.chainage_m, swale.sill.length_m)
         for number, swale in enumerate(design.swales, start=1)
     ]
-    return stake_out(swales, design.ground.terrain, rules=rules_of(part), benchmark=benchmark_of(part))
-
-
-def rules_of(part: StakesPart) -> StakeRules:
-    """Where the brief wants stakes."""
-    return StakeRules(
-        spacing_m=part.spacing_m,
-        bend_degrees=part.bend_degrees,
-        grade_change_m=part.grade_change_m,
-        margin_m=part.margin_m,
-    )
+    rules = of_part(StakeRules, part)
+    return stake_out(swales, design.ground.terrain, rules=rules, benchmark=benchmark_of(part))
 
 
 def benchmark_of(part: StakesPart) -> Benchmark | None:

@@ -9,9 +9,9 @@ from swalekit.design.options.comparison import Comparison
 from swalekit.design.options.option import OPTION_COLUMNS
 from swalekit.design.options.spacing_table import SPACING_COLUMNS, SpacingTable
 from swalekit.design.plan.cautions import STANDING_CAUTIONS
-from swalekit.design.plan.columns import SWALE_COLUMNS, Column
+from swalekit.design.plan.columns import Column
 from swalekit.design.plan.design import Design, Swale
-from swalekit.design.plan.table import swale_row
+from swalekit.design.plan.table import SWALE_COLUMNS, swale_row
 from swalekit.design.reliability.reliability import Reliability
 from swalekit.design.survey.survey import Survey
 from swalekit.reporting.charts.reliability.reliability_map import reliability_content

@@ -11,8 +11,8 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 from plotly.offline import get_plotlyjs
 
-from swalekit.design.plan.columns import SWALE_COLUMNS
 from swalekit.design.plan.record import PlanRecord
+from swalekit.design.plan.table import SWALE_COLUMNS
 from swalekit.reporting.map.record_map import record_content, section_at
 from swalekit.reporting.paper import palette
 from swalekit.reporting.report.charts import options_figure, profile_figure, section_figure, storm_figure

@@ -215,7 +215,7 @@ def _rows(design: Design, sheets_of: Sequence[str], *, units: str) -> list[tuple
     """A row a swale, and the totals."""
     rows = []
     for swale, sheets in zip(design.swales, sheets_of, strict=True):
-        figures: dict[str, Any] = swale_row(swale)
+        figures: dict[str, Any] = swale_row(swale, design.rates)
         cells = (number(figures[name], unit, units=units, decimals=digits) for _, name, unit, digits in _COLUMNS)
         rows.append((swale.id, sheets, *cells, str(figures["spills_to"])))
     whole: dict[str, Any] = totals(design)

@@ -32,7 +32,9 @@ def plan_header(units: str) -> tuple[str, ...]:
 
 def plan_table(design: Design) -> tuple[tuple[str, ...], ...]:
     """Rows of the table of swales."""
-    return tuple(swale_cells(swale_row(swale), units=design.site.brief.site.units) for swale in design.swales)
+    return tuple(
+        swale_cells(swale_row(swale, design.rates), units=design.site.brief.site.units) for swale in design.swales
+    )
 
 
 def swale_cells(figures: Mapping[str, Any], *, units: str) -> tuple[str, ...]:

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from swalekit.design.plan.columns import TOTAL_COLUMNS, Column
-from swalekit.design.plan.table import Entry
+from swalekit.design.plan.columns import Column, Entry
+from swalekit.design.plan.table import TOTAL_COLUMNS
 from swalekit.formats.spreadsheet_text import shielded_row
 from swalekit.results.folder.folder import whole_file
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from swalekit._checks import check_positive
 from swalekit.design.brief.values import brief_with
 from swalekit.design.layout.ground import Stage, silent
-from swalekit.design.plan.table import Entry
+from swalekit.design.plan.columns import Entry
 from swalekit.errors import InputError, OutputError, SwalekitError
 from swalekit.formats.exchange.geopackage import write_layers
 from swalekit.formats.inputs.brief import read_brief

@@ -9,10 +9,10 @@ from swalekit.design.brief.brief import Brief
 from swalekit.design.brief.site import Site
 from swalekit.design.brief.values import brief_with, check_brief
 from swalekit.design.layout.ground import Stage, silent
-from swalekit.design.plan.columns import SWALE_COLUMNS
+from swalekit.design.plan.columns import Entry
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.pipeline import plan
-from swalekit.design.plan.table import Entry, swale_row
+from swalekit.design.plan.table import SWALE_COLUMNS, swale_row
 from swalekit.design.survey.relevel import relevel
 from swalekit.errors import InputError
 from swalekit.formats.exchange.points_csv import read_points
@@ -147,7 +147,7 @@ def _check_same_file(file: Path, expected: str, folder: Path) -> None:
 
 def _check_same_swales(recorded: RecordedPlan, design: Design) -> None:
     """Check that a design has the swales that were recorded."""
-    made, where = [swale_row(swale) for swale in design.swales], recorded.where
+    made, where = [swale_row(swale, design.rates) for swale in design.swales], recorded.where
     if len(made) != len(recorded.swales):
         _refuse(f"{where} records {len(recorded.swales)} swales, but its inputs now give {len(made)}")
     for then, now in zip(recorded.swales, made, strict=True):

@@ -3,9 +3,8 @@
 import csv
 from pathlib import Path
 
-from swalekit.design.plan.columns import SWALE_COLUMNS, TOTAL_COLUMNS
 from swalekit.design.plan.design import Design
-from swalekit.design.plan.table import swale_row, totals
+from swalekit.design.plan.table import SWALE_COLUMNS, TOTAL_COLUMNS, swale_row, totals
 from swalekit.formats.spreadsheet_text import shielded_row
 
 
@@ -26,7 +25,7 @@ def write_earthwork(design: Design, path: str | Path) -> None:
     with Path(path).open("w", encoding="utf-8", newline="") as file:
         writer = csv.DictWriter(file, names, lineterminator="\n")
         writer.writeheader()
-        writer.writerows(shielded_row(swale_row(swale)) for swale in design.swales)
+        writer.writerows(shielded_row(swale_row(swale, design.rates)) for swale in design.swales)
         if design.cost is not None:
             writer.writerow({"swale": "mobilisation", "cost": round(design.site.brief.rates.mobilisation)})
         summed = {name: value for name, value in totals(design).items() if name in total_names & set(names)}

@@ -22,7 +22,10 @@ from swalekit.section.footprint import berm_footprint
 def swale_layer(design: Design) -> geopandas.GeoDataFrame:
     """Level lines with every figure of `SWALE_COLUMNS`; a ring comes back to its first station."""
     return _layer(
-        design, [swale_row(swale) for swale in design.swales], [line_of(swale) for swale in design.swales], "LineString"
+        design,
+        [swale_row(swale, design.rates) for swale in design.swales],
+        [line_of(swale) for swale in design.swales],
+        "LineString",
     )
 
 

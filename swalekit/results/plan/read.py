@@ -19,8 +19,8 @@ from rasterio.windows import Window
 from shapely.geometry.base import BaseGeometry
 
 from swalekit.design.options.option import OPTION_COLUMNS
+from swalekit.design.plan.columns import Entry
 from swalekit.design.plan.record import Feature, PlanRecord, SiteWater
-from swalekit.design.plan.table import Entry
 from swalekit.errors import InputError
 from swalekit.formats.local_file import local_file
 from swalekit.grid import Grid

@@ -12,10 +12,9 @@ from swalekit.design.brief.settings import (
     storm_of,
     swell_percent,
 )
-from swalekit.design.plan.columns import SWALE_COLUMNS, TOTAL_COLUMNS
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.storm_table import storm_course, storm_summary
-from swalekit.design.plan.table import swale_row, totals
+from swalekit.design.plan.table import SWALE_COLUMNS, TOTAL_COLUMNS, swale_row, totals
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
 from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.storm.hyetograph import Hyetograph
@@ -37,7 +36,7 @@ def summary(design: Design, *, folder: str | Path = ".") -> dict[str, Any]:
     return {
         "site": site.brief.site.name,
         "totals": totals(design),
-        "swales": [swale_row(swale) for swale in design.swales],
+        "swales": [swale_row(swale, design.rates) for swale in design.swales],
         "hollows": [
             {
                 "hollow": each.id,

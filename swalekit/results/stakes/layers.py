@@ -4,8 +4,7 @@ from collections.abc import Sequence
 
 import geopandas
 
-from swalekit.design.plan.columns import Column
-from swalekit.design.plan.table import Entry
+from swalekit.design.plan.columns import Column, Entry
 from swalekit.results.stakes.table import OFFSET_COLUMNS, STAKE_COLUMNS, offset_rows, stake_rows
 from swalekit.staking.stake import Stakeout
 

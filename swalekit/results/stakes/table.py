@@ -1,12 +1,10 @@
 """Stakes as rows of figures: the columns, declared once for CSV, GeoPackage and documentation."""
 
-import math
 from dataclasses import replace
 
 import numpy as np
 
-from swalekit.design.plan.columns import Column
-from swalekit.design.plan.table import Entry
+from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.formats.exchange.wgs84 import DEGREE_DECIMALS, longitude_latitude
 from swalekit.staking.stake import OffsetStake, Stake, Stakeout
 
@@ -62,7 +60,7 @@ def stake_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     """Figures of every stake by the names of `STAKE_COLUMNS`."""
     places = _positions(stakeout, [(stake.x_m, stake.y_m) for stake in stakeout.stakes])
     rows = [place | _heights(stake, stakeout) for stake, place in zip(stakeout.stakes, places, strict=True)]
-    return [_rounded(row, STAKE_COLUMNS) for row in rows]
+    return [row_of(row, STAKE_COLUMNS) for row in rows]
 
 
 def offset_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
@@ -70,7 +68,7 @@ def offset_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     found = [(stake, side, offset) for stake in stakeout.stakes for side, offset in stake.offsets]
     places = _positions(stakeout, [(offset.x_m, offset.y_m) for _, _, offset in found])
     rows = [place | _offset(*each) for each, place in zip(found, places, strict=True)]
-    return [_rounded(row, OFFSET_COLUMNS) for row in rows]
+    return [row_of(row, OFFSET_COLUMNS) for row in rows]
 
 
 def table_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
@@ -120,14 +118,3 @@ def _offset(stake: Stake, side: str, offset: OffsetStake) -> dict[str, Entry]:
         "to_floor_m": stake.floor_m - offset.ground_m,
         "to_crest_m": stake.crest_m - offset.ground_m,
     }
-
-
-def _rounded(row: dict[str, Entry], columns: tuple[Column, ...]) -> dict[str, Entry]:
-    """Figures in the order of the columns, rounded once; None for what isn't known."""
-    rounded: dict[str, Entry] = {}
-    for column in columns:
-        value = row[column.name]
-        if isinstance(value, float):
-            value = round(value, column.decimals) + 0.0 if math.isfinite(value) else None
-        rounded[column.name] = value
-    return rounded

@@ -3,8 +3,7 @@
 import csv
 from pathlib import Path
 
-from swalekit.design.plan.columns import Column
-from swalekit.design.plan.table import Entry
+from swalekit.design.plan.columns import Column, Entry
 from swalekit.formats.spreadsheet_text import shielded_row
 from swalekit.results.survey.table import (
     SPOT_COLUMNS,

@@ -1,11 +1,8 @@
 """A survey check as rows of figures: the columns, declared once for every writer and the documentation."""
 
-import math
 from collections.abc import Iterable
-from typing import Any
 
-from swalekit.design.plan.columns import Column
-from swalekit.design.plan.table import Entry
+from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.verification.as_built import AsBuilt
 from swalekit.verification.built_profile import BuiltProfile
 from swalekit.verification.held_storms import HeldStorms
@@ -92,14 +89,14 @@ def survey_rows(check: SurveyCheck, held: HeldStorms | None = None) -> list[dict
             row["design_held_storm_mm"] = float(held.designed_mm[place])
             row["held_storm_mm"] = float(held.built_mm[place])
             row["held_storm_assumes"] = "yes" if held.assumed[place] else "no"
-        rows.append(_rounded(row, SURVEY_COLUMNS))
+        rows.append(row_of(row, SURVEY_COLUMNS))
     return rows
 
 
 def spot_rows(check: SurveyCheck) -> list[dict[str, Entry]]:
     """Figures of every spot by the names of `SPOT_COLUMNS`."""
     return [
-        _rounded(
+        row_of(
             {
                 "swale": built.design.id,
                 "part": spot.part,
@@ -120,7 +117,7 @@ def spot_rows(check: SurveyCheck) -> list[dict[str, Entry]]:
 
 def unmatched_rows(check: SurveyCheck) -> list[dict[str, Entry]]:
     """Points that were not used by the names of `UNMATCHED_COLUMNS`."""
-    return [_rounded(vars(point), UNMATCHED_COLUMNS) for point in check.unmatched]
+    return [row_of(point, UNMATCHED_COLUMNS) for point in check.unmatched]
 
 
 def _swale_figures(built: AsBuilt) -> dict[str, Entry]:
@@ -167,14 +164,3 @@ def _spot_words(spot: Spot) -> str:
 
 def _joined(words: Iterable[str]) -> str:
     return "; ".join(words)
-
-
-def _rounded(row: dict[str, Any], columns: tuple[Column, ...]) -> dict[str, Entry]:
-    """Figures in the order of the columns, rounded once; None for what isn't known."""
-    rounded: dict[str, Entry] = {}
-    for column in columns:
-        value = row.get(column.name)
-        if isinstance(value, float):
-            value = round(value, column.decimals) + 0.0 if math.isfinite(value) else None
-        rounded[column.name] = value
-    return rounded

@@ -11,10 +11,9 @@ import rasterio
 import shapely
 from sites import hills, make_site
 
-from swalekit.design.plan.columns import SWALE_COLUMNS, TOTAL_COLUMNS
 from swalekit.design.plan.design import Caution
 from swalekit.design.plan.pipeline import plan
-from swalekit.design.plan.table import totals
+from swalekit.design.plan.table import SWALE_COLUMNS, TOTAL_COLUMNS, totals
 from swalekit.results.plan.earthwork_csv import write_earthwork
 from swalekit.results.plan.write import write_plan
 
