@@ -54,5 +54,5 @@ def weather(years: int = 4, *, rain_mm: float = 18.0) -> Weather:
 
 
 def records(**choices: Any) -> Records:
-    """The same as a file says it."""
+    """Those days as a planting reads them from files."""
     return Records(weather(**choices))

@@ -85,7 +85,7 @@ def judged(swale: DesignedSwale, points: SurveyPoints) -> AsBuilt:
 
 
 def shuffled(points: SurveyPoints, seed: int) -> SurveyPoints:
-    """The same points in another order."""
+    """Points of a survey in an order drawn at random."""
     order = np.random.default_rng(seed).permutation(points.number.size)
     columns = {name: getattr(points, name)[order] for name in ("number", "easting_m", "northing_m", "height_m")}
     return replace(points, **columns, description=tuple(points.description[k] for k in order))

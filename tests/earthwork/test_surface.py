@@ -214,7 +214,7 @@ def test_line_offsets_equal_a_dumb_search(closed: bool) -> None:
 
 
 def test_result_is_the_same_twice() -> None:
-    """The same input gives the same bytes."""
+    """One input gives one surface, to the byte."""
     surface, xy, level_m, _ = sinusoidal_case()
     terrain = make_terrain(surface, 0.5, 80.0)
     line, shape = shape_line(surface, xy, level_m)

@@ -23,6 +23,7 @@ from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.words.plan_words import failure_words
 from swalekit.results.plan.layers import catchment_polygons, pond_polygons
 from swalekit.results.plan.summary import summary
+from swalekit.section.stage_storage import stage_storage
 from swalekit.terrain.terrain import Terrain
 
 SPEED_M_S = 9.965 * 0.3048 * 0.1**0.5
@@ -144,10 +145,27 @@ def test_the_failure_asked_for_is_shown_even_if_it_does_little(design):
     assert failure_words(asked).startswith("If S3 failed when fullest, no other berm would be topped; ")
 
 
-def test_a_failure_empties_below_what_it_held(design):
-    """No more leaves the site than the failed swale held and those below it could no longer hold."""
-    for swale in design.swales:
-        assert 0 <= swale.failure.extra_left_m3 <= sum(each.routed.soaked_m3 for each in design.swales) + 1e-6
+def test_a_failure_loses_what_those_below_cannot_hold(design):
+    """The last swale loses all that stood in it, the second nothing, the first what is left when those below are full.
+
+    No swale spills in the storm itself, so that all that is lost is owed to the failure.
+    """
+    first, second, last = design.swales
+    stages = [stage_storage(swale.sized.shape) for swale in design.swales]
+    stood_m3 = [
+        float(stage.volume_m3_at(np.float64(swale.routed.peak_level_m)))
+        for stage, swale in zip(stages, design.swales, strict=True)
+    ]
+    to_crest_m3 = [
+        float(stage.volume_m3_at(np.float64(swale.sized.shape.crest_level_m)))
+        for stage, swale in zip(stages, design.swales, strict=True)
+    ]
+    lost_m3 = [swale.failure.extra_left_m3 for swale in design.swales]
+    assert stood_m3[2] < lost_m3[2] < last.runoff_m3
+    assert second.runoff_m3 < last.storage_m3 - last.runoff_m3
+    assert lost_m3[1] == pytest.approx(0.0, abs=1e-9)
+    still_free_m3 = sum(swale.storage_m3 - swale.runoff_m3 for swale in (second, last))
+    assert stood_m3[0] - sum(to_crest_m3[1:]) < lost_m3[0] < first.runoff_m3 - still_free_m3
 
 
 def test_without_a_swale_no_failure_is_told():

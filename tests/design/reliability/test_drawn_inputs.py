@@ -48,7 +48,7 @@ def test_height_errors_are_normal():
 
 
 def test_height_errors_grow_with_sigma_and_repeat_by_seed():
-    """The same seed gives the same field, times its standard error; none where that is zero; another seed another."""
+    """A seed gives one field, times its standard error; none where that is zero; another seed gives another."""
     xy = np.random.default_rng(0).uniform(0, 100, (30, 2))
     np.testing.assert_allclose(errors(xy, 3, 0.4), 4.0 * errors(xy, 3, 0.1))
     assert not errors(xy, 3, 0.0).any()

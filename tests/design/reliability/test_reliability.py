@@ -64,7 +64,7 @@ def sure_of(levels=ONE_LINE, *, soil=None, **uncertain) -> Reliability:
 
 
 def staked(levels=ONE_LINE) -> StakedLayout:
-    """The same layout before it is drawn."""
+    """A layout on that plane before anything of it is drawn."""
     site, terrain = make_site(levels=levels), plane(shape=(80, 60))
     ground = study_ground(site, terrain)
     layout = make_layout(site, ground)
@@ -411,7 +411,7 @@ def test_the_command_writes_a_whole_folder(swalekit, tmp_path):
 
 
 def test_the_command_prints_json(swalekit):
-    """The same summary for machines."""
+    """The summary for machines, on standard output."""
     code, out, _ = swalekit(LEVELS, "--draws", 20, "--json")
     assert code == 0
     assert json.loads(out)["layout"]["swale"] == "layout"

@@ -69,7 +69,7 @@ def test_runoff_rises_with_depth(loss: Loss) -> None:
 
 @every_loss
 def test_cutting_steps_changes_nothing(loss: Loss) -> None:
-    """The same course told in steps a quarter as long runs off the same: steps are solved exactly."""
+    """A course told in steps a quarter as long runs off as before: steps are solved exactly."""
     storm = nrcs_storm(90.0, "II")
     finer_h = np.interp(np.arange(4 * (len(storm.time_h) - 1) + 1) / 4, np.arange(len(storm.time_h)), storm.time_h)
     finer = loss.excess_mm(finer_h, np.interp(finer_h, storm.time_h, storm.cumulative_mm))

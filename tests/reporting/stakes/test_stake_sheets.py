@@ -71,11 +71,11 @@ def test_every_stake_stands_once_on_a_plan_and_once_in_a_table(design, figures):
 
 
 def test_line_goes_on_on_the_sheet_that_is_named(figures):
-    """What a sheet says it continues on says that it comes from there."""
-    for k, figure in enumerate(figures, start=1):
-        for text in words(figure):
-            if match := re.fullmatch(r"continues on sheet (\d+)", text):
-                assert f"from sheet {k}" in words(figures[int(match[1]) - 1])
+    """Each line's three pieces name the sheet that they go on on, and that names the sheet that it comes from."""
+    said = [(sheet, text) for sheet, figure in enumerate(figures, start=1) for text in words(figure)]
+    onward = [(k, int(match[1])) for k, text in said if (match := re.fullmatch(r"continues on sheet (\d+)", text))]
+    back = [(int(match[1]), k) for k, text in said if (match := re.fullmatch(r"from sheet (\d+)", text))]
+    assert sorted(onward) == sorted(back) == [(3, 4), (4, 5), (6, 7), (7, 8)]
 
 
 @pytest.mark.parametrize("paper", SHEET_PAPERS)
