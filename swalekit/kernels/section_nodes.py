@@ -74,17 +74,6 @@ def profile_nodes(section: Dimensions, depth: float, crest: float, slope: float,
 
 
 @kernel
-def ditch_rows(section: Dimensions, depth: NDArray[np.float64], slope: NDArray[np.float64]) -> Rows:
-    """`ditch_nodes` at n stations, shape (4, n)."""
-    x, y = np.empty((4, depth.size)), np.empty((4, depth.size))
-    for k in range(depth.size):
-        x_nodes, y_nodes = ditch_nodes(section, depth[k], slope[k])
-        for node in range(4):
-            x[node, k], y[node, k] = x_nodes[node], y_nodes[node]
-    return x, y
-
-
-@kernel
 def profile_rows(
     section: Dimensions,
     depth: NDArray[np.float64],

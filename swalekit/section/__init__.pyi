@@ -3,13 +3,11 @@ from .areas import catch_width_m as catch_width_m
 from .areas import cut_area_m2 as cut_area_m2
 from .areas import storage_area_m2 as storage_area_m2
 from .areas import strip_width_m as strip_width_m
-from .areas import top_width_m as top_width_m
-from .buildable import section_fault as section_fault
-from .clearance import reached_by_works as reached_by_works
 from .drainage import Drainage as Drainage
+from .drainage import exposed_below as exposed_below
 from .footprint import berm_footprint as berm_footprint
+from .footprint import reached_by_works as reached_by_works
 from .footprint import works_footprint as works_footprint
-from .ground_below import exposed_below as exposed_below
 from .matched_spacing import matched_spacing_m as matched_spacing_m
 from .matched_spacing import metre_of_swale as metre_of_swale
 from .outlet import Outlet as Outlet
@@ -17,7 +15,6 @@ from .outlet import check_outlet as check_outlet
 from .outlet import permissible_velocity_m_s as permissible_velocity_m_s
 from .outlet import sheet_depth_m as sheet_depth_m
 from .profile import profile as profile
-from .reach import pond_reach_m as pond_reach_m
 from .returns import BermReturns as BermReturns
 from .returns import end_axes as end_axes
 from .returns import outline_xy as outline_xy
@@ -32,6 +29,8 @@ from .sill import sill_length_m as sill_length_m
 from .sill_place import SpillPath as SpillPath
 from .sill_place import place_sill as place_sill
 from .sizing import SizedSwale as SizedSwale
+from .sizing import section_fault as section_fault
 from .sizing import size_swale as size_swale
 from .stage_storage import stage_storage as stage_storage
 from .stations import Stations as Stations
+from .stations import pond_reach_m as pond_reach_m

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from swalekit.kernels.section_areas import berm_areas, cut_areas, plan_widths, storage_areas
 from swalekit.kernels.section_nodes import CREST_INNER_EDGE, DOWNHILL_TOE
-from swalekit.section.profile import at_stations, check_ditch_meets_ground, check_meets_ground, ditch_nodes
+from swalekit.section.profile import at_stations, check_ditch_meets_ground, check_meets_ground
 from swalekit.section.section import Section
 
 
@@ -128,30 +128,6 @@ def storage_area_m2(
     rows, shape = at_stations(sill_m, depth_m, crest_m, slope, reach_m, curvature_per_m)
     check_meets_ground(section, rows[3])
     return storage_areas(section.dimensions, *rows).reshape(shape)
-
-
-def top_width_m(section: Section, depth_m: ArrayLike, slope: ArrayLike) -> NDArray[np.float64]:
-    """Distance from lip to lip of the ditch.
-
-    Parameters
-    ----------
-    section : Section
-        Shape of the ditch.
-    depth_m, slope : array_like, shape (...)
-        Dig depth at the stake [m] and slope down across the line [m/m].
-
-    Returns
-    -------
-    ndarray of float64, shape (...)
-        Width in plan [m].
-
-    Examples
-    --------
-    >>> round(float(top_width_m(Section(), 0.5, 0.0)), 2)
-    2.1
-    """
-    x, _ = ditch_nodes(section, depth_m, slope)
-    return np.asarray(x[3] - x[0])
 
 
 def catch_width_m(

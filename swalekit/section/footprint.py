@@ -1,9 +1,13 @@
-"""The ground that a swale stands on, in plan."""
+"""The ground that a swale stands on, in plan, and what stands within it."""
+
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
+from swalekit.contours.keep_outs import KeepOut
 from swalekit.contours.line import LevelLine
 from swalekit.section.profile import profile
 from swalekit.section.returns import outline_xy
@@ -36,3 +40,34 @@ def _edge(line: LevelLine, offset_m: NDArray[np.float64]) -> NDArray[np.float64]
     """Points beside the stations, downhill positive; those of a ring come back to the first."""
     edge = line.xy + line.downhill * offset_m[:, np.newaxis]
     return np.vstack([edge, edge[:1]]) if line.closed else edge
+
+
+def reached_by_works(
+    works: BaseGeometry, *, keep_outs: Sequence[KeepOut], boundary: BaseGeometry | None
+) -> tuple[str, ...]:
+    """Things that stand within the works, whatever their setback, and the property line where the works cross it.
+
+    Parameters
+    ----------
+    works : shapely geometry
+        Ground under ditch and berm.
+    keep_outs : sequence of KeepOut
+        In the same CRS.
+    boundary : shapely geometry or None
+        The land that may be worked.
+
+    Returns
+    -------
+    tuple of str
+        Kind and name of each, in the order given.
+
+    Examples
+    --------
+    >>> pipe = KeepOut("buried utility", shapely.LineString([(0, 5), (9, 5)]), 0.5, "pipe")
+    >>> reached_by_works(shapely.box(2, 2, 6, 6), keep_outs=[pipe], boundary=shapely.box(0, 0, 5, 9))
+    ("buried utility 'pipe'", 'property line')
+    """
+    reached = [each.title for each in keep_outs if shapely.intersects(works, each.geometry)]
+    if boundary is not None and not shapely.covers(boundary, works):
+        reached.append("property line")
+    return tuple(reached)

@@ -40,11 +40,6 @@ class Outlet:
     safe_length_m: float
     cure: str
 
-    @property
-    def safe(self) -> bool:
-        """Whether neither speed exceeds the permissible one."""
-        return max(self.sill_velocity_m_s, self.slope_velocity_m_s) <= self.permissible_m_s
-
 
 def permissible_velocity_m_s(cover: str, slope: float) -> float:
     """Speed of water that a ground cover bears.
@@ -164,8 +159,8 @@ def check_outlet(flow_m3s: float, length_m: float, slope: float, *, cover: str, 
     Examples
     --------
     >>> outlet = check_outlet(0.12, 4.0, 0.12, cover="sandy loam", roughness=0.05)
-    >>> outlet.safe, round(outlet.sill_velocity_m_s, 2), round(outlet.slope_velocity_m_s, 2)
-    (False, 0.67, 0.79)
+    >>> round(outlet.sill_velocity_m_s, 2), round(outlet.slope_velocity_m_s, 2)
+    (0.67, 0.79)
     >>> outlet.cure
     'lengthen the sill from 4 to 11 m, or lay an apron of coarse gravel'
     """

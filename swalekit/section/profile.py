@@ -8,48 +8,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit.errors import InputError
-from swalekit.kernels.section_nodes import ditch_rows, profile_rows
+from swalekit.kernels.section_nodes import profile_rows
 from swalekit.section.section import Section
 
 Nodes = tuple[NDArray[np.float64], NDArray[np.float64]]
-
-
-def ditch_nodes(section: Section, depth_m: ArrayLike, slope: ArrayLike) -> Nodes:
-    """Uphill lip, both ends of the floor, and downhill lip of the ditch.
-
-    Parameters
-    ----------
-    section : Section
-        Shape of the ditch.
-    depth_m : array_like, shape (...)
-        Dig depth at the stake, zero or more [m].
-    slope : array_like, shape (...)
-        Slope down across the line, zero or more [m/m].
-
-    Returns
-    -------
-    x, y : ndarray of float64, shape (4, ...)
-        Nodes from uphill to downhill [m].
-
-    Raises
-    ------
-    InputError
-        If the uphill side is too flat to meet the ground.
-
-    Notes
-    -----
-    Where the depth is less than half the floor's width times the slope, the floor runs out of the hillside before its
-    edge: both last nodes lie where it does.
-
-    Examples
-    --------
-    >>> x, y = ditch_nodes(Section(), 0.5, 0.1)
-    >>> x.round(3)
-    array([-1.235, -0.3 ,  0.3 ,  0.913])
-    """
-    (depth, gradient), shape = at_stations(depth_m, slope)
-    check_ditch_meets_ground(section, gradient)
-    return _shaped(ditch_rows(section.dimensions, depth, gradient), shape)
 
 
 def profile(section: Section, depth_m: ArrayLike, crest_m: ArrayLike, slope: ArrayLike, *, reach_m: ArrayLike) -> Nodes:

@@ -11,8 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.contours.line import LevelLine
 from swalekit.grid import Grid
-from swalekit.section.drainage import Drainage
-from swalekit.section.way_down import way_down
+from swalekit.section.drainage import Drainage, way_down
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
 

@@ -1,12 +1,15 @@
-"""The least depth at which a swale holds what the storm brings it."""
+"""The least depth at which a swale holds what the storm brings it, and whether it can be built at all."""
 
 import math
 from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+import numpy as np
 from scipy.optimize import brentq
 
+from swalekit.contours.line import LevelLine
+from swalekit.errors import InputError
 from swalekit.section.section import DepthRules, Section
 from swalekit.section.shape import ShapedSwale, shape_swale
 from swalekit.section.stations import Stations
@@ -112,3 +115,36 @@ def _cure(shape: ShapedSwale, need_m3: Callable[[ShapedSwale], float], fill_fact
         width = float(brentq(lacking_m3, narrowest, GREATEST_BOTTOM_WIDTH_M, xtol=0.001))
         cures.insert(0, f"a bottom {math.ceil(10.0 * width) / 10.0:g} m wide")
     return f"at {shape.depth_m:.2f} m depth: " + ", or ".join(cures)
+
+
+def section_fault(line: LevelLine, section: Section, *, depth_m: float, fill_factor: float) -> str:
+    """Why a section can't be built along a line at a dig depth, '' if it can.
+
+    Parameters
+    ----------
+    line : LevelLine
+        The line.
+    section : Section
+        The cross-section.
+    depth_m : float
+        Dig depth [m], best the greatest allowed: it gives the most spoil and the highest berm.
+    fill_factor : float
+        Compacted volume per bank volume [-].
+
+    Returns
+    -------
+    str
+        A side too flat to meet steep ground; no room for the berm inside a tight bend; or a berm so low for its
+        freeboard that the sill would lie below the ditch's floor.
+    """
+    try:
+        shape = shape_swale(Stations.of_line(line, np.zeros(len(line.xy))), depth_m, section, fill_factor=fill_factor)
+    except InputError as error:
+        return str(error)
+    if shape.sill_level_m <= shape.floor_level_m:
+        crest_above_floor_m = shape.crest_level_m - shape.floor_level_m
+        return (
+            f"at {depth_m:g} m depth the crest stands {crest_above_floor_m:.2f} m above the floor, less than the "
+            f"freeboard of {section.freeboard_m:g} m: it would hold no water"
+        )
+    return ""

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from swalekit.errors import InputError
-from swalekit.hydrology.routing.lag import time_of_concentration_h
+from swalekit.hydrology.routing.travel_time import time_of_concentration_h
 from swalekit.section.sill import GRAVITY_M_S2, critical_depth_m, sill_head_m, sill_length_m
 from swalekit.tables.values import weir_coefficient
 from swalekit.units import METRES_PER_FOOT

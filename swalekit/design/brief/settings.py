@@ -14,13 +14,10 @@ from swalekit.errors import BriefError, InputError
 from swalekit.hydrology.losses.curve_number import CurveNumberLoss
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
 from swalekit.hydrology.losses.soil import Soil
-from swalekit.hydrology.storm.alternating_block import alternating_block
 from swalekit.hydrology.storm.daily_record import GREATEST_DAY_MM
 from swalekit.hydrology.storm.depth_table import DepthTable
-from swalekit.hydrology.storm.duration_ratios import duration_ratio, published_ratios
 from swalekit.hydrology.storm.hyetograph import Hyetograph, uniform_storm
-from swalekit.hydrology.storm.nrcs_storm import nrcs_storm
-from swalekit.hydrology.storm.storm import Storm
+from swalekit.hydrology.storm.storm import Storm, alternating_block, duration_ratio, nrcs_storm, published_ratios
 from swalekit.section.section import DepthRules, Section
 from swalekit.tables.values import soil_intake, swell, weir_coefficient
 from swalekit.terrain.terrain import Terrain

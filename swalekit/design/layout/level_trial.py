@@ -15,10 +15,9 @@ from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.flow.catchments import first_met
 from swalekit.hydrology.routing.cascade import local_runoff_m3, pass_down
-from swalekit.section.buildable import section_fault
-from swalekit.section.reach import pond_reach_m
 from swalekit.section.shape import ShapedSwale, shape_swale
-from swalekit.section.stations import Stations
+from swalekit.section.sizing import section_fault
+from swalekit.section.stations import Stations, pond_reach_m
 
 
 @dataclass(frozen=True, eq=False)

@@ -16,13 +16,11 @@ from swalekit.design.layout.chosen_levels import ChosenLevels, choose_levels
 from swalekit.design.layout.ground import Ground
 from swalekit.errors import GeometryError
 from swalekit.flow.catchments import first_met
-from swalekit.hydrology.routing.circles import cut_circles
-from swalekit.hydrology.routing.stores import Stores
-from swalekit.section.buildable import section_fault
+from swalekit.hydrology.routing.stores import Stores, cut_circles
 from swalekit.section.drainage import Drainage
-from swalekit.section.reach import pond_reach_m
 from swalekit.section.sill_place import SpillPath, place_sill
-from swalekit.section.stations import Stations
+from swalekit.section.sizing import section_fault
+from swalekit.section.stations import Stations, pond_reach_m
 from swalekit.tables.values import setback
 
 

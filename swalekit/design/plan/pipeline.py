@@ -19,9 +19,8 @@ from swalekit.earthwork.design_surface import DesignSurface, build_design_surfac
 from swalekit.flow.hollow_ponds import pond_level_m
 from swalekit.flow.label_areas import relabelled, rim_cells
 from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM
-from swalekit.section.clearance import reached_by_works
-from swalekit.section.footprint import works_footprint
-from swalekit.section.ground_below import exposed_below
+from swalekit.section.drainage import exposed_below
+from swalekit.section.footprint import reached_by_works, works_footprint
 from swalekit.section.sill import sill_head_m
 from swalekit.terrain.terrain import Terrain
 

@@ -14,15 +14,14 @@ from swalekit.design.plan.spill_delays import spill_delays_min
 from swalekit.flow.hollow_ponds import pond_labels
 from swalekit.flow.label_areas import label_means
 from swalekit.flow.travel import longest_paths
-from swalekit.hydrology.routing.lag import lag_concentration_h
 from swalekit.hydrology.routing.pond import Pond, Weir
 from swalekit.hydrology.routing.routing import route_stores
 from swalekit.hydrology.routing.sill_sizing import size_sills
 from swalekit.hydrology.routing.stage_storage import StageStorage
 from swalekit.hydrology.routing.stores import Stores
-from swalekit.hydrology.routing.storm_inflow import storm_inflow_m3s
 from swalekit.hydrology.routing.storm_outcome import StormOutcome, storm_outcome
-from swalekit.hydrology.routing.travel_time import overland_travel_h, roughness
+from swalekit.hydrology.routing.travel_time import lag_concentration_h, overland_travel_h, roughness
+from swalekit.hydrology.routing.unit_hydrograph import storm_inflow_m3s
 from swalekit.section.outlet import Outlet, check_outlet
 from swalekit.section.shape import ShapedSwale
 from swalekit.section.stage_storage import stage_storage

@@ -12,8 +12,7 @@ from swalekit.design.brief.site import Site
 from swalekit.hydrology.losses.antecedent import natural_retention_sigma
 from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.losses.soil import Soil
-from swalekit.hydrology.storm.frequency import FrequencyAnalysis
-from swalekit.hydrology.storm.resampling import DEFAULT_CONFIDENCE
+from swalekit.hydrology.storm.frequency import DEFAULT_CONFIDENCE, FrequencyAnalysis
 from swalekit.section.stations import Stations
 from swalekit.terrain.height_error import height_errors
 from swalekit.terrain.terrain import Terrain

@@ -12,7 +12,7 @@ from swalekit._checks import check_one_of, check_same_shape
 from swalekit.errors import InputError
 from swalekit.hydrology.losses.antecedent import CONDITIONS
 from swalekit.hydrology.storm.hyetograph import Hyetograph, storm_fault
-from swalekit.hydrology.storm.nrcs_storm import nrcs_storm
+from swalekit.hydrology.storm.storm import nrcs_storm
 
 
 @cache

@@ -72,11 +72,6 @@ class Routed:
         return np.asarray(self.freeboard_m < 0)
 
     @property
-    def peak_inflow_m3s(self) -> NDArray[np.float64]:
-        """Greatest inflow of a step, shape (n,) [m³/s]."""
-        return np.asarray((self.inflow_m3 / np.diff(self.edge_s)).max(axis=1))
-
-    @property
     def peak_spill_m3s(self) -> NDArray[np.float64]:
         """Greatest flow over sill and berm in a step, shape (n,) [m³/s]."""
         return np.array([self.passage(store).peak_spill_m3s(self.edge_s) for store in range(len(self.ponds))])

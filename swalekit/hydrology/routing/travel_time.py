@@ -1,11 +1,12 @@
-"""Travel time of runoff, reach by reach: sheet flow, shallow flow, channel."""
-
-import math
+"""Time that runoff takes to a store: by the speed of shallow flow, or by the lag formula."""
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_not_negative, check_positive
+from swalekit.hydrology.losses.curve_number import area_weighted_curve_number, retention_mm
+from swalekit.hydrology.losses.soil import Soil
+from swalekit.hydrology.routing.stores import Stores
 from swalekit.tables.load import TableRow, named_row
 from swalekit.units import METRES_PER_FOOT, MM_PER_INCH
 
@@ -28,86 +29,6 @@ def roughness(surface: str) -> TableRow:
     0.13
     """
     return named_row("roughness", surface=surface)
-
-
-def sheet_flow_h(length_m: float, slope: float, *, roughness: float, rain_2y_24h_mm: float) -> float:
-    """Travel time of sheet flow.
-
-    Parameters
-    ----------
-    length_m : float
-        Length of the reach, at most `sheet_flow_limit_m` [m].
-    slope : float
-        Slope of the ground [m/m].
-    roughness : float
-        Manning's n for sheet flow [s/m^(1/3)], see `roughness`.
-    rain_2y_24h_mm : float
-        Depth of 24 hours' rain that comes once in two years [mm].
-
-    Returns
-    -------
-    float
-        Time [h].
-
-    Raises
-    ------
-    InputError
-        If a value isn't positive.
-
-    Notes
-    -----
-    t = 0.007 (n L)^0.8 / (P^0.5 s^0.4) with L in feet and P in inches: a kinematic wave under steady rain.
-
-    References
-    ----------
-    .. [1] USDA NRCS (2010). NEH Part 630, ch. 15, eq. 15-8.
-    .. [2] USDA SCS (1986). TR-55, eq. 3-3.
-
-    Examples
-    --------
-    >>> round(sheet_flow_h(30.0, 0.05, roughness=0.13, rain_2y_24h_mm=40.0), 3)
-    0.142
-    """
-    check_positive(length_m=length_m, slope=slope, roughness=roughness, rain_2y_24h_mm=rain_2y_24h_mm)
-    length_ft, rain_in = length_m / METRES_PER_FOOT, rain_2y_24h_mm / MM_PER_INCH
-    return float(0.007 * (roughness * length_ft) ** 0.8 / (rain_in**0.5 * slope**0.4))
-
-
-def sheet_flow_limit_m(slope: float, *, roughness: float) -> float:
-    """Greatest length of sheet flow before the water gathers in rills.
-
-    Parameters
-    ----------
-    slope : float
-        Slope of the ground [m/m].
-    roughness : float
-        Manning's n for sheet flow [s/m^(1/3)].
-
-    Returns
-    -------
-    float
-        Length [m].
-
-    Raises
-    ------
-    InputError
-        If a value isn't positive.
-
-    Notes
-    -----
-    L = 100 s^0.5 / n in feet; NEH 630 advises to take no more than 100 ft (30 m) whatever it gives.
-
-    References
-    ----------
-    .. [1] McCuen & Spiess, in USDA NRCS (2010). NEH Part 630, ch. 15, Table 15-2.
-
-    Examples
-    --------
-    >>> round(sheet_flow_limit_m(0.05, roughness=0.13), 1)
-    52.4
-    """
-    check_positive(slope=slope, roughness=roughness)
-    return 100.0 * math.sqrt(slope) / roughness * METRES_PER_FOOT
 
 
 def overland_velocity_m_s(slope: ArrayLike, surface: str) -> NDArray[np.float64]:
@@ -189,70 +110,83 @@ def overland_travel_h(
     return np.asarray(length / speed / _SECONDS_PER_HOUR)
 
 
-def manning_velocity_m_s(hydraulic_radius_m: float, slope: float, *, roughness: float) -> float:
-    """Speed of steady, even flow in a channel.
+def time_of_concentration_h(flow_length_m: float, slope: float, curve_number: float) -> float:
+    """Time from the farthest point of a catchment to its outlet, by the lag method.
 
     Parameters
     ----------
-    hydraulic_radius_m : float
-        Area of flow over wetted perimeter; of a wide sheet its depth [m].
+    flow_length_m : float
+        Longest flow path [m].
     slope : float
-        Slope of the bed [m/m].
-    roughness : float
-        Manning's n [s/m^(1/3)], see `roughness`.
+        Mean slope of the ground [m/m].
+    curve_number : float
+        Curve number of the ground [-].
 
     Returns
     -------
     float
-        Speed [m/s].
+        Time of concentration [h].
 
     Raises
     ------
     InputError
-        If a value isn't positive.
+        If length or slope isn't positive or the curve number lies outside its range.
 
     Notes
     -----
-    v = R^(2/3) s^(1/2) / n, for rough turbulent flow.
+    Tc = ℓ^0.8 (S + 1)^0.7 / (1140 Y^0.5) with ℓ in feet, S in inches and Y in percent. Made for farm catchments with
+    overland flow and curve numbers of 50 to 95, not for pavement.
 
     References
     ----------
-    .. [1] Chow (1959). Open-Channel Hydraulics, ch. 5.
+    .. [1] USDA NRCS (2010). NEH Part 630, ch. 15, eq. 15-4b.
 
     Examples
     --------
-    >>> round(manning_velocity_m_s(0.2859, 0.005236, roughness=0.03), 4)
-    1.0468
+    >>> round(time_of_concentration_h(150.0, 0.12, 80.0), 3)
+    0.087
     """
-    check_positive(hydraulic_radius_m=hydraulic_radius_m, slope=slope, roughness=roughness)
-    return float(hydraulic_radius_m ** (2.0 / 3.0) * math.sqrt(slope) / roughness)
+    check_positive(flow_length_m=flow_length_m, slope=slope)
+    retention_in = float(retention_mm(curve_number)) / MM_PER_INCH
+    length_ft = flow_length_m / METRES_PER_FOOT
+    return float(length_ft**0.8 * (retention_in + 1.0) ** 0.7 / (1140.0 * (100.0 * slope) ** 0.5))
 
 
-def travel_time_h(length_m: float, velocity_m_s: float) -> float:
-    """Time that water of a steady speed takes down a reach.
+def lag_concentration_h(
+    stores: Stores, soil: Soil, length_m: NDArray[np.float64], slope: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Time of concentration of the ground of every store, by the lag method.
 
     Parameters
     ----------
-    length_m : float
-        Length of the reach [m].
-    velocity_m_s : float
-        Speed of the water [m/s].
+    stores : Stores
+        The stores with their ground, n of them.
+    soil : Soil
+        Curve numbers, one for each column of ``stores.area_m2``; their mean by area counts.
+    length_m : ndarray of float64, shape (n,)
+        Longest flow path on the ground of each store [m].
+    slope : ndarray of float64, shape (n,)
+        Mean slope of the ground of each store; none is taken flatter than 0.005 [m/m].
 
     Returns
     -------
-    float
-        Time [h].
+    ndarray of float64, shape (n,)
+        Time of concentration, 0 for a store without ground [h].
 
     Raises
     ------
     InputError
-        If the length is negative or the speed isn't positive.
+        If a soil class has no curve number.
 
     Examples
     --------
-    >>> travel_time_h(1800.0, 0.5)
-    1.0
+    >>> from swalekit.hydrology.losses.curve_number import CurveNumberLoss
+    >>> stores = Stores(np.array([[1800.0]]), np.zeros(1), np.array([-1], np.int32))
+    >>> lag_concentration_h(stores, Soil((CurveNumberLoss(80.0),)), np.array([150.0]), np.array([0.12])).round(3)
+    array([0.087])
     """
-    check_not_negative(length_m=length_m)
-    check_positive(velocity_m_s=velocity_m_s)
-    return length_m / velocity_m_s / _SECONDS_PER_HOUR
+    hours = np.zeros(stores.downstream.size)
+    for store in np.flatnonzero((stores.area_m2.sum(axis=1) > 0) & (length_m > 0)):
+        mean = area_weighted_curve_number(soil.curve_number, stores.area_m2[store])
+        hours[store] = time_of_concentration_h(float(length_m[store]), max(float(slope[store]), LEAST_PATH_SLOPE), mean)
+    return hours

@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_positive
 from swalekit.errors import InputError
-from swalekit.hydrology.storm.log_interpolation import log_interpolated
 
 _SAME = 1e-9
 """Relative difference up to which two durations or return periods count as one."""
@@ -96,7 +95,7 @@ class DepthTable:
         shares = np.array([ratios[duration_h] for duration_h in sorted(ratios)], np.float64)
         return cls(durations_h, np.array([return_period_y], np.float64), day_depth_mm * shares[:, np.newaxis])
 
-    def depth_mm_at(self, duration_h: float, return_period_y: float, *, extrapolate: bool = False) -> float:
+    def depth_mm_at(self, duration_h: float, return_period_y: float) -> float:
         """Depth for a duration and a return period.
 
         Parameters
@@ -105,8 +104,6 @@ class DepthTable:
             Duration [h].
         return_period_y : float
             Return period [years].
-        extrapolate : bool
-            Whether to go on beyond the table along its outermost lines; the result is then a guess.
 
         Returns
         -------
@@ -116,19 +113,16 @@ class DepthTable:
         Raises
         ------
         InputError
-            If the point lies outside the table and ``extrapolate`` is false, or the table has a single duration or
-            return period and it isn't that one.
+            If the point lies outside the table, or the table has a single duration or return period and it isn't
+            that one.
 
         Notes
         -----
         Linear in the logarithms of depth, duration and return period; a printed depth is met.
         """
         check_positive(duration_h=duration_h, return_period_y=return_period_y)
-        column = _read_at(duration_h, self.durations_h, self.depth_mm, "duration", "h", extrapolate=extrapolate)
-        depth = _read_at(
-            return_period_y, self.return_periods_y, column, "return period", "years", extrapolate=extrapolate
-        )
-        return float(depth)
+        column = _read_at(duration_h, self.durations_h, self.depth_mm, "duration", "h")
+        return float(_read_at(return_period_y, self.return_periods_y, column, "return period", "years"))
 
 
 def return_period_fault(return_periods_y: NDArray[np.float64]) -> str | None:
@@ -212,7 +206,7 @@ def _rising_fault(name: str, values: NDArray[np.float64], unit: str) -> tuple[in
 
 
 def _read_at(
-    at: float, known: NDArray[np.float64], values: NDArray[np.float64], name: str, unit: str, *, extrapolate: bool
+    at: float, known: NDArray[np.float64], values: NDArray[np.float64], name: str, unit: str
 ) -> NDArray[np.float64]:
     """Values at a duration or return period, along the first axis."""
     met = np.flatnonzero(np.isclose(known, at, rtol=_SAME, atol=0.0))
@@ -222,9 +216,17 @@ def _read_at(
     if len(known) == 1:
         message = f"{name} is {at:g} {unit}; the depth table holds {known[0]:g} {unit} only: ask for that"
         raise InputError(message)
-    if not (extrapolate or known[0] < at < known[-1]):
+    if not known[0] < at < known[-1]:
         message = (
             f"{name} is {at:g} {unit}; the depth table reaches from {known[0]:g} to {known[-1]:g} {unit}: stay within"
         )
         raise InputError(message)
-    return log_interpolated(at, known, values)
+    return _log_interpolated(at, known, values)
+
+
+def _log_interpolated(at: float, known: NDArray[np.float64], values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Values at a place between known ones, ln v being linear in ln x."""
+    left = int(np.clip(np.searchsorted(known, at, side="right") - 1, 0, len(known) - 2))
+    share = np.log(at / known[left]) / np.log(known[left + 1] / known[left])
+    between: NDArray[np.float64] = values[left] * (values[left + 1] / values[left]) ** share
+    return between

@@ -3,13 +3,11 @@
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import brentq
-from scipy.special import exprel, gamma
+from scipy.special import comb, exprel, gamma
 
 from swalekit._checks import check_one_of, check_positive
 from swalekit.errors import InputError
-from swalekit.hydrology.storm.fit import GEV, GUMBEL, LOG_PEARSON_3, Fit
-from swalekit.hydrology.storm.l_moments import l_moments
-from swalekit.hydrology.storm.plotting_positions import plotting_positions
+from swalekit.hydrology.storm.fit import GEV, GUMBEL, LOG_PEARSON_3, Fit, plotting_positions
 
 GUMBEL_METHODS = ("l-moments", "moments", "finite moments")
 
@@ -120,7 +118,7 @@ def fit_log_pearson3(depth_mm: NDArray[np.float64], *, skew: float | None = None
     depth_mm : ndarray of float64, shape (n,)
         Annual maxima in any order, greater than zero [mm].
     skew : float, optional
-        Skew of the decimal logarithms [-], for instance a `weighted_skew`; that of the sample if not given.
+        Skew of the decimal logarithms [-], such as one weighted with that of the region; the sample's if not given.
 
     Returns
     -------
@@ -154,43 +152,6 @@ def fit_log_pearson3(depth_mm: NDArray[np.float64], *, skew: float | None = None
     return Fit(LOG_PEARSON_3, (skew, mean, deviation))
 
 
-def weighted_skew(skew: float, error: float, *, regional_skew: float, regional_error: float) -> float:
-    """Skew of a station and that of its region, each weighted by the other's mean square error.
-
-    Parameters
-    ----------
-    skew : float
-        Skew of the station [-].
-    error : float
-        Its mean square error [-].
-    regional_skew : float
-        Skew of the region [-].
-    regional_error : float
-        Its mean square error [-].
-
-    Returns
-    -------
-    float
-        Weighted skew [-].
-
-    Raises
-    ------
-    InputError
-        If an error isn't positive.
-
-    References
-    ----------
-    .. [1] FHWA (2002). Highway Hydrology, HDS-2, eq. 4.16.
-
-    Examples
-    --------
-    >>> weighted_skew(0.5, 1.0, regional_skew=0.25, regional_error=1.0)
-    0.375
-    """
-    check_positive(error=error, regional_error=regional_error)
-    return (regional_error * skew + error * regional_skew) / (regional_error + error)
-
-
 def _from_moments(mean: float, spread: float, unit_mean: float, unit_spread: float) -> tuple[float, float]:
     """Location and scale that give a distribution a mean and a spread, from those it has at location 0 and scale 1."""
     scale = spread / unit_spread
@@ -208,3 +169,50 @@ def _check_sample(depth_mm: NDArray[np.float64]) -> None:
     if depth_mm.ndim != 1 or len(depth_mm) < 3 or not np.isfinite(depth_mm).all() or np.ptp(depth_mm) == 0:
         message = f"sample of shape {depth_mm.shape} can't be fitted; it needs three or more finite values that differ"
         raise InputError(message)
+
+
+def l_moments(sample: NDArray[np.float64], count: int) -> NDArray[np.float64]:
+    """First L-moments of a sample.
+
+    Parameters
+    ----------
+    sample : ndarray of float64, shape (n,)
+        Values in any order.
+    count : int
+        How many L-moments, at most n.
+
+    Returns
+    -------
+    ndarray of float64, shape (count,)
+        λ1, λ2, λ3, … in the unit of the sample; λ1 is the mean, λ3 / λ2 the L-skewness.
+
+    Raises
+    ------
+    InputError
+        If the sample has fewer values than L-moments are asked for.
+
+    Notes
+    -----
+    λ(r+1) = Σ (−1)^(r−k) C(r,k) C(r+k,k) b_k over k = 0 … r, with the unbiased probability-weighted moments
+    b_k = mean of C(i−1,k) / C(n−1,k) x_i over the sample in rising order.
+
+    References
+    ----------
+    .. [1] Hosking (1990). J. R. Statist. Soc. B 52(1): L-moments.
+
+    Examples
+    --------
+    >>> l_moments(np.array([4.0, 1.0, 2.0, 3.0, 5.0]), 3).round(12) + 0.0
+    array([3., 1., 0.])
+    """
+    size = len(sample)
+    if size < count:
+        message = f"a sample of {size} values has no {count} L-moments; it needs at least {count} values"
+        raise InputError(message)
+    order = np.arange(count)
+    weights = comb(np.arange(size), order[:, np.newaxis]) / comb(size - 1, order)[:, np.newaxis]
+    weighted_moments = weights @ np.sort(sample) / size
+    row, column = order[:, np.newaxis], order
+    legendre = (-1.0) ** (row - column) * comb(row, column) * comb(row + column, column)
+    found: NDArray[np.float64] = legendre @ weighted_moments
+    return found

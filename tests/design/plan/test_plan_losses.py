@@ -14,7 +14,7 @@ from swalekit.hydrology.losses.constant import ConstantLoss
 from swalekit.hydrology.losses.curve_number import CurveNumberLoss
 from swalekit.hydrology.losses.green_ampt import GreenAmptLoss, green_ampt_of_texture
 from swalekit.hydrology.losses.infiltration_test import philip_infiltration_mm
-from swalekit.hydrology.storm.nrcs_storm import nrcs_storm
+from swalekit.hydrology.storm.storm import nrcs_storm
 
 SANDY = 'texture = "sandy loam"\ninitial_saturation = 0.5'
 RING_MIN = np.array([5.0, 10.0, 20.0, 40.0, 60.0, 90.0])

@@ -25,10 +25,10 @@ from swalekit.hydrology.losses.green_ampt import GreenAmptLoss
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.cascade import local_runoff_m3
 from swalekit.hydrology.routing.stores import Stores
-from swalekit.hydrology.routing.storm_inflow import storm_inflow_m3s
 from swalekit.hydrology.routing.travel_time import roughness
+from swalekit.hydrology.routing.unit_hydrograph import storm_inflow_m3s
 from swalekit.hydrology.storm.hyetograph import Hyetograph
-from swalekit.hydrology.storm.nrcs_storm import nrcs_storm
+from swalekit.hydrology.storm.storm import nrcs_storm
 from swalekit.reporting.charts.storm.water_chart import draw_water
 from swalekit.results.plan.water_csv import write_water
 from swalekit.section.outlet import sheet_depth_m

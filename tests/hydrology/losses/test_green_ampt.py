@@ -10,7 +10,7 @@ from scipy.special import lambertw
 from swalekit.errors import InputError
 from swalekit.hydrology.losses.constant import ConstantLoss
 from swalekit.hydrology.losses.green_ampt import PARAMETER_SETS, GreenAmptLoss, green_ampt_of_texture
-from swalekit.hydrology.storm.nrcs_storm import nrcs_storm
+from swalekit.hydrology.storm.storm import nrcs_storm
 from swalekit.kernels.green_ampt import ponded_gain
 from swalekit.tables.load import read_table
 from swalekit.tables.values import soil_intake

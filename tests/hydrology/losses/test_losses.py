@@ -17,7 +17,7 @@ from swalekit.hydrology.losses.curve_number import CurveNumberLoss, runoff_mm
 from swalekit.hydrology.losses.green_ampt import GreenAmptLoss
 from swalekit.hydrology.losses.loss import Loss, default_storm_shape
 from swalekit.hydrology.storm.hyetograph import Hyetograph, uniform_storm
-from swalekit.hydrology.storm.nrcs_storm import nrcs_storm
+from swalekit.hydrology.storm.storm import nrcs_storm
 from swalekit.units import MM_PER_INCH
 
 every_loss = pytest.mark.parametrize("loss", LOSSES, ids=name_of)

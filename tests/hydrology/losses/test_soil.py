@@ -14,7 +14,7 @@ from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.cascade import held_storm_mm, local_runoff_m3
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.hydrology.storm.hyetograph import uniform_storm
-from swalekit.hydrology.storm.nrcs_storm import nrcs_storm
+from swalekit.hydrology.storm.storm import nrcs_storm
 
 every_loss = pytest.mark.parametrize("loss", LOSSES, ids=name_of)
 

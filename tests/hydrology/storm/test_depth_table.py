@@ -5,8 +5,7 @@ import pytest
 
 from swalekit.errors import InputError
 from swalekit.hydrology.storm.depth_table import DepthTable
-from swalekit.hydrology.storm.duration_ratios import duration_ratio, published_ratios
-from swalekit.hydrology.storm.nrcs_storm import NRCS_KINDS
+from swalekit.hydrology.storm.storm import NRCS_KINDS, duration_ratio, published_ratios
 
 DURATIONS_H = np.array([0.25, 1.0, 6.0, 24.0])
 PERIODS_Y = np.array([2.0, 10.0, 100.0])
@@ -40,22 +39,18 @@ def test_a_power_law_is_met_everywhere_within_the_table(duration_h, return_perio
         (1.0, 1.0, "return period is 1 years"),
     ],
 )
-def test_outside_the_table_fails_unless_asked_for(duration_h, return_period_y, words):
-    """A depth beyond the table is an error that tells the range, and a power law when extrapolation is asked for."""
-    table = power_law_table()
+def test_outside_the_table_fails(duration_h, return_period_y, words):
+    """A depth beyond the table is an error that tells the range."""
     with pytest.raises(InputError, match=words):
-        table.depth_mm_at(duration_h, return_period_y)
-    guessed = table.depth_mm_at(duration_h, return_period_y, extrapolate=True)
-    assert guessed == pytest.approx(power_law_mm(duration_h, return_period_y), rel=1e-12)
+        power_law_table().depth_mm_at(duration_h, return_period_y)
 
 
-@pytest.mark.parametrize("extrapolate", [False, True])
-def test_a_single_return_period_answers_for_itself_only(extrapolate):
-    """A table of one return period can't tell another, extrapolated or not."""
+def test_a_single_return_period_answers_for_itself_only():
+    """A table of one return period can't tell another."""
     table = DepthTable.from_ratios(80.0, {1.0: 0.5, 24.0: 1.0}, return_period_y=25.0)
     assert table.depth_mm_at(24.0, 25.0) == 80.0
     with pytest.raises(InputError, match="return period is 10 years; the depth table holds 25 years only"):
-        table.depth_mm_at(24.0, 10.0, extrapolate=extrapolate)
+        table.depth_mm_at(24.0, 10.0)
 
 
 @pytest.mark.parametrize(

@@ -5,11 +5,9 @@ import pytest
 from matplotlib.figure import Figure
 
 from swalekit.errors import InputError
-from swalekit.hydrology.storm.alternating_block import alternating_block
 from swalekit.hydrology.storm.depth_table import DepthTable
-from swalekit.hydrology.storm.duration_ratios import published_ratios
 from swalekit.hydrology.storm.hyetograph import Hyetograph, uniform_storm
-from swalekit.hydrology.storm.nrcs_storm import NRCS_KINDS, nrcs_storm
+from swalekit.hydrology.storm.storm import NRCS_KINDS, alternating_block, nrcs_storm, published_ratios
 from swalekit.reporting.charts.storm.hyetograph_chart import draw_hyetograph
 
 BURSTS_H = np.array([0.5, 1.0, 2.0, 3.0, 6.0, 12.0])

@@ -8,10 +8,8 @@ from matplotlib.ticker import FixedFormatter, FixedLocator, NullLocator
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_one_of
-from swalekit.hydrology.storm.fit import GEV, GUMBEL, LOG_PEARSON_3
-from swalekit.hydrology.storm.frequency import FrequencyAnalysis
-from swalekit.hydrology.storm.plotting_positions import plotting_positions
-from swalekit.hydrology.storm.resampling import DEFAULT_CONFIDENCE
+from swalekit.hydrology.storm.fit import GEV, GUMBEL, LOG_PEARSON_3, plotting_positions
+from swalekit.hydrology.storm.frequency import DEFAULT_CONFIDENCE, FrequencyAnalysis
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import FONT_FAMILY, font, halo
 from swalekit.units import to_us

@@ -41,7 +41,7 @@ def draw_hyetograph(storm: Hyetograph, axes: Axes, *, step_min: float, units: st
     Examples
     --------
     >>> from matplotlib.figure import Figure
-    >>> from swalekit.hydrology.storm.nrcs_storm import nrcs_storm
+    >>> from swalekit.hydrology.storm.storm import nrcs_storm
     >>> draw_hyetograph(nrcs_storm(60.0, "II"), Figure().subplots(), step_min=30.0).get_ylabel()
     'Intensity over 30 min [mm/h]'
     """

@@ -14,11 +14,10 @@ from swalekit.design.plan.pipeline import plan
 from swalekit.flow.catchments import first_met
 from swalekit.flow.network import build_flow_network
 from swalekit.grid import Grid
-from swalekit.section.clearance import reached_by_works
 from swalekit.section.drainage import Drainage
-from swalekit.section.footprint import works_footprint
-from swalekit.section.reach import pond_reach_m
+from swalekit.section.footprint import reached_by_works, works_footprint
 from swalekit.section.sill_place import SpillPath, place_sill
+from swalekit.section.stations import pond_reach_m
 from swalekit.terrain.terrain import Terrain
 
 
