@@ -32,7 +32,6 @@ from .site import Site as Site
 from .soil_part import SoilPart as SoilPart
 from .soil_part import keys_of_zone as keys_of_zone
 from .soil_part import soil_loss as soil_loss
-from .soil_zone_notes import soil_zone_notes as soil_zone_notes
 from .storm_part import StormPart as StormPart
 from .uncertainty_part import UncertaintyPart as UncertaintyPart
 from .values import brief_with as brief_with

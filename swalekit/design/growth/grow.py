@@ -5,12 +5,11 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from swalekit.design.brief.planting_part import PlantingPart
-from swalekit.design.growth.cautions import bed_cautions, fruit_cautions, plant_cautions
 from swalekit.design.growth.chosen_species import chosen_species, mature_stand, root_zone_of
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.greywater_plan import plan_greywater
 from swalekit.design.growth.growth import Growth, SwaleGrowth, plant_counts
-from swalekit.design.growth.notes import growth_notes
+from swalekit.design.growth.notes import bed_cautions, fruit_cautions, growth_notes, plant_cautions
 from swalekit.design.growth.records import Records, check_growable
 from swalekit.design.growth.stand_years import stand_years
 from swalekit.design.growth.tree_water import Conditions, grow_swales

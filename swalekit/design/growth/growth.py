@@ -15,7 +15,7 @@ from swalekit.planting.plants.species import Species
 from swalekit.planting.plants.succession import RoleCanopy, Work
 from swalekit.planting.water.carrying_capacity import CarryingCapacity
 from swalekit.planting.water.measures import PLANTED
-from swalekit.planting.water.months import MonthTable
+from swalekit.planting.water.months import MonthTable, mean_year
 from swalekit.planting.water.root_zone import RootZone
 from swalekit.planting.water.stand import Stand
 from swalekit.planting.water.water_budget import WaterBudget
@@ -49,6 +49,10 @@ class TreeWater:
     def table(self) -> MonthTable:
         """Months as planted."""
         return self.months[PLANTED]
+
+    def mean_year(self, daily: NDArray[np.float64]) -> float:
+        """Sum of a mean year of what the budget has of every day."""
+        return mean_year(daily, self.budget.water.dates)
 
     @property
     def given_m3(self) -> float:
@@ -214,6 +218,11 @@ class Growth:
         return f"Growth({name!r}: {trees} trees on {self.planted_m2:.0f} m²)"
 
     @property
+    def planted(self) -> tuple[SwaleGrowth, ...]:
+        """Swales that carry trees."""
+        return tuple(swale for swale in self.swales if swale.water is not None)
+
+    @property
     def planted_m2(self) -> float:
         """Ground of all trees [m²]."""
         return sum(each.capacity.planted_m2 for each in self.swales)
@@ -240,6 +249,11 @@ def _summed(counts: Iterable[Mapping[float, int]]) -> dict[float, int]:
         for key, trees in each.items():
             totals[key] = totals.get(key, 0) + trees
     return totals
+
+
+def plants_of(swale: SwaleGrowth, role: str) -> int:
+    """Plants of a role along a swale."""
+    return sum(plants for species, plants in swale.planting.counts.items() if species.role == role)
 
 
 def plant_counts(swales: Iterable[SwaleGrowth], chosen: Chosen) -> dict[Species, int]:

@@ -1,11 +1,20 @@
-"""What a planting takes for granted, and what it leaves out."""
+"""What a reader of a planting must know: what it takes for granted, and what its plants, water and reed bed warn of."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+
+import numpy as np
 
 from swalekit.design.brief.brief import Brief
+from swalekit.design.growth.chosen_species import Chosen
+from swalekit.design.growth.greywater import Greywater, serves_across_watercourse, swales_crossed, things_crossed
+from swalekit.design.growth.greywater_plan import water_near_bed
 from swalekit.design.growth.growth import SwaleGrowth
 from swalekit.design.growth.tree_water import Conditions
+from swalekit.design.plan.design import Design
+from swalekit.greywater.cautions import greywater_cautions
+from swalekit.planting.plants.succession import RoleCanopy
 from swalekit.planting.water.months import whole_years
+from swalekit.planting.work.cautions import planting_cautions
 
 _FEW_YEARS = 10
 """Years of record below which a share of years says little; common practice."""
@@ -56,3 +65,96 @@ def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions
             "(rows_below, root_spread, seep_m)"
         )
     return tuple(notes)
+
+
+_DEEP_M = 1.2
+"""Depth of a trench from which it is shored or sloped; common practice, sooner than 29 CFR 1926 Subpart P (1.5 m)."""
+_FRUITING = 0.5
+"""Share of their full want on which trees bear; common practice."""
+
+
+def fruit_cautions(swales: Sequence[SwaleGrowth]) -> dict[str, str]:
+    """Of fruit trees that get little."""
+    tables = [(each.capacity.planted_m2, each.water.table) for each in swales if each.water is not None]
+    wanted = sum(m2 * float(table.demand_mm.sum()) for m2, table in tables)
+    met = sum(m2 * float(table.transpiration_mm.sum()) for m2, table in tables) / wanted if wanted else 1.0
+    if met >= _FRUITING:
+        return {}
+    return {
+        "fruit": (
+            f"on {100 * met:.0f} % of their full want trees live and bear little; where the crop counts ask for "
+            f"least_ratio {_FRUITING:g} or more, and for fewer trees"
+        )
+    }
+
+
+def bed_cautions(design: Design, greywater: Greywater) -> dict[str, str]:
+    """Those of every house, of this bed and its pipe, and of a bed whose ground drains to a swale."""
+    cautions = greywater_cautions(greywater.household)
+    if not greywater.places:
+        return cautions
+    near = water_near_bed(design, greywater)
+    if near:
+        cautions["bed near water"] = (
+            f"the reed bed stands {near}, nearer than codes ask for, since no place farther off commands planted "
+            "ground: line it, and ask the authority first"
+        )
+    if greywater.route is not None and greywater.route.deepest_m > _DEEP_M:
+        cautions["deep trench"] = (
+            f"the pipe's trench is {greywater.route.deepest_m:.1f} m deep: nobody goes into one deeper than "
+            f"{_DEEP_M:g} m that isn't shored or sloped back as the rules for trenches say"
+        )
+    if greywater.bed.notes:
+        cautions["reed bed"] = "; ".join(greywater.bed.notes)
+    crossed = swales_crossed(design, greywater)
+    if crossed:
+        cautions["pipe through a swale"] = (
+            f"the greywater pipe crosses {', '.join(crossed)} above the ditch's floor: lay it closed and clear beneath "
+            "that floor, or lead it round, and keep it out of the berm"
+        )
+    across = things_crossed(design, greywater)
+    if across:
+        cautions["pipe across"] = (
+            f"the greywater pipe crosses {', '.join(across)}: sleeve it there, and ask whoever keeps it first, or give "
+            "the bed another place"
+        )
+    if serves_across_watercourse(design, greywater):
+        cautions["ground across a watercourse"] = (
+            "a watercourse runs through the ground that the bed serves: end the pipes on the bed's side of it, so that "
+            "no greywater reaches it"
+        )
+    row, column = (
+        round(float(each)) for each in design.ground.terrain.grid.rows_columns(*greywater.places[0].place.xy)
+    )
+    below = int(design.catchments[row, column])
+    if below > 0:
+        cautions["bed above a swale"] = (
+            f"the reed bed stands uphill of {design.swales[below - 1].id}: line it, give its overflow a mulched basin "
+            "of its own, and lead its outlet to the trees in a closed pipe beneath the ditch, so that none reaches the "
+            "swale"
+        )
+    return cautions
+
+
+def plant_cautions(
+    chosen: Chosen, canopies: Mapping[str, RoleCanopy], planted_m2: float, *, lowest_c: float | None
+) -> dict[str, str]:
+    """Of the species, the coldest night, which only days tell, and years in which canopies crowd."""
+    cautions = planting_cautions(chosen.all, lowest_c=lowest_c)
+    if lowest_c is None:
+        tender = max(chosen.all, key=lambda each: each.frost_limit_c)
+        cautions["coldest night"] = (
+            "monthly normals don't tell the coldest night: ask a station near by; the tenderest of these, "
+            f"{tender.name}, stands {tender.frost_limit_c:g} °C"
+        )
+    if not planted_m2:
+        return cautions
+    cover = np.sum([canopies[role].canopy_m2 for role in ("pioneer", "fruit") if role in canopies], axis=0)
+    densest = int(np.argmax(cover))
+    if cover[densest] > chosen.mature_cover * planted_m2:
+        cautions["dense years"] = (
+            f"with the pioneers, canopies cover {cover[densest] / planted_m2:.0%} of the planted ground in year "
+            f"{densest + 1}, more than the {chosen.mature_cover:.0%} of the grown trees that the water was reckoned "
+            "for; cut pioneers back harder or sooner in dry years"
+        )
+    return cautions

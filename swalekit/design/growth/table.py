@@ -1,52 +1,140 @@
-"""The figures of a planting by column, rounded once, so that every output says the same."""
+"""The tables of a planting's water: by swale, of the whole, by month, of each year."""
 
 import numpy as np
 
-from swalekit.design.growth.columns import (
-    BILL_COLUMNS,
-    GROW_COLUMNS,
-    GROW_TOTALS,
-    MONTH_COLUMNS,
-    PLANT_COLUMNS,
-    STAND_COLUMNS,
-    YEAR_COLUMNS,
-)
-from swalekit.design.growth.growth import Growth, SwaleGrowth
-from swalekit.design.plan.columns import Entry, row_of
+from swalekit.design.growth.growth import Growth, SwaleGrowth, plants_of
+from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.planting.water.measures import MEASURES
-from swalekit.planting.water.months import MonthTable, mean_year
+from swalekit.planting.water.months import mean_year
 
 Row = dict[str, Entry]
 
 
+GROW_COLUMNS: tuple[Column, ...] = (
+    Column("swale", "", "number of the swale, from the top of the site downward"),
+    Column("catchment_m2", "m2", "ground whose runoff it harvests", 0),
+    Column("harvested_m3", "m3", "runoff that reaches it in a mean year"),
+    Column("reached_share", "", "share of the ditch whose water the trees' roots reach", 2),
+    Column("soaked_m3", "m3", "of the harvest, what soaks in within reach of the trees' roots in a mean year"),
+    Column("beyond_m3", "m3", "of the harvest, what soaks in beyond their reach in a mean year"),
+    Column("evaporated_m3", "m3", "of the harvest, what evaporates from the ditch in a mean year"),
+    Column("spilled_m3", "m3", "of the harvest, what leaves over the sill in a mean year"),
+    Column("room", "", "trees that there is room for in the rows asked for", 0),
+    Column("trees", "", "trees that its water carries", 0),
+    Column("pioneers", "", "nursing pioneers that stand between them", 0),
+    Column("planted_m2", "m2", "ground of the trees, a spacing squared each", 0),
+    Column("ratio", "", "catchment over planted ground"),
+    Column(
+        "limited_by",
+        "",
+        "water; room; reach, where too little soaks in within that of a tree; root zone, where soil holds too little",
+    ),
+    Column(
+        "reliability",
+        "",
+        "share of years, from January or the rains, in which the trees get the least share of their want",
+        2,
+    ),
+    Column("share", "", "what they transpire in all years over what they would without want", 2),
+    Column("share_without_swale", "", "the same where no ditch gathers runoff, mulched as planned", 2),
+    Column("suffering_years", "", "years in which they get less than the least share"),
+    Column("hard_months", "", "months, 1 to 12, in which they do in most years"),
+    Column("given_m3", "m3", "water given in a mean year, as far as the brief allows", 0),
+    Column("trees_unwatered", "", "trees that its water carries where none is given", 0),
+    Column("irrigation_m3", "m3", "water that would meet their whole want in a mean year", 0),
+    Column("greatest_irrigation_m3", "m3", "the same in the driest year", 0),
+)
+
+GROW_TOTALS: tuple[Column, ...] = (
+    Column("trees", "", "trees that the swales' water carries", 0),
+    Column("pioneers", "", "nursing pioneers", 0),
+    Column("plants", "", "plants in all, ground cover too", 0),
+    Column("planted_m2", "m2", "ground of the trees", 0),
+    Column("catchment_m2", "m2", "ground whose runoff the planted swales harvest", 0),
+    Column("harvested_m3", "m3", "runoff that reaches the planted swales in a mean year", 0),
+    Column("harvested_of_all_m3", "m3", "runoff that reaches all swales in a mean year, those without trees too", 0),
+    Column("ratio", "", "catchment over planted ground of the planted swales"),
+    Column("needed_ratio", "", "the same by the manual's formula, for trees that want for nothing"),
+    Column("given_m3", "m3", "water given in a mean year, as far as the brief allows", 0),
+    Column("trees_unwatered", "", "trees that the swales' water carries where none is given", 0),
+    Column("irrigation_m3", "m3", "water that would meet the trees' whole want in a mean year", 0),
+    Column("rain_mm", "mm", "rain of a mean year", 0),
+    Column("reference_et_mm", "mm", "reference evapotranspiration of a mean year", 0),
+    Column("tree_want_mm", "mm", "transpiration of the grown stand in a mean year if it wanted for nothing", 0),
+    Column("mulch_m3", "m3", "mulch when first spread"),
+    Column("compost_m3", "m3", "compost at planting"),
+    Column("first_water_m3", "m3", "water to hold ready for young plants in the dry season that asks for most", 0),
+    Column("raised", "", "seedlings and grafts to start in the nursery, and seed places sown", 0),
+    Column("greywater_l_d", "L/d", "the house's greywater, empty without a house", 0),
+    Column("reed_bed_m2", "m2", "area of the reed bed", 1, "greywater.bed.area_m2"),
+    Column("commanded_m2", "m2", "planted ground that its best place serves by gravity", 0),
+    Column("watered_m2", "m2", "planted ground whose whole want the greywater meets in the thirstiest month", 0),
+    Column("cost", "", "cost of the bill's priced lines, empty where none is priced", 0, "bill.cost"),
+)
+
+MONTH_COLUMNS: tuple[Column, ...] = (
+    Column("measure", "", "bare, mulch, swale, or swale and mulch"),
+    Column("month", "", "month, 1 to 12", 0),
+    Column("rain_mm", "mm", "rain of a mean year"),
+    Column("harvested_mm", "mm", "water that soaks in from the ditches within reach of roots, over the planted ground"),
+    Column("transpiration_mm", "mm", "what the trees transpire"),
+    Column("demand_mm", "mm", "what they would transpire without want"),
+    Column("share", "", "transpiration over demand", 2),
+)
+
+YEAR_COLUMNS: tuple[Column, ...] = (
+    Column("year", "", "calendar year of the record; made years are counted from 1", 0),
+    Column("month", "", "month, 1 to 12", 0),
+    Column("rain_mm", "mm", "rain"),
+    Column(
+        "harvested_mm", "mm", "water that soaked in from the ditches within reach of roots, over the planted ground"
+    ),
+    Column("transpiration_mm", "mm", "what the grown trees would have transpired"),
+    Column("demand_mm", "mm", "the same without want"),
+    Column("share", "", "transpiration over demand", 2),
+    Column("suffers", "", "1 where that is below the least share, else 0", 0),
+    Column("given_mm", "mm", "water given, as far as the brief allows"),
+    Column("irrigation_mm", "mm", "water that would have met their whole want"),
+)
+
+STAND_COLUMNS: tuple[Column, ...] = (
+    Column("year", "", "calendar year of the schedule", 0),
+    Column("cover", "", "share of the planted ground under canopies of pioneers and trees", 2),
+    Column("root_depth_m", "m", "depth of their roots", 2),
+    Column("reached_share", "", "share of what soaks in from the ditches that their roots reach", 2),
+    Column("want_m3", "m3", "what they would transpire in a mean year without want", 0),
+    Column("met", "", "share of it that they get, the brief's irrigation counted; water given by hand comes on top", 2),
+    Column("short_share", "", "share of years of the record in which they get less than the least share", 2),
+)
+
+
 def grow_row(swale: SwaleGrowth) -> Row:
     """Figures of one swale by the names of `GROW_COLUMNS`."""
-    figures: Row = dict.fromkeys((column.name for column in GROW_COLUMNS), None) | {
+    figures: Row = {
         "swale": swale.swale,
         "catchment_m2": swale.catchment_m2,
         "harvested_m3": swale.harvested_m3,
         "room": swale.capacity.room,
         "trees": swale.trees,
-        "pioneers": _of_role(swale, "pioneer"),
+        "pioneers": plants_of(swale, "pioneer"),
         "trees_unwatered": swale.trees_unwatered,
         "limited_by": swale.capacity.limited_by,
     }
-    if swale.water is not None:
-        water, table, budget = swale.water, swale.water.table, swale.water.budget
-        dates = budget.water.dates
+    if (water := swale.water) is not None:
+        budget, table = water.budget, water.table
         figures |= {
             "reached_share": budget.reached_share,
-            "soaked_m3": mean_year(budget.soaked_m3 - budget.beyond_m3, dates),
-            "beyond_m3": mean_year(budget.beyond_m3, dates),
-            "evaporated_m3": mean_year(budget.ditch_evaporation_m3, dates),
-            "spilled_m3": mean_year(budget.spilled_m3, dates),
+            "soaked_m3": water.mean_year(budget.soaked_m3 - budget.beyond_m3),
+            "beyond_m3": water.mean_year(budget.beyond_m3),
+            "evaporated_m3": water.mean_year(budget.ditch_evaporation_m3),
+            "spilled_m3": water.mean_year(budget.spilled_m3),
             "planted_m2": budget.planted_m2,
             "ratio": swale.catchment_m2 / budget.planted_m2,
             "reliability": swale.capacity.reliability,
-            "share": _share(table),
-            "share_without_swale": _share(water.months["mulch"]),
+            "share": table.share,
+            "share_without_swale": water.months["mulch"].share,
             "suffering_years": ", ".join(map(str, table.suffering_years)),
-            "hard_months": ", ".join(map(str, _hard_months(table))),
+            "hard_months": ", ".join(map(str, table.hard_months)),
             "given_m3": water.given_m3,
             "irrigation_m3": float(water.irrigation_m3.mean()),
             "greatest_irrigation_m3": float(water.irrigation_m3.max()),
@@ -56,60 +144,32 @@ def grow_row(swale: SwaleGrowth) -> Row:
 
 def grow_totals(growth: Growth) -> Row:
     """Totals by the names of `GROW_TOTALS`: sums of the unrounded figures, then rounded."""
-    planted = [each for each in growth.swales if each.water is not None]
-    waters = [each.water for each in planted if each.water is not None]
-    counts, greywater = growth.counts, growth.greywater
-    catchment_m2 = sum(each.catchment_m2 for each in planted)
-    figures: Row = {
-        "trees": sum(each.trees for each in planted),
-        "pioneers": sum(_of_role(each, "pioneer") for each in planted),
-        "plants": sum(counts.values()),
-        "planted_m2": growth.planted_m2,
-        "catchment_m2": catchment_m2,
-        "harvested_m3": sum(each.harvested_m3 for each in planted),
-        "harvested_of_all_m3": sum(each.harvested_m3 for each in growth.swales),
-        "ratio": catchment_m2 / growth.planted_m2 if planted else None,
-        "needed_ratio": growth.needed_ratio,
-        "given_m3": sum(each.given_m3 for each in waters),
-        "trees_unwatered": sum(each.trees_unwatered for each in growth.swales),
-        "irrigation_m3": sum(float(each.irrigation_m3.mean()) for each in waters),
-        "rain_mm": mean_year(growth.weather.rain_mm, growth.weather.dates),
-        "reference_et_mm": mean_year(growth.reference.et_mm, growth.weather.dates),
-        "tree_want_mm": mean_year(growth.stand.kcb * growth.reference.et_mm, growth.weather.dates),
-        "mulch_m3": float(growth.mulch.needed_m3[0]),
-        "compost_m3": growth.compost_m3,
-        "first_water_m3": max(growth.first_water_m3.values(), default=0.0),
-        "raised": sum(line.raised for line in growth.nursery),
-        "greywater_l_d": None if greywater is None else 1000.0 * greywater.household.flow_m3_d,
-        "reed_bed_m2": None if greywater is None else greywater.bed.area_m2,
-        "commanded_m2": greywater.places[0].place.commanded_m2 if greywater and greywater.places else None,
-        "watered_m2": greywater.watered_m2 if greywater and greywater.places else None,
-        "cost": growth.bill.cost,
-    }
-    return row_of(figures, GROW_TOTALS)
-
-
-def plant_rows(growth: Growth) -> list[Row]:
-    """Every plant by the names of `PLANT_COLUMNS`."""
-    part = growth.design.site.brief.planting
-    years = {each.role: part.calendar_year(each.plant_year) for each in part.years_by_role}
-    rows: list[Row] = []
-    for swale in growth.swales:
-        plants = swale.planting
-        for (x, y), species, row in zip(plants.xy.tolist(), plants.species, plants.row, strict=True):
-            figures: Row = {
-                "number": len(rows) + 1,
-                "swale": swale.swale,
-                "row": row,
-                "species": species.name,
-                "binomial": species.binomial,
-                "role": species.role,
-                "plant_year": years[species.role],
-                "easting_m": x,
-                "northing_m": y,
-            }
-            rows.append(row_of(figures, PLANT_COLUMNS))
-    return rows
+    waters = [swale.water for swale in growth.planted if swale.water is not None]
+    dates, greywater = growth.weather.dates, growth.greywater
+    catchment_m2 = sum(swale.catchment_m2 for swale in growth.planted)
+    return row_of(
+        growth,
+        GROW_TOTALS,
+        trees=sum(swale.trees for swale in growth.planted),
+        pioneers=sum(plants_of(swale, "pioneer") for swale in growth.planted),
+        plants=sum(growth.counts.values()),
+        catchment_m2=catchment_m2,
+        harvested_m3=sum(swale.harvested_m3 for swale in growth.planted),
+        harvested_of_all_m3=sum(swale.harvested_m3 for swale in growth.swales),
+        ratio=catchment_m2 / growth.planted_m2 if waters else None,
+        given_m3=sum(water.given_m3 for water in waters),
+        trees_unwatered=sum(swale.trees_unwatered for swale in growth.swales),
+        irrigation_m3=sum(float(water.irrigation_m3.mean()) for water in waters),
+        rain_mm=mean_year(growth.weather.rain_mm, dates),
+        reference_et_mm=mean_year(growth.reference.et_mm, dates),
+        tree_want_mm=mean_year(growth.stand.kcb * growth.reference.et_mm, dates),
+        mulch_m3=float(growth.mulch.needed_m3[0]),
+        first_water_m3=max(growth.first_water_m3.values(), default=0.0),
+        raised=sum(line.raised for line in growth.nursery),
+        greywater_l_d=None if greywater is None else 1000.0 * greywater.household.flow_m3_d,
+        commanded_m2=greywater.places[0].place.commanded_m2 if greywater and greywater.places else None,
+        watered_m2=greywater.watered_m2 if greywater and greywater.places else None,
+    )
 
 
 def month_rows(growth: Growth) -> list[Row]:
@@ -149,49 +209,7 @@ def year_rows(growth: Growth) -> list[Row]:
 
 def stand_rows(growth: Growth) -> list[Row]:
     """The stand of each year by the names of `STAND_COLUMNS`."""
-    return [row_of(dict(vars(each)), STAND_COLUMNS) for each in growth.stand_years]
-
-
-def schedule_rows(growth: Growth) -> list[Row]:
-    """Work of each year by the names of `SCHEDULE_COLUMNS`."""
-    part = growth.design.site.brief.planting
-    return [
-        {"year": part.calendar_year(work.year), "task": work.task, "species": work.species.name, "plants": work.plants}
-        for work in growth.schedule
-    ]
-
-
-def nursery_rows(growth: Growth) -> list[Row]:
-    """Stock by the names of `NURSERY_COLUMNS`."""
-    return [
-        {
-            "species": line.species.name,
-            "sow": str(line.sow_month),
-            "plant": str(line.plant_month),
-            "raised": line.raised,
-            "planted": line.planted,
-            "replacements": line.replacements,
-        }
-        for line in growth.nursery
-    ]
-
-
-def calendar_rows(growth: Growth) -> list[Row]:
-    """Work of each month by the names of `CALENDAR_COLUMNS`."""
-    return [
-        {"month": month.month, "name": month.name, "task": task} for month in growth.calendar for task in month.tasks
-    ]
-
-
-def bill_rows(growth: Growth) -> list[Row]:
-    """Lines of the bill by the names of `BILL_COLUMNS`."""
-    return [
-        row_of(
-            {"item": line.item, "quantity": line.quantity, "unit": line.unit, "price": line.price, "cost": line.cost},
-            BILL_COLUMNS,
-        )
-        for line in growth.bill.lines
-    ]
+    return [row_of(year, STAND_COLUMNS) for year in growth.stand_years]
 
 
 def _mean_month(growth: Growth, measure: str, month: int) -> dict[str, float]:
@@ -204,17 +222,3 @@ def _mean_month(growth: Growth, measure: str, month: int) -> dict[str, float]:
             for name in names:
                 sums[name] += weight * float(getattr(table, name)[table.month == month].sum()) / len(table.years)
     return sums
-
-
-def _of_role(swale: SwaleGrowth, role: str) -> int:
-    return sum(plants for species, plants in swale.planting.counts.items() if species.role == role)
-
-
-def _share(table: MonthTable) -> float:
-    """Transpiration over demand of all years."""
-    return float(table.transpiration_mm.sum() / table.demand_mm.sum())
-
-
-def _hard_months(table: MonthTable) -> list[int]:
-    """Months in which trees suffer in more than half of the years."""
-    return [month for month in range(1, 13) if table.suffering[table.month == month].mean() > 0.5]

@@ -1,6 +1,6 @@
 """The ground before any swale: made once for a site, shared by all its options."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -11,7 +11,6 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.design.brief.settings import noise_depth_m, soil_of, storm_of
 from swalekit.design.brief.site import Site
-from swalekit.design.brief.soil_zone_notes import soil_zone_notes
 from swalekit.errors import GeometryError
 from swalekit.flow.accumulation import accumulate
 from swalekit.flow.catchments import first_met
@@ -19,7 +18,8 @@ from swalekit.flow.hollow_ponds import pond_labels, pond_level_m
 from swalekit.flow.label_areas import label_cells
 from swalekit.flow.network import FlowNetwork, build_flow_network
 from swalekit.flow.watercourses import watercourse_cells, watercourse_lines
-from swalekit.hydrology.losses.soil import Soil, zone_index
+from swalekit.hydrology.losses.loss import Loss
+from swalekit.hydrology.losses.soil import Soil, SoilZone, zone_index
 from swalekit.hydrology.routing.cascade import Cascade, local_runoff_m3, pass_down
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.terrain.terrain import Terrain
@@ -202,3 +202,44 @@ def _no_overlap(area: BaseGeometry, terrain: Terrain) -> str:
         f"the boundary ({words(area.bounds)}) holds no cell with a height of the tile "
         f"({words(terrain.grid.bounds)}, {terrain.grid.crs.name}); check the CRS of both files, and draw it larger"
     )
+
+
+_LEAST_SHARE = 0.001
+_SHOWN = 12
+
+
+def soil_zone_notes(
+    zones: Sequence[SoilZone],
+    own: Loss,
+    *,
+    area: BaseGeometry,
+    inside: NDArray[np.bool_],
+    soil_class: NDArray[np.uint8],
+) -> tuple[str, ...]:
+    """Share of the site without a zone and what counts there, and zones that lie wholly outside the site.
+
+    Parameters
+    ----------
+    zones : sequence of SoilZone
+        In the CRS of the area.
+    own : Loss
+        The brief's own, which counts where there is no zone.
+    area : shapely geometry
+        The site.
+    inside : ndarray of bool, shape (rows, columns)
+        Cells of the site that hold ground.
+    soil_class : ndarray of uint8, shape (rows, columns)
+        Zone of each cell, 0 for none.
+    """
+    notes = []
+    open_share = float(np.mean(soil_class[inside] == 0))
+    if open_share > _LEAST_SHARE:
+        notes.append(
+            f"no soil zone covers {100 * open_share:.1f} % of the site: there the brief's own soil counts, {own}"
+        )
+    outside = [str(number) for number, zone in enumerate(zones, start=1) if not zone.geometry.intersects(area)]
+    if outside:
+        more = f" and {len(outside) - _SHOWN} more" if len(outside) > _SHOWN else ""
+        named = f"zone {outside[0]} lies" if len(outside) == 1 else f"zones {', '.join(outside[:_SHOWN])}{more} lie"
+        notes.append(f"soil {named} wholly outside the site")
+    return tuple(notes)

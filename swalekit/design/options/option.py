@@ -13,7 +13,7 @@ from swalekit.design.layout.lines import LaidLines, lay_levels, make_layout
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import pour
 from swalekit.design.options.variations import VARIED, Variation
-from swalekit.design.plan.columns import Column, Entry
+from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.design.plan.table import totals
 from swalekit.errors import InputError
 
@@ -136,20 +136,13 @@ class Option:
     def figures(self) -> dict[str, Entry]:
         """Figures by the names of `OPTION_COLUMNS`."""
         own: dict[str, Entry] = {
-            "number": self.number,
             "option": self.label,
-            "deepest_m": round(self.deepest_m, 2),
-            "standing_h": None if self.standing_h is None else round(self.standing_h, 1),
-            "weakest": self.weakest,
-            "short_m3": round(self.short_m3, 1),
             "holds": "yes" if self.holds else "no",
             "beyond": ", ".join(self.beyond),
             "non_dominated": "yes" if self.non_dominated else "",
             "cheapest": "yes" if self.cheapest else "",
-            "note": self.note,
         }
-        known = {**self.totals, **self.chosen, **own}
-        return {column.name: known[column.name] for column in OPTION_COLUMNS}
+        return row_of(self, OPTION_COLUMNS, **{**self.totals, **self.chosen, **own})
 
 
 class OptionMaker:
@@ -226,5 +219,4 @@ def _chosen(site: Site) -> dict[str, Entry]:
     """Values of the brief that options vary, by key."""
     places = [key.split(".") for varied in VARIED.values() for key in varied.keys]
     values = {key: getattr(getattr(site.brief, part), key) for part, key in places}
-    rounded = {key: round(value, 4) if isinstance(value, float) else value for key, value in values.items()}
-    return rounded | {"matched": "yes" if values["matched"] else ""}
+    return values | {"matched": "yes" if values["matched"] else ""}

@@ -17,7 +17,7 @@ from swalekit.design.brief.settings import depths_of, section_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout.matched_levels import mean_runoff_mm
-from swalekit.design.plan.columns import Column, Entry
+from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.errors import InputError
 from swalekit.section.matched_spacing import matched_spacing_m, metre_of_swale
 from swalekit.section.shape import ShapedSwale
@@ -130,20 +130,18 @@ class SpacingTable:
         gentle, median, steep = row.spacings_m
         intervals = [slope * spacing for slope, spacing in zip(self.slopes, row.spacings_m, strict=True)]
         per_ha = line_length_m_per_ha(median) if 0 < median < inf else nan
-        numbers = {
-            "interval_m": intervals[1],
-            "spacing_m": median,
-            "interval_gentle_m": intervals[0],
-            "spacing_gentle_m": gentle,
-            "interval_steep_m": intervals[2],
-            "spacing_steep_m": steep,
-            "length_m_per_ha": per_ha,
-            "length_m": per_ha * self.area_m2 / M2_PER_HECTARE,
-        }
-        names = ("rule", "lines", "applies", "status", "source", "note")
-        words: dict[str, Entry] = {name: getattr(row, name) for name in names}
-        known = words | {name: value if np.isfinite(value) else None for name, value in numbers.items()}
-        return {column.name: _rounded(known[column.name], column.decimals) for column in SPACING_COLUMNS}
+        return row_of(
+            row,
+            SPACING_COLUMNS,
+            interval_m=intervals[1],
+            spacing_m=median,
+            interval_gentle_m=intervals[0],
+            spacing_gentle_m=gentle,
+            interval_steep_m=intervals[2],
+            spacing_steep_m=steep,
+            length_m_per_ha=per_ha,
+            length_m=per_ha * self.area_m2 / M2_PER_HECTARE,
+        )
 
 
 def spacing_table(site: Site, ground: Ground, *, strip: PlantedStrip | None = None) -> SpacingTable:
@@ -172,7 +170,7 @@ def spacing_table(site: Site, ground: Ground, *, strip: PlantedStrip | None = No
     quarter, median, three_quarters = np.quantile(slope.astype(np.float64), [0.25, 0.5, 0.75]).tolist()
     slopes = (quarter, median, three_quarters)
 
-    def row_of(rule: SpacingRule) -> SpacingRow:
+    def rule_row(rule: SpacingRule) -> SpacingRow:
         levels = levels_by_spacing(heights, slope, rule.x_m, base_interval_m=rule.y_m)
         spacings = _at(slopes, lambda gradient: float(horizontal_interval_m(rule, gradient)))
         return SpacingRow(
@@ -181,7 +179,7 @@ def spacing_table(site: Site, ground: Ground, *, strip: PlantedStrip | None = No
 
     area_m2 = float(np.count_nonzero(ground.inside)) * ground.terrain.grid.cell_area_m2
     by_ratio = () if strip is None else (_ratio_row(strip, heights, slope),)
-    rules = (row_of(rule) for rule in spacing_rules())
+    rules = (rule_row(rule) for rule in spacing_rules())
     return SpacingTable(
         slopes, area_m2, (*rules, _wedge_row(site, ground, slopes), *by_ratio, _matched_row(site, ground, slopes))
     )
@@ -240,9 +238,3 @@ def _metre(site: Site, slope: float) -> ShapedSwale | None:
 def _at(slopes: tuple[float, float, float], spacing_m: Callable[[float], float]) -> tuple[float, float, float]:
     gentle, median, steep = slopes
     return spacing_m(gentle), spacing_m(median), spacing_m(steep)
-
-
-def _rounded(value: Entry, decimals: int) -> Entry:
-    if not isinstance(value, float):
-        return value
-    return round(value, decimals) if decimals else round(value)

@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from math import isfinite
-from operator import attrgetter
 from typing import Any
 
 Entry = float | int | str | None
@@ -26,7 +25,8 @@ class Column:
         In which it is written.
     of : str or callable, optional
         How the figure is taken from the value that a row tells of: the attribute of that name, dotted where it lies
-        deeper, or a function of the value; the attribute of the column's name unless given.
+        deeper (empty where one on the way is None), or a function of the value; the attribute of the column's name
+        unless given.
     """
 
     name: str
@@ -38,12 +38,12 @@ class Column:
     def figure(self, value: object) -> Entry:
         """The column's figure of a value, rounded; None where there is none, or no finite one."""
         if callable(self.of):
-            figure = self.of(value)
-        elif isinstance(value, Mapping):
-            figure = value.get(self.name)
-        else:
-            figure = attrgetter(self.of or self.name)(value)
-        return self.rounded(figure)
+            return self.rounded(self.of(value))
+        if isinstance(value, Mapping):
+            return self.rounded(value.get(self.name))
+        for step in (self.of or self.name).split("."):
+            value = None if value is None else getattr(value, step)
+        return self.rounded(value)
 
     def rounded(self, figure: Any) -> Entry:
         """A figure as it is written."""

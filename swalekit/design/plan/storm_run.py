@@ -10,7 +10,7 @@ from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import Layout
 from swalekit.design.plan.breach_run import Failure, fail_in_turn, swales_to_fail
-from swalekit.design.plan.spill_delays import spill_delays_min
+from swalekit.flow.catchments import trace_path
 from swalekit.flow.hollow_ponds import pond_labels
 from swalekit.flow.label_areas import label_means
 from swalekit.flow.travel import longest_paths
@@ -25,6 +25,7 @@ from swalekit.hydrology.routing.unit_hydrograph import storm_inflow_m3s
 from swalekit.section.outlet import Outlet, check_outlet
 from swalekit.section.shape import ShapedSwale
 from swalekit.section.stage_storage import stage_storage
+from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.slope import slope
 
 _LEAST_SLOPE = 0.001
@@ -190,3 +191,42 @@ def _hollow_ponds(site: Site, ground: Ground) -> tuple[Pond, ...]:
         )
         for first, last, level in zip(bounds[:-1], bounds[1:], hollows.spill_level_m, strict=True)
     )
+
+
+_MINUTES_PER_HOUR = 60.0
+
+
+def spill_delays_min(ground: Ground, layout: Layout, surface: str) -> NDArray[np.float64]:
+    """Travel time of each store's spill to the store below or off the tile, by the velocity method.
+
+    Parameters
+    ----------
+    ground, layout : Ground, Layout
+        The ground and the lines on it.
+    surface : str
+        What the water runs over, a row of ``overland_velocity``.
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        Lines from their sill, then hollows from their spill point, each at the mean slope of its way [min].
+
+    Notes
+    -----
+    A way that ends where the ground is unknown, or no lower than it began, is given the least slope.
+    """
+    ways = [*(path.xy for path in layout.spill_paths), *_ways_from_hollows(ground, layout)]
+    length_m = np.array([np.hypot(*np.diff(way, axis=0).T).sum() for way in ways])
+    ends = np.array([way[[0, -1]] for way in ways]).reshape(-1, 2)
+    heights = sample_heights(ground.terrain, ends[:, 0], ends[:, 1]).reshape(-1, 2)
+    fall_m = np.nan_to_num(heights[:, 0] - heights[:, 1]).clip(min=0.0)
+    return _MINUTES_PER_HOUR * overland_travel_h(length_m, fall_m, surface)
+
+
+def _ways_from_hollows(ground: Ground, layout: Layout) -> list[NDArray[np.float64]]:
+    """Cell centres from the spill point of each hollow downhill to the next store or off the tile [m]."""
+    grid, hollows, ways = ground.terrain.grid, ground.network.hollows, []
+    for spill, below in zip(hollows.spill, hollows.spill_to, strict=True):
+        cells, _ = trace_path(ground.network, int(below), layout.drainage.stops)
+        ways.append(np.column_stack(grid.centres(*np.unravel_index([spill, *cells], grid.shape))))
+    return ways

@@ -4,7 +4,7 @@ from typing import Any
 
 from swalekit.design.brief.settings import course_of, course_words, duration_h, rain_mm, storm_of
 from swalekit.design.brief.site import Site
-from swalekit.design.plan.columns import Column, Entry
+from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.hydrology.storm.depth_table import DepthTable
 from swalekit.hydrology.storm.frequency import FrequencyAnalysis
 from swalekit.hydrology.storm.hyetograph import Hyetograph
@@ -12,7 +12,7 @@ from swalekit.hydrology.storm.hyetograph import Hyetograph
 RETURN_PERIODS_Y = (2.0, 5.0, 10.0, 25.0, 50.0, 100.0)
 
 STORM_COLUMNS: tuple[Column, ...] = (
-    Column("return_period_y", "y", "mean time between years with a greater depth", 0),
+    Column("return_period_y", "y", "mean time between years with a greater depth", 2),
     Column("depth_mm", "mm", "depth of rain by the chosen distribution or the table"),
     Column("low_mm", "mm", "lower end of the 90 % band, empty for a table"),
     Column("high_mm", "mm", "upper end of the 90 % band, empty for a table"),
@@ -23,13 +23,9 @@ def storm_rows(site: Site) -> list[dict[str, Entry]]:
     """Depth by return period at the brief's duration; no row where the brief gives a depth."""
     if site.rain is None:
         return []
-    rows: list[dict[str, Entry]] = []
-    for years in _years(site.rain):
-        low, high = _band(site, years)
-        rows.append(
-            {"return_period_y": years, "depth_mm": round(rain_mm(site, years), 1), "low_mm": low, "high_mm": high}
-        )
-    return rows
+    rows = ((years, rain_mm(site, years), *_band(site, years)) for years in _years(site.rain))
+    names = [column.name for column in STORM_COLUMNS]
+    return [row_of(dict(zip(names, row, strict=True)), STORM_COLUMNS) for row in rows]
 
 
 def storm_course(site: Site) -> Hyetograph:
@@ -68,4 +64,4 @@ def _band(site: Site, years: float) -> tuple[float | None, float | None]:
         return None, None
     share = rain_mm(site, years) / float(site.rain.depth_mm(years))
     low, high = site.rain.band_mm(years)
-    return round(share * float(low), 1), round(share * float(high), 1)
+    return share * float(low), share * float(high)

@@ -16,11 +16,6 @@ def _summed(figure: str) -> Callable[[SizedLayout], float]:
     return lambda layout: sum(taken(swale) for swale in layout.swales)
 
 
-def _banded(figure: str) -> Callable[[SizedLayout], float | None]:
-    """A figure of a layout that only soils with antecedent conditions have."""
-    return lambda layout: getattr(layout, figure) if soil_of(layout.site).has_condition else None
-
-
 SWALE_COLUMNS: tuple[Column, ...] = (
     Column("swale", "", "number of the swale, from the top of the site downward", of="id"),
     Column("level_m", "m", "level of the ground along the line", 2, "line.level_m"),
@@ -37,26 +32,12 @@ SWALE_COLUMNS: tuple[Column, ...] = (
     Column("spill_m3", "m3", "water that the design storm sends over the sill"),
     Column("sill_length_m", "m", "length of the level sill for the check storm", of="sill.length_m"),
     Column(
-        "sill_at_m",
-        "m",
-        "chainage of the sill's middle, from the end with downhill on the right hand looking along",
-        of="sill.chainage_m",
+        "sill_at_m", "m", "chainage of the sill's middle, from the end with downhill on the right hand looking along"
     ),
     Column("check_flow_m3s", "m3/s", "peak over the sill in the check storm", 3, "sill.flow_m3s"),
     Column("peak_level_m", "m", "highest water of the design storm", 2, "routed.peak_level_m"),
-    Column(
-        "freeboard_left_m",
-        "m",
-        "crest above the highest water of the check storm, negative where it goes over",
-        2,
-        "routed.freeboard_m",
-    ),
-    Column(
-        "outlet",
-        "",
-        "whether the ground below the sill bears the check storm's flow, else what helps",
-        of=lambda swale: swale.routed.outlet.cure or "bears it",
-    ),
+    Column("freeboard_left_m", "m", "crest above the highest water of the check storm, negative where it goes over", 2),
+    Column("outlet", "", "whether the ground below the sill bears the check storm's flow, else what helps"),
     Column("soaked_m3", "m3", "water of the design storm that soaks away in the ditch", of="routed.soaked_m3"),
     Column(
         "empty_h",
@@ -67,71 +48,34 @@ SWALE_COLUMNS: tuple[Column, ...] = (
     ),
     Column("spills_to", "", "where its overflow goes: a swale, a hollow, or off the tile", of="sill.spills_to"),
     Column(
-        "failure_overtops",
-        "",
-        "swales over whose berm water would go if it failed when fullest in the design storm",
-        of=lambda swale: swale.failure and ", ".join(swale.failure.overtops),
+        "failure_overtops", "", "swales over whose berm water would go if it failed when fullest in the design storm"
     ),
-    Column(
-        "failure_left_m3",
-        "m3",
-        "more water that would leave the site then",
-        of=lambda swale: swale.failure and swale.failure.extra_left_m3,
-    ),
+    Column("failure_left_m3", "m3", "more water that would leave the site then", of="failure.extra_left_m3"),
     Column("dug_m3", "m3", "bank volume cut", of="quantities.dug_m3"),
     Column("berm_m3", "m3", "compacted volume of the berm, its returns at the ends included", of="quantities.berm_m3"),
     Column("loose_m3", "m3", "volume of the dug soil before it is compacted", of="quantities.loose_m3"),
     Column("strip_m2", "m2", "ground disturbed, ditch lip to berm toe", 0, "quantities.strip_m2"),
-    Column(
-        "topsoil_m3",
-        "m3",
-        "topsoil to set aside from the strip and spread on berm and ditch sides again",
-        of="quantities.topsoil_m3",
-    ),
+    Column("topsoil_m3", "m3", "topsoil to set aside from the strip and spread on berm and ditch sides again"),
     Column("machine_h", "h", "machine hours"),
     Column("cost", "", "cost at the brief's rates, empty where it names no price", 0),
     Column("mean_slope", "m/m", "mean slope of the ground across the line", 3, "line.mean_slope"),
-    Column(
-        "greatest_slope", "m/m", "steepest ground across the line", 3, lambda swale: float(swale.line.cross_slope.max())
-    ),
+    Column("greatest_slope", "m/m", "steepest ground across the line", 3),
     Column("berm_height_m", "m", "greatest height of the crest above the ground beneath it", 2),
     Column("position_sigma_m", "m", "standard error of the line's place, height error over slope", 2),
-    Column(
-        "cautions",
-        "",
-        "cautions that this swale's figures raise",
-        of=lambda swale: "; ".join(caution.name for caution in swale.cautions),
-    ),
+    Column("cautions", "", "cautions that this swale's figures raise"),
 )
 
 TOTAL_COLUMNS: tuple[Column, ...] = (
     Column("swales", "", "number of swales", 0, lambda layout: len(layout.swales)),
     Column("length_m", "m", "length of all swales", of=_summed("line.length_m")),
     Column("catchment_m2", "m2", "ground that drains to a swale", 0, _summed("catchment_m2")),
-    Column(
-        "runoff_m3",
-        "m3",
-        "water that the design storm brings to the swales from catchments and on the ditches",
-        of=_summed("runoff_m3"),
-    ),
+    Column("runoff_m3", "m3", "water that the design storm brings to the swales from catchments and on the ditches"),
     Column("storage_m3", "m3", "water held below the sills", of=_summed("storage_m3")),
     Column("held_m3", "m3", "water of the design storm that the swales hold", of=_summed("held_m3")),
     Column("held_storm_mm", "mm", "deepest storm that leaves every swale without spilling"),
-    Column(
-        "held_dry_mm",
-        "mm",
-        "the same on ground dry before (antecedent condition I); none without curve numbers",
-        of=_banded("held_dry_mm"),
-    ),
-    Column(
-        "held_wet_mm",
-        "mm",
-        "the same on ground wet before (antecedent condition III); none without curve numbers",
-        of=_banded("held_wet_mm"),
-    ),
-    Column(
-        "spill_m3", "m3", "water of the design storm that leaves the last swales over their sills", of="left_swales_m3"
-    ),
+    Column("held_dry_mm", "mm", "the same on ground dry before (antecedent condition I); none without curve numbers"),
+    Column("held_wet_mm", "mm", "the same on ground wet before (antecedent condition III); none without curve numbers"),
+    Column("spill_m3", "m3", "water of the design storm that leaves the last swales over their sills"),
     Column("site_runoff_m3", "m3", "water that the design storm brings to the site, from uphill and on it"),
     Column("kept_share", "", "share of that water which stays in swales and hollows of the site", 3),
     Column("dug_m3", "m3", "bank volume cut", of=_summed("quantities.dug_m3")),
@@ -154,10 +98,28 @@ def swale_row(swale: Swale, rates: Rates | None = None) -> dict[str, Entry]:
     rates : Rates, optional
         Those of its design; hours and cost are empty without them.
     """
-    priced = {} if rates is None else {"machine_h": swale.machine_h(rates), "cost": swale.cost(rates)}
-    return row_of(swale, SWALE_COLUMNS, **{"machine_h": None, "cost": None} | priced)
+    figures: dict[str, Entry] = {
+        "sill_at_m": swale.sill.chainage_m,
+        "freeboard_left_m": swale.routed.freeboard_m,
+        "outlet": swale.routed.outlet.cure or "bears it",
+        "failure_overtops": None if swale.failure is None else ", ".join(swale.failure.overtops),
+        "topsoil_m3": swale.quantities.topsoil_m3,
+        "machine_h": None if rates is None else swale.machine_h(rates),
+        "cost": None if rates is None else swale.cost(rates),
+        "greatest_slope": float(swale.line.cross_slope.max()),
+        "cautions": "; ".join(caution.name for caution in swale.cautions),
+    }
+    return row_of(swale, SWALE_COLUMNS, **figures)
 
 
 def totals(layout: SizedLayout) -> dict[str, Entry]:
     """Totals by the names of `TOTAL_COLUMNS`: sums of the unrounded figures, then rounded."""
-    return row_of(layout, TOTAL_COLUMNS)
+    banded = soil_of(layout.site).has_condition
+    return row_of(
+        layout,
+        TOTAL_COLUMNS,
+        runoff_m3=sum(swale.runoff_m3 for swale in layout.swales),
+        held_dry_mm=layout.held_dry_mm if banded else None,
+        held_wet_mm=layout.held_wet_mm if banded else None,
+        spill_m3=layout.left_swales_m3,
+    )

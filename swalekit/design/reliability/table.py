@@ -47,22 +47,18 @@ def reliability_rows(reliability: Reliability) -> list[dict[str, Entry]]:
     reliability : Reliability
         What the draws say.
     """
-    swales = [_swale_figures(reliability, number) for number in range(len(reliability.layout.swales))]
-    wander = [float(figures[name] or 0.0) for figures in swales for name in ("wander_m", "greatest_wander_m")]
-    layout: dict[str, Entry] = {
-        "swale": "layout",
-        "chance_to_hold": reliability.chance,
-        "held_storm_mm": reliability.layout.held_storm_mm,
-        "dug_m3": sum(swale.quantities.dug_m3 for swale in reliability.layout.swales),
-        "cost": reliability.layout.cost,
-        "wander_m": float(np.mean(wander[::2])),
-        "greatest_wander_m": max(wander),
-    }
-    layout |= _range("held", "_mm", reliability.held_mm.min(axis=1))
-    layout |= _range("dug", "_m3", reliability.dug_m3.sum(axis=1))
-    layout |= _range("cost", "", reliability.cost)
-    layout |= _standing(reliability, slice(None))
-    return [row_of(figures, RELIABILITY_COLUMNS) for figures in (*swales, layout)]
+    layout, costs = reliability.layout, reliability.swale_cost
+    rows = [
+        _row(
+            reliability,
+            swale.id,
+            slice(number, number + 1),
+            swale.cost(layout.rates),
+            None if costs is None else costs[:, number],
+        )
+        for number, swale in enumerate(layout.swales)
+    ]
+    return [*rows, _row(reliability, "layout", slice(None), layout.cost, reliability.cost)]
 
 
 def input_rows(reliability: Reliability) -> list[dict[str, str]]:
@@ -148,22 +144,25 @@ def matters_most(reliability: Reliability, outcome: str) -> str | None:
     return first if by_input[first] > 0 else None
 
 
-def _swale_figures(reliability: Reliability, number: int) -> dict[str, Entry]:
-    swale, costs = reliability.layout.swales[number], reliability.swale_cost
-    half_m = wander_m(swale.line, reliability.spreads.terrain_sigma_m)
+def _row(
+    reliability: Reliability, name: str, swales: slice, cost: float | None, costs: NDArray[np.float64] | None
+) -> dict[str, Entry]:
+    """Figures of some swales together, with what they cost as designed and in each draw."""
+    chosen = reliability.layout.swales[swales]
+    lines = [(swale.line, wander_m(swale.line, reliability.spreads.terrain_sigma_m)) for swale in chosen]
     figures: dict[str, Entry] = {
-        "swale": swale.id,
-        "chance_to_hold": float(reliability.holds[:, number].mean()),
-        "held_storm_mm": swale.held_storm_mm,
-        "dug_m3": swale.quantities.dug_m3,
-        "cost": swale.cost(reliability.layout.rates),
-        "wander_m": float(half_m @ swale.line.width_m / swale.line.length_m),
-        "greatest_wander_m": float(half_m.max()),
+        "swale": name,
+        "chance_to_hold": float(reliability.holds[:, swales].all(axis=1).mean()),
+        "held_storm_mm": min(swale.held_storm_mm for swale in chosen),
+        "dug_m3": sum(swale.quantities.dug_m3 for swale in chosen),
+        "cost": cost,
+        "wander_m": float(np.mean([half_m @ line.width_m / line.length_m for line, half_m in lines])),
+        "greatest_wander_m": max(float(half_m.max()) for _, half_m in lines),
     }
-    figures |= _range("held", "_mm", reliability.held_mm[:, number])
-    figures |= _range("dug", "_m3", reliability.dug_m3[:, number])
-    figures |= _range("cost", "", None if costs is None else costs[:, number])
-    return figures | _standing(reliability, slice(number, number + 1))
+    figures |= _range("held", "_mm", reliability.held_mm[:, swales].min(axis=1))
+    figures |= _range("dug", "_m3", reliability.dug_m3[:, swales].sum(axis=1))
+    figures |= _range("cost", "", costs)
+    return row_of(figures | _standing(reliability, swales), RELIABILITY_COLUMNS)
 
 
 def _standing(reliability: Reliability, swales: slice) -> dict[str, Entry]:

@@ -77,6 +77,16 @@ class MonthTable:
         }
 
     @property
+    def share(self) -> float:
+        """Transpiration over demand of all months together [-]."""
+        return float(self.transpiration_mm.sum() / self.demand_mm.sum())
+
+    @property
+    def hard_months(self) -> tuple[int, ...]:
+        """Months, 1 to 12, in which trees suffer in more than half of the years."""
+        return tuple(month for month in range(1, 13) if self.suffering[self.month == month].mean() > 0.5)
+
+    @property
     def reliability(self) -> float:
         """Share of years in which the trees don't suffer [-]."""
         return (len(self.years) - len(self.suffering_years)) / len(self.years)

@@ -3,7 +3,8 @@
 from typing import Any
 
 from swalekit.design.growth.growth import Growth
-from swalekit.design.growth.table import grow_row, grow_totals, month_rows, schedule_rows, year_rows
+from swalekit.design.growth.plant_table import schedule_rows
+from swalekit.design.growth.table import grow_row, grow_totals, month_rows, year_rows
 from swalekit.planting.water.measures import MEASURES
 from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.words.chapters import Chapter

@@ -4,26 +4,27 @@ import csv
 from collections.abc import Sequence
 from pathlib import Path
 
-from swalekit.design.growth.columns import (
+from swalekit.design.growth.growth import Growth
+from swalekit.design.growth.plant_table import (
     BILL_COLUMNS,
     CALENDAR_COLUMNS,
-    GROW_COLUMNS,
-    MONTH_COLUMNS,
     NURSERY_COLUMNS,
     SCHEDULE_COLUMNS,
-    STAND_COLUMNS,
-    YEAR_COLUMNS,
-)
-from swalekit.design.growth.growth import Growth
-from swalekit.design.growth.species_table import SPECIES_COLUMNS, species_rows
-from swalekit.design.growth.table import (
-    Row,
+    SPECIES_COLUMNS,
     bill_rows,
     calendar_rows,
-    grow_row,
-    month_rows,
     nursery_rows,
     schedule_rows,
+    species_rows,
+)
+from swalekit.design.growth.table import (
+    GROW_COLUMNS,
+    MONTH_COLUMNS,
+    STAND_COLUMNS,
+    YEAR_COLUMNS,
+    Row,
+    grow_row,
+    month_rows,
     stand_rows,
     year_rows,
 )

@@ -8,10 +8,10 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from swalekit.design.growth.columns import PLANT_COLUMNS
 from swalekit.design.growth.greywater_plan import bed_outline
 from swalekit.design.growth.growth import Growth
-from swalekit.design.growth.table import Row, plant_rows
+from swalekit.design.growth.plant_table import PLANT_COLUMNS, plant_rows
+from swalekit.design.growth.table import Row
 from swalekit.design.plan.columns import Column
 from swalekit.formats.exchange.wgs84 import DEGREE_DECIMALS, longitude_latitude
 from swalekit.results.plan.layers import cell_outlines

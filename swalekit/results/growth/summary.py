@@ -3,28 +3,28 @@
 from pathlib import Path
 from typing import Any
 
-from swalekit.design.growth.columns import (
+from swalekit.design.growth.greywater import Greywater
+from swalekit.design.growth.growth import Growth
+from swalekit.design.growth.plant_table import (
     BILL_COLUMNS,
     CALENDAR_COLUMNS,
+    NURSERY_COLUMNS,
+    SCHEDULE_COLUMNS,
+    SPECIES_COLUMNS,
+    bill_rows,
+    calendar_rows,
+    nursery_rows,
+    schedule_rows,
+)
+from swalekit.design.growth.table import (
     GROW_COLUMNS,
     GROW_TOTALS,
     MONTH_COLUMNS,
-    NURSERY_COLUMNS,
-    SCHEDULE_COLUMNS,
     STAND_COLUMNS,
     YEAR_COLUMNS,
-)
-from swalekit.design.growth.greywater import Greywater
-from swalekit.design.growth.growth import Growth
-from swalekit.design.growth.species_table import SPECIES_COLUMNS
-from swalekit.design.growth.table import (
-    bill_rows,
-    calendar_rows,
     grow_row,
     grow_totals,
     month_rows,
-    nursery_rows,
-    schedule_rows,
     stand_rows,
 )
 from swalekit.results.folder.provenance import meanings

@@ -11,12 +11,12 @@ from sites import WEST, make_site, plane
 
 from swalekit.contours.keep_outs import KeepOut
 from swalekit.design.brief.weather_part import WeatherPart
+from swalekit.design.growth.greywater import swales_crossed, things_crossed
 from swalekit.design.growth.grow import grow
-from swalekit.design.growth.pipe_crossings import swales_crossed, things_crossed
+from swalekit.design.growth.plant_table import SPECIES_COLUMNS, plant_rows, species_rows
 from swalekit.design.growth.records import Records, check_growable
-from swalekit.design.growth.species_table import SPECIES_COLUMNS, species_rows
 from swalekit.design.growth.stand_years import stand_years
-from swalekit.design.growth.table import GROW_COLUMNS, GROW_TOTALS, grow_row, grow_totals, month_rows, plant_rows
+from swalekit.design.growth.table import GROW_COLUMNS, GROW_TOTALS, grow_row, grow_totals, month_rows
 from swalekit.design.growth.tree_water import Conditions, class_areas_m2
 from swalekit.design.growth.tree_weather import daily_weather, station_of
 from swalekit.errors import BriefError, InputError

@@ -9,15 +9,16 @@ from grown import grow_design, records, weather
 from sites import NORTH, WEST
 
 from swalekit.contours.keep_outs import KeepOut
-from swalekit.design.growth.cautions import bed_cautions
 from swalekit.design.growth.chosen_species import Chosen, root_zone_of
+from swalekit.design.growth.greywater import serves_across_watercourse
 from swalekit.design.growth.greywater_plan import planted_cells
 from swalekit.design.growth.grow import grow
 from swalekit.design.growth.growth import Growth
-from swalekit.design.growth.pipe_crossings import serves_across_watercourse
+from swalekit.design.growth.notes import bed_cautions
+from swalekit.design.growth.plant_table import plant_rows
 from swalekit.design.growth.records import Records
-from swalekit.design.growth.table import grow_row, grow_totals, plant_rows
-from swalekit.design.growth.tree_places import plantable, wetted_m
+from swalekit.design.growth.table import grow_row, grow_totals
+from swalekit.design.growth.tree_water import plantable, wetted_m
 from swalekit.design.plan.design import Design
 from swalekit.greywater.pipe_route import PipeRoute
 from swalekit.greywater.reed_bed import BedRules, size_reed_bed

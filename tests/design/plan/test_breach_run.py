@@ -11,7 +11,7 @@ from swalekit.design.layout.ground import study_ground
 from swalekit.design.layout.lines import make_layout
 from swalekit.design.plan.breach_run import Failure, fail_in_turn, failure_shown, swales_to_fail
 from swalekit.design.plan.pipeline import plan
-from swalekit.design.plan.spill_delays import spill_delays_min
+from swalekit.design.plan.storm_run import spill_delays_min
 from swalekit.design.plan.table import swale_row
 from swalekit.errors import BriefError
 from swalekit.grid import Grid

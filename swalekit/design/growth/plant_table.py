@@ -1,0 +1,117 @@
+"""The tables of a planting's plants: each of them, their kinds, and the work and supplies that they take."""
+
+from swalekit.design.growth.growth import Growth
+from swalekit.design.growth.table import Row
+from swalekit.design.plan.columns import Column, row_of
+
+PLANT_COLUMNS: tuple[Column, ...] = (
+    Column("number", "", "number of the plant", 0),
+    Column("swale", "", "number of the swale"),
+    Column("row", "", "berm, foot of the berm, or row below it"),
+    Column("species", "", "common name", of="name"),
+    Column("binomial", "", "botanical name"),
+    Column("role", "", "pioneer, fruit or ground cover"),
+    Column("plant_year", "", "calendar year in which it is planted", 0),
+    Column("easting_m", "m", "easting in the CRS of the project", 2),
+    Column("northing_m", "m", "northing in the CRS of the project", 2),
+)
+
+SPECIES_COLUMNS: tuple[Column, ...] = (
+    Column("species", "", "common name", of="name"),
+    Column("binomial", "", "botanical name"),
+    Column("role", "", "pioneer, fruit or ground cover"),
+    Column("plants", "", "plants on the plan", 0),
+    Column("nitrogen_fixing", "", "yes where it gathers nitrogen"),
+    Column("leaf", "", "evergreen or deciduous"),
+    Column("water_group", "", "what it asks for once established: very low, low, medium, high"),
+    Column("frost_limit_c", "degC", "cold that an established plant stands", 1),
+    Column("rooting", "", "habit of its roots"),
+    Column("root_depth_m", "m", "depth from which the grown plant draws water", 2),
+    Column("canopy_m", "m", "diameter of the grown canopy", 1),
+    Column("height_m", "m", "height of the grown plant", 1),
+    Column("spacing_m", "m", "distance to the next of its kind", 1),
+    Column("growth", "", "quick, medium or slow"),
+    Column("nursery_months", "", "months from sowing or grafting to planting", 1),
+    Column("kcb_mid", "", "basal crop coefficient in mid-season, of trees", 2),
+    Column("kcb_source", "", "where the coefficient is from"),
+    Column("watch", "", "why to look at the list of invasive species"),
+    Column("source", "", "where the other figures are from"),
+)
+
+SCHEDULE_COLUMNS: tuple[Column, ...] = (
+    Column("year", "", "calendar year", 0),
+    Column("task", "", "what is done"),
+    Column("species", "", "to what", of="species.name"),
+    Column("plants", "", "to how many", 0),
+)
+
+NURSERY_COLUMNS: tuple[Column, ...] = (
+    Column("species", "", "common name", of="species.name"),
+    Column("sow", "", "month of sowing or grafting", of=lambda line: str(line.sow_month)),
+    Column("plant", "", "month of planting", of=lambda line: str(line.plant_month)),
+    Column("raised", "", "seedlings or grafts to start, losses included", 0),
+    Column("planted", "", "plants on the plan", 0),
+    Column("replacements", "", "plants for those lost in their first dry season", 0),
+)
+
+CALENDAR_COLUMNS: tuple[Column, ...] = (
+    Column("month", "", "month, 1 to 12", 0),
+    Column("name", "", "its name"),
+    Column("task", "", "what is done"),
+)
+
+BILL_COLUMNS: tuple[Column, ...] = (
+    Column("item", "", "what is supplied"),
+    Column("quantity", "", "how much"),
+    Column("unit", "", "of what"),
+    Column("price", "", "price of a unit, empty where the brief names none", 2),
+    Column("cost", "", "quantity times price", 0),
+)
+
+
+def plant_rows(growth: Growth) -> list[Row]:
+    """Every plant by the names of `PLANT_COLUMNS`."""
+    part, rows = growth.design.site.brief.planting, list[Row]()
+    years = {role.role: part.calendar_year(role.plant_year) for role in part.years_by_role}
+    for swale in growth.swales:
+        plants = swale.planting
+        for (x, y), species, row in zip(plants.xy.tolist(), plants.species, plants.row, strict=True):
+            place: Row = {"number": len(rows) + 1, "swale": swale.swale, "row": row, "easting_m": x, "northing_m": y}
+            rows.append(row_of(species, PLANT_COLUMNS, plant_year=years[species.role], **place))
+    return rows
+
+
+def species_rows(growth: Growth) -> list[Row]:
+    """Every species of the brief by the names of `SPECIES_COLUMNS`, those that aren't planted too."""
+    rows, crops = [], dict(zip(growth.chosen.sheltered, growth.chosen.crops, strict=True))
+    for species in growth.chosen.all:
+        crop = crops.get(species)
+        figures: Row = {
+            "plants": growth.counts.get(species, 0),
+            "nitrogen_fixing": "yes" if species.nitrogen_fixing else "no",
+            "kcb_mid": None if crop is None or crop.kcb is None else crop.kcb[1],
+            "kcb_source": "" if crop is None else crop.source,
+        }
+        rows.append(row_of(species, SPECIES_COLUMNS, **figures))
+    return rows
+
+
+def schedule_rows(growth: Growth) -> list[Row]:
+    """Work of each year by the names of `SCHEDULE_COLUMNS`."""
+    part = growth.design.site.brief.planting
+    return [row_of(work, SCHEDULE_COLUMNS, year=part.calendar_year(work.year)) for work in growth.schedule]
+
+
+def nursery_rows(growth: Growth) -> list[Row]:
+    """Stock by the names of `NURSERY_COLUMNS`."""
+    return [row_of(line, NURSERY_COLUMNS) for line in growth.nursery]
+
+
+def calendar_rows(growth: Growth) -> list[Row]:
+    """Work of each month by the names of `CALENDAR_COLUMNS`."""
+    return [row_of(month, CALENDAR_COLUMNS, task=task) for month in growth.calendar for task in month.tasks]
+
+
+def bill_rows(growth: Growth) -> list[Row]:
+    """Lines of the bill by the names of `BILL_COLUMNS`."""
+    return [row_of(line, BILL_COLUMNS) for line in growth.bill.lines]
