@@ -58,7 +58,7 @@ def _with_map(view: str, value: Any) -> Any:
     from swalekit.reporting.map.terrain_map import draw_terrain
     from swalekit.reporting.notebook.html_view import picture
     from swalekit.reporting.notebook.value_views import design_view, ground_view, growth_view
-    from swalekit.reporting.paper.cell import picture_of
+    from swalekit.reporting.paper.save import picture_of
     from swalekit.results.growth.maps import draw_planting
     from swalekit.results.plan.maps import draw_design, draw_ground
 

@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from matplotlib import rc_context
 from matplotlib.axes import Axes
 
 from swalekit.reporting.map.content import MapContent
@@ -11,9 +10,9 @@ from swalekit.reporting.map.legend import draw_legend, legend_height_mm
 from swalekit.reporting.map.map import draw_map
 from swalekit.reporting.map.panel import Panel
 from swalekit.reporting.map.view import MapView
-from swalekit.reporting.paper.cell import WIDTH_MM, axes_in_cell, size_mm, title
+from swalekit.reporting.paper.axes import WIDTH_MM, axes_in_cell, size_mm, title
 from swalekit.reporting.paper.lettering import font
-from swalekit.reporting.paper.palette import INK, PRINT_STYLE
+from swalekit.reporting.paper.palette import INK
 
 _LEAST_ASPECT, _GREATEST_ASPECT = 0.35, 1.15
 _SCALE_MM = 12.0
@@ -54,15 +53,14 @@ def draw_content(content: MapContent, ax: Axes | None = None, *, beside_mm: floa
     west, south, east, north = content.framed_bounds
     aspect = min(max((north - south) / (east - west), _LEAST_ASPECT), _GREATEST_ASPECT)
     foot_mm = legend_height_mm(content, columns=_COLUMNS) + _SCALE_MM
-    with rc_context(PRINT_STYLE):
-        axes = axes_in_cell(ax, WIDTH_MM * aspect, margins_mm=(9.0, foot_mm + _BELOW_MAP_MM + 2.0, beside_mm, 9.0))
-        draw_map(content, axes)
-        view = MapView.of_axes(axes)
-        draw_grid(view, axes)
-        for spine in axes.spines.values():
-            spine.set(linewidth=0.9, edgecolor=INK, zorder=20)
-        _draw_foot(content, view, axes, foot_mm)
-        return title(axes, content.title)
+    axes = axes_in_cell(ax, WIDTH_MM * aspect, margins_mm=(9.0, foot_mm + _BELOW_MAP_MM + 2.0, beside_mm, 9.0))
+    draw_map(content, axes)
+    view = MapView.of_axes(axes)
+    draw_grid(view, axes)
+    for spine in axes.spines.values():
+        spine.set(linewidth=0.9, edgecolor=INK, zorder=20)
+    _draw_foot(content, view, axes, foot_mm)
+    return title(axes, content.title)
 
 
 def _draw_foot(content: MapContent, view: MapView, axes: Axes, foot_mm: float) -> None:

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from swalekit._checks import check_one_of
 from swalekit.contours.polyline import path_of
 from swalekit.reporting.map.plant_marks import MapPlanting
+from swalekit.reporting.paper.outlines import tint_numbers
 from swalekit.reporting.paper.palette import CATCHMENT_TINTS
-from swalekit.reporting.paper.tints import tint_numbers
 from swalekit.reporting.paper.typical_section import TypicalSection
 from swalekit.terrain.terrain import Terrain
 

@@ -15,6 +15,7 @@ from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import halo
 from swalekit.reporting.paper.outlines import area_path, lines_of, middle_of, points_of
+from swalekit.reporting.paper.save import hatched
 
 _ARROW_MM = 6.0
 _CROSS_SPACING_MM = 9.0
@@ -76,6 +77,7 @@ def draw_boundary(content: MapContent, view: MapView, axes: Axes) -> Axes:
     return axes
 
 
+@hatched
 def draw_water(content: MapContent, axes: Axes) -> Axes:
     """Watercourses as lines, ponds as hatched areas."""
     style: dict[str, Any] = {"colors": palette.WATERCOURSE, "linewidths": 0.9, "capstyle": "round", "zorder": 4}
@@ -92,6 +94,7 @@ def draw_water(content: MapContent, axes: Axes) -> Axes:
     return axes
 
 
+@hatched
 def draw_keep_outs(content: MapContent, axes: Axes) -> Axes:
     """Keep-outs hatched, dashed or marked by kind; setbacks dashed round them."""
     for kind in dict.fromkeys(kind for kind, _, _, _ in content.keep_outs):  # a thousand trees are drawn as one

@@ -13,6 +13,7 @@ from swalekit.reporting.map.layers import failing_mark, keep_out_mark, keep_out_
 from swalekit.reporting.map.plant_marks import Over, planting_entries
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import FONT_FAMILY, shorten, text_width_mm
+from swalekit.reporting.paper.save import hatched
 
 _SIZE_PT = 6.8
 _ROW_MM = 3.9
@@ -94,6 +95,7 @@ def legend_height_mm(content: MapContent, *, columns: int = _COLUMNS) -> float:
     return -(-len(legend_entries(content)) // columns) * _ROW_MM
 
 
+@hatched
 def draw_legend(
     content: MapContent,
     axes: Axes,

@@ -11,8 +11,15 @@ from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.furniture import draw_north_arrow, draw_scale_bar
 from swalekit.reporting.map.legend import draw_legend, fitting_columns, legend_height_mm
 from swalekit.reporting.map.view import MapView, scale_text
-from swalekit.reporting.paper.cautions import Cautions
-from swalekit.reporting.paper.lettering import LEAST_SIZE_PT, font, line_height_mm, shorten, text_width_mm, wrap
+from swalekit.reporting.paper.lettering import (
+    LEAST_SIZE_PT,
+    Cautions,
+    font,
+    line_height_mm,
+    shorten,
+    text_width_mm,
+    wrap,
+)
 from swalekit.reporting.paper.palette import INK, QUIET_INK
 from swalekit.reporting.paper.table import draw_table, fit_table
 from swalekit.reporting.paper.typical_section import TypicalSection, draw_typical_section

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import font, halo
 from swalekit.reporting.paper.outlines import area_path
+from swalekit.reporting.paper.save import hatched
 
 _LETTER_PT, _LETTER_PT_EACH = 4.2, 2.4
 _BED_SIZE = 7.0
@@ -78,6 +79,7 @@ def species_codes(names: list[str]) -> list[str]:
     return codes
 
 
+@hatched
 def draw_planting(planting: MapPlanting, axes: Axes) -> Axes:
     """Draw served ground, pipe and bed; ground cover as dots, pioneers as triangles, trees as canopies with letters."""
     if planting.served is not None and not planting.served.is_empty:

@@ -1,6 +1,5 @@
 """A map on a sheet of paper, at a true round scale."""
 
-from matplotlib import rc_context
 from matplotlib.figure import Figure
 
 from swalekit.reporting.map.content import MapContent, MapLine
@@ -9,7 +8,7 @@ from swalekit.reporting.map.map import draw_map
 from swalekit.reporting.map.panel import Panel, draw_panel
 from swalekit.reporting.map.relief import GREATEST_SIDE, reference_contours, relief_exaggeration, terrain_in_view
 from swalekit.reporting.map.view import MapView, centre_on, round_scale
-from swalekit.reporting.paper.palette import INK, PRINT_STYLE
+from swalekit.reporting.paper.palette import INK
 from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, Box, axes_on, blank_sheet
 from swalekit.units import METRES_PER_FOOT
 
@@ -61,10 +60,9 @@ def map_sheet(content: MapContent, *, paper: str = "A3") -> Figure:
     left, bottom, clear = EDGE_MM + _TICK_MM, EDGE_MM + _TICK_MM, EDGE_MM + _PAD_MM
     frame = (left, bottom, width_mm - left - panel_mm - _PAD_MM - clear, height_mm - bottom - clear)
     panel = (width_mm - clear - panel_mm, clear, panel_mm, height_mm - 2 * clear)
-    with rc_context(PRINT_STYLE):
-        view = _draw_framed_map(content, figure, frame)
-        panel_axes = axes_on(figure, panel)
-        draw_panel(content, view, Panel(panel_axes, *panel[2:]), notes=_map_notes(content, view))
+    view = _draw_framed_map(content, figure, frame)
+    panel_axes = axes_on(figure, panel)
+    draw_panel(content, view, Panel(panel_axes, *panel[2:]), notes=_map_notes(content, view))
     return figure
 
 

@@ -16,7 +16,7 @@ from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.relief import terrain_in_view
 from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.cell import size_mm
+from swalekit.reporting.paper.axes import size_mm
 from swalekit.reporting.paper.lettering import FONT_FAMILY, font
 from swalekit.reporting.words.shown import area_shown
 from swalekit.terrain.coarsen import coarsen

@@ -6,7 +6,7 @@ from html import escape
 
 from matplotlib.axes import Axes
 
-from swalekit.reporting.paper.cell import picture_of
+from swalekit.reporting.paper.save import picture_of
 
 MOST_ROWS = 40
 """Rows of a table that are shown; the files have them all."""

@@ -1,7 +1,7 @@
 """Paper, palette, lettering, tables on a sheet, and figures saved the same to the byte.
 
 `blank_sheet` and `axes_on` lay out a sheet in millimetres, `draw_table` sets a table, `place_labels` keeps labels clear
-of one another, `draw_typical_section` draws the section to scale, and `save_png`, `save_pdf` and `save_pages` write
+of one another, `draw_typical_section` draws the section to scale, and `save_png` and `save_pdf` write
 what was drawn.
 """
 

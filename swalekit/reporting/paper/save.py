@@ -1,20 +1,46 @@
-"""Figures to files: the same figure gives the same bytes."""
+"""Figures to files and pictures: the same figure gives the same bytes."""
 
+import io
 import warnings
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from functools import wraps
 from pathlib import Path
-from typing import Any
+from typing import ParamSpec, TypeVar
 
 from matplotlib import rc_context
+from matplotlib.axes import Axes
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 
-from swalekit.errors import OutputError
+from swalekit.errors import InputError, OutputError
 from swalekit.reporting.paper.palette import PRINT_STYLE
 
 _IMAGE_DPI = 200
+_CELL_DPI, _SHOWN_DPI = 160, 100  # of a picture in a notebook, sharp on a dense screen, and at which it is shown
+_EDGE_IN = 0.08
+_PNG_METADATA = {"Software": "swalekit"}
 _PDF_METADATA = {"Creator": "swalekit", "Producer": "swalekit", "CreationDate": None}
+
+_Arguments = ParamSpec("_Arguments")
+_Drawn = TypeVar("_Drawn")
+
+
+def hatched(draw: Callable[_Arguments, _Drawn]) -> Callable[_Arguments, _Drawn]:
+    """Decorate a drawing so that its hatches are as fine as in print, whatever the reader's own settings.
+
+    Parameters
+    ----------
+    draw : callable
+        A function that draws hatched areas.
+    """
+
+    @wraps(draw)
+    def drawn(*args: _Arguments.args, **choices: _Arguments.kwargs) -> _Drawn:
+        with rc_context(PRINT_STYLE):
+            return draw(*args, **choices)
+
+    return drawn
 
 
 def save_png(figure: Figure, path: Path | str, *, dpi: int = _IMAGE_DPI) -> Path:
@@ -39,38 +65,17 @@ def save_png(figure: Figure, path: Path | str, *, dpi: int = _IMAGE_DPI) -> Path
     OutputError
         If the file can't be written.
     """
-    return _save(figure, Path(path), format="png", dpi=dpi, metadata={"Software": "swalekit"})
+    with _writing(path):
+        figure.savefig(path, format="png", dpi=dpi, metadata=_PNG_METADATA)
+    return Path(path)
 
 
-def save_pdf(figure: Figure, path: Path | str) -> Path:
-    """Write a figure as PDF in its true size, without a date.
-
-    Parameters
-    ----------
-    figure : Figure
-        The drawing.
-    path : Path or str
-        File to write.
-
-    Returns
-    -------
-    Path
-        The file.
-
-    Raises
-    ------
-    OutputError
-        If the file can't be written.
-    """
-    return _save(figure, Path(path), format="pdf", dpi=_IMAGE_DPI, metadata=_PDF_METADATA)
-
-
-def save_pages(figures: Iterable[Figure], path: Path | str) -> Path:
+def save_pdf(pages: Iterable[Figure], path: Path | str) -> Path:
     """Write figures as the pages of one PDF, each in its true size, without a date.
 
     Parameters
     ----------
-    figures : iterable of Figure
+    pages : iterable of Figure
         The drawings, one or more; each is asked for when the one before is written.
     path : Path or str
         File to write.
@@ -85,21 +90,48 @@ def save_pages(figures: Iterable[Figure], path: Path | str) -> Path:
     OutputError
         If the file can't be written.
     """
-    path = Path(path)
-    with _writing(path), PdfPages(path, metadata=_PDF_METADATA) as pages:
-        for figure in figures:
-            pages.savefig(figure, dpi=_IMAGE_DPI)
-    return path
+    with _writing(path), PdfPages(path, metadata=_PDF_METADATA) as file:
+        for page in pages:
+            file.savefig(page, dpi=_IMAGE_DPI)
+    return Path(path)
 
 
-def _save(figure: Figure, path: Path, **choices: Any) -> Path:
-    with _writing(path):
-        figure.savefig(path, **choices)
-    return path
+def picture_of(axes: Axes, *, dpi: int = _CELL_DPI) -> tuple[bytes, dict[str, int]]:
+    """The figure that axes stand on as PNG, and the width and height at which it is shown.
+
+    Parameters
+    ----------
+    axes : Axes
+        Axes whose figure has no window.
+    dpi : int
+        Dots per inch.
+
+    Returns
+    -------
+    bytes
+        The picture, cropped to what is drawn.
+    dict of str to int
+        ``width`` and ``height`` [px].
+
+    Raises
+    ------
+    InputError
+        If the axes were taken off their figure.
+    """
+    figure = axes.get_figure(root=True)
+    if figure is None:
+        message = "the axes stand on no figure, so they have no picture"
+        raise InputError(message)
+    with io.BytesIO() as file, _writing("a picture"):
+        figure.savefig(file, format="png", dpi=dpi, metadata=_PNG_METADATA, bbox_inches="tight", pad_inches=_EDGE_IN)
+        picture = file.getvalue()
+    sides = (int.from_bytes(picture[start : start + 4], "big") for start in (16, 20))  # of the PNG's first chunk
+    width, height = (round(side * _SHOWN_DPI / dpi) for side in sides)
+    return picture, {"width": width, "height": height}
 
 
 @contextmanager
-def _writing(path: Path) -> Iterator[None]:
+def _writing(path: Path | str) -> Iterator[None]:
     """Draw with the house's settings; a glyph that the font lacks shows as a box, without a warning."""
     try:
         with rc_context(PRINT_STYLE), warnings.catch_warnings():

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
-from matplotlib import rc_context
 from matplotlib.figure import Figure
 
 from swalekit.design.plan.record import GrowthRecord, PlanRecord
@@ -18,9 +17,7 @@ from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.panel import Panel, draw_facts, draw_title
 from swalekit.reporting.map.record_map import record_content, section_at
 from swalekit.reporting.map.sheet import map_sheet
-from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.cautions import Cautions
-from swalekit.reporting.paper.lettering import font, wrap
+from swalekit.reporting.paper.lettering import Cautions, font, wrap
 from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, axes_on, blank_sheet
 from swalekit.reporting.paper.table import TableLayout, draw_table
 from swalekit.reporting.paper.typical_section import draw_typical_section
@@ -55,17 +52,16 @@ def report_sheets(record: PlanRecord) -> Iterator[Figure]:
         any, and the rest in words; every sheet in its true size.
     """
     paper, content = "letter" if record.units == "us" else "A4", record_content(record)
-    with rc_context(palette.PRINT_STYLE):
-        yield _answer_sheet(record, content, paper)
-        yield map_sheet(replace(content, table=(), header=()), paper=paper)
-        yield from _table_sheets(record, paper)
-        yield from _section_sheets(record, paper)
-        yield _storm_sheet(record, paper)
-        if record.options:
-            yield _options_sheet(record, paper)
-        if record.growth is not None and record.growth.planting["water_year"]:
-            yield _trees_sheet(record.growth, paper, units=record.units)
-        yield from text_sheets(chapters(record), paper)
+    yield _answer_sheet(record, content, paper)
+    yield map_sheet(replace(content, table=(), header=()), paper=paper)
+    yield from _table_sheets(record, paper)
+    yield from _section_sheets(record, paper)
+    yield _storm_sheet(record, paper)
+    if record.options:
+        yield _options_sheet(record, paper)
+    if record.growth is not None and record.growth.planting["water_year"]:
+        yield _trees_sheet(record.growth, paper, units=record.units)
+    yield from text_sheets(chapters(record), paper)
 
 
 def _answer_sheet(record: PlanRecord, content: MapContent, paper: str) -> Figure:

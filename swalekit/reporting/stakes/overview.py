@@ -6,7 +6,6 @@ from typing import Any
 
 import numpy as np
 import shapely
-from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
@@ -72,11 +71,10 @@ def overview_sheet(
     left, low = _PAD_MM + _TICK_MM, _PAD_MM + _TICK_MM
     frame = (left, low, width - left - panel_mm - _GAP_MM - _PAD_MM, height - low - _PAD_MM)
     panel = (width - _PAD_MM - panel_mm, _PAD_MM, panel_mm, height - 2 * _PAD_MM)
-    with rc_context(palette.PRINT_STYLE):
-        figure = blank_sheet(form.paper)
-        shown_on_map = _index(content, numbered)
-        view = _draw_map(shown_on_map, numbered, figure, frame)
-        _draw_panel(design, shown_on_map, form, view, Panel(axes_on(figure, panel), *panel[2:]), sheets)
+    figure = blank_sheet(form.paper)
+    shown_on_map = _index(content, numbered)
+    view = _draw_map(shown_on_map, numbered, figure, frame)
+    _draw_panel(design, shown_on_map, form, view, Panel(axes_on(figure, panel), *panel[2:]), sheets)
     return figure
 
 

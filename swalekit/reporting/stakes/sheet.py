@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from matplotlib import rc_context
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
@@ -162,22 +161,21 @@ def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, number: Shee
     note = place_note(piece.stakes, first=stakes[0], units=units)
     note_lines = wrap(note, width, _NOTE_PT) if note else []
     plan_mm = form.plan_mm(len(piece.stakes), facts=len(facts), note=len(note_lines))
-    with rc_context(palette.PRINT_STYLE):
-        figure = blank_sheet(form.paper)
-        panel = Panel(axes_on(figure, (PAD_MM, PAD_MM, width, height)), width, height)
-        y = panel.write(facts, _HEAD_MM, SIZE_PT) + _GAP_MM
-        plan = axes_on(figure, (PAD_MM + _TICKS_MM[0], PAD_MM + height - y - plan_mm[1], *plan_mm))
-        beside = (f"from sheet {number.before}", f"continues on sheet {number.after}")
-        draw_plan(piece, content, stakes, plan, beside=beside)
-        _draw_head(piece, content, panel, MapView.of_axes(plan), number)
-        y += plan_mm[1] + _TICKS_MM[1] + _GAP_MM
-        heading = profile_words(piece, form.profile_mm - _HEADING_MM)
-        panel.axes.text(0, y + 2.4, heading, va="baseline", color=palette.QUIET_INK, **font(SIZE_PT, "bold"))
-        draw_profile(piece, panel, top_mm=y + _HEADING_MM, height_mm=form.profile_mm - _HEADING_MM, units=units)
-        y += form.profile_mm + _GAP_MM
-        _draw_tables(piece.stakes, form, figure, y)
-        panel.write(note_lines, y + form.table_mm(len(piece.stakes)) + _GAP_MM, _NOTE_PT)
-        _draw_key(panel, height - 1.2)
+    figure = blank_sheet(form.paper)
+    panel = Panel(axes_on(figure, (PAD_MM, PAD_MM, width, height)), width, height)
+    y = panel.write(facts, _HEAD_MM, SIZE_PT) + _GAP_MM
+    plan = axes_on(figure, (PAD_MM + _TICKS_MM[0], PAD_MM + height - y - plan_mm[1], *plan_mm))
+    beside = (f"from sheet {number.before}", f"continues on sheet {number.after}")
+    draw_plan(piece, content, stakes, plan, beside=beside)
+    _draw_head(piece, content, panel, MapView.of_axes(plan), number)
+    y += plan_mm[1] + _TICKS_MM[1] + _GAP_MM
+    heading = profile_words(piece, form.profile_mm - _HEADING_MM)
+    panel.axes.text(0, y + 2.4, heading, va="baseline", color=palette.QUIET_INK, **font(SIZE_PT, "bold"))
+    draw_profile(piece, panel, top_mm=y + _HEADING_MM, height_mm=form.profile_mm - _HEADING_MM, units=units)
+    y += form.profile_mm + _GAP_MM
+    _draw_tables(piece.stakes, form, figure, y)
+    panel.write(note_lines, y + form.table_mm(len(piece.stakes)) + _GAP_MM, _NOTE_PT)
+    _draw_key(panel, height - 1.2)
     return figure
 
 

@@ -2,7 +2,6 @@
 
 from math import ceil, inf
 
-from matplotlib import rc_context
 from matplotlib.axes import Axes
 
 from swalekit.design.plan.design import Design, Swale
@@ -10,8 +9,7 @@ from swalekit.design.survey.stakeout import stake_design
 from swalekit.errors import InputError
 from swalekit.reporting.map.panel import Panel
 from swalekit.reporting.map.plan_map import plan_content, section_of_swale
-from swalekit.reporting.paper.cell import WIDTH_MM, axes_in_cell, size_mm, title
-from swalekit.reporting.paper.palette import PRINT_STYLE
+from swalekit.reporting.paper.axes import WIDTH_MM, axes_in_cell, size_mm, title
 from swalekit.reporting.paper.typical_section import draw_typical_section
 from swalekit.reporting.stakes.pieces import SCALES, Piece, cut_to_pieces
 from swalekit.reporting.stakes.plan import draw_plan
@@ -52,14 +50,13 @@ def draw_section(design: Design, swale: str | None = None, ax: Axes | None = Non
     brief, found = design.site.brief, swale_of(design, swale)
     units = brief.site.units
     section = section_of_swale(found, words=section_words(brief.section, units=units))
-    with rc_context(PRINT_STYLE):
-        needed_mm = section.height_mm(WIDTH_MM, highest_mm=_SECTION_MM) + _BELOW_MM
-        axes = axes_in_cell(ax, needed_mm, margins_mm=(4.0, 3.0, 4.0, 9.0))
-        width_mm, height_mm = size_mm(axes)
-        style = {"width_mm": width_mm, "highest_mm": max(height_mm - _BELOW_MM, 5.0), "size_pt": _SIZE_PT}
-        draw_typical_section(section, Panel(axes, width_mm, height_mm).axes, top_mm=0.0, units=units, **style)
-        depth = shown(found.sized.shape.depth_m, "m", units=units, decimals=2)
-        return title(axes, f"{found.id}: section, dug {depth} where the ground falls {100 * section.slope:.0f} %")
+    needed_mm = section.height_mm(WIDTH_MM, highest_mm=_SECTION_MM) + _BELOW_MM
+    axes = axes_in_cell(ax, needed_mm, margins_mm=(4.0, 3.0, 4.0, 9.0))
+    width_mm, height_mm = size_mm(axes)
+    style = {"width_mm": width_mm, "highest_mm": max(height_mm - _BELOW_MM, 5.0), "size_pt": _SIZE_PT}
+    draw_typical_section(section, Panel(axes, width_mm, height_mm).axes, top_mm=0.0, units=units, **style)
+    depth = shown(found.sized.shape.depth_m, "m", units=units, decimals=2)
+    return title(axes, f"{found.id}: section, dug {depth} where the ground falls {100 * section.slope:.0f} %")
 
 
 def draw_long_profile(design: Design, swale: str | None = None, ax: Axes | None = None) -> Axes:
@@ -86,14 +83,13 @@ def draw_long_profile(design: Design, swale: str | None = None, ax: Axes | None 
     """
     units, found = design.site.brief.site.units, swale_of(design, swale)
     staked, stakes = _staked(stake_design(design), found.id)
-    with rc_context(PRINT_STYLE):
-        axes = axes_in_cell(ax, _PROFILE_MM, margins_mm=(4.0, 3.0, 4.0, 9.0))
-        width_mm, height_mm = size_mm(axes)
-        long_mm = width_mm - AXIS_MM - NAMES_MM
-        piece = _whole(staked, stakes, long_mm)
-        draw_profile(piece, Panel(axes, width_mm, height_mm), top_mm=0.0, height_mm=height_mm, units=units)
-        times = exaggeration(piece, height_mm)
-        return title(axes, f"{found.id}: long profile, heights drawn {times} times larger than lengths")
+    axes = axes_in_cell(ax, _PROFILE_MM, margins_mm=(4.0, 3.0, 4.0, 9.0))
+    width_mm, height_mm = size_mm(axes)
+    long_mm = width_mm - AXIS_MM - NAMES_MM
+    piece = _whole(staked, stakes, long_mm)
+    draw_profile(piece, Panel(axes, width_mm, height_mm), top_mm=0.0, height_mm=height_mm, units=units)
+    times = exaggeration(piece, height_mm)
+    return title(axes, f"{found.id}: long profile, heights drawn {times} times larger than lengths")
 
 
 def draw_stakes(design: Design, swale: str | None = None, ax: Axes | None = None, *, part: int = 1) -> Axes:
@@ -122,19 +118,18 @@ def draw_stakes(design: Design, swale: str | None = None, ax: Axes | None = None
     """
     content, found = plan_content(design, catchments={}, ponds=()), swale_of(design, swale)
     staked, stakes = _staked(stake_design(design), found.id)
-    with rc_context(PRINT_STYLE):
-        axes = axes_in_cell(ax, _PLAN_MM, width_mm=WIDTH_MM + 20.0, margins_mm=(8.0, 8.0, 4.0, 9.0))
-        width_mm, height_mm = size_mm(axes)
-        room_mm = (width_mm - 2 * _AROUND_MM[0], height_mm - 2 * _AROUND_MM[1])
-        pieces = cut_to_pieces(staked, stakes, room=lambda _: room_mm, scales=SCALES[content.units])
-        if not 1 <= part <= len(pieces):
-            message = f"part of {found.id} is {part}, but it is drawn in {len(pieces)}; give 1 to {len(pieces)}"
-            raise InputError(message)
-        before, after = (1 + (part - 1 + step) % len(pieces) for step in (-1, 1))
-        beside = (f"goes on in part {before}", f"goes on in part {after}")
-        draw_plan(pieces[part - 1], content, stakes, axes, beside=beside)
-        of = f", part {part} of {len(pieces)}" if len(pieces) > 1 else ""
-        return title(axes, f"{found.id}: stakes{of}")
+    axes = axes_in_cell(ax, _PLAN_MM, width_mm=WIDTH_MM + 20.0, margins_mm=(8.0, 8.0, 4.0, 9.0))
+    width_mm, height_mm = size_mm(axes)
+    room_mm = (width_mm - 2 * _AROUND_MM[0], height_mm - 2 * _AROUND_MM[1])
+    pieces = cut_to_pieces(staked, stakes, room=lambda _: room_mm, scales=SCALES[content.units])
+    if not 1 <= part <= len(pieces):
+        message = f"part of {found.id} is {part}, but it is drawn in {len(pieces)}; give 1 to {len(pieces)}"
+        raise InputError(message)
+    before, after = (1 + (part - 1 + step) % len(pieces) for step in (-1, 1))
+    beside = (f"goes on in part {before}", f"goes on in part {after}")
+    draw_plan(pieces[part - 1], content, stakes, axes, beside=beside)
+    of = f", part {part} of {len(pieces)}" if len(pieces) > 1 else ""
+    return title(axes, f"{found.id}: stakes{of}")
 
 
 def swale_of(design: Design, swale: str | None) -> Swale:

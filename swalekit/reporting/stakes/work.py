@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from matplotlib import rc_context
 from matplotlib.figure import Figure
 
 from swalekit.design.plan.design import Design
@@ -13,8 +12,7 @@ from swalekit.design.plan.table import swale_row, totals
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.panel import Panel
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.cautions import Cautions
-from swalekit.reporting.paper.lettering import font, line_height_mm, wrap
+from swalekit.reporting.paper.lettering import Cautions, font, line_height_mm, wrap
 from swalekit.reporting.paper.paper import axes_on, blank_sheet
 from swalekit.reporting.paper.table import TableLayout, draw_table
 from swalekit.reporting.paper.typical_section import draw_typical_section
@@ -147,15 +145,14 @@ def work_sheets(work: WorkForm, sheets_of: Sequence[str], *, sheets: int) -> lis
     rows = _rows(work.design, sheets_of, units=work.form.units)
     figures = []
     for page, shown in enumerate(work.pages):
-        with rc_context(palette.PRINT_STYLE):
-            figure = blank_sheet(work.form.paper)
-            head = _column(figure, work, 0.0, work.form.size_mm[0])
-            title = f"{work.content.title}: {'quantities' if page else 'work and quantities'}"
-            head.axes.text(0, 5.0, title, va="baseline", color=palette.INK, **font(13.0, "bold"))
-            where = {"ha": "right", "va": "baseline", "color": palette.INK, **font(8.5)}
-            head.axes.text(head.width_mm, 5.0, f"Sheet {page + 2} of {sheets}", **where)
-            draw = _draw_more if page else _draw_first
-            draw(work, figure, rows[shown.start : shown.stop])
+        figure = blank_sheet(work.form.paper)
+        head = _column(figure, work, 0.0, work.form.size_mm[0])
+        title = f"{work.content.title}: {'quantities' if page else 'work and quantities'}"
+        head.axes.text(0, 5.0, title, va="baseline", color=palette.INK, **font(13.0, "bold"))
+        where = {"ha": "right", "va": "baseline", "color": palette.INK, **font(8.5)}
+        head.axes.text(head.width_mm, 5.0, f"Sheet {page + 2} of {sheets}", **where)
+        draw = _draw_more if page else _draw_first
+        draw(work, figure, rows[shown.start : shown.stop])
         figures.append(figure)
     return figures
 

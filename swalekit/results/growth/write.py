@@ -11,7 +11,7 @@ from swalekit.reporting.charts.growth.dry_months_chart import dry_months_sheet
 from swalekit.reporting.charts.growth.planting_sheet import planting_content
 from swalekit.reporting.charts.growth.water_year_chart import water_year_sheet
 from swalekit.reporting.map.sheet import map_sheet
-from swalekit.reporting.paper.save import save_pages, save_png
+from swalekit.reporting.paper.save import save_pdf, save_png
 from swalekit.reporting.report.text_sheets import text_sheets
 from swalekit.reporting.words.planting_words import growth_words, planting_chapters
 from swalekit.results.folder.folder import result_folder
@@ -53,7 +53,7 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
             save_png(chart, results / "dry_months.png")
         sheet = map_sheet(planting_content(growth, served=served_polygon(growth, 1), bed=bed))
         save_png(sheet, results / "planting.png")
-        save_pages([sheet, *text_sheets(planting_chapters(growth), "A4")], results / "planting.pdf")
+        save_pdf([sheet, *text_sheets(planting_chapters(growth), "A4")], results / "planting.pdf")
         write_json(told_growth(growth, folder=folder), results / "summary.json")
 
 

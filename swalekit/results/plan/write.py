@@ -10,7 +10,7 @@ from swalekit.formats.terrain.cog import write_terrain
 from swalekit.reporting.charts.storm.water_chart import water_sheet
 from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.map.sheet import map_sheet
-from swalekit.reporting.paper.save import save_pages, save_pdf, save_png
+from swalekit.reporting.paper.save import save_pdf, save_png
 from swalekit.results.folder.folder import result_folder, whole_file
 from swalekit.results.folder.provenance import write_json
 from swalekit.results.folder.seal import seal
@@ -71,7 +71,7 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     content = plan_content(design, catchments=catchment_polygons(design), ponds=pond_polygons(design))
     sheet = map_sheet(content)
     save_png(sheet, results / "map.png")
-    save_pdf(sheet, results / "map.pdf")
+    save_pdf([sheet], results / "map.pdf")
     write_json(summary(design, folder=folder), results / "summary.json")
     seal(results)
 
@@ -119,4 +119,4 @@ def write_report(
         page.write_text(report_html(record), encoding="utf-8")
         if pdf:
             with whole_file(folder / "report.pdf") as sheets:
-                save_pages(report_sheets(record), sheets)
+                save_pdf(report_sheets(record), sheets)

@@ -39,7 +39,7 @@ def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite
         save_png(reliability_sheet(reliability), results / "reliability.png")
         sheet = map_sheet(reliability_content(reliability))
         save_png(sheet, results / "map.png")
-        save_pdf(sheet, results / "map.pdf")
+        save_pdf([sheet], results / "map.pdf")
         write_json(reliability_record(reliability, folder), results / "summary.json")
 
 

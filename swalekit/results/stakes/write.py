@@ -9,7 +9,7 @@ from swalekit.formats.exchange.gpx import write_gpx
 from swalekit.formats.exchange.kml import write_kml
 from swalekit.formats.exchange.landxml import write_landxml
 from swalekit.formats.exchange.points_csv import write_points
-from swalekit.reporting.paper.save import save_pages
+from swalekit.reporting.paper.save import save_pdf
 from swalekit.reporting.stakes.sheets import stake_sheets
 from swalekit.results.folder.folder import result_folder
 from swalekit.results.folder.provenance import write_json
@@ -70,7 +70,7 @@ def write_stakeout(
         write_dxf(stakeout, results / "stakes.dxf")
         write_landxml(stakeout, results / "design.xml", surface=_surface(design, stakeout))
         write_layers(layers(design) | stake_layers(stakeout), results / "site.gpkg")
-        save_pages(stake_sheets(design, stakeout, paper=paper), results / "stakes.pdf")
+        save_pdf(stake_sheets(design, stakeout, paper=paper), results / "stakes.pdf")
         write_json(stake_summary(design, stakeout, folder=folder, levelled=levelled), results / "summary.json")
 
 

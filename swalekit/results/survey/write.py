@@ -4,7 +4,7 @@ from pathlib import Path
 
 from swalekit.design.survey.survey import Survey
 from swalekit.reporting.charts.survey.survey_sheets import survey_sheets
-from swalekit.reporting.paper.save import save_pages
+from swalekit.reporting.paper.save import save_pdf
 from swalekit.results.folder.folder import result_folder
 from swalekit.results.folder.provenance import write_json
 from swalekit.results.survey.csv import write_spots, write_survey, write_unmatched
@@ -39,5 +39,5 @@ def write_survey_folder(
         write_survey(check, results / "survey.csv", held=survey.held)
         write_spots(check, results / "low_spots.csv")
         write_unmatched(check, results / "unmatched.csv")
-        save_pages(survey_sheets(survey), results / "profiles.pdf")
+        save_pdf(survey_sheets(survey), results / "profiles.pdf")
         write_json(survey_summary(survey, plan=plan, points=points, folder=folder), results / "summary.json")

@@ -16,7 +16,7 @@ from staked_ground import cone, ring
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.survey.stakeout import stake_design
 from swalekit.errors import InputError
-from swalekit.reporting.paper.save import save_pages
+from swalekit.reporting.paper.save import save_pdf
 from swalekit.reporting.stakes.pieces import SCALES, cut_to_pieces, stake_xy
 from swalekit.reporting.stakes.sheets import SHEET_PAPERS, stake_sheets
 from swalekit.reporting.words.spread import spread
@@ -146,8 +146,7 @@ def test_same_design_gives_the_same_bytes(tmp_path):
     """Two runs write the same PDF."""
     short = make_design(width=50, levels_m=[106.0])
     one, other = (
-        save_pages(stake_sheets(short, stake_design(short)), tmp_path / name).read_bytes()
-        for name in ("a.pdf", "b.pdf")
+        save_pdf(stake_sheets(short, stake_design(short)), tmp_path / name).read_bytes() for name in ("a.pdf", "b.pdf")
     )
     assert one == other
     assert one.startswith(b"%PDF")
@@ -158,7 +157,7 @@ def test_name_of_the_site_comes_out_whole(name, tmp_path):
     """Accents, Arabic and signs of formulas stand in the head of every sheet as they were given."""
     short = make_design(name=name, width=50, levels_m=[106.0])
     figures = list(stake_sheets(short, stake_design(short)))
-    save_pages(figures, tmp_path / "sheets.pdf")
+    save_pdf(figures, tmp_path / "sheets.pdf")
     assert all(any(name in text for text in words(figure)) for figure in figures)
 
 

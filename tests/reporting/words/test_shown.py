@@ -15,10 +15,9 @@ from swalekit.grid import Grid
 from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.paper.label_placement import Label, Spot, label_box, place_labels, spots_along, spots_around
 from swalekit.reporting.paper.lettering import text_width_mm, wrap
-from swalekit.reporting.paper.outlines import middle_of
+from swalekit.reporting.paper.outlines import middle_of, tint_numbers
 from swalekit.reporting.paper.palette import CATCHMENT_ALPHA, CATCHMENT_TINTS
 from swalekit.reporting.paper.table import fit_table
-from swalekit.reporting.paper.tints import tint_numbers
 from swalekit.reporting.words.shown import area_shown, listed, number, shown, swales_shown
 from swalekit.results.plan.layers import catchment_polygons, pond_polygons
 from swalekit.terrain.terrain import Terrain

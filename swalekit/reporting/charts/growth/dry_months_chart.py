@@ -5,7 +5,6 @@ from itertools import pairwise
 from typing import Any
 
 import numpy as np
-from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.colors import ListedColormap
 from matplotlib.figure import Figure
@@ -14,7 +13,6 @@ from matplotlib.patches import Patch
 from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import FONT_FAMILY, font
-from swalekit.reporting.paper.palette import PRINT_STYLE
 
 _SIZE_PT = 9.0
 _BOUNDS = (0.5, 1.0)
@@ -71,15 +69,14 @@ def dry_months_sheet(rows: Rows, *, title: str, least_ratio: float) -> Figure:
     """The chart on a page, with the site's name and a key."""
     years = len({row["year"] for row in rows})
     height = 1.7 + 0.21 * years
-    with rc_context(PRINT_STYLE):
-        figure = Figure(figsize=(7.0, height))
-        axes = figure.add_axes((0.09, 0.75 / height, 0.76, 1.0 - 1.55 / height))
-        draw_dry_months(rows, axes, least_ratio=least_ratio)
-        axes.set_title(f"{title}: how much of the trees' want was met", loc="left", fontsize=11, pad=22)
-        axes.legend(
-            handles=_key(least_ratio), loc="upper left", bbox_to_anchor=(0.0, -0.02), ncols=4, frameon=False,
-            fontsize=_SIZE_PT - 1, handlelength=1.2, columnspacing=1.4,
-        )  # fmt: skip
+    figure = Figure(figsize=(7.0, height))
+    axes = figure.add_axes((0.09, 0.75 / height, 0.76, 1.0 - 1.55 / height))
+    draw_dry_months(rows, axes, least_ratio=least_ratio)
+    axes.set_title(f"{title}: how much of the trees' want was met", loc="left", fontsize=11, pad=22)
+    axes.legend(
+        handles=_key(least_ratio), loc="upper left", bbox_to_anchor=(0.0, -0.02), ncols=4, frameon=False,
+        fontsize=_SIZE_PT - 1, handlelength=1.2, columnspacing=1.4,
+    )  # fmt: skip
     return figure
 
 

@@ -1,14 +1,12 @@
 """Water for trees in a notebook's cell: the planted ground's year, and what swales and mulch do for it."""
 
-from matplotlib import rc_context
 from matplotlib.axes import Axes
 
 from swalekit.design.growth.growth import Growth
 from swalekit.design.growth.table import Row, month_rows
 from swalekit.errors import InputError
 from swalekit.reporting.charts.growth.water_year_chart import draw_measures, draw_water_year
-from swalekit.reporting.paper.cell import axes_in_cell, title
-from swalekit.reporting.paper.palette import PRINT_STYLE
+from swalekit.reporting.paper.axes import axes_in_cell, title
 
 _CHART_MM = 95.0
 _MARGINS_MM = (17.0, 9.0, 6.0, 9.0)
@@ -35,9 +33,8 @@ def draw_tree_water(growth: Growth, ax: Axes | None = None) -> Axes:
         If no tree is planted.
     """
     rows, units = _months(growth), growth.design.site.brief.site.units
-    with rc_context(PRINT_STYLE):
-        axes = draw_water_year(rows, axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM), units=units)
-        return title(axes, "Water of the planted ground in a mean year")
+    axes = draw_water_year(rows, axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM), units=units)
+    return title(axes, "Water of the planted ground in a mean year")
 
 
 def draw_want_met(growth: Growth, ax: Axes | None = None) -> Axes:

@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
-from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import PercentFormatter
@@ -13,7 +12,7 @@ from swalekit.planting.water.measures import PLANTED
 from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import FONT_FAMILY, font, halo
-from swalekit.reporting.paper.palette import PRINT_STYLE
+from swalekit.reporting.paper.save import hatched
 from swalekit.units import to_us
 
 _SIZE_PT = 9.0
@@ -34,6 +33,7 @@ _WORDS = {
 Rows = Sequence[Mapping[str, Any]]
 
 
+@hatched
 def draw_water_year(rows: Rows, axes: Axes, *, units: str = "metric") -> Axes:
     """Rain and harvested water of each month as bars, the trees' full want as a line.
 
@@ -117,15 +117,14 @@ def draw_measures(rows: Rows, axes: Axes, *, least_ratio: float) -> Axes:
 
 def water_year_sheet(rows: Rows, *, title: str, least_ratio: float, units: str) -> Figure:
     """Both charts on one page, with the site's name."""
-    with rc_context(PRINT_STYLE):
-        figure = Figure(figsize=(8.0, 8.6))
-        above, below = figure.add_axes((0.1, 0.555, 0.87, 0.39)), figure.add_axes((0.1, 0.055, 0.87, 0.41))
-        draw_water_year(rows, above, units=units).set_title(
-            f"{title}: water of the planted ground", loc="left", fontsize=11
-        )
-        draw_measures(rows, below, least_ratio=least_ratio).set_title(
-            "With and without swales and mulch", loc="left", fontsize=11
-        )
+    figure = Figure(figsize=(8.0, 8.6))
+    above, below = figure.add_axes((0.1, 0.555, 0.87, 0.39)), figure.add_axes((0.1, 0.055, 0.87, 0.41))
+    draw_water_year(rows, above, units=units).set_title(
+        f"{title}: water of the planted ground", loc="left", fontsize=11
+    )
+    draw_measures(rows, below, least_ratio=least_ratio).set_title(
+        "With and without swales and mulch", loc="left", fontsize=11
+    )
     return figure
 
 

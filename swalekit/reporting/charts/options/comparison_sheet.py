@@ -1,6 +1,5 @@
 """The options of a comparison on one sheet: soil against storm, a key, and what keeping more of the water costs."""
 
-from matplotlib import rc_context
 from matplotlib.figure import Figure
 
 from swalekit.design.brief.settings import storm_of
@@ -11,7 +10,7 @@ from swalekit.reporting.charts.options.option_key import KEY_MM, draw_option_key
 from swalekit.reporting.charts.options.option_points import numbers_of, option_points, point_of
 from swalekit.reporting.charts.options.trade_off_chart import joined_words, plot_trade_off
 from swalekit.reporting.paper.lettering import font, line_height_mm, wrap
-from swalekit.reporting.paper.palette import INK, PRINT_STYLE
+from swalekit.reporting.paper.palette import INK
 from swalekit.reporting.words.option_words import option_sentences
 
 _WIDTH_MM, _HEIGHT_MM = 322.0, 170.0
@@ -32,25 +31,24 @@ def comparison_sheet(comparison: Comparison) -> Figure:
         One or more options of one site.
     """
     brief, priced = comparison.site.brief, all(option.totals["cost"] is not None for option in comparison.options)
-    with rc_context(PRINT_STYLE):
-        figure = Figure(figsize=(_WIDTH_MM / 25.4, _HEIGHT_MM / 25.4))
-        room_mm = _HEIGHT_MM - _FOOT_MM - _HEAD_MM
-        axes = figure.add_axes(_shares(_LEFT_MM, _FOOT_MM, _KEY_LEFT_MM - _LEFT_MM - 8.0, room_mm))
-        draw_comparison(
-            option_points(comparison),
-            storm_of(comparison.site).depth_mm,
-            axes,
-            units=brief.site.units,
-            currency=brief.rates.currency,
-            names=numbers_of(comparison),
-        )
-        key_mm = room_mm - _TRADE_OFF_MM - _FOOT_MM + 4.0
-        key = figure.add_axes(_shares(_KEY_LEFT_MM, _HEIGHT_MM - _HEAD_MM - key_mm, KEY_MM, key_mm))
-        draw_option_key(_in_key(comparison), key, height_mm=key_mm, units=brief.site.units)
-        below = figure.add_axes(_shares(_KEY_LEFT_MM + 16.0, _FOOT_MM, KEY_MM - 20.0, _TRADE_OFF_MM))
-        plot_trade_off(comparison, "cost" if priced else "dug_m3", "kept_share", below)
-        below.set_title(joined_words(comparison), loc="left", color=INK, **font(_SENTENCE_PT + 1))
-        _draw_head(comparison, figure)
+    figure = Figure(figsize=(_WIDTH_MM / 25.4, _HEIGHT_MM / 25.4))
+    room_mm = _HEIGHT_MM - _FOOT_MM - _HEAD_MM
+    axes = figure.add_axes(_shares(_LEFT_MM, _FOOT_MM, _KEY_LEFT_MM - _LEFT_MM - 8.0, room_mm))
+    draw_comparison(
+        option_points(comparison),
+        storm_of(comparison.site).depth_mm,
+        axes,
+        units=brief.site.units,
+        currency=brief.rates.currency,
+        names=numbers_of(comparison),
+    )
+    key_mm = room_mm - _TRADE_OFF_MM - _FOOT_MM + 4.0
+    key = figure.add_axes(_shares(_KEY_LEFT_MM, _HEIGHT_MM - _HEAD_MM - key_mm, KEY_MM, key_mm))
+    draw_option_key(_in_key(comparison), key, height_mm=key_mm, units=brief.site.units)
+    below = figure.add_axes(_shares(_KEY_LEFT_MM + 16.0, _FOOT_MM, KEY_MM - 20.0, _TRADE_OFF_MM))
+    plot_trade_off(comparison, "cost" if priced else "dug_m3", "kept_share", below)
+    below.set_title(joined_words(comparison), loc="left", color=INK, **font(_SENTENCE_PT + 1))
+    _draw_head(comparison, figure)
     return figure
 
 

@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from matplotlib import rc_context
 from matplotlib.axes import Axes
 
 from swalekit.design.brief.settings import storm_of
@@ -14,9 +13,8 @@ from swalekit.reporting.charts.options.option_points import numbers_of, option_p
 from swalekit.reporting.map.cell import draw_content
 from swalekit.reporting.map.content import MapContent, MapLine
 from swalekit.reporting.map.plan_map import keep_outs_of
-from swalekit.reporting.paper.cell import axes_in_cell, title
+from swalekit.reporting.paper.axes import axes_in_cell, title
 from swalekit.reporting.paper.lettering import shorten
-from swalekit.reporting.paper.palette import PRINT_STYLE
 from swalekit.reporting.words.option_words import figures_words, price_words
 
 _CHART_MM = 110.0
@@ -42,12 +40,11 @@ def draw_options(comparison: Comparison, ax: Axes | None = None) -> Axes:
         The same axes. Of many options only those that stand out are named, by their numbers.
     """
     brief = comparison.site.brief
-    with rc_context(PRINT_STYLE):
-        axes = axes_in_cell(ax, _CHART_MM, margins_mm=(19.0, 13.0, 6.0, 15.0))
-        style: dict[str, Any] = {"units": brief.site.units, "currency": brief.rates.currency}
-        design_mm = storm_of(comparison.site).depth_mm
-        draw_comparison(option_points(comparison), design_mm, axes, names=_names(comparison), **style)
-        return title(axes, "Soil dug against storm held", above_pt=_ABOVE_LEGEND_PT)
+    axes = axes_in_cell(ax, _CHART_MM, margins_mm=(19.0, 13.0, 6.0, 15.0))
+    style: dict[str, Any] = {"units": brief.site.units, "currency": brief.rates.currency}
+    design_mm = storm_of(comparison.site).depth_mm
+    draw_comparison(option_points(comparison), design_mm, axes, names=_names(comparison), **style)
+    return title(axes, "Soil dug against storm held", above_pt=_ABOVE_LEGEND_PT)
 
 
 def draw_option(comparison: Comparison, number: int | None = None, ax: Axes | None = None) -> Axes:

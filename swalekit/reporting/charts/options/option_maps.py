@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from math import ceil
 
-from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
@@ -16,7 +15,7 @@ from swalekit.reporting.map.relief import draw_relief, terrain_in_view
 from swalekit.reporting.map.view import MapView, frame_axes
 from swalekit.reporting.paper.lettering import font, line_height_mm, shorten
 from swalekit.reporting.paper.outlines import area_path
-from swalekit.reporting.paper.palette import BOUNDARY, HALO, HOLDS, INK, PRINT_STYLE, QUIET_INK, SWALE
+from swalekit.reporting.paper.palette import BOUNDARY, HALO, HOLDS, INK, QUIET_INK, SWALE
 from swalekit.reporting.words.option_words import figures_words
 
 _MAP_MM = 68.0
@@ -53,20 +52,19 @@ def option_maps(comparison: Comparison) -> Figure:
     rows = ceil(len(groups) / columns)
     width_mm = columns * (_MAP_MM + _GAP_MM) + _GAP_MM
     height_mm = _HEAD_MM + rows * (map_height_mm + words_mm + _GAP_MM)
-    with rc_context(PRINT_STYLE):
-        figure = Figure(figsize=(width_mm / 25.4, height_mm / 25.4))
-        count = f"lines of {len(comparison.kept)} of {len(comparison.options)} options"
-        title = shorten(f"{comparison.site.brief.site.name}: {count}", width_mm - 2 * _GAP_MM, 11)
-        figure.text(_GAP_MM / width_mm, 1 - 4.0 / height_mm, title, va="top", color=INK, **font(11))
-        for place, group in enumerate(groups):
-            row, column = divmod(place, columns)
-            left_mm = _GAP_MM + column * (_MAP_MM + _GAP_MM)
-            top_mm = _HEAD_MM + row * (map_height_mm + words_mm + _GAP_MM) + words_mm
-            bottom = 1 - (top_mm + map_height_mm) / height_mm
-            axes = figure.add_axes((left_mm / width_mm, bottom, _MAP_MM / width_mm, map_height_mm / height_mm))
-            frame_axes(axes, bounds)
-            _draw_option(comparison, group[0], axes)
-            _letter(captions[place], axes, height_mm=map_height_mm)
+    figure = Figure(figsize=(width_mm / 25.4, height_mm / 25.4))
+    count = f"lines of {len(comparison.kept)} of {len(comparison.options)} options"
+    title = shorten(f"{comparison.site.brief.site.name}: {count}", width_mm - 2 * _GAP_MM, 11)
+    figure.text(_GAP_MM / width_mm, 1 - 4.0 / height_mm, title, va="top", color=INK, **font(11))
+    for place, group in enumerate(groups):
+        row, column = divmod(place, columns)
+        left_mm = _GAP_MM + column * (_MAP_MM + _GAP_MM)
+        top_mm = _HEAD_MM + row * (map_height_mm + words_mm + _GAP_MM) + words_mm
+        bottom = 1 - (top_mm + map_height_mm) / height_mm
+        axes = figure.add_axes((left_mm / width_mm, bottom, _MAP_MM / width_mm, map_height_mm / height_mm))
+        frame_axes(axes, bounds)
+        _draw_option(comparison, group[0], axes)
+        _letter(captions[place], axes, height_mm=map_height_mm)
     return figure
 
 

@@ -14,7 +14,7 @@ from swalekit.design.options.option import OPTION_COLUMNS
 from swalekit.errors import InputError
 from swalekit.reporting.charts.options.comparison_chart import explain_marks, mark_of
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.cell import axes_in_cell, size_mm, title
+from swalekit.reporting.paper.axes import axes_in_cell, size_mm, title
 from swalekit.reporting.paper.label_placement import Label, place_labels, spots_around
 from swalekit.reporting.paper.lettering import FONT_FAMILY, font, halo, text_width_mm
 from swalekit.reporting.words.shown import unit_name

@@ -7,7 +7,7 @@ from swalekit.design.brief.settings import storm_of
 from swalekit.design.reliability.reliability import Reliability
 from swalekit.design.reliability.table import HIGH, LOW
 from swalekit.reporting.charts.reliability.reliability_chart import draw_storms, draw_swales
-from swalekit.reporting.paper.cell import axes_in_cell, title
+from swalekit.reporting.paper.axes import axes_in_cell, title
 
 _CHART_MM = 80.0
 _MARGINS_MM = (17.0, 13.0, 6.0, 14.0)

@@ -1,6 +1,5 @@
 """Rain and what it does, in a notebook's cell: a record's greatest days, the course of the storm, the water held."""
 
-from matplotlib import rc_context
 from matplotlib.axes import Axes
 
 from swalekit.design.brief.settings import storm_of
@@ -13,8 +12,7 @@ from swalekit.reporting.charts.storm.frequency_chart import draw_frequency
 from swalekit.reporting.charts.storm.hyetograph_chart import draw_hyetograph
 from swalekit.reporting.charts.storm.storm_sheet import bar_width_min
 from swalekit.reporting.charts.storm.water_chart import draw_water
-from swalekit.reporting.paper.cell import WIDTH_MM, axes_in_cell, title
-from swalekit.reporting.paper.palette import PRINT_STYLE
+from swalekit.reporting.paper.axes import WIDTH_MM, axes_in_cell, title
 from swalekit.reporting.words.shown import shown
 
 _CHART_MM = 95.0
@@ -102,7 +100,6 @@ def draw_storm(design: Design, ax: Axes | None = None, *, check: bool = False) -
         raise InputError(message)
     outcome = design.run.check if check else design.run.design
     depth_mm = storm.check_depth_mm if check else storm.depth_mm
-    with rc_context(PRINT_STYLE):
-        axes = draw_water(outcome, axes_in_cell(ax, _CHART_MM, margins_mm=(19.0, 13.0, 6.0, 9.0)), units=units)
-        kind = "check storm" if check else "design storm"
-        return title(axes, f"The site's water in the {kind} of {shown(depth_mm, 'mm', units=units, decimals=1)}")
+    axes = draw_water(outcome, axes_in_cell(ax, _CHART_MM, margins_mm=(19.0, 13.0, 6.0, 9.0)), units=units)
+    kind = "check storm" if check else "design storm"
+    return title(axes, f"The site's water in the {kind} of {shown(depth_mm, 'mm', units=units, decimals=1)}")

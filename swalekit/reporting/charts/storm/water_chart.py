@@ -1,7 +1,6 @@
 """The water of the site through a storm: what comes, what the ditches hold, what soaks away, what leaves."""
 
 import numpy as np
-from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
@@ -9,12 +8,13 @@ from swalekit.design.plan.record import SiteWater
 from swalekit.hydrology.routing.storm_outcome import StormOutcome
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import font
-from swalekit.reporting.paper.palette import PRINT_STYLE
+from swalekit.reporting.paper.save import hatched
 from swalekit.units import to_us
 
 _SIZE_PT = 9.0
 
 
+@hatched
 def draw_water(outcome: StormOutcome | SiteWater, axes: Axes, *, units: str = "metric") -> Axes:
     """Stack water held, soaked away and gone over time, under the line of all that came.
 
@@ -60,8 +60,7 @@ def draw_water(outcome: StormOutcome | SiteWater, axes: Axes, *, units: str = "m
 
 def water_sheet(outcome: StormOutcome, *, title: str, units: str) -> Figure:
     """`draw_water` as a figure of its own, with the site's name."""
-    with rc_context(PRINT_STYLE):
-        figure = Figure(figsize=(8.0, 5.0))
-        axes = figure.add_axes((0.1, 0.12, 0.86, 0.78))
-        draw_water(outcome, axes, units=units).set_title(title, loc="left", fontsize=11)
+    figure = Figure(figsize=(8.0, 5.0))
+    axes = figure.add_axes((0.1, 0.12, 0.86, 0.78))
+    draw_water(outcome, axes, units=units).set_title(title, loc="left", fontsize=11)
     return figure

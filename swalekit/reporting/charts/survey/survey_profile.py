@@ -7,7 +7,6 @@ from textwrap import wrap
 from typing import Any
 
 import numpy as np
-from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import ScalarFormatter
@@ -17,9 +16,9 @@ from swalekit._checks import check_one_of
 from swalekit.design.survey.survey import Survey
 from swalekit.errors import InputError
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.cell import axes_in_cell, size_mm, title
+from swalekit.reporting.paper.axes import axes_in_cell, size_mm, title
 from swalekit.reporting.paper.lettering import FONT_FAMILY, font, halo, text_width_mm
-from swalekit.reporting.paper.palette import PRINT_STYLE
+from swalekit.reporting.paper.save import hatched
 from swalekit.reporting.words.shown import shown
 from swalekit.units import to_us
 from swalekit.verification.as_built import AsBuilt
@@ -60,6 +59,7 @@ class _Paper:
         )  # fmt: skip
 
 
+@hatched
 def draw_survey_profile(built: AsBuilt, axes: Axes, *, units: str = "metric") -> Axes:
     """Draw floor, crest, sill and ground of a swale along its line, with the surveyed points and what is wrong.
 
@@ -110,14 +110,13 @@ def survey_sheet(built: AsBuilt, *, title: str, units: str, notes: Sequence[str]
     """`draw_survey_profile` as a figure of its own, with the site's name and the verdict above and notes below."""
     lines = [line for note in notes for line in wrap(note, _NOTE_LETTERS)]
     height = _SHEET[1] + _NOTE_LINE * len(lines)
-    with rc_context(PRINT_STYLE):
-        figure = Figure(figsize=(_SHEET[0], height))
-        axes = figure.add_axes((0.08, 1.0 - 0.88 * _SHEET[1] / height, 0.9, 0.7 * _SHEET[1] / height))
-        draw_survey_profile(built, axes, units=units)
-        top = f"{title}: {built.design.id}, {built.verdict}"
-        figure.text(0.08, 1.0 - 0.06 * _SHEET[1] / height, top, color=palette.INK, **font(11.0, "bold"))
-        for number, line in enumerate(reversed(lines)):
-            figure.text(0.08, (0.12 + _NOTE_LINE * number) / height, line, color=palette.INK, **font(_SIZE_PT))
+    figure = Figure(figsize=(_SHEET[0], height))
+    axes = figure.add_axes((0.08, 1.0 - 0.88 * _SHEET[1] / height, 0.9, 0.7 * _SHEET[1] / height))
+    draw_survey_profile(built, axes, units=units)
+    top = f"{title}: {built.design.id}, {built.verdict}"
+    figure.text(0.08, 1.0 - 0.06 * _SHEET[1] / height, top, color=palette.INK, **font(11.0, "bold"))
+    for number, line in enumerate(reversed(lines)):
+        figure.text(0.08, (0.12 + _NOTE_LINE * number) / height, line, color=palette.INK, **font(_SIZE_PT))
     return figure
 
 
