@@ -22,6 +22,7 @@ from .outlines import polygons_of as polygons_of
 from .outlines import tint_numbers as tint_numbers
 from .paper import axes_on as axes_on
 from .paper import blank_sheet as blank_sheet
+from .save import hatched as hatched
 from .save import picture_of as picture_of
 from .save import save_pdf as save_pdf
 from .save import save_png as save_png
