@@ -9,7 +9,7 @@ from pyproj import CRS
 from swalekit.design.brief.brief import Brief
 from swalekit.formats.inputs.site import read_site
 
-BRIEF = Path(__file__).parents[1] / "sample_terrain" / "site.toml"
+BRIEF = Path(__file__).parents[3] / "sample_terrain" / "site.toml"
 
 
 def test_the_sample_site_is_read():
