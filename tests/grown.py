@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from sites import NORTH, WEST, make_site, plane
 
-from swalekit.contours.keep_outs import KeepOut
+from swalekit.contours.obstacles import KeepOut
 from swalekit.design.growth.records import Records
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.pipeline import plan

@@ -7,7 +7,7 @@ import shapely
 from grown import PLANTING, records
 from sites import NORTH, WEST, hills, make_site
 
-from swalekit.contours.keep_outs import KeepOut
+from swalekit.contours.obstacles import KeepOut
 from swalekit.design.growth.grow import grow
 from swalekit.design.options.comparison import compare
 from swalekit.design.options.variations import Variation

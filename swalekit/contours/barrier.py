@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.contours.line import LevelLine
-from swalekit.contours.polyline import Polyline, path_of
+from swalekit.contours.polyline import Polyline
 from swalekit.grid import Grid
 from swalekit.kernels.contour_walk import walk_cells
 
@@ -40,7 +40,7 @@ def barrier_labels(grid: Grid, lines: Sequence[LevelLine]) -> NDArray[np.int32]:
     labels: NDArray[np.int32] = grid.zeros(np.int32)
     lowest_first = sorted(range(len(lines)), key=lambda i: (lines[i].level_m, -i))
     for i in lowest_first:
-        row, column, _ = cells_on_path(grid, path_of(lines[i].xy, closed=lines[i].closed))
+        row, column, _ = cells_on_path(grid, lines[i].path)
         inside = inside_grid(grid, row, column)
         labels[row[inside], column[inside]] = i + 1
     return labels

@@ -8,14 +8,11 @@ from affine import Affine
 from numpy.typing import ArrayLike, NDArray
 from shapely import Geometry
 
-from swalekit.contours.clip import within_polygon
 from swalekit.contours.course import Course, course_of, station_line
-from swalekit.contours.cuts import Part, divide
-from swalekit.contours.keep_outs import KeepOut
-from swalekit.contours.line import LevelLine, RefusedLine
-from swalekit.contours.obstacles import OUTSIDE, Obstacles, cuts_of
+from swalekit.contours.cuts import Part, divide, within_polygon
+from swalekit.contours.line import DEFAULT_RULES, LevelLine, LineRules, RefusedLine
+from swalekit.contours.obstacles import OUTSIDE, KeepOut, Obstacles, cuts_of
 from swalekit.contours.polyline import chainages, path_of, stretch
-from swalekit.contours.rules import DEFAULT_RULES, LineRules
 from swalekit.contours.smooth import smooth_traces
 from swalekit.contours.trace import Trace, trace_levels
 from swalekit.grid import Grid

@@ -4,10 +4,9 @@ import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
 
-from swalekit.contours.downhill import cross_slopes
-from swalekit.contours.line import LevelLine
+from swalekit.contours.course import cross_slopes
+from swalekit.contours.line import LevelLine, LineRules
 from swalekit.contours.polyline import chainages, even_steps, points_at
-from swalekit.contours.rules import LineRules
 from swalekit.errors import InputError
 from swalekit.terrain.terrain import Terrain
 

@@ -1,16 +1,14 @@
-"""Spacing of lines by a published rule: interval, distance, length, and the levels that follow on real ground."""
+"""Spacing of lines: by a published rule, by the water behind a bund, by the ground that a planted strip drains."""
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from shapely import Geometry
 
-from swalekit._checks import check_positive
-from swalekit.contours.levels import levels_by_spacing
-from swalekit.contours.spacing_ground import spacing_ground
+from swalekit._checks import check_not_negative, check_positive
 from swalekit.errors import InputError
 from swalekit.tables.spacing_rules import SpacingRule
-from swalekit.terrain.terrain import Terrain
 from swalekit.units import M2_PER_HECTARE
+
+_M_PER_MM = 0.001
 
 
 def vertical_interval_m(rule: SpacingRule, slope: ArrayLike) -> NDArray[np.float64]:
@@ -114,45 +112,76 @@ def slope_note(rule: SpacingRule, slope: float) -> str:
     return f"rule '{rule.name}' is meant for {rule.slope_words}; the ground here has {100.0 * slope:.3g} %"
 
 
-def levels_by_rule(
-    terrain: Terrain, rule: SpacingRule, *, area: Geometry, start_m: float | None = None
-) -> NDArray[np.float64]:
-    """Levels one below the other, each an interval apart that the rule gives at the mean slope between them.
+def wedge_spacing_m(slope: float, runoff_mm: float, depth_m: float) -> float:
+    """Horizontal distance at which lines that impound a depth of water hold the runoff between them.
 
     Parameters
     ----------
-    terrain : Terrain
-        The ground.
-    rule : SpacingRule
-        The rule.
-    area : shapely geometry
-        The site, in the terrain's CRS.
-    start_m : float, optional
-        First level [m]; one interval below the highest ground unless given.
+    slope : float
+        Slope of the ground [m/m].
+    runoff_mm : float
+        Runoff of the storm [mm].
+    depth_m : float
+        Depth of water at the line [m].
 
     Returns
     -------
-    ndarray of float64, shape (n_levels,)
-        Levels strictly between the lowest and the highest ground, descending [m].
+    float
+        Spacing h² / (2 · slope · runoff) [m].
 
     Raises
     ------
     InputError
-        If the area holds no ground or the start is not finite.
+        If a value isn't positive.
 
     Notes
     -----
-    A rule is a spacing of x metres for each m/m of slope and an interval y besides; see `levels_by_spacing`.
+    On a plane a level line that impounds the depth h holds the wedge h² / (2 · slope) a metre. No ditch is dug, and the
+    bund's uphill face takes nothing away. With slope S %, runoff Re in cm and the interval VI the depth is
+    √(Re · VI / 50) [1]_.
+
+    References
+    ----------
+    .. [1] Directorate of Watershed and Soil Conservation, Rajasthan, IWMP Jodhpur, bund design sheet.
 
     Examples
     --------
-    >>> import shapely
-    >>> from swalekit.grid import Grid
-    >>> from swalekit.tables.spacing_rules import spacing_rule
-    >>> heights = np.outer(0.05 * np.arange(60.0)[::-1], np.ones(60))  # falls southward
-    >>> terrain = Terrain.from_heights(heights, Grid.from_corner((60, 60), cell_m=1.0, west_m=0.0, north_m=60.0))
-    >>> levels_by_rule(terrain, spacing_rule("ramser"), area=shapely.box(0, 0, 60, 60), start_m=2.5).round(2)
-    array([2.5, 1.4, 0.3])
+    >>> round(wedge_spacing_m(0.05, 20.0, 0.3), 1)
+    45.0
     """
-    heights, slopes = spacing_ground(terrain, area)
-    return levels_by_spacing(heights, slopes, rule.x_m, base_interval_m=rule.y_m, start_m=start_m)
+    check_positive(slope=slope, runoff_mm=runoff_mm, depth_m=depth_m)
+    return depth_m**2 / (2.0 * slope * runoff_mm * _M_PER_MM)
+
+
+def ratio_spacing_m(ratio: float, planted_width_m: float) -> float:
+    """Horizontal distance between lines with a planted strip on each.
+
+    Parameters
+    ----------
+    ratio : float
+        Catchment over planted area [-].
+    planted_width_m : float
+        Width of the planted strip [m].
+
+    Returns
+    -------
+    float
+        Spacing (ratio + 1) · width: catchment and strip [m].
+
+    Raises
+    ------
+    InputError
+        If the ratio is negative or the width isn't positive.
+
+    References
+    ----------
+    .. [1] Critchley, W. & Siegert, K. (1991). Water Harvesting. FAO AGL/MISC/17/91, ch. 4.
+
+    Examples
+    --------
+    >>> ratio_spacing_m(3.0, 4.0)
+    16.0
+    """
+    check_not_negative(ratio=ratio)
+    check_positive(planted_width_m=planted_width_m)
+    return (ratio + 1.0) * planted_width_m

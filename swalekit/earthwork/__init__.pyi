@@ -5,7 +5,5 @@ from .cost import swale_cost as swale_cost
 from .design_surface import DesignSurface as DesignSurface
 from .design_surface import build_design_surface as build_design_surface
 from .quantities import Quantities as Quantities
+from .quantities import end_area_volume_m3 as end_area_volume_m3
 from .quantities import measure_quantities as measure_quantities
-from .volumes import end_area_volume_m3 as end_area_volume_m3
-from .volumes import prismoidal_correction_m3 as prismoidal_correction_m3
-from .volumes import prismoidal_volume_m3 as prismoidal_volume_m3

@@ -2,10 +2,62 @@
 
 from dataclasses import dataclass
 
-from swalekit._checks import check_not_negative, check_positive
+import numpy as np
+from numpy.typing import ArrayLike
+
+from swalekit._checks import check_not_negative, check_positive, check_same_shape
 from swalekit.contours.line import LevelLine
-from swalekit.earthwork.volumes import end_area_volume_m3
+from swalekit.errors import InputError
 from swalekit.section.shape import ShapedSwale
+
+
+def end_area_volume_m3(area_m2: ArrayLike, chainage_m: ArrayLike, *, closed_length_m: float | None = None) -> float:
+    """Volume by average end areas.
+
+    Parameters
+    ----------
+    area_m2 : array_like, shape (n,)
+        Area of the cross-section at the stations [m²].
+    chainage_m : array_like, shape (n,)
+        Distance of the stations along the line, rising [m].
+    closed_length_m : float, optional
+        Whole length of a closed line [m]: its last station is joined to the first. An open line ends with upright
+        faces at its first and last station.
+
+    Returns
+    -------
+    float
+        Volume [m³].
+
+    Raises
+    ------
+    InputError
+        If the arrays differ in shape, or the chainage doesn't rise, to its end and to the closed length.
+
+    Notes
+    -----
+    V = Σ L (A1 + A2) / 2. An open ditch's end faces are in truth as flat as its sides: the wedge beyond each end
+    station, about a third of the end area times depth times side slope, is left out, as is its share of the storage.
+    The rule is for straight lines: earth a distance x outside a bend of radius R is x / R more than it says, unless the
+    areas are weighted for it, as those of `swalekit.section.areas` can be.
+
+    Examples
+    --------
+    >>> end_area_volume_m3([4.0, 9.0], [0.0, 10.0])
+    65.0
+    """
+    area, chainage = np.asarray(area_m2, np.float64), np.asarray(chainage_m, np.float64)
+    check_same_shape(area_m2=area, chainage_m=chainage)
+    if closed_length_m is not None:
+        area, chainage = np.append(area, area[:1]), np.append(chainage, closed_length_m)
+    legs = np.diff(chainage)
+    if np.any(legs <= 0):
+        after = int(np.argmax(legs <= 0))
+        message = (
+            f"chainage_m goes from {chainage[after]:g} to {chainage[after + 1]:g}; it must rise from station to station"
+        )
+        raise InputError(message)
+    return float(legs @ (area[1:] + area[:-1]) / 2.0)
 
 
 @dataclass(frozen=True)

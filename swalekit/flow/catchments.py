@@ -1,11 +1,16 @@
-"""What water meets on its way down."""
+"""What water meets on its way down, and the areas and rims of the ground that drains to each store."""
 
 import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_same_shape
 from swalekit.flow.network import FlowNetwork
+from swalekit.grid import Grid
 from swalekit.kernels.flow_paths import pass_uphill, walk_downhill
+from swalekit.kernels.label_tally import count_cells, count_rim_cells, look_up, sum_cells
+from swalekit.terrain.terrain import Terrain
+
+_ONE_CLASS = np.zeros((1, 1), np.uint8)
 
 
 def first_met(network: FlowNetwork, stops: NDArray[np.int32], *, n_stops: int) -> NDArray[np.int32]:
@@ -94,3 +99,103 @@ def trace_path(
     path = walk_downhill(network.receiver, int(start), flat_stops, network.hollows.sorted_pits, int(ignore))
     label = int(flat_stops[path[-1]])
     return path, 0 if label == ignore else label
+
+
+def label_cells(
+    labels: NDArray[np.int32], *, n_labels: int, classes: NDArray[np.uint8] | None = None, n_classes: int = 1
+) -> NDArray[np.int64]:
+    """Number of cells by label and class.
+
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (rows, columns)
+        0 … n_labels − 1; negative at void cells.
+    n_labels, n_classes : int
+        How many there are.
+    classes : ndarray of uint8, shape (rows, columns), optional
+        Class (of soil) of each cell, 0 … n_classes − 1.
+
+    Returns
+    -------
+    ndarray of int64, shape (n_labels, n_classes)
+
+    Examples
+    --------
+    >>> label_cells(np.array([[0, 1], [1, -1]], np.int32), n_labels=2)
+    array([[1],
+           [2]])
+    """
+    if classes is not None:
+        check_same_shape(labels=labels, classes=classes)
+    counts = np.zeros((n_labels, n_classes), np.int64)
+    count_cells(labels, _ONE_CLASS if classes is None else classes, counts)
+    return counts
+
+
+def label_means(labels: NDArray[np.int32], values: NDArray[np.float32], *, n_labels: int) -> NDArray[np.float64]:
+    """Mean of a raster over the cells of each label.
+
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (rows, columns)
+        0 … n_labels − 1; negative at void cells.
+    values : ndarray of float32, shape (rows, columns)
+        NaN where there is none.
+    n_labels : int
+        How many there are.
+
+    Returns
+    -------
+    ndarray of float64, shape (n_labels,)
+        0 for a label without values.
+
+    Examples
+    --------
+    >>> label_means(np.array([[0, 1], [1, -1]], np.int32), np.array([[3, 4], [6, 9]], np.float32), n_labels=3)
+    array([3., 5., 0.])
+    """
+    check_same_shape(labels=labels, values=values)
+    sums, counts = np.zeros(n_labels), np.zeros(n_labels, np.int64)
+    sum_cells(labels, values, sums, counts)
+    return sums / np.maximum(counts, 1)
+
+
+def rim_cells(terrain: Terrain, labels: NDArray[np.int32], *, n_labels: int) -> NDArray[np.int64]:
+    """Number of cells of each label on the tile's edge or beside a void, shape (n_labels,).
+
+    Ground that drains to a store and lies there may go on beyond the tile: its area is then a least value.
+    """
+    check_same_shape(labels=labels, valid=terrain.valid)
+    counts = np.zeros(n_labels, np.int64)
+    count_rim_cells(labels, terrain.valid, counts)
+    return counts
+
+
+def relabelled(grid: Grid, labels: NDArray[np.int32], table: NDArray[np.int32]) -> NDArray[np.signedinteger]:
+    """Labels with those above zero replaced, such as stores by what catches their water in the end.
+
+    Parameters
+    ----------
+    grid : Grid
+        The cells.
+    labels : ndarray of int32, shape (rows, columns)
+        -1, 0, and k for entry k - 1 of the table.
+    table : ndarray of int32, shape (n,)
+        Zero or greater.
+
+    Returns
+    -------
+    ndarray of int16 or int32, shape (rows, columns)
+        Two bytes a cell where that is enough.
+
+    Examples
+    --------
+    >>> grid = Grid.from_corner((1, 4), cell_m=1.0)
+    >>> relabelled(grid, np.array([[-1, 0, 1, 2]], np.int32), np.array([7, 0], np.int32))
+    array([[-1,  0,  7,  0]], dtype=int16)
+    """
+    check_same_shape(labels=labels, grid=grid)
+    narrow = table.max(initial=0) <= np.iinfo(np.int16).max
+    found: NDArray[np.signedinteger] = grid.zeros(np.int16 if narrow else np.int32)
+    look_up(labels, table, found)
+    return found

@@ -7,8 +7,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from swalekit.contours.keep_outs import KeepOut
 from swalekit.contours.line import LevelLine
+from swalekit.contours.obstacles import KeepOut
 from swalekit.flow.catchments import trace_path
 from swalekit.flow.network import FlowNetwork
 

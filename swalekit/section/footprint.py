@@ -7,8 +7,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from swalekit.contours.keep_outs import KeepOut
 from swalekit.contours.line import LevelLine
+from swalekit.contours.obstacles import KeepOut
 from swalekit.section.profile import profile
 from swalekit.section.returns import outline_xy
 from swalekit.section.shape import ShapedSwale

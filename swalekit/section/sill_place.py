@@ -8,8 +8,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from swalekit.contours.keep_outs import KeepOut
 from swalekit.contours.line import LevelLine
+from swalekit.contours.obstacles import KeepOut
 from swalekit.grid import Grid
 from swalekit.section.drainage import Drainage, way_down
 from swalekit.terrain.sample import sample_heights

@@ -7,8 +7,8 @@ from numpy.typing import NDArray
 from scipy import ndimage
 
 from swalekit._checks import check_positive
-from swalekit.terrain.harmonic import harmonic_heights
 from swalekit.terrain.terrain import Terrain
+from swalekit.terrain.voids import harmonic_heights
 
 _LEAST_SHRUB_M = 0.10
 """What stands out less is left to the smoothing; about five times the noise of a drone survey on bare ground."""

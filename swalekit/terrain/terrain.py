@@ -1,14 +1,22 @@
-"""The terrain value: heights on a grid."""
+"""The terrain value: heights on a grid, cells that hold none, cells within a polygon."""
 
 from dataclasses import dataclass, field
 from typing import Self
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from swalekit._checks import check_positive, check_same_shape
 from swalekit.errors import TerrainError
 from swalekit.grid import Grid
+
+_MARKERS = (-9999.0, -32767.0, -32768.0)
+"""Values that fill cells without data by common practice, also where a file does not declare them."""
+_LOWEST_M, _HIGHEST_M = -12_000.0, 9_000.0
+"""Below every sea floor, above every summit: what lies outside is no height."""
+_BLOCK_CELLS = 1_000_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,3 +79,69 @@ class Terrain:
     def relief_m(self) -> float:
         """Highest less lowest ground [m]."""
         return float(np.nanmax(self.heights) - np.nanmin(self.heights))
+
+
+def mask_sentinels(heights: NDArray[np.floating], *, metres_per_unit: float = 1.0) -> NDArray[np.bool_]:
+    """Tell heights from markers that stand for "no data".
+
+    Parameters
+    ----------
+    heights : ndarray of float
+        Heights as stored.
+    metres_per_unit : float
+        Length of the unit the heights are stored in [m].
+
+    Returns
+    -------
+    ndarray of bool
+        True where the value can be a height; false for NaN, infinity, the usual markers
+        (−9999, −32767, −32768) and whatever lies below −12 000 m or above 9 000 m.
+
+    Examples
+    --------
+    >>> mask_sentinels(np.array([-430.0, 0.0, -9999.0, -3.4e38, np.nan]))
+    array([ True,  True, False, False, False])
+    """
+    with np.errstate(invalid="ignore"):
+        valid = (heights >= _LOWEST_M / metres_per_unit) & (heights <= _HIGHEST_M / metres_per_unit)
+    for marker in _MARKERS:
+        valid &= heights != marker
+    return valid
+
+
+def cells_within(grid: Grid, polygon: BaseGeometry) -> NDArray[np.bool_]:
+    """Cells whose centre lies within a polygon.
+
+    Parameters
+    ----------
+    grid : Grid
+        The cells.
+    polygon : shapely polygon or multipolygon
+        In the CRS of the grid.
+
+    Returns
+    -------
+    ndarray of bool, shape (rows, columns)
+
+    Examples
+    --------
+    >>> grid = Grid.from_corner((2, 3), cell_m=1.0, west_m=0.0, north_m=2.0)
+    >>> cells_within(grid, shapely.box(0.0, 1.0, 2.0, 2.0)).astype(int)
+    array([[1, 1, 0],
+           [0, 0, 0]])
+    """
+    within: NDArray[np.bool_] = grid.zeros(np.bool_)
+    if polygon.is_empty:
+        return within
+    shapely.prepare(polygon)
+    rows, columns = grid.shape
+    west, south, east, north = polygon.bounds
+    (top, bottom), (left, right) = grid.rows_columns([west, east], [north, south])
+    first, last = max(0, int(np.floor(top))), min(rows, int(np.ceil(bottom)) + 1)
+    seen = np.arange(max(0, int(np.floor(left))), min(columns, int(np.ceil(right)) + 1))
+    block = max(1, _BLOCK_CELLS // max(1, seen.size))
+    for start in range(first, last, block):
+        row, column = np.meshgrid(np.arange(start, min(start + block, last)), seen, indexing="ij")
+        x, y = grid.centres(row, column)
+        within[row, column] = shapely.contains_xy(polygon, x, y)
+    return within

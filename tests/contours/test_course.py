@@ -4,9 +4,8 @@ import numpy as np
 import pytest
 from contour_ground import ground
 
-from swalekit.contours.course import course_of, station_line
-from swalekit.contours.downhill import cross_slopes
-from swalekit.contours.rules import LineRules
+from swalekit.contours.course import course_of, cross_slopes, station_line
+from swalekit.contours.line import LineRules
 from swalekit.contours.smooth import SmoothTrace
 from swalekit.contours.trace import Trace
 

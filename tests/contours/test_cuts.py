@@ -6,8 +6,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from swalekit.contours.clip import merged, over_cells, within_polygon
-from swalekit.contours.cuts import Cut, divide
+from swalekit.contours.cuts import Cut, divide, merged, over_cells, within_polygon
 from swalekit.contours.polyline import even_steps, path_of, stretch
 from swalekit.grid import Grid
 

@@ -8,9 +8,9 @@ import shapely
 from contour_ground import ground, length_m, plain_terrain, random_heights
 from scipy.ndimage import gaussian_filter
 
-from swalekit.contours.keep_outs import KeepOut
 from swalekit.contours.lay import lay_lines
-from swalekit.contours.rules import LineRules
+from swalekit.contours.line import LineRules
+from swalekit.contours.obstacles import KeepOut
 from swalekit.contours.trace import trace_levels
 from swalekit.errors import GeometryError, InputError
 from swalekit.terrain.sample import sample_heights

@@ -7,16 +7,15 @@ import pytest
 import shapely
 from sites import plane
 
-from swalekit.contours.levels import levels_by_spacing
-from swalekit.contours.spacing_ground import spacing_ground
+from swalekit.contours.levels import levels_by_spacing, spacing_ground
 from swalekit.contours.spacing_rules import (
     horizontal_interval_m,
-    levels_by_rule,
     line_length_m_per_ha,
+    ratio_spacing_m,
     slope_note,
     vertical_interval_m,
+    wedge_spacing_m,
 )
-from swalekit.contours.water_spacing import ratio_spacing_m, wedge_depth_m, wedge_spacing_m
 from swalekit.errors import GeometryError, InputError
 from swalekit.planting.water.harvest_ratio import harvest_ratio
 from swalekit.tables.load import read_table
@@ -58,18 +57,17 @@ def test_interval_of_other_rules(name, slope, interval_m):
 
 
 def test_bh_1_depth_behind_a_bund():
-    """Rajasthan bund design sheet: 35 cm of runoff, VI 0.549 m on 1 %, water 0.6199 m deep."""
-    assert wedge_depth_m(0.01, 350.0, 54.9) == pytest.approx(0.6199, abs=0.0001)
+    """Rajasthan bund design sheet: 35 cm of runoff, VI 0.549 m on 1 %, so 54.9 m apart, water 0.6199 m deep."""
+    assert wedge_spacing_m(0.01, 350.0, 0.6199) == pytest.approx(54.9, abs=0.01)
 
 
 @pytest.mark.parametrize("slope", [0.01, 0.07, 0.25])
 @pytest.mark.parametrize("spacing_m", [8.0, 45.0])
-def test_wedge_both_ways(slope, spacing_m):
-    """Spacing and depth undo each other, the wedge holds the runoff, and √(Re · VI / 50) is the same in other units."""
-    depth_m = wedge_depth_m(slope, 25.0, spacing_m)
+def test_wedge_holds_the_runoff(slope, spacing_m):
+    """Water √(Re · VI / 50) deep takes the spacing with the interval VI, and its wedge holds the runoff."""
+    depth_m = np.sqrt(2.5 * slope * spacing_m / 50.0)
     assert wedge_spacing_m(slope, 25.0, depth_m) == pytest.approx(spacing_m)
     assert depth_m**2 / (2.0 * slope) == pytest.approx(0.025 * spacing_m)
-    assert depth_m == pytest.approx(np.sqrt(2.5 * slope * spacing_m / 50.0))
 
 
 def test_len_1_length_on_a_hectare():
@@ -162,11 +160,11 @@ def test_levels_by_rule_on_a_plane(slope, name, start_m):
     """On a plane the levels lie the rule's interval apart, from one below the top or from the start."""
     terrain = plane(slope, shape=(240, 60))
     rule = spacing_rule(name)
-    levels = levels_by_rule(terrain, rule, area=shapely.box(*terrain.grid.bounds), start_m=start_m)
+    heights, slopes = spacing_ground(terrain, shapely.box(*terrain.grid.bounds))
+    levels = levels_by_spacing(heights, slopes, rule.x_m, base_interval_m=rule.y_m, start_m=start_m)
     interval = float(vertical_interval_m(rule, slope))
     assert levels.size >= 3
     np.testing.assert_allclose(-np.diff(levels), interval, rtol=1e-3)
-    heights, _ = spacing_ground(terrain, shapely.box(*terrain.grid.bounds))
     assert levels[0] == pytest.approx(heights.max() - interval if start_m is None else start_m, abs=0.01)
 
 

@@ -8,8 +8,8 @@ import shapely
 from sites import NORTH, WEST, make_site, plane
 
 from swalekit.contours.barrier import barrier_labels
-from swalekit.contours.keep_outs import KeepOut
 from swalekit.contours.line import LevelLine
+from swalekit.contours.obstacles import KeepOut
 from swalekit.design.plan.pipeline import plan
 from swalekit.flow.catchments import first_met
 from swalekit.flow.network import build_flow_network

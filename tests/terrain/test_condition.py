@@ -6,10 +6,8 @@ import pytest
 from swalekit.errors import TerrainError
 from swalekit.grid import Grid
 from swalekit.terrain.coarsen import block_mean, coarsen
-from swalekit.terrain.harmonic import harmonic_heights
-from swalekit.terrain.sentinels import mask_sentinels
-from swalekit.terrain.terrain import Terrain
-from swalekit.terrain.voids import fill_small_voids
+from swalekit.terrain.terrain import Terrain, mask_sentinels
+from swalekit.terrain.voids import fill_small_voids, harmonic_heights
 
 GRID = Grid.from_corner((20, 30), cell_m=2.0)
 X, Y = GRID.centres(*np.mgrid[0:20, 0:30])

@@ -9,7 +9,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, field_validator, model_validator
 
 from swalekit._checks import check_one_of
-from swalekit.contours.keep_outs import KEEP_OUT_KINDS
+from swalekit.contours.obstacles import KEEP_OUT_KINDS
 from swalekit.design.brief.greywater_part import GreywaterPart
 from swalekit.design.brief.part import Dimension, Level, NotNegative, Part, Positive
 from swalekit.design.brief.planting_part import PlantingPart

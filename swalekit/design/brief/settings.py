@@ -5,7 +5,7 @@ from math import floor
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from swalekit.contours.rules import DEFAULT_RULES, LineRules
+from swalekit.contours.line import DEFAULT_RULES, LineRules
 from swalekit.design.brief.part import Part
 from swalekit.design.brief.site import Site
 from swalekit.design.brief.soil_part import soil_loss

@@ -9,7 +9,7 @@ import shapely
 from pyproj import CRS, Transformer
 from shapely.geometry.base import BaseGeometry
 
-from swalekit.contours.keep_outs import KeepOut
+from swalekit.contours.obstacles import KeepOut
 from swalekit.design.brief.brief import PATH_KEYS, Brief
 from swalekit.design.brief.values import brief_with
 from swalekit.errors import BriefError, GeometryError

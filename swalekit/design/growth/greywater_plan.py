@@ -25,8 +25,7 @@ from swalekit.section.footprint import works_footprint
 from swalekit.tables.crop_coefficients import mid_season_coefficient
 from swalekit.tables.load import named_row
 from swalekit.terrain.sample import sample_heights
-from swalekit.terrain.terrain import Terrain
-from swalekit.terrain.within import cells_within
+from swalekit.terrain.terrain import Terrain, cells_within
 
 REEDS = "reed swamp, moist soil"
 """Row of the crop coefficients for the bed."""

@@ -13,7 +13,7 @@ from swalekit.design.growth.chosen_species import Chosen
 from swalekit.design.growth.growth import SwaleGrowth, TreeWater
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.plan.design import Design, Swale
-from swalekit.flow.label_areas import label_cells
+from swalekit.flow.catchments import label_cells
 from swalekit.planting.plants.plant_positions import Planting, plant_positions
 from swalekit.planting.plants.plant_rows import ditch_lip_m, usual_rows
 from swalekit.planting.water.carrying_capacity import CarryingCapacity, CarryRule, carrying_capacity

@@ -6,8 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from swalekit.contours.levels import check_levels, levels_by_interval, levels_by_spacing
-from swalekit.contours.spacing_ground import spacing_ground
+from swalekit.contours.levels import check_levels, levels_by_interval, levels_by_spacing, spacing_ground
 from swalekit.contours.spacing_rules import slope_note
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground

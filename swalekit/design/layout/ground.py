@@ -13,17 +13,15 @@ from swalekit.design.brief.settings import noise_depth_m, soil_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.errors import GeometryError
 from swalekit.flow.accumulation import accumulate
-from swalekit.flow.catchments import first_met
+from swalekit.flow.catchments import first_met, label_cells
 from swalekit.flow.hollow_ponds import pond_labels, pond_level_m
-from swalekit.flow.label_areas import label_cells
 from swalekit.flow.network import FlowNetwork, build_flow_network
 from swalekit.flow.watercourses import watercourse_cells, watercourse_lines
 from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.losses.soil import Soil, SoilZone, zone_index
 from swalekit.hydrology.routing.cascade import Cascade, local_runoff_m3, pass_down
 from swalekit.hydrology.routing.stores import Stores
-from swalekit.terrain.terrain import Terrain
-from swalekit.terrain.within import cells_within
+from swalekit.terrain.terrain import Terrain, cells_within
 
 Stage = Callable[[str], None]
 """Told the name of each stage of long work as it begins."""

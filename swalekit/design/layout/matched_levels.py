@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from swalekit._checks import check_between
+from swalekit.contours.levels import spacing_ground
 from swalekit.contours.line import LevelLine
-from swalekit.contours.spacing_ground import spacing_ground
 from swalekit.design.brief.settings import depths_of, section_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground

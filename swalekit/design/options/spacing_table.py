@@ -9,10 +9,14 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from swalekit._checks import check_not_negative, check_positive
-from swalekit.contours.levels import levels_by_spacing
-from swalekit.contours.spacing_ground import spacing_ground
-from swalekit.contours.spacing_rules import horizontal_interval_m, line_length_m_per_ha, slope_note
-from swalekit.contours.water_spacing import ratio_spacing_m, wedge_spacing_m
+from swalekit.contours.levels import levels_by_spacing, spacing_ground
+from swalekit.contours.spacing_rules import (
+    horizontal_interval_m,
+    line_length_m_per_ha,
+    ratio_spacing_m,
+    slope_note,
+    wedge_spacing_m,
+)
 from swalekit.design.brief.settings import depths_of, section_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground

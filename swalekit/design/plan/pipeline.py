@@ -16,8 +16,8 @@ from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale
 from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
 from swalekit.design.plan.storm_run import StormRun, run_storms, store_name
 from swalekit.earthwork.design_surface import DesignSurface, build_design_surface
+from swalekit.flow.catchments import relabelled, rim_cells
 from swalekit.flow.hollow_ponds import pond_level_m
-from swalekit.flow.label_areas import relabelled, rim_cells
 from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM
 from swalekit.section.drainage import exposed_below
 from swalekit.section.footprint import reached_by_works, works_footprint

@@ -10,10 +10,9 @@ from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import Layout
 from swalekit.design.plan.breach_run import Failure, fail_in_turn, swales_to_fail
-from swalekit.flow.catchments import trace_path
+from swalekit.flow.accumulation import longest_paths
+from swalekit.flow.catchments import label_means, trace_path
 from swalekit.flow.hollow_ponds import pond_labels
-from swalekit.flow.label_areas import label_means
-from swalekit.flow.travel import longest_paths
 from swalekit.hydrology.routing.pond import Pond, Weir
 from swalekit.hydrology.routing.routing import route_stores
 from swalekit.hydrology.routing.sill_sizing import size_sills

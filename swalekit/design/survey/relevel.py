@@ -5,9 +5,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from swalekit.contours.line import LevelLine
+from swalekit.contours.line import LevelLine, LineRules
 from swalekit.contours.moved_line import moved_line
-from swalekit.contours.rules import LineRules
 from swalekit.design.brief.settings import line_rules_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Stage, silent, study_ground

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from swalekit._checks import check_between, check_one_of
-from swalekit.contours.keep_outs import KEEP_OUT_KINDS, KeepOut
+from swalekit.contours.obstacles import KEEP_OUT_KINDS, KeepOut
 from swalekit.design.brief.brief import Brief
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.brief.site import WGS84, Site

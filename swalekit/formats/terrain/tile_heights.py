@@ -14,7 +14,7 @@ from swalekit.formats.terrain.tile_header import TileHeader, reading
 from swalekit.grid import Allocator
 from swalekit.terrain.coarsen import block_mean
 from swalekit.terrain.sample import bilinear
-from swalekit.terrain.sentinels import mask_sentinels
+from swalekit.terrain.terrain import mask_sentinels
 
 _STRIP_CELLS = 2**22
 """Cells of the files that are held at a time."""

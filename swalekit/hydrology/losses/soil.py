@@ -15,7 +15,7 @@ from swalekit.grid import Grid
 from swalekit.hydrology.losses.curve_number import CurveNumberLoss
 from swalekit.hydrology.losses.loss import Loss, default_storm_shape
 from swalekit.hydrology.storm.hyetograph import Hyetograph
-from swalekit.terrain.within import cells_within
+from swalekit.terrain.terrain import cells_within
 
 INTAKE_SAFETY_FACTOR = 2.0
 """Rate measured in the field over the rate to design with; common practice, for silt and for soil that varies."""

@@ -77,7 +77,7 @@ def overland_travel_h(
     Parameters
     ----------
     length_m, fall_m : array_like
-        Length and fall of each path, NaN where there is none; see `swalekit.flow.travel.longest_paths` [m].
+        Length and fall of each path, NaN where there is none; see `swalekit.flow.accumulation.longest_paths` [m].
     surface : str
         A row of ``overland_velocity``.
     least_slope : float

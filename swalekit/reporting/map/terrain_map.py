@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.colors import LinearSegmentedColormap, ListedColormap
 from numpy.typing import NDArray
 
-from swalekit.contours.spacing_ground import SPACING_CELL_M
+from swalekit.contours.levels import SPACING_CELL_M
 from swalekit.errors import InputError
 from swalekit.reporting.map.cell import draw_content
 from swalekit.reporting.map.content import MapContent

@@ -9,7 +9,7 @@ from grown import grow_design, records, weather
 from scipy.spatial import cKDTree
 from sites import WEST, make_site, plane
 
-from swalekit.contours.keep_outs import KeepOut
+from swalekit.contours.obstacles import KeepOut
 from swalekit.design.brief.weather_part import WeatherPart
 from swalekit.design.growth.greywater import swales_crossed, things_crossed
 from swalekit.design.growth.grow import grow

@@ -8,7 +8,7 @@ import shapely
 from grown import grow_design, records, weather
 from sites import NORTH, WEST
 
-from swalekit.contours.keep_outs import KeepOut
+from swalekit.contours.obstacles import KeepOut
 from swalekit.design.growth.chosen_species import Chosen, root_zone_of
 from swalekit.design.growth.greywater import serves_across_watercourse
 from swalekit.design.growth.greywater_plan import planted_cells
@@ -26,7 +26,7 @@ from swalekit.planting.water.harvest_ratio import harvest_ratio, probable_rain_m
 from swalekit.planting.water.root_spread import reached_share
 from swalekit.section.footprint import works_footprint
 from swalekit.tables.crop_coefficients import crop_row
-from swalekit.terrain.within import cells_within
+from swalekit.terrain.terrain import cells_within
 
 
 @pytest.fixture(scope="module")

@@ -7,7 +7,7 @@ import pytest
 import shapely
 from sites import NORTH, WEST, make_site, plane
 
-from swalekit.contours.keep_outs import KeepOut
+from swalekit.contours.obstacles import KeepOut
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.plan.table import totals
 from swalekit.hydrology.losses.curve_number import CurveNumberLoss, runoff_mm

@@ -5,9 +5,9 @@ import pytest
 from flow_twins import make_terrain, rough_heights, walk
 
 from swalekit.errors import InputError
+from swalekit.flow.accumulation import longest_paths
 from swalekit.flow.catchments import first_met
 from swalekit.flow.network import build_flow_network
-from swalekit.flow.travel import longest_paths
 from swalekit.hydrology.routing.travel_time import (
     overland_travel_h,
     overland_velocity_m_s,

@@ -8,7 +8,7 @@ import shapely
 from matplotlib.colors import to_rgb
 from sites import WEST, hills, make_site, plane
 
-from swalekit.contours.keep_outs import KeepOut
+from swalekit.contours.obstacles import KeepOut
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.plan.table import swale_row, totals
 from swalekit.grid import Grid
