@@ -16,8 +16,7 @@ from swalekit.kernels.section_nodes import (
 )
 from swalekit.section.profile import profile
 from swalekit.section.returns import outline_xy
-from swalekit.staking.along_line import along_line
-from swalekit.staking.staked_swale import StakedSwale
+from swalekit.staking.staked_swale import StakedSwale, along_line
 
 _EDGES = (
     ("ditch edge", UPHILL_LIP),

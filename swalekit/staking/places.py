@@ -1,18 +1,63 @@
 """At which chainages a swale is staked, and why there."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from swalekit.staking.along_line import along_line
-from swalekit.staking.bends import sharp_bends_m
-from swalekit.staking.rules import StakeRules
-from swalekit.staking.staked_swale import StakedSwale
+from swalekit._checks import check_between, check_positive
+from swalekit.contours.line import LevelLine
+from swalekit.staking.staked_swale import StakedSwale, along_line
 
 Places = dict[float, tuple[str, ...]]  # chainage [m] -> why there is a stake
 
 _SAME_POINT_M = 0.05  # an end of the line or of the sill is staked to this
 _ONE_STAKE_M = 1.0  # other stakes closer than this are one
+
+
+@dataclass(frozen=True)
+class StakeRules:
+    """Spacing of stakes and what calls for one in between; the defaults are common practice.
+
+    Parameters
+    ----------
+    spacing_m : float
+        Chainage from stake to stake [m].
+    bend_degrees : float
+        Turn of the line that is staked [degrees].
+    bend_support_m : float
+        Length of line over which the turn is measured [m].
+    grade_change_m : float
+        Change of the ground's height from one stake to the next that needs one in between [m].
+    margin_m : float
+        How far beyond the edge of the works an offset stake stands [m].
+
+    Raises
+    ------
+    InputError
+        If a length isn't positive, or the turn lies outside 1 to 180 degrees.
+
+    Examples
+    --------
+    >>> StakeRules(spacing_m=5.0).margin_m
+    1.0
+    """
+
+    spacing_m: float = 10.0
+    bend_degrees: float = 20.0
+    bend_support_m: float = 10.0
+    grade_change_m: float = 0.05
+    margin_m: float = 1.0
+
+    def __post_init__(self) -> None:
+        check_positive(
+            spacing_m=self.spacing_m,
+            bend_support_m=self.bend_support_m,
+            grade_change_m=self.grade_change_m,
+            margin_m=self.margin_m,
+        )
+        check_between(1.0, 180.0, bend_degrees=self.bend_degrees)
 
 
 def stake_places(swale: StakedSwale, rules: StakeRules) -> list[tuple[float, str]]:
@@ -88,3 +133,61 @@ def _mark(words: tuple[str, ...]) -> str:
     """What is written on a stake: every reason once, and ``line`` only where there is no other."""
     reasons = dict.fromkeys(word for word in words if word != "line")
     return "+".join(reasons) or "line"
+
+
+def sharp_bends_m(line: LevelLine, *, bend_degrees: float, support_m: float) -> list[float]:
+    """Chainages of the stations where a line turns most.
+
+    Parameters
+    ----------
+    line : LevelLine
+        The line.
+    bend_degrees : float
+        Least turn that counts [degrees].
+    support_m : float
+        Length of line over which the turn is measured [m].
+
+    Returns
+    -------
+    list of float
+        Chainages, the sharpest bend first, none within a support length of a sharper one [m].
+
+    Notes
+    -----
+    The turn at a station is the angle between the chords to it from half a support length before, and from it to half
+    a support length after. A chord over an evenly bent support strays from the line by about length × turn / 8. Within
+    half a support length of the ends of an open line no turn is measured.
+
+    Examples
+    --------
+    >>> xy = np.array([[0.0, 0.0], [2.0, 0.0], [4.0, 0.0], [4.0, 2.0], [4.0, 4.0]])
+    >>> line = LevelLine(10.0, False, xy, np.full(5, 10.0), np.full(5, 0.1))
+    >>> sharp_bends_m(line, bend_degrees=30.0, support_m=4.0)
+    [4.0]
+    """
+    half_m, length_m = support_m / 2.0, line.length_m
+    if line.closed:
+        chainage = line.chainage_m if support_m < length_m else np.empty(0)
+    else:
+        chainage = line.chainage_m[(line.chainage_m >= half_m) & (line.chainage_m <= length_m - half_m)]
+    turn = _turn_degrees(line, chainage, half_m)
+    found: list[float] = []
+    for each in np.argsort(-turn.round(6), kind="stable"):
+        if turn[each] < bend_degrees:
+            break
+        apart = np.abs(chainage[each] - np.array(found))
+        if line.closed:
+            apart = np.minimum(apart, length_m - apart)
+        if (apart >= support_m).all():
+            found.append(float(chainage[each]))
+    return found
+
+
+def _turn_degrees(line: LevelLine, chainage_m: NDArray[np.float64], half_m: float) -> NDArray[np.float64]:
+    """Angle between the chords that lead to a point and away from it."""
+    places = chainage_m + half_m * np.array([[-1.0], [0.0], [1.0]])
+    if line.closed:
+        places = np.mod(places, line.length_m)
+    before, here, after = np.moveaxis(along_line(line, line.xy.T, places), 0, -1)
+    (x_in, y_in), (x_out, y_out) = (here - before).T, (after - here).T
+    return np.asarray(np.degrees(np.abs(np.arctan2(x_in * y_out - y_in * x_out, x_in * x_out + y_in * y_out))))

@@ -1,7 +1,7 @@
-"""From swales to stakes."""
+"""From swales to stakes, and to the numbered points that an instrument takes."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
@@ -11,13 +11,11 @@ from swalekit.errors import InputError
 from swalekit.kernels.section_nodes import DOWNHILL_TOE, UPHILL_LIP
 from swalekit.section.footprint import works_footprint
 from swalekit.section.profile import profile
-from swalekit.staking.along_line import along_line
-from swalekit.staking.numbering import downhill_number, stake_number, uphill_number
-from swalekit.staking.places import stake_places
-from swalekit.staking.rules import StakeRules
-from swalekit.staking.stake import Benchmark, OffsetStake, Stake, Stakeout
-from swalekit.staking.staked_swale import StakedSwale
+from swalekit.staking.places import StakeRules, stake_places
+from swalekit.staking.stake import Benchmark, OffsetStake, Stake, Stakeout, downhill_number, stake_number, uphill_number
+from swalekit.staking.staked_swale import StakedSwale, along_line
 from swalekit.terrain.sample import sample_heights
+from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.terrain.terrain import Terrain
 
 Values = NDArray[np.float64]
@@ -133,3 +131,36 @@ def _offset_stakes(
         else OffsetStake(number, float(x[k]), float(y[k]), abs(float(downhill_m[k])), float(ground[k]))
         for k, number in enumerate(numbers)
     ]
+
+
+def survey_points(stakeout: Stakeout) -> SurveyPoints:
+    """Every stake, followed by its offset stakes, with the height of the natural ground at its foot.
+
+    Parameters
+    ----------
+    stakeout : Stakeout
+        The stakes.
+
+    Returns
+    -------
+    SurveyPoints
+        Described by swale, chainage and mark; a stake on the line also by dig depth, an offset stake by its side and
+        distance from the line [m].
+    """
+    rows = [row for stake in stakeout.stakes for row in _points(stake)]
+    number, x, y, height, description = zip(*rows, strict=True) if rows else ((),) * 5
+    return SurveyPoints(
+        number=np.array(number, np.int64),
+        easting_m=np.array(x, np.float64),
+        northing_m=np.array(y, np.float64),
+        height_m=np.array(height, np.float64),
+        description=tuple(description),
+    )
+
+
+def _points(stake: Stake) -> Iterator[tuple[int, float, float, float, str]]:
+    """Number, easting, northing, height and description of a stake and its offset stakes."""
+    name = f"{stake.swale} {stake.chainage_m:.1f} {stake.mark}"
+    yield stake.number, stake.x_m, stake.y_m, stake.ground_m, f"{name} dig {stake.dig_m:.2f}"
+    for side, offset in stake.offsets:
+        yield offset.number, offset.x_m, offset.y_m, offset.ground_m, f"{name} {side} {offset.distance_m:.2f}"

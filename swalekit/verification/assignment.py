@@ -4,16 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
+from swalekit.contours.line import LevelLine
+from swalekit.contours.polyline import chainages
 from swalekit.errors import InputError
 from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.units import METRES_PER_FOOT
 from swalekit.verification.codes import PART_WORDS, PointCode, code_words, read_code
-from swalekit.verification.designed_swale import DesignedSwale
-from swalekit.verification.nearest_line import Legs
-from swalekit.verification.survey_rules import SurveyRules
-from swalekit.verification.unmatched_point import UnmatchedPoint
+from swalekit.verification.designed_swale import DesignedSwale, SurveyRules
 
 _NEAR_SITE_M = 100.0  # points this far beyond all lines are still about the site
 
@@ -26,14 +26,36 @@ _READINGS: tuple[tuple[bool, float, str], ...] = (
 """Axes swapped or not, factor to metres, and what to do: how else points may be meant."""
 
 
+@dataclass(frozen=True)
+class UnmatchedPoint:
+    """A point that was not used.
+
+    Parameters
+    ----------
+    number : int
+        Its number.
+    easting_m, northing_m, height_m : float
+        Where it lies [m].
+    code : str
+        What the crew called it.
+    reason : str
+        Why it was not used.
+    """
+
+    number: int
+    easting_m: float
+    northing_m: float
+    height_m: float
+    code: str
+    reason: str
+
+
 @dataclass(frozen=True, eq=False)
 class AssignedPoints:
     """Points with their place along a swale.
 
     Parameters
     ----------
-    points : SurveyPoints
-        All that were surveyed.
     swale : ndarray of int64, shape (n,)
         Place of each point's swale in the list; −1 where it belongs to none.
     part : ndarray of str, shape (n,)
@@ -44,7 +66,6 @@ class AssignedPoints:
         Points that belong to none, each with the reason.
     """
 
-    points: SurveyPoints
     swale: NDArray[np.int64]
     part: NDArray[np.str_]
     chainage_m: NDArray[np.float64]
@@ -91,7 +112,6 @@ def assign_points(points: SurveyPoints, swales: Sequence[DesignedSwale], *, rule
         reasons[row] = "it has no place"
     used = np.array([not reason for reason in reasons], np.bool_)
     return AssignedPoints(
-        points=points,
         swale=np.where(used, swale, -1),
         part=np.array([code.parts[0] if use else "" for code, use in zip(codes, used, strict=True)], np.str_),
         chainage_m=chainage_m,
@@ -149,7 +169,7 @@ def _places(
     for place in np.unique(named[placed]):
         rows = np.flatnonzero(placed & (named == place))
         among = lines if place < 0 else [lines[place]]
-        nearest, chainage_m[rows], distance_m[rows] = Legs.of(among).nearest(xy[rows])
+        nearest, chainage_m[rows], distance_m[rows] = nearest_place(among, xy[rows])
         swale[rows] = nearest if place < 0 else place
     return swale, chainage_m, distance_m
 
@@ -178,3 +198,42 @@ def _unmatched(points: SurveyPoints, row: int, reason: str) -> UnmatchedPoint:
         code=points.description[row],
         reason=reason,
     )
+
+
+def nearest_place(
+    lines: Sequence[LevelLine], xy: NDArray[np.float64]
+) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.float64]]:
+    """Nearest of some lines to each of many points, chainage of the nearest place on it, and the distance to it.
+
+    Parameters
+    ----------
+    lines : sequence of LevelLine
+        The lines; a closed one's last leg counts.
+    xy : ndarray of float64, shape (k, 2)
+        Points [m].
+
+    Returns
+    -------
+    line : ndarray of int64, shape (k,)
+        Place in the list.
+    chainage_m, distance_m : ndarray of float64, shape (k,)
+        Beyond the end of an open line the chainage is that of the end [m].
+
+    Examples
+    --------
+    >>> stations = np.array([[0.0, 0.0], [2.0, 0.0], [4.0, 0.0]])
+    >>> line = LevelLine(10.0, False, stations, np.full(3, 10.0), np.full(3, 0.05))
+    >>> [each.tolist() for each in nearest_place([line], np.array([[2.5, 1.0], [7.0, 4.0]]))]
+    [[0, 0], [2.5, 4.0], [1.0, 5.0]]
+    """
+    paths = [line.path for line in lines]
+    starts, stops = np.concatenate([path[:-1] for path in paths]), np.concatenate([path[1:] for path in paths])
+    walked_m = np.concatenate([chainages(path)[:-1] for path in paths])
+    owner = np.repeat(np.arange(len(paths)), [len(path) - 1 for path in paths])
+    tree = shapely.STRtree(shapely.linestrings(np.stack([starts, stops], axis=1)))
+    leg = tree.query_nearest(shapely.points(xy), all_matches=False)[1]
+    start, step = starts[leg], (stops - starts)[leg]
+    length_m = np.hypot(*step.T)
+    along_m = np.clip(((xy - start) * step).sum(axis=1) / length_m, 0.0, length_m)
+    foot = start + step * (along_m / length_m)[:, np.newaxis]
+    return owner[leg], walked_m[leg] + along_m, np.hypot(*(xy - foot).T)

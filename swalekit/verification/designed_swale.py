@@ -1,4 +1,4 @@
-"""What the check of a survey needs to know of a swale as designed."""
+"""What the check of a survey needs to know: a swale as designed, how exactly it must be built and be surveyed."""
 
 from dataclasses import dataclass
 
@@ -9,6 +9,8 @@ from swalekit._checks import check_between, check_positive, check_same_shape
 from swalekit.contours.line import LevelLine
 from swalekit.section.profile import profile
 from swalekit.section.shape import ShapedSwale
+
+_FARTHEST_M = 1000.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,3 +71,43 @@ class DesignedSwale:
         """Distance along the line from the middle of the sill, the shorter way round a closed line [m]."""
         away = np.abs(np.asarray(chainage_m, np.float64) - self.sill_chainage_m)
         return away if self.round_m is None else np.minimum(away, self.round_m - away)
+
+
+@dataclass(frozen=True)
+class SurveyRules:
+    """Tolerances and distances of the as-built check; the defaults are common practice.
+
+    Parameters
+    ----------
+    sill_tolerance_m, floor_tolerance_m, crest_tolerance_m : float
+        Greatest departure from the design level, up or down [m].
+    within_m : float
+        Greatest distance of a point from the line that it is taken to belong to; as far as the berm's toe always counts
+        [m].
+    unchecked_m : float
+        Longest stretch without a point that is still taken as surveyed [m].
+
+    Raises
+    ------
+    InputError
+        If a value isn't positive, or above a kilometre.
+
+    Examples
+    --------
+    >>> SurveyRules(sill_tolerance_m=0.02).crest_tolerance_m
+    0.05
+    """
+
+    sill_tolerance_m: float = 0.03
+    floor_tolerance_m: float = 0.05
+    crest_tolerance_m: float = 0.05
+    within_m: float = 5.0
+    unchecked_m: float = 20.0
+
+    def __post_init__(self) -> None:
+        check_positive(**vars(self))
+        check_between(0.0, _FARTHEST_M, **vars(self))
+
+    def tolerance_m(self, part: str) -> float:
+        """Tolerance of the floor, the crest or the sill [m]."""
+        return {"floor": self.floor_tolerance_m, "crest": self.crest_tolerance_m, "sill": self.sill_tolerance_m}[part]

@@ -7,9 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.section.section import Section
-from swalekit.verification.built_profile import BuiltProfile
-
-Stretch = tuple[float, float]
+from swalekit.verification.built_profile import BuiltProfile, Stretch
 
 _ROUNDING_M = 1e-6  # heights have millimetres; a departure of just the tolerance is within it
 

@@ -7,11 +7,15 @@ from numpy.typing import NDArray
 
 from swalekit.section.areas import cut_area_m2, storage_area_m2
 from swalekit.verification.as_built import AsBuilt, SpillPlace, UncheckedStretch
-from swalekit.verification.built_profile import BuiltProfile, unchecked_stretches
-from swalekit.verification.designed_swale import DesignedSwale
-from swalekit.verification.part_profiles import PARTS, judged_stretches, part_profiles
+from swalekit.verification.built_profile import (
+    PARTS,
+    BuiltProfile,
+    judged_stretches,
+    part_profiles,
+    unchecked_stretches,
+)
+from swalekit.verification.designed_swale import DesignedSwale, SurveyRules
 from swalekit.verification.spots import Spot, find_spots
-from swalekit.verification.survey_rules import SurveyRules
 
 _LEAST_POINTS = {"floor": 2, "crest": 1, "sill": 1}
 

@@ -25,14 +25,10 @@ from staked_ground import (
 from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
 from swalekit.section.footprint import works_footprint
-from swalekit.staking.bends import sharp_bends_m
 from swalekit.staking.breaklines import KINDS, breaklines
-from swalekit.staking.numbering import stake_number
-from swalekit.staking.places import stake_places
-from swalekit.staking.rules import StakeRules
-from swalekit.staking.stake import Benchmark
-from swalekit.staking.stake_out import stake_out
-from swalekit.staking.survey_points import survey_points
+from swalekit.staking.places import StakeRules, sharp_bends_m, stake_places
+from swalekit.staking.stake import Benchmark, stake_number
+from swalekit.staking.stake_out import stake_out, survey_points
 from swalekit.staking.tin import near_works, triangulate
 from swalekit.terrain.survey_points import SurveyPoints
 

@@ -13,13 +13,10 @@ from swalekit.errors import InputError
 from swalekit.hydrology.losses.curve_number import CurveNumberLoss
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.stores import Stores
-from swalekit.verification.assignment import assign_points
+from swalekit.verification.assignment import assign_points, nearest_place
 from swalekit.verification.codes import PART_WORDS, code_words, read_code
-from swalekit.verification.designed_swale import DesignedSwale
-from swalekit.verification.held_storms import held_storms
-from swalekit.verification.nearest_line import Legs
-from swalekit.verification.survey_check import check_survey
-from swalekit.verification.survey_rules import SurveyRules
+from swalekit.verification.designed_swale import DesignedSwale, SurveyRules
+from swalekit.verification.survey_check import check_survey, held_storms
 
 RULES = SurveyRules()
 S1, S2, S12 = (designed(straight(name=f"S{k}", number=k, north_m=-25.0 * n)) for n, k in enumerate((1, 2, 12)))
@@ -83,7 +80,7 @@ def test_nearest_line_is_that_of_a_look_at_every_leg():
         xy = np.cumsum(rng.uniform(-2.0, 3.0, (30, 2)), axis=0)
         lines.append(LevelLine(1.0, closed, xy, np.ones(30), np.full(30, 0.1)))
     points = rng.uniform(-20.0, 60.0, (200, 2))
-    line, chainage_m, distance_m = Legs.of(lines).nearest(points)
+    line, chainage_m, distance_m = nearest_place(lines, points)
     for k, point in enumerate(points):
         best = (np.inf, 0, 0.0)
         for place, each in enumerate(lines):

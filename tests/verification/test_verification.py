@@ -9,9 +9,9 @@ from swalekit.errors import InputError
 from swalekit.section.stage_storage import stage_storage
 from swalekit.verification.as_built import INCOMPLETE, NOT_SURVEYED, OUTSIDE, WITHIN
 from swalekit.verification.built_profile import BuiltProfile, built_profile
+from swalekit.verification.designed_swale import SurveyRules
 from swalekit.verification.spots import find_spots
 from swalekit.verification.survey_check import check_survey
-from swalekit.verification.survey_rules import SurveyRules
 
 SLOPE, TOE = 0.1, 0.3 + 0.47 / (1 / 1.5 + 0.1) + 0.3  # of the berm's uphill face, by the sides of ditch and ground
 

@@ -3,7 +3,7 @@
 from swalekit.design.brief.brief import StakesPart
 from swalekit.design.brief.settings import of_part
 from swalekit.design.plan.design import Design
-from swalekit.staking.rules import StakeRules
+from swalekit.staking.places import StakeRules
 from swalekit.staking.stake import Benchmark, Stakeout
 from swalekit.staking.stake_out import stake_out
 from swalekit.staking.staked_swale import StakedSwale

@@ -11,10 +11,8 @@ from swalekit.hydrology.routing.stores import Stores
 from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.units import METRES_PER_FOOT
 from swalekit.verification.as_built import INCOMPLETE, NOT_SURVEYED
-from swalekit.verification.designed_swale import DesignedSwale
-from swalekit.verification.held_storms import HeldStorms, held_storms
-from swalekit.verification.survey_check import SurveyCheck, check_survey
-from swalekit.verification.survey_rules import SurveyRules
+from swalekit.verification.designed_swale import DesignedSwale, SurveyRules
+from swalekit.verification.survey_check import HeldStorms, SurveyCheck, check_survey, held_storms
 
 SURVEY_CAUTION = Caution(
     "levels only",

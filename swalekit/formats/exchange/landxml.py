@@ -8,8 +8,8 @@ import numpy as np
 
 from swalekit.contours.polyline import chainages
 from swalekit.staking.stake import Stakeout
+from swalekit.staking.stake_out import survey_points
 from swalekit.staking.staked_swale import StakedSwale
-from swalekit.staking.survey_points import survey_points
 from swalekit.staking.tin import Tin
 
 NAMESPACE = "http://www.landxml.org/schema/LandXML-1.2"

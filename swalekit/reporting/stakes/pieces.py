@@ -9,9 +9,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from swalekit.staking.along_line import along_line
 from swalekit.staking.stake import Stake
-from swalekit.staking.staked_swale import StakedSwale
+from swalekit.staking.staked_swale import StakedSwale, along_line
 
 SCALES = {"metric": (250, 500, 1000, 2000, 5000), "us": (240, 480, 960, 1920, 4800)}
 """Denominators; of the US ones the first two are 20 and 40 feet to the inch."""

@@ -4,8 +4,8 @@ from swalekit.design.plan.cautions import cautions_by_name
 from swalekit.design.survey.survey import SURVEY_CAUTION, Survey
 from swalekit.reporting.words.shown import listed, shown
 from swalekit.verification.as_built import ALL_VERDICTS, AsBuilt
+from swalekit.verification.designed_swale import SurveyRules
 from swalekit.verification.spots import Spot
-from swalekit.verification.survey_rules import SurveyRules
 
 _MOST_SPOTS = 5
 """Spots of one swale that are told, the worst first; the table has them all."""

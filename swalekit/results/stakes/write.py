@@ -18,7 +18,7 @@ from swalekit.results.stakes.csv import write_stakes
 from swalekit.results.stakes.layers import stake_layers
 from swalekit.results.stakes.summary import stake_summary
 from swalekit.staking.stake import Stakeout
-from swalekit.staking.survey_points import survey_points
+from swalekit.staking.stake_out import survey_points
 from swalekit.staking.tin import Tin, near_works, triangulate
 
 

@@ -13,8 +13,7 @@ from swalekit.results.survey.table import (
     survey_rows,
     unmatched_rows,
 )
-from swalekit.verification.held_storms import HeldStorms
-from swalekit.verification.survey_check import SurveyCheck
+from swalekit.verification.survey_check import HeldStorms, SurveyCheck
 
 
 def write_survey(check: SurveyCheck, path: str | Path, *, held: HeldStorms | None = None) -> None:

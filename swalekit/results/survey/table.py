@@ -5,9 +5,8 @@ from collections.abc import Iterable
 from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.verification.as_built import AsBuilt
 from swalekit.verification.built_profile import BuiltProfile
-from swalekit.verification.held_storms import HeldStorms
 from swalekit.verification.spots import Spot
-from swalekit.verification.survey_check import SurveyCheck
+from swalekit.verification.survey_check import HeldStorms, SurveyCheck
 
 _PART_COLUMNS = tuple(
     column

@@ -13,8 +13,7 @@ from swalekit.reporting.charts.survey.survey_profile import survey_sheet
 from swalekit.reporting.paper.save import save_png
 from swalekit.results.survey.csv import write_spots, write_survey, write_unmatched
 from swalekit.results.survey.table import SPOT_COLUMNS, SURVEY_COLUMNS, UNMATCHED_COLUMNS, survey_rows
-from swalekit.verification.held_storms import HeldStorms
-from swalekit.verification.survey_check import check_survey
+from swalekit.verification.survey_check import HeldStorms, check_survey
 
 
 def sagging(chainage):
