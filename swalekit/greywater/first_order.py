@@ -111,48 +111,6 @@ def plug_flow_area_m2(
     return 365.0 * flow_m3_d / rate_m_yr * math.log(share)
 
 
-def tanks_outflow_mg_l(
-    flow_m3_d: float, inflow_mg_l: float, area_m2: float, *, rate_m_yr: float, background_mg_l: float, tanks: float
-) -> float:
-    """Concentration behind a bed that mixes like tanks in a row, the P–k–C* model.
-
-    Parameters
-    ----------
-    flow_m3_d : float
-        Mean flow [m³/d].
-    inflow_mg_l, background_mg_l : float
-        Concentration that comes in, and that which no bed goes below [mg/L].
-    area_m2 : float
-        Area of the bed [m²].
-    rate_m_yr : float
-        Areal rate k [m/yr].
-    tanks : float
-        Apparent number of tanks P; plug flow as it grows [-].
-
-    Returns
-    -------
-    float
-        Concentration [mg/L].
-
-    Notes
-    -----
-    (Ce − C*) / (Ci − C*) = (1 + k / (P q))^−P with q = 365 Q / A.
-
-    References
-    ----------
-    .. [1] Kadlec & Wallace (2009). Treatment Wetlands, 2nd ed.
-
-    Examples
-    --------
-    >>> round(tanks_outflow_mg_l(10.0, 200.0, 59.7, rate_m_yr=180.0, background_mg_l=10.0, tanks=3.0), 1)
-    34.4
-    """
-    check_positive(flow_m3_d=flow_m3_d, area_m2=area_m2, rate_m_yr=rate_m_yr, tanks=tanks)
-    loading_m_yr = 365.0 * flow_m3_d / area_m2
-    left = (1.0 + rate_m_yr / (tanks * loading_m_yr)) ** -tanks
-    return float(background_mg_l + (inflow_mg_l - background_mg_l) * left)
-
-
 def cross_section_m2(flow_m3_d: float, *, conductivity_m_s: float, bed_slope: float) -> float:
     """Section across the flow through which gravel lets the water pass below its surface [m²].
 

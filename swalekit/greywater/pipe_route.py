@@ -45,11 +45,6 @@ class PipeRoute:
         """Greatest depth of the trench [m]."""
         return float(np.max(self.ground_m - self.invert_m))
 
-    @property
-    def arrival_level_m(self) -> float:
-        """Level at which the pipe arrives [m]."""
-        return float(self.invert_m[-1])
-
 
 def pipe_route(
     terrain: Terrain,
@@ -96,7 +91,7 @@ def pipe_route(
     >>> ground = np.tile(np.linspace(20.0, 16.0, 9), (5, 1))
     >>> terrain = Terrain.from_heights(ground, Grid.from_corner((5, 9), cell_m=2.0, west_m=0.0, north_m=10.0))
     >>> route = pipe_route(terrain, (1.0, 5.0), (17.0, 5.0), start_level_m=19.8, grade=0.02)
-    >>> route.length_m, round(route.deepest_m, 2), round(route.arrival_level_m, 2)
+    >>> route.length_m, round(route.deepest_m, 2), round(float(route.invert_m[-1]), 2)
     (16.0, 0.2, 15.8)
     """
     check_finite(start_level_m=start_level_m)

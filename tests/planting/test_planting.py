@@ -15,9 +15,8 @@ from swalekit.planting.plants.plant_rows import PlantRow, berm_crest_m, berm_toe
 from swalekit.planting.plants.species import ROLES, find_species, known_species, species_from_rows
 from swalekit.planting.plants.succession import RoleYears, canopies_by_year, plants_alive, role_years, schedule
 from swalekit.planting.work.bill import bill_of
-from swalekit.planting.work.cautions import planting_cautions
 from swalekit.planting.work.materials import compost_m3, mulch_plan
-from swalekit.planting.work.nursery import nursery_stock
+from swalekit.planting.work.nursery import nursery_stock, planting_cautions
 from swalekit.planting.work.work_calendar import RainySeason, rainy_season, work_calendar
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale, shape_swale

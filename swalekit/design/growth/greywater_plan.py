@@ -16,10 +16,9 @@ from swalekit.design.growth.tree_water import Conditions
 from swalekit.design.plan.design import Design
 from swalekit.errors import BriefError, InputError
 from swalekit.greywater.bed_places import HouseOutlet, PlaceRules, bed_places
-from swalekit.greywater.garden_water import bed_loss_m3_d, garden_m2, wicking_factor
 from swalekit.greywater.pipe_route import PipeRoute, pipe_route
 from swalekit.greywater.reed_bed import BedRules, ReedBed, size_reed_bed
-from swalekit.greywater.served_ground import served_ground
+from swalekit.greywater.served_ground import bed_loss_m3_d, garden_m2, served_ground, wicking_factor
 from swalekit.planting.weather.days import month_of
 from swalekit.section.footprint import works_footprint
 from swalekit.tables.crop_coefficients import mid_season_coefficient

@@ -23,8 +23,7 @@ from swalekit.planting.water.harvest_ratio import LEAST_SEASONS, harvest_ratio, 
 from swalekit.planting.water.months import mean_months, year_sums
 from swalekit.planting.weather.weather import Weather
 from swalekit.planting.work.bill import Bill, bill_of
-from swalekit.planting.work.first_water import first_water_m3
-from swalekit.planting.work.materials import MulchPlan, compost_m3, mulch_plan
+from swalekit.planting.work.materials import MulchPlan, compost_m3, first_water_m3, mulch_plan
 from swalekit.planting.work.nursery import NurseryLine, nursery_stock
 from swalekit.planting.work.work_calendar import rainy_season, work_calendar
 

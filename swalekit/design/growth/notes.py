@@ -11,10 +11,10 @@ from swalekit.design.growth.greywater_plan import water_near_bed
 from swalekit.design.growth.growth import SwaleGrowth
 from swalekit.design.growth.tree_water import Conditions
 from swalekit.design.plan.design import Design
-from swalekit.greywater.cautions import greywater_cautions
+from swalekit.greywater.household_flow import greywater_cautions
 from swalekit.planting.plants.succession import RoleCanopy
 from swalekit.planting.water.months import whole_years
-from swalekit.planting.work.cautions import planting_cautions
+from swalekit.planting.work.nursery import planting_cautions
 
 _FEW_YEARS = 10
 """Years of record below which a share of years says little; common practice."""

@@ -3,7 +3,10 @@ from .carrying_capacity import CarryRule as CarryRule
 from .carrying_capacity import carrying_capacity as carrying_capacity
 from .crop_coefficients import GrowingDays as GrowingDays
 from .crop_coefficients import basal_coefficients as basal_coefficients
+from .crop_coefficients import evaporation_factor as evaporation_factor
 from .crop_coefficients import growing_days as growing_days
+from .crop_coefficients import mulched_kc_ini as mulched_kc_ini
+from .crop_coefficients import mulched_kc_mid as mulched_kc_mid
 from .daily_water import DailyWater as DailyWater
 from .daily_water import harvest_m3 as harvest_m3
 from .harvest_ratio import harvest_ratio as harvest_ratio
@@ -17,16 +20,12 @@ from .months import mean_year as mean_year
 from .months import month_table as month_table
 from .months import whole_years as whole_years
 from .months import year_sums as year_sums
-from .mulch import evaporation_factor as evaporation_factor
-from .mulch import mulched_kc_ini as mulched_kc_ini
-from .mulch import mulched_kc_mid as mulched_kc_mid
 from .root_spread import reached_share as reached_share
 from .root_spread import root_depth_m as root_depth_m
 from .root_spread import rooted_share as rooted_share
 from .root_spread import spread_range as spread_range
 from .root_spread import usual_spread as usual_spread
 from .root_zone import RootZone as RootZone
-from .root_zone import stress_coefficient as stress_coefficient
 from .stand import Stand as Stand
 from .stand import StandPart as StandPart
 from .stand import stand_of as stand_of

@@ -13,6 +13,8 @@ from swalekit.planting.weather.days import check_every_day
 
 Values = NDArray[np.float64]
 
+_AMOUNTS = ("rain_mm", "runoff_mm", "reference_et_mm", "harvested_m3")
+
 
 @dataclass(frozen=True, eq=False)
 class DailyWater:
@@ -64,9 +66,6 @@ class DailyWater:
     def without_harvest(self) -> Self:
         """The same days where no ditch gathers runoff."""
         return replace(self, harvested_m3=np.zeros(self.dates.shape))
-
-
-_AMOUNTS = ("rain_mm", "runoff_mm", "reference_et_mm", "harvested_m3")
 
 
 def harvest_m3(soil: Soil, class_areas_m2: ArrayLike, rain_mm: ArrayLike) -> Values:

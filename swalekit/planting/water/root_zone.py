@@ -3,9 +3,6 @@
 from dataclasses import dataclass
 from typing import Self
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
-
 from swalekit._checks import check_between, check_ordered, check_positive
 from swalekit.tables.soil_water import soil_water
 
@@ -78,32 +75,3 @@ class RootZone:
     def ready_mm(self) -> float:
         """Readily available water at 5 mm a day, RAW [mm]."""
         return self.depletion_fraction * self.total_mm
-
-
-def stress_coefficient(zone: RootZone, depletion_mm: ArrayLike) -> NDArray[np.float64]:
-    """Share of its full transpiration that a crop keeps.
-
-    Parameters
-    ----------
-    zone : RootZone
-        The root zone.
-    depletion_mm : array_like
-        Water lacking below field capacity [mm].
-
-    Returns
-    -------
-    ndarray of float64
-        Ks: 1 until the readily available water is gone, then straight down to 0 [-].
-
-    References
-    ----------
-    .. [1] FAO-56 (1998) eq. 84.
-
-    Examples
-    --------
-    >>> zone = RootZone(100.0, 1.0, 0.5, 8.0, 18.0)
-    >>> stress_coefficient(zone, [40.0, 75.0, 100.0])
-    array([1. , 0.5, 0. ])
-    """
-    left = zone.total_mm - np.asarray(depletion_mm, np.float64)
-    return np.asarray(np.clip(left / (zone.total_mm - zone.ready_mm), 0.0, 1.0))

@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_not_negative, check_positive, check_same_shape
 from swalekit.kernels.root_zone import BudgetGround, budget_days
+from swalekit.planting.water.crop_coefficients import evaporation_factor
 from swalekit.planting.water.daily_water import DailyWater
-from swalekit.planting.water.mulch import evaporation_factor
 from swalekit.planting.water.root_zone import RootZone
 from swalekit.planting.water.stand import Stand
 from swalekit.tables.load import named_row

@@ -5,7 +5,6 @@ from .atmosphere import pressure_kpa as pressure_kpa
 from .atmosphere import psychrometric_kpa_c as psychrometric_kpa_c
 from .atmosphere import saturation_kpa as saturation_kpa
 from .atmosphere import saturation_slope_kpa_c as saturation_slope_kpa_c
-from .atmosphere import wet_bulb_vapour_kpa as wet_bulb_vapour_kpa
 from .atmosphere import wind_at_2m as wind_at_2m
 from .days import check_every_day as check_every_day
 from .days import day_of_year as day_of_year
@@ -14,7 +13,6 @@ from .days import year_of as year_of
 from .made_year import MonthlyNormals as MonthlyNormals
 from .made_year import check_normals as check_normals
 from .made_year import made_years as made_years
-from .made_year import monthly_weather as monthly_weather
 from .radiation import clear_sky_mj_m2 as clear_sky_mj_m2
 from .radiation import daylight_h as daylight_h
 from .radiation import declination_rad as declination_rad
@@ -27,7 +25,6 @@ from .radiation import sun_distance_factor as sun_distance_factor
 from .radiation import sunset_angle_rad as sunset_angle_rad
 from .reference_et import ReferenceEt as ReferenceEt
 from .reference_et import hargreaves_mm as hargreaves_mm
-from .reference_et import monthly_soil_heat_mj_m2 as monthly_soil_heat_mj_m2
 from .reference_et import penman_monteith_mm as penman_monteith_mm
 from .reference_et import reference_et as reference_et
 from .weather import Place as Place

@@ -72,22 +72,6 @@ def psychrometric_kpa_c(elevation_m: float) -> float:
     return 0.665e-3 * pressure_kpa(elevation_m)
 
 
-def wet_bulb_vapour_kpa(wet_c: ArrayLike, dry_c: ArrayLike, *, elevation_m: float) -> Values:
-    """Vapour pressure from the two bulbs of a ventilated psychrometer [kPa].
-
-    References
-    ----------
-    .. [1] FAO-56 (1998) eq. 15 and 16, coefficient 0.000662 for ventilation at some 5 m/s.
-
-    Examples
-    --------
-    >>> round(float(wet_bulb_vapour_kpa(19.5, 25.6, elevation_m=1200.0)), 2)
-    1.91
-    """
-    wet, dry = np.asarray(wet_c, np.float64), np.asarray(dry_c, np.float64)
-    return np.asarray(saturation_kpa(wet) - 0.000662 * pressure_kpa(elevation_m) * (dry - wet))
-
-
 def wind_at_2m(wind_m_s: ArrayLike, height_m: float) -> Values:
     """Wind two metres above grass from wind at another height [m/s].
 

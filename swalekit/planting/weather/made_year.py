@@ -197,22 +197,3 @@ def _rain(
             depth = normals.rain_mm[number - 1] * factors[each - year[0], number - 1]
             rain[random.choice(days, wet, replace=False)] = depth * shares / shares.sum()
     return rain
-
-
-def monthly_weather(normals: MonthlyNormals, place: Place, *, year: int) -> Weather:
-    """Normals as one mean day a month, in its middle, for monthly reference evapotranspiration.
-
-    Examples
-    --------
-    >>> warm = 18.0 - 9.0 * np.cos(np.arange(12) * np.pi / 6)
-    >>> normals = MonthlyNormals(warm + 6.0, warm - 6.0, np.full(12, 31.0), np.full(12, 4.0))
-    >>> mean = monthly_weather(normals, Place(37.0, 500.0), year=2001)
-    >>> str(mean.dates[1]), mean.rain_mm[:2].round(2).tolist()
-    ('2001-02-15', [1.0, 1.11])
-    """
-    months = np.arange(f"{year:04d}-01", f"{year + 1:04d}-01", dtype="datetime64[M]")
-    first = months.astype("datetime64[D]")
-    length = ((months + 1).astype("datetime64[D]") - first).astype(np.int64)
-    extra = {name: getattr(normals, name) for name in ("rh_mean_percent", "wind_m_s", "sunshine_h")}
-    middle = np.asarray(first + np.timedelta64(14, "D"), "datetime64[D]")
-    return Weather(place, middle, normals.tmax_c, normals.tmin_c, normals.rain_mm / length, Readings(**extra))

@@ -32,17 +32,15 @@ class ReferenceEt:
     air: Air
 
 
-def reference_et(weather: Weather, *, filling: Filling | None = None, soil_heat_mj_m2: ArrayLike = 0.0) -> ReferenceEt:
+def reference_et(weather: Weather, *, filling: Filling | None = None) -> ReferenceEt:
     """Reference evapotranspiration by Penman and Monteith, missing readings filled the published way.
 
     Parameters
     ----------
     weather : Weather
-        Days, or months as one mean day each.
+        Days, over which no heat goes into the soil.
     filling : Filling, optional
         What stands in for missing readings.
-    soil_heat_mj_m2 : array_like
-        Heat that goes into the soil: none over a day; of months see `monthly_soil_heat_mj_m2` [MJ/m² d].
 
     Returns
     -------
@@ -71,7 +69,7 @@ def reference_et(weather: Weather, *, filling: Filling | None = None, soil_heat_
     et = penman_monteith_mm(
         weather.tmax_c,
         weather.tmin_c,
-        short - long - np.asarray(soil_heat_mj_m2, np.float64),
+        short - long,
         vapour_kpa=air.vapour_kpa,
         wind_m_s=air.wind_m_s,
         elevation_m=weather.place.elevation_m,
@@ -163,28 +161,3 @@ def hargreaves_mm(weather: Weather) -> Values:
     above = extraterrestrial_mj_m2(weather.place.latitude_deg, weather.day_of_year)
     spread = np.sqrt(weather.tmax_c - weather.tmin_c)
     return np.maximum(0.0023 * (weather.tmean_c + 17.8) * spread * MM_PER_MJ_M2 * above, 0.0)
-
-
-def monthly_soil_heat_mj_m2(tmean_c: ArrayLike, *, ahead: bool = True) -> Values:
-    """Heat that goes into the soil in each month of a year that comes round again [MJ/m² d].
-
-    Parameters
-    ----------
-    tmean_c : array_like, shape (n,)
-        Mean temperature of the months, in order [°C].
-    ahead : bool
-        Whether the month to come is known: G = 0.07 (Tᵢ₊₁ − Tᵢ₋₁), else G = 0.14 (Tᵢ − Tᵢ₋₁).
-
-    References
-    ----------
-    .. [1] FAO-56 (1998) eq. 43 and 44.
-
-    Examples
-    --------
-    >>> round(float(monthly_soil_heat_mj_m2([14.1, 16.1, 18.8])[1]), 2)
-    0.33
-    """
-    mean = np.asarray(tmean_c, np.float64)
-    if ahead:
-        return np.asarray(0.07 * (np.roll(mean, -1) - np.roll(mean, 1)))
-    return np.asarray(0.14 * (mean - np.roll(mean, 1)))

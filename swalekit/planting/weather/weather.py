@@ -74,7 +74,7 @@ class Readings:
 
 @dataclass(frozen=True, eq=False)
 class Weather:
-    """Weather of n days, or of n months given as one mean day each.
+    """Weather of n days.
 
     Parameters
     ----------

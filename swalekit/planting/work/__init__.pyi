@@ -1,13 +1,13 @@
 from .bill import Bill as Bill
 from .bill import BillLine as BillLine
 from .bill import bill_of as bill_of
-from .cautions import planting_cautions as planting_cautions
-from .first_water import first_water_m3 as first_water_m3
 from .materials import MulchPlan as MulchPlan
 from .materials import compost_m3 as compost_m3
+from .materials import first_water_m3 as first_water_m3
 from .materials import mulch_plan as mulch_plan
 from .nursery import NurseryLine as NurseryLine
 from .nursery import nursery_stock as nursery_stock
+from .nursery import planting_cautions as planting_cautions
 from .work_calendar import CalendarMonth as CalendarMonth
 from .work_calendar import RainySeason as RainySeason
 from .work_calendar import rainy_season as rainy_season

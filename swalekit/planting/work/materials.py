@@ -1,6 +1,6 @@
-"""Mulch and compost that a planting takes."""
+"""Mulch and compost that a planting takes, and the water that is carried to young plants."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,7 +8,12 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_not_negative
 from swalekit.planting.plants.species import Species
+from swalekit.planting.plants.succession import RoleYears, role_years
+from swalekit.planting.work.work_calendar import RainySeason
 from swalekit.tables.load import named_row
+
+_WATERED = ("pioneer", "fruit", "windbreak")
+_DAYS_OF_MONTH = 365.25 / 12.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,12 +74,13 @@ def mulch_plan(
     >>> plan.needed_m3.tolist(), plan.grown_m3.tolist()
     ([20.0, 10.0, 10.0], [0.0, 0.0, 4.0])
     """
-    depth, top_up = _practice("mulch depth", depth_m), _practice("mulch top-up", top_up_m)
+    depth = _practice("mulch depth") if depth_m is None else depth_m
+    top_up = _practice("mulch top-up") if top_up_m is None else top_up_m
     check_not_negative(mulched_m2=mulched_m2, depth_m=depth, top_up_m=top_up)
     years = np.arange(1, len(pioneer_canopy_m2) + 1)
     needed = np.asarray(np.where(years == 1, depth, top_up) * mulched_m2)
     cut = np.where(years >= prune_from_year, pioneer_canopy_m2, 0.0)
-    return MulchPlan(needed, np.minimum(_practice("pioneer mulch", None) * cut, needed))
+    return MulchPlan(needed, np.minimum(_practice("pioneer mulch") * cut, needed))
 
 
 def compost_m3(counts: Mapping[Species, int]) -> float:
@@ -87,9 +93,52 @@ def compost_m3(counts: Mapping[Species, int]) -> float:
     >>> compost_m3({known["fig"]: 10, known["creeping thyme"]: 100})
     0.4
     """
-    tree, small = _practice("compost per tree", None), _practice("compost per small plant", None)
+    tree, small = _practice("compost per tree"), _practice("compost per small plant")
     return sum(plants * (small if each.role == "ground cover" else tree) for each, plants in counts.items())
 
 
-def _practice(name: str, given: float | None) -> float:
-    return named_row("planting_practice", practice=name).value if given is None else given
+def first_water_m3(
+    counts: Mapping[Species, int], season: RainySeason, *, succession: Sequence[RoleYears] | None = None
+) -> dict[int, float]:
+    """Water to hold ready for plants in their first and second dry season, where no rain wets them.
+
+    Parameters
+    ----------
+    counts : mapping of Species to int
+        Plants of each species.
+    season : RainySeason
+        When it rains; they are watered in the other months.
+    succession : sequence of RoleYears, optional
+        Years by role; common practice when not given.
+
+    Returns
+    -------
+    dict of int to float
+        Year from the first planting, from 1, -> water [m³]; years in which none is young are left out.
+
+    Notes
+    -----
+    Litres a plant and days between two rounds are common practice, in the table of planting practice. Ground cover is
+    left to the rain. More than is needed where the dry months bring showers.
+
+    Examples
+    --------
+    >>> from swalekit.planting.plants.species import known_species
+    >>> species = known_species()
+    >>> water = first_water_m3({species["mulga"]: 10, species["olive"]: 5}, RainySeason(10, 3, True))
+    >>> {year: round(volume, 1) for year, volume in water.items()}
+    {1: 2.0, 2: 2.0, 3: 1.0, 4: 1.0}
+    """
+    litres, days, seasons = (_practice(f"first water, {name}") for name in ("dose", "interval", "seasons"))
+    rounds = (12 - len(season.months)) * _DAYS_OF_MONTH / days
+    water: dict[int, float] = {}
+    for species, plants in counts.items():
+        if species.role in _WATERED and plants:
+            first = role_years(species.role, succession).plant_year
+            for year in range(first, first + int(seasons)):
+                water[year] = water.get(year, 0.0) + plants * rounds * litres / 1000.0
+    return dict(sorted(water.items()))
+
+
+def _practice(name: str) -> float:
+    return named_row("planting_practice", practice=name).value

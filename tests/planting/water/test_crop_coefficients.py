@@ -10,10 +10,12 @@ from swalekit.planting.water.crop_coefficients import (
     GrowingDays,
     basal_coefficients,
     climate_term,
+    evaporation_factor,
     greatest_coefficients,
+    mulched_kc_ini,
+    mulched_kc_mid,
 )
-from swalekit.planting.water.mulch import evaporation_factor, mulched_kc_ini, mulched_kc_mid
-from swalekit.planting.water.root_zone import RootZone, stress_coefficient
+from swalekit.planting.water.root_zone import RootZone
 from swalekit.planting.water.stand import StandPart, stand_of
 from swalekit.tables.crop_coefficients import CropRow, crop_row, crops, growth_stages
 from swalekit.tables.load import named_rows, read_table
@@ -146,12 +148,6 @@ def test_soil_water_of_fao56_table_19():
     assert (soil_water("clay").rew_mm, soil_water("clay").tew_mm) == (10.0, 25.5)
     stony = RootZone.of_texture("loamy sand", root_depth_m=1.0, depletion_fraction=0.5, stone_share=0.4)
     assert stony.total_mm == pytest.approx(54.0)
-
-
-def test_stress_begins_when_the_ready_water_is_gone():
-    """Ks is 1 to RAW, 0 at TAW, straight between: FAO-56 eq. 84."""
-    zone = RootZone(150.0, 1.0, 0.4, 8.0, 20.0)
-    assert stress_coefficient(zone, [0.0, 60.0, 105.0, 150.0]) == pytest.approx([1.0, 1.0, 0.5, 0.0])
 
 
 @pytest.mark.parametrize("depth", [0.0, -1.0])

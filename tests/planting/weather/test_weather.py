@@ -5,7 +5,7 @@ import pytest
 
 from swalekit.errors import InputError
 from swalekit.planting.weather.days import check_every_day, day_of_year
-from swalekit.planting.weather.made_year import MonthlyNormals, made_years, monthly_weather
+from swalekit.planting.weather.made_year import MonthlyNormals, made_years
 from swalekit.planting.weather.weather import Place, Readings, Weather
 
 DAYS = np.arange("2003-01-01", "2005-01-01", dtype="datetime64[D]")
@@ -130,10 +130,3 @@ def test_normals_that_cannot_be_right_fail():
         MonthlyNormals(WARM[:11], WARM, RAIN, RAIN)
     with pytest.raises(InputError, match="month 1 has 60 mm of rain on 0 days"):
         MonthlyNormals(WARM + 6.0, WARM - 6.0, RAIN, np.zeros(12))
-
-
-def test_monthly_weather_is_one_mean_day_a_month():
-    """Twelve mean days whose rain times their month's days is the normal."""
-    mean = monthly_weather(NORMALS, Place(37.0, 500.0), year=2004)
-    days = np.array([31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
-    np.testing.assert_allclose(mean.rain_mm * days, RAIN)
