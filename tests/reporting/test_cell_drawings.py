@@ -14,7 +14,7 @@ from swalekit.design.survey.survey import designed_swales
 from swalekit.errors import InputError
 from swalekit.hydrology.storm.annual_maxima import AnnualMaxima
 from swalekit.hydrology.storm.frequency import analyse_frequency
-from swalekit.reporting.charts.options.trade_off_chart import _unbeaten
+from swalekit.reporting.charts.options.trade_off import _unbeaten
 from swalekit.reporting.paper.axes import CellAxes
 
 BARE = len(Figure().subplots().get_children())

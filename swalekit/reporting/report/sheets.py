@@ -1,6 +1,6 @@
 """The report on paper: sheets in landscape, with the same figures and words as the page."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -8,8 +8,7 @@ from matplotlib.figure import Figure
 
 from swalekit.design.plan.record import GrowthRecord, PlanRecord
 from swalekit.reporting.charts.growth.water_year_chart import draw_measures, draw_water_year
-from swalekit.reporting.charts.options.comparison_chart import OptionPoint, draw_comparison
-from swalekit.reporting.charts.options.option_key import KEY_MM, draw_option_key
+from swalekit.reporting.charts.options.comparison import KEY_MM, draw_comparison, draw_option_key
 from swalekit.reporting.charts.storm.hyetograph_chart import draw_hyetograph
 from swalekit.reporting.charts.storm.water_chart import draw_water
 from swalekit.reporting.charts.survey.record_profile import draw_record_profile
@@ -165,35 +164,20 @@ def _options_sheet(record: PlanRecord, paper: str) -> Figure:
     figure, panel = _headed("Options compared", paper)
     high_mm = panel.height_mm - _HEAD_MM - 26.0
     axes = axes_on(figure, (_PAD_MM + 16.0, _PAD_MM + 16.0, panel.width_mm - KEY_MM - 22.0, high_mm))
-    options: Sequence[dict[str, Any]] = record.options
-    points = [
-        OptionPoint(
-            option["option"],
-            dug_m3=option["dug_m3"],
-            held_storm_mm=option["held_storm_mm"],
-            cost=option["cost"],
-            kept_share=option["kept_share"],
-            meets=option["holds"] == "yes",
-            cheapest=option["cheapest"] == "yes",
-            dominated=option["non_dominated"] != "yes",
-        )
-        for option in options
-    ]
-    asked_mm, currency = record.summary["values_used"]["storm_depth_mm"], record.summary["brief"]["rates"]["currency"]
-    named = {option["number"] for option in shown_options(record)}
-    numbers = [option["number"] if option["number"] in named else None for option in options]
-    names = ["" if each is None else str(each) for each in numbers]
-    draw_comparison(points, asked_mm, axes, units=record.units, currency=currency, names=names)
+    listed = sorted(shown_options(record), key=_by_merit)
+    numbers = {option["number"] for option in listed}
+    names = [str(option["number"]) if option["number"] in numbers else "" for option in record.options]
+    asked_mm = record.summary["values_used"]["storm_depth_mm"]
+    draw_comparison(record.options, asked_mm, axes, names=names, units=record.units)
     key = axes_on(figure, (_PAD_MM + panel.width_mm - KEY_MM, _PAD_MM + 16.0, KEY_MM, high_mm))
-    listed = [(each, point) for each, point in zip(numbers, points, strict=True) if each is not None]
-    draw_option_key(sorted(listed, key=_by_merit), key, height_mm=high_mm, units=record.units)
+    draw_option_key(listed, key, height_mm=high_mm, units=record.units)
     return figure
 
 
-def _by_merit(numbered: tuple[int, OptionPoint]) -> tuple[bool, bool, float]:
+def _by_merit(option: dict[str, Any]) -> tuple[bool, bool, float]:
     """The cheapest that holds, the others that hold, the rest, each part by rising price."""
-    option = numbered[1]
-    return not option.cheapest, not option.meets, option.dug_m3 if option.cost is None else option.cost
+    price = option["dug_m3"] if option["cost"] is None else option["cost"]
+    return option["cheapest"] != "yes", option["holds"] != "yes", price
 
 
 def _headed(head: str, paper: str) -> tuple[Figure, Panel]:

@@ -7,8 +7,8 @@ from swalekit.design.brief.site import Site
 from swalekit.design.options.comparison import OPTION_COLUMNS, Comparison
 from swalekit.design.options.spacing_table import SPACING_COLUMNS, SpacingTable
 from swalekit.formats.exchange.geopackage import write_layers
-from swalekit.reporting.charts.options.comparison_sheet import comparison_sheet
-from swalekit.reporting.charts.options.option_maps import option_maps
+from swalekit.reporting.charts.options.comparison import comparison_sheet
+from swalekit.reporting.charts.options.maps import option_maps
 from swalekit.reporting.paper.save import save_png
 from swalekit.reporting.words.option_words import comparison_summary
 from swalekit.results.folder.folder import result_folder

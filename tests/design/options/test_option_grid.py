@@ -14,8 +14,8 @@ from swalekit.design.options.ranks import MOST_KEPT, marked, non_dominated, with
 from swalekit.design.options.variations import VARIED, Choice, Variation, axes_of, grid_of, variation_of
 from swalekit.design.options.workers import worker_count
 from swalekit.errors import BriefError, InputError
-from swalekit.reporting.charts.options.comparison_sheet import comparison_sheet
-from swalekit.reporting.charts.options.option_maps import option_maps
+from swalekit.reporting.charts.options.comparison import comparison_sheet
+from swalekit.reporting.charts.options.maps import option_maps
 from swalekit.reporting.words.option_words import option_sentences
 from swalekit.results.options.layers import option_layers
 

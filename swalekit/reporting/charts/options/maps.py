@@ -1,4 +1,4 @@
-"""Small maps of the lines of the options that stand out, side by side."""
+"""The lines of options on the ground: one of them as a map, and those that stand out as small maps side by side."""
 
 from collections.abc import Sequence
 from math import ceil
@@ -10,14 +10,20 @@ from matplotlib.patches import PathPatch
 
 from swalekit.design.options.comparison import Comparison
 from swalekit.design.options.option import Option
-from swalekit.reporting.charts.options.option_key import label_lines
+from swalekit.errors import InputError
+from swalekit.reporting.charts.options.marks import label_lines
+from swalekit.reporting.map.cell import draw_content
+from swalekit.reporting.map.content import MapContent, MapLine
+from swalekit.reporting.map.plan_map import keep_outs_of
 from swalekit.reporting.map.relief import draw_relief, terrain_in_view
 from swalekit.reporting.map.view import MapView, frame_axes
 from swalekit.reporting.paper.lettering import font, line_height_mm, shorten
 from swalekit.reporting.paper.outlines import area_path
 from swalekit.reporting.paper.palette import BOUNDARY, HALO, HOLDS, INK, QUIET_INK, SWALE
+from swalekit.reporting.paper.paper import axes_on
 from swalekit.reporting.words.option_words import figures_words
 
+_TITLE_MM = 175.0
 _MAP_MM = 68.0
 _COLUMNS = 4
 _GAP_MM = 5.0
@@ -26,6 +32,56 @@ _MOST_LINES = 2
 _HEAD_MM = 14.0
 _RELIEF_SIDE = 400
 _LEAST_ASPECT, _GREATEST_ASPECT = 0.5, 1.6
+
+
+def draw_option(comparison: Comparison, number: int | None = None, ax: Axes | None = None) -> Axes:
+    """Draw where the swales of one option run.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        The options.
+    number : int, optional
+        Its number; the recommended one unless given.
+    ax : Axes, optional
+        Where to draw; new axes unless given.
+
+    Returns
+    -------
+    Axes
+        The map's axes.
+
+    Raises
+    ------
+    InputError
+        If there is no such option, or its lines were let go because others beat it.
+    """
+    option, site = _option(comparison, number), comparison.site
+    content = MapContent(
+        shorten(f"Option {option.number}: {option.label}", _TITLE_MM, 11.0),
+        comparison.terrain,
+        subtitle=figures_words(comparison, option),
+        boundary=site.boundary,
+        lines=tuple(MapLine(line.swale, line.xy, line.level_m) for line in option.lines),
+        keep_outs=keep_outs_of(site),
+        units=site.brief.site.units,
+    )
+    return draw_content(content, ax)
+
+
+def _option(comparison: Comparison, number: int | None) -> Option:
+    """An option that has its lines."""
+    kept = ", ".join(str(option.number) for option in comparison.kept)
+    if number is None:
+        if comparison.recommended is None:
+            message = f"no option is recommended; give the number of one: {kept or 'none has its lines'}"
+            raise InputError(message)
+        return comparison.recommended
+    found = next((option for option in comparison.kept if option.number == number), None)
+    if found is None:
+        message = f"option {number} is not among those whose lines are kept; give one of {kept or 'none'}"
+        raise InputError(message)
+    return found
 
 
 def option_maps(comparison: Comparison) -> Figure:
@@ -45,38 +101,36 @@ def option_maps(comparison: Comparison) -> Figure:
     groups = _by_lines(comparison.kept)
     bounds = comparison.terrain.grid.bounds if comparison.site.boundary is None else comparison.site.boundary.bounds
     west, south, east, north = bounds
-    map_height_mm = _MAP_MM * min(max((north - south) / (east - west), _LEAST_ASPECT), _GREATEST_ASPECT)
+    map_mm = _MAP_MM * min(max((north - south) / (east - west), _LEAST_ASPECT), _GREATEST_ASPECT)
     captions = [_captions(comparison, group) for group in groups]
     words_mm = max(map(len, captions)) * line_height_mm(_WORDS_PT) + 1.5
     columns = min(_COLUMNS, len(groups))
-    rows = ceil(len(groups) / columns)
+    step_mm = map_mm + words_mm + _GAP_MM
     width_mm = columns * (_MAP_MM + _GAP_MM) + _GAP_MM
-    height_mm = _HEAD_MM + rows * (map_height_mm + words_mm + _GAP_MM)
+    height_mm = _HEAD_MM + ceil(len(groups) / columns) * step_mm
     figure = Figure(figsize=(width_mm / 25.4, height_mm / 25.4))
     count = f"lines of {len(comparison.kept)} of {len(comparison.options)} options"
     title = shorten(f"{comparison.site.brief.site.name}: {count}", width_mm - 2 * _GAP_MM, 11)
     figure.text(_GAP_MM / width_mm, 1 - 4.0 / height_mm, title, va="top", color=INK, **font(11))
     for place, group in enumerate(groups):
         row, column = divmod(place, columns)
-        left_mm = _GAP_MM + column * (_MAP_MM + _GAP_MM)
-        top_mm = _HEAD_MM + row * (map_height_mm + words_mm + _GAP_MM) + words_mm
-        bottom = 1 - (top_mm + map_height_mm) / height_mm
-        axes = figure.add_axes((left_mm / width_mm, bottom, _MAP_MM / width_mm, map_height_mm / height_mm))
+        left_mm, top_mm = _GAP_MM + column * (_MAP_MM + _GAP_MM), _HEAD_MM + row * step_mm + words_mm
+        axes = axes_on(figure, (left_mm, height_mm - top_mm - map_mm, _MAP_MM, map_mm))
         frame_axes(axes, bounds)
-        _draw_option(comparison, group[0], axes)
-        _letter(captions[place], axes, height_mm=map_height_mm)
+        _draw_lines(comparison, group[0], axes)
+        _letter(captions[place], axes, height_mm=map_mm)
     return figure
 
 
 def _by_lines(options: Sequence[Option]) -> list[list[Option]]:
     """Options with the same lines together, the recommended first."""
     groups: dict[bytes, list[Option]] = {}
-    for option in sorted(options, key=lambda each: (not each.cheapest, each.number)):
+    for option in sorted(options, key=lambda option: (not option.cheapest, option.number)):
         groups.setdefault(b"".join(line.xy.tobytes() for line in option.lines), []).append(option)
     return sorted(groups.values(), key=lambda group: group[0].number)
 
 
-def _draw_option(comparison: Comparison, option: Option, axes: Axes) -> None:
+def _draw_lines(comparison: Comparison, option: Option, axes: Axes) -> None:
     view = MapView.of_axes(axes)
     ground = terrain_in_view(comparison.terrain, view, greatest_side=_RELIEF_SIDE)
     if ground is not None:
@@ -99,7 +153,7 @@ def _captions(comparison: Comparison, group: Sequence[Option]) -> list[tuple[str
     words = label_lines(f"{option.number}  {option.label}", _MAP_MM, _WORDS_PT, "bold")[:_MOST_LINES]
     lines = [*((word, INK, "bold") for word in words), (figures, QUIET_INK, "normal")]
     if others:
-        same = f"same lines: {', '.join(str(each.number) for each in others)}"
+        same = f"same lines: {', '.join(str(other.number) for other in others)}"
         lines.append((same, QUIET_INK, "normal"))
     return lines
 
