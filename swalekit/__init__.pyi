@@ -78,9 +78,6 @@ from .reporting.charts.storm import draw_storm as draw_storm
 from .reporting.charts.survey import draw_survey as draw_survey
 from .reporting.map import draw_slope as draw_slope
 from .reporting.map import draw_terrain as draw_terrain
-from .reporting.stakes import draw_long_profile as draw_long_profile
-from .reporting.stakes import draw_section as draw_section
-from .reporting.stakes import draw_stakes as draw_stakes
 from .results import load_ipython_extension as load_ipython_extension
 from .results.batch import Batch as Batch
 from .results.batch import plan_sites as plan_sites
@@ -94,6 +91,9 @@ from .results.plan import read_recorded_plan as read_recorded_plan
 from .results.plan import summary as summary
 from .results.plan import write_plan as write_plan
 from .results.reliability import write_reliability as write_reliability
+from .results.stakes import draw_long_profile as draw_long_profile
+from .results.stakes import draw_section as draw_section
+from .results.stakes import draw_stakes as draw_stakes
 from .results.stakes import write_stakeout as write_stakeout
 from .results.survey import write_survey_folder as write_survey_folder
 from .terrain import Terrain as Terrain

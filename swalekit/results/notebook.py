@@ -55,12 +55,15 @@ def show(view: str, value: Any) -> Any:
 
 def _with_map(view: str, value: Any) -> Any:
     """A view with the value's own map in it."""
+    from swalekit.reporting.map.cell import draw_content
+    from swalekit.reporting.map.plan_map import plan_content
     from swalekit.reporting.map.terrain_map import draw_terrain
     from swalekit.reporting.notebook.html_view import picture
     from swalekit.reporting.notebook.value_views import design_view, ground_view, growth_view
     from swalekit.reporting.paper.save import picture_of
     from swalekit.results.growth.maps import draw_planting
-    from swalekit.results.plan.maps import draw_design, draw_ground
+    from swalekit.results.plan.maps import draw_ground
+    from swalekit.results.plan.record import plan_record
 
     match view:
         case "terrain":
@@ -70,4 +73,6 @@ def _with_map(view: str, value: Any) -> Any:
         case "growth":
             return growth_view(value, picture=picture(draw_planting(value), "Map of the planting"))
         case _:
-            return design_view(value, picture=picture(draw_design(value), "Map of the swales and their catchments"))
+            plan = plan_record(value)
+            drawn = picture(draw_content(plan_content(plan)), "Map of the swales and their catchments")
+            return design_view(plan, picture=drawn)

@@ -1,3 +1,4 @@
+from .breach_run import Failure as Failure
 from .cautions import cautions_by_name as cautions_by_name
 from .columns import Column as Column
 from .columns import row_of as row_of
@@ -14,6 +15,7 @@ from .record import GrowthRecord as GrowthRecord
 from .record import PlanRecord as PlanRecord
 from .record import ReliabilityRecord as ReliabilityRecord
 from .record import SiteWater as SiteWater
+from .record import SwaleSection as SwaleSection
 from .storm_run import StormRun as StormRun
 from .storm_run import run_storms as run_storms
 from .storm_table import storm_course as storm_course

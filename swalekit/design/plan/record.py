@@ -1,14 +1,22 @@
-"""A plan as its folder keeps it: figures, layers, the ground before and after, and the water in time."""
+"""A plan as everything that shows it reads it: figures, layers, ground, sections, profiles, and the water in time."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Self
 
 import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from swalekit.design.brief.soil_part import LOSS_METHODS
+from swalekit.design.plan.breach_run import Failure
 from swalekit.design.plan.columns import Entry
+from swalekit.design.plan.design import Caution
+from swalekit.hydrology.losses.loss import Loss
+from swalekit.hydrology.routing.storm_outcome import StormOutcome
+from swalekit.hydrology.storm.hyetograph import Hyetograph
+from swalekit.section.profile import profile
+from swalekit.section.section import Section
 from swalekit.terrain.terrain import Terrain
 
 Feature = tuple[BaseGeometry, dict[str, Any]]
@@ -33,6 +41,37 @@ class SiteWater:
     soaked_total_m3: NDArray[np.float64]
     left_m3: NDArray[np.float64]
     under_way_m3: NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class SwaleSection:
+    """The section of a swale at its depth, crest and mean slope.
+
+    Parameters
+    ----------
+    swale : str
+        The swale.
+    xy : ndarray of float64, shape (8, 2)
+        Uphill lip, floor's ends, downhill lip, berm's uphill toe, crest's edges, downhill toe: distance downhill of
+        the stake, and height above the ground there [m].
+    slope : float
+        Slope of the ground across the line [m/m].
+    sill_m : float
+        Height of the sill above the ground at the stake [m].
+    """
+
+    swale: str
+    xy: NDArray[np.float64]
+    slope: float
+    sill_m: float
+
+    @classmethod
+    def standing(
+        cls, swale: str, section: Section, *, depth_m: float, crest_m: float, sill_m: float, slope: float
+    ) -> Self:
+        """A section dug so deep, with crest and sill so high above the ground at the stake [m], on a slope [m/m]."""
+        x, y = profile(section, depth_m, crest_m, slope, reach_m=0.0)
+        return cls(swale, np.column_stack([x, y])[1:], slope, sill_m)
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,19 +108,23 @@ class ReliabilityRecord:
 
 @dataclass(frozen=True, eq=False)
 class PlanRecord:
-    """Everything a report says of a plan.
+    """A plan as map, report, sheets and tables read it, whether it was just made or is read back from its folder.
 
     Parameters
     ----------
     summary : dict
-        Totals, swales, cautions, inputs and values used, in JSON types.
+        Totals, swales, cautions, inputs and values used, in JSON types and rounded as they are written.
     layers : mapping of str to tuple of (shapely geometry, dict)
         Features of every layer by its name, in the CRS of the project.
-    ground, built : Terrain
-        The ground before and as built, averaged to a size that a page can show.
+    ponds : tuple of (str, shapely geometry)
+        Water that stands in the hollows without swales: numbers of the hollows, '' where they aren't known, and area.
+    ground : Terrain
+        The ground before; from a folder averaged to a size that a page can show.
+    sections : mapping of str to SwaleSection
+        The section of each swale; from a folder at its rounded figures.
     profiles : mapping of str to ndarray of float64, shape (n, 2)
         Swale -> chainage and height of the ground before along its line [m]; NaN over a void.
-    water : SiteWater or None
+    water : SiteWater, StormOutcome or None
         The site's water in time; None without swales and hollows.
     options : tuple of dict
         Figures of each compared layout by the names of `OPTION_COLUMNS`.
@@ -95,21 +138,75 @@ class PlanRecord:
 
     summary: dict[str, Any]
     layers: Mapping[str, tuple[Feature, ...]]
+    ponds: tuple[tuple[str, BaseGeometry], ...]
     ground: Terrain
-    built: Terrain
+    sections: Mapping[str, SwaleSection]
     profiles: Mapping[str, NDArray[np.float64]]
-    water: SiteWater | None
+    water: SiteWater | StormOutcome | None
     options: tuple[dict[str, Entry], ...] = ()
     option_lines: Mapping[int, BaseGeometry] = field(default_factory=dict)
     growth: GrowthRecord | None = None
     reliability: ReliabilityRecord | None = None
 
     @property
+    def brief(self) -> dict[str, Any]:
+        """The whole brief, defaults included, by part and key."""
+        return dict(self.summary["brief"])
+
+    @property
     def units(self) -> str:
         """Units that the brief asks for: ``metric`` or ``us``."""
-        return str(self.summary["brief"]["site"]["units"])
+        return str(self.brief["site"]["units"])
+
+    @property
+    def totals(self) -> dict[str, Any]:
+        """Totals by the names of `TOTAL_COLUMNS`."""
+        return dict(self.summary["totals"])
+
+    @property
+    def values_used(self) -> dict[str, Any]:
+        """Storm, losses and other values that the figures rest on."""
+        return dict(self.summary["values_used"])
 
     @property
     def swales(self) -> list[dict[str, Any]]:
         """Figures of every swale by the names of `SWALE_COLUMNS`."""
         return list(self.summary["swales"])
+
+    @property
+    def largest(self) -> SwaleSection | None:
+        """The section of the swale that stores most; None without swales."""
+        row = max(self.swales, key=lambda row: float(row["storage_m3"]), default=None)
+        return None if row is None else self.sections[row["swale"]]
+
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """Cautions of the swales and those that stand for every site."""
+        given = self.summary["cautions"]
+        return tuple(Caution(each["caution"], each["text"], each["swale"], each["advice"]) for each in given)
+
+    @property
+    def failures(self) -> tuple[Failure, ...]:
+        """What the failure of each swale does below."""
+        lists = ("overtops", "spills_more")
+        return tuple(
+            Failure(**each | {name: tuple(each[name]) for name in lists}) for each in self.summary["breach"]["swales"]
+        )
+
+    @property
+    def failure_shown(self) -> Failure | None:
+        """The failure that the map shows; None where it shows none."""
+        return next((each for each in self.failures if each.swale == self.summary["breach"]["shown"]), None)
+
+    @property
+    def losses(self) -> tuple[Loss, ...]:
+        """What the ground keeps of a storm, a method a soil class."""
+        methods = {each.method: each for each in LOSS_METHODS}
+        used = (dict(loss) for loss in self.values_used["losses"])
+        return tuple(methods[loss.pop("method")](**loss) for loss in used)
+
+    @property
+    def course(self) -> Hyetograph:
+        """Course of the design storm."""
+        storm = self.summary["storm"]
+        return Hyetograph(np.array(storm["time_h"], np.float64), np.array(storm["cumulative_mm"], np.float64))

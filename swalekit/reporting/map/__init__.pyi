@@ -1,6 +1,5 @@
 from .cell import draw_content as draw_content
 from .content import MapContent as MapContent
-from .content import MapLine as MapLine
 from .furniture import draw_grid as draw_grid
 from .furniture import draw_north_arrow as draw_north_arrow
 from .furniture import draw_scale_bar as draw_scale_bar
@@ -13,16 +12,12 @@ from .legend import legend_height_mm as legend_height_mm
 from .panel import Panel as Panel
 from .panel import draw_facts as draw_facts
 from .panel import draw_title as draw_title
+from .plan_map import flat_lines as flat_lines
 from .plan_map import keep_outs_of as keep_outs_of
 from .plan_map import plan_content as plan_content
-from .plan_map import section_of_swale as section_of_swale
 from .plant_marks import MapPlanting as MapPlanting
 from .plant_marks import MapSpecies as MapSpecies
 from .plant_marks import species_codes as species_codes
-from .record_map import flat_lines as flat_lines
-from .record_map import record_content as record_content
-from .record_map import section_at as section_at
-from .record_map import section_of_record as section_of_record
 from .relief import ReferenceContour as ReferenceContour
 from .relief import draw_contours as draw_contours
 from .relief import draw_relief as draw_relief

@@ -1,51 +1,22 @@
 """What a map shows, as plain values."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
-
 from swalekit._checks import check_one_of
-from swalekit.contours.polyline import path_of
+from swalekit.contours.polyline import Polyline
+from swalekit.design.plan.record import SwaleSection
 from swalekit.reporting.map.plant_marks import MapPlanting
 from swalekit.reporting.paper.outlines import tint_numbers
 from swalekit.reporting.paper.palette import CATCHMENT_TINTS
-from swalekit.reporting.paper.typical_section import TypicalSection
 from swalekit.terrain.terrain import Terrain
 
 Geometry = Any
 """A shapely geometry in the terrain's CRS."""
-Polyline = NDArray[np.float64]
-"""Easting and northing [m], shape (n, 2)."""
-
-
-@dataclass(frozen=True, eq=False)
-class MapLine:
-    """One level line on the map.
-
-    Parameters
-    ----------
-    id : str
-        Name set beside the line.
-    xy : ndarray of float64, shape (n, 2)
-        Easting and northing of its stations [m]; a closed line does not repeat the first.
-    level_m : float
-        Level [m].
-    closed : bool
-        Whether the last station joins the first.
-    """
-
-    id: str
-    xy: Polyline
-    level_m: float
-    closed: bool = False
-
-    @property
-    def path(self) -> Polyline:
-        """Stations as they are drawn: a closed line comes back to its first."""
-        return path_of(self.xy, closed=self.closed)
+KeptClear = tuple[str, str, Geometry, Geometry | None]
+"""Kind, name or '', what is kept clear of, and the same with its setback."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,22 +31,24 @@ class MapContent:
         Ground for relief and reference contours.
     boundary : shapely geometry or None
         The site; the sheet is framed on it, or on the whole tile.
-    lines : tuple of MapLine
-        The level lines.
+    lines : mapping of str to ndarray of float64, shape (k, 2)
+        Path of every level line by its name [m]; a ring comes back to its first vertex.
     workable : shapely geometry or None
         The site less the setback from its property line.
     bands : tuple of shapely geometry
         Area in which the line of the same place may lie.
-    catchments, ponds : tuple of (str, shapely geometry)
+    catchments : mapping of str to shapely geometry
+        Area that drains to a line, by its name.
+    ponds : tuple of (str, shapely geometry)
         Name and area; a pond without a name is not lettered.
-    sills : tuple of (str, ndarray of float64, shape (k, 2))
-        Name and stretch of line of every overflow sill [m].
+    sills : mapping of str to ndarray of float64, shape (k, 2)
+        Stretch of line that is its overflow sill, by its name [m].
     failing, overtopped : tuple of str
         Names of the lines whose berm fails, and of those that water then goes over.
     sill_paths, watercourses : tuple of ndarray of float64, shape (k, 2)
         Lines of water, downhill [m].
-    keep_outs : tuple of (str, str, shapely geometry, shapely geometry or None)
-        Kind, name or '', what is kept clear of, and the same with its setback.
+    keep_outs : tuple of KeptClear
+        Places that lines keep clear of.
     refused : tuple of (str, ndarray of float64)
         Reason and stretch of each refused line [m].
     table : tuple of tuple of str
@@ -88,8 +61,10 @@ class MapContent:
         Where rows are that the sheet has no room for.
     facts : tuple of (str, str)
         Totals: label and value, as printed.
-    section : TypicalSection or None
-        The cross-section, as text and, where there is room, drawn.
+    section : SwaleSection or None
+        The cross-section that is drawn where there is room.
+    section_words : str
+        Dimensions of the sections in one phrase.
     cautions, credits : tuple of str
         Sentences printed below the table and at the foot.
     planting : MapPlanting or None
@@ -108,14 +83,14 @@ class MapContent:
     subtitle: str = ""
     boundary: Geometry | None = None
     workable: Geometry | None = None
-    lines: tuple[MapLine, ...] = ()
+    lines: Mapping[str, Polyline] = field(default_factory=dict)
     bands: tuple[Geometry, ...] = ()
-    catchments: tuple[tuple[str, Geometry], ...] = ()
-    sills: tuple[tuple[str, Polyline], ...] = ()
+    catchments: Mapping[str, Geometry] = field(default_factory=dict)
+    sills: Mapping[str, Polyline] = field(default_factory=dict)
     sill_paths: tuple[Polyline, ...] = ()
     failing: tuple[str, ...] = ()
     overtopped: tuple[str, ...] = ()
-    keep_outs: tuple[tuple[str, str, Geometry, Geometry | None], ...] = ()
+    keep_outs: tuple[KeptClear, ...] = ()
     watercourses: tuple[Polyline, ...] = ()
     ponds: tuple[tuple[str, Geometry], ...] = ()
     refused: tuple[tuple[str, Polyline], ...] = ()
@@ -124,7 +99,8 @@ class MapContent:
     table_file: str = "earthwork.csv"
     cautions_file: str = "summary.json"
     facts: tuple[tuple[str, str], ...] = ()
-    section: TypicalSection | None = None
+    section: SwaleSection | None = None
+    section_words: str = ""
     cautions: tuple[str, ...] = ()
     credits: tuple[str, ...] = ()
     planting: MapPlanting | None = None
@@ -136,7 +112,7 @@ class MapContent:
     @cached_property
     def tint_numbers(self) -> list[int]:
         """Number of the tint of each catchment."""
-        return tint_numbers([geometry for _, geometry in self.catchments], len(CATCHMENT_TINTS))
+        return tint_numbers(list(self.catchments.values()), len(CATCHMENT_TINTS))
 
     @property
     def framed_bounds(self) -> tuple[float, float, float, float]:

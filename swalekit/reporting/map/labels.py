@@ -9,7 +9,8 @@ import numpy as np
 import shapely
 from matplotlib.axes import Axes
 
-from swalekit.reporting.map.content import Geometry, MapContent, Polyline
+from swalekit.contours.polyline import Polyline
+from swalekit.reporting.map.content import Geometry, MapContent
 from swalekit.reporting.map.relief import ReferenceContour
 from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper import palette
@@ -94,7 +95,7 @@ def draw_labels(
         [wording.label for wording in wordings],
         _in_points(view.rectangle.buffer(-view.metres(0.8)), view),
         taken=[*_kept_free(content, view), *taken],
-        crossed=[line for line in (_visible(each.path, view) for each in content.lines) if line is not None],
+        crossed=[line for line in (_visible(path, view) for path in content.lines.values()) if line is not None],
     )
     for wording, spot in zip(wordings, spots, strict=True):
         if spot is not None:
@@ -110,7 +111,7 @@ def draw_labels(
 def _line_names(content: MapContent, view: MapView) -> list[_Wording]:
     """Names of the level lines, on their line where it is long enough, else beside it."""
     size = _NAME_PT if len(content.lines) <= _MANY_LINES else _CROWDED_NAME_PT
-    visible = [(line.id, _visible(line.path, view)) for line in content.lines]
+    visible = [(name, _visible(path, view)) for name, path in content.lines.items()]
     return [
         _Wording(shorten(name, _LONGEST_MM, size, "bold"), size, palette.SWALE, place, weight="bold")
         for name, place in visible
@@ -183,7 +184,9 @@ def _visible(path: Polyline, view: MapView) -> Geometry | None:
 
 def _kept_free(content: MapContent, view: MapView) -> list[Geometry]:
     """What lettering must not cover: sills, wells, buildings and ponds [pt]."""
-    free = [shapely.Point(view.to_points(np.array(middle_of(xy)))).buffer(_CLEARANCE_PT) for _, xy in content.sills]
+    free = [
+        shapely.Point(view.to_points(np.array(middle_of(xy)))).buffer(_CLEARANCE_PT) for xy in content.sills.values()
+    ]
     for geometry in (*(place for _, _, place, _ in content.keep_outs), *(area for _, area in content.ponds)):
         if geometry.area > 0 or geometry.geom_type.endswith("Point"):
             free.append(_in_points(geometry, view).simplify(_MARK_PT / 4).buffer(_MARK_PT))

@@ -10,7 +10,8 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import FancyArrowPatch, PathPatch
 from matplotlib.patheffects import withStroke
 
-from swalekit.reporting.map.content import Geometry, MapContent, Polyline
+from swalekit.contours.polyline import Polyline
+from swalekit.reporting.map.content import Geometry, MapContent
 from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import halo
@@ -42,7 +43,7 @@ def keep_out_mark(kind: str) -> dict[str, Any]:
 
 def draw_catchments(content: MapContent, axes: Axes) -> Axes:
     """Tint catchments, neighbours apart."""
-    for (_, geometry), number in zip(content.catchments, content.tint_numbers, strict=True):
+    for geometry, number in zip(content.catchments.values(), content.tint_numbers, strict=True):
         tint = palette.CATCHMENT_TINTS[number]
         path = area_path(geometry)
         axes.add_artist(PathPatch(path, facecolor=tint, alpha=palette.CATCHMENT_ALPHA, linewidth=0, zorder=1))
@@ -125,7 +126,7 @@ def draw_refused(content: MapContent, axes: Axes) -> Axes:
 
 def draw_lines(content: MapContent, axes: Axes) -> Axes:
     """Level lines, dark on a light casing."""
-    paths = [line.path for line in content.lines]
+    paths = list(content.lines.values())
     for colour, width, order in ((palette.HALO, 2.4, 8.0), (palette.SWALE, 1.0, 8.1)):
         style: dict[str, Any] = {
             "colors": colour,
@@ -145,7 +146,6 @@ def failing_mark() -> dict[str, Any]:
 
 def draw_failure(content: MapContent, view: MapView, axes: Axes) -> Axes:
     """Berms that fail crossed out, those that water then goes over struck across."""
-    paths = {line.id: line.path for line in content.lines}
     strokes: dict[str, Any] = {
         "colors": palette.FAILING,
         "linewidths": palette.OVERTOPPED_WIDTH,
@@ -153,9 +153,9 @@ def draw_failure(content: MapContent, view: MapView, axes: Axes) -> Axes:
         "capstyle": "butt",
         "zorder": 7.9,
     }
-    axes.add_collection(LineCollection([paths[name] for name in content.overtopped], **strokes), autolim=False)
+    axes.add_collection(LineCollection([content.lines[name] for name in content.overtopped], **strokes), autolim=False)
     for name in content.failing:
-        line = shapely.LineString(paths[name])
+        line = shapely.LineString(content.lines[name])
         count = max(round(line.length / view.metres(_CROSS_SPACING_MM)), 1)
         marks = line.interpolate((np.arange(count) + 0.5) / count, normalized=True)
         axes.add_line(Line2D(*shapely.get_coordinates(marks).T, zorder=8.3, **failing_mark()))
@@ -176,7 +176,7 @@ def draw_sills(content: MapContent, view: MapView, axes: Axes) -> Axes:
         if head is not None:
             arrow: dict[str, Any] = {"arrowstyle": "-|>", "mutation_scale": 7, "linewidth": 1.1, "color": palette.SPILL}
             axes.add_patch(FancyArrowPatch(*head, shrinkA=0, shrinkB=0, zorder=9, **arrow))
-    stretches = [xy for _, xy in content.sills]
+    stretches = list(content.sills.values())
     thick: dict[str, Any] = {"colors": palette.SPILL, "linewidths": palette.SILL_WIDTH, "capstyle": "butt"}
     axes.add_collection(LineCollection(stretches, zorder=9, **thick), autolim=False)
     at = np.array([middle_of(xy) for xy in stretches], np.float64).reshape(-1, 2)

@@ -7,6 +7,7 @@ from typing import Any
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
+from swalekit.design.plan.record import SwaleSection
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.furniture import draw_north_arrow, draw_scale_bar
 from swalekit.reporting.map.legend import draw_legend, fitting_columns, legend_height_mm
@@ -22,7 +23,7 @@ from swalekit.reporting.paper.lettering import (
 )
 from swalekit.reporting.paper.palette import INK, QUIET_INK
 from swalekit.reporting.paper.table import draw_table, fit_table
-from swalekit.reporting.paper.typical_section import TypicalSection, draw_typical_section
+from swalekit.reporting.paper.typical_section import draw_typical_section, section_height_mm, section_scale
 
 _TITLE_SIZES_PT = (19.0, 17.0, 15.0, 13.0, 11.0)
 _SUBTITLE_PT = 8.5
@@ -132,19 +133,19 @@ def _section_block(content: MapContent, panel: Panel, free_mm: float) -> _Sectio
     """The section, drawn only where table and cautions stay whole at their smallest."""
     if content.section is None:
         return _SectionBlock((), 0.0)
-    lines = tuple(wrap(content.section.words, panel.width_mm, _SECTION_PT))
-    drawn = _SectionBlock(lines, content.section.height_mm(panel.width_mm))
+    lines = tuple(wrap(content.section_words, panel.width_mm, _SECTION_PT))
+    drawn = _SectionBlock(lines, section_height_mm(content.section, panel.width_mm))
     cautions = Cautions(content.cautions, panel.width_mm, LEAST_SIZE_PT, content.cautions_file)
     cautions_mm = cautions.height_mm + _HEADING_MM + _GAP_MM if content.cautions else 0.0
     fits = drawn.height_mm + cautions_mm + _least_table_mm(content, panel) <= free_mm
     return drawn if fits else _SectionBlock(lines, 0.0)
 
 
-def _draw_section(section: TypicalSection, block: _SectionBlock, panel: Panel, top_mm: float, units: str) -> float:
+def _draw_section(section: SwaleSection, block: _SectionBlock, panel: Panel, top_mm: float, units: str) -> float:
     """Phrase and, where it has room, drawing of the section; returns the lower edge [mm]."""
     y = panel.write(block.lines, panel.heading("TYPICAL SECTION", top_mm), _SECTION_PT)
     if block.drawing_mm:
-        note = f"drawn: {section.of}, 1 : {section.scale(panel.width_mm)}"
+        note = f"drawn: {section.swale}, 1 : {section_scale(section, panel.width_mm)}"
         lettering = {"ha": "right", "va": "baseline", "color": QUIET_INK, **font(LEAST_SIZE_PT)}
         panel.axes.text(panel.width_mm, top_mm + 3.3, note, **lettering)
         draw_typical_section(section, panel.axes, top_mm=y, width_mm=panel.width_mm, units=units)

@@ -1,109 +1,80 @@
-"""A design as the content of a map sheet."""
+"""A plan as the content of a map sheet."""
 
-from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
-from swalekit.contours.polyline import Polyline, stretch
 from swalekit.design.brief.site import Site
-from swalekit.design.layout.lines import workable_area
-from swalekit.design.plan.design import Design, HollowFate, Swale
-from swalekit.reporting.map.content import MapContent, MapLine
-from swalekit.reporting.paper.outlines import polygons_of
-from swalekit.reporting.paper.typical_section import TypicalSection
-from swalekit.reporting.words.plan_words import (
-    plan_cautions,
-    plan_credits,
-    plan_facts,
-    plan_header,
-    plan_table,
-    section_words,
-)
-from swalekit.section.profile import profile
+from swalekit.design.plan.record import Feature, PlanRecord
+from swalekit.reporting.map.content import KeptClear, MapContent
+from swalekit.reporting.paper.outlines import lines_of
+from swalekit.reporting.words import plan_words as words
 
 Geometry = Any
 
 
-def plan_content(design: Design, *, catchments: Mapping[str, Geometry], ponds: Sequence[Geometry]) -> MapContent:
-    """What the map of a design shows.
+def plan_content(record: PlanRecord) -> MapContent:
+    """What the map of a plan shows.
 
     Parameters
     ----------
-    design : Design
-        The design.
-    catchments : mapping
-        Swale -> catchment polygon, in the CRS of the project.
-    ponds : sequence
-        Water that stands in hollows.
+    record : PlanRecord
+        The plan.
     """
-    site, part, failure = design.site, design.site.brief.site, design.failure_shown
+    site, layers, failure, largest = record.brief["site"], record.layers, record.failure_shown, record.largest
+    header, table = words.plan_table(record)
     return MapContent(
-        title=part.name,
-        subtitle=part.subtitle,
-        terrain=design.ground.terrain,
-        boundary=site.boundary,
-        workable=None if site.boundary is None else workable_area(site, design.ground),
-        lines=tuple(MapLine(each.id, each.line.xy, each.line.level_m, each.line.closed) for each in design.swales),
-        catchments=tuple(catchments.items()),
-        sills=tuple((each.id, _sill_stretch(each)) for each in design.swales),
-        sill_paths=tuple(each.sill.path for each in design.swales),
+        title=site["name"],
+        subtitle=site["subtitle"],
+        terrain=record.ground,
+        boundary=_first(layers["boundary"]),
+        workable=_first(layers["workable"]),
+        lines={each["swale"]: xy_of(line) for line, each in layers["swales"]},
+        catchments={each["swale"]: area for area, each in layers["catchments"]},
+        sills={each["swale"]: xy_of(line) for line, each in layers["sills"]},
+        sill_paths=tuple(xy_of(line) for line, _ in layers["overflow"]),
         failing=() if failure is None else (failure.swale,),
         overtopped=() if failure is None else failure.overtops,
-        keep_outs=keep_outs_of(site),
-        watercourses=design.ground.watercourse_lines,
-        ponds=_named_ponds([pond for geometry in ponds for pond in polygons_of(geometry)], design.hollows),
-        refused=tuple((each.reason, each.xy) for each in design.refused),
-        header=plan_header(part.units),
-        table=plan_table(design),
-        facts=plan_facts(design),
-        section=_typical_section(design),
-        cautions=plan_cautions(design),
-        credits=plan_credits(design),
-        units=part.units,
+        keep_outs=_keep_outs(record),
+        watercourses=tuple(xy_of(line) for line, _ in layers["watercourses"]),
+        ponds=record.ponds,
+        refused=tuple((each["reason"], xy_of(line)) for line, each in layers["refused"]),
+        header=header,
+        table=table,
+        facts=words.map_facts(record),
+        section=largest,
+        section_words=words.section_words(record.brief["section"], units=record.units),
+        cautions=words.plan_cautions(record),
+        credits=words.plan_credits(record),
+        units=record.units,
     )
 
 
-def keep_outs_of(site: Site) -> tuple[tuple[str, str, Geometry, Geometry | None], ...]:
-    """Kind, name, place and setback of all that ditches keep clear of."""
+def keep_outs_of(site: Site) -> tuple[KeptClear, ...]:
+    """What ditches keep clear of, as a map shows it."""
     return tuple((each.kind, each.name, each.geometry, each.zone) for each in site.keep_outs)
 
 
-def _sill_stretch(swale: Swale) -> Polyline:
-    """The part of a swale's line that is its sill."""
-    line, sill = swale.line, swale.sill
-    start_m = sill.chainage_m - sill.length_m / 2
-    if line.closed:
-        start_m %= line.length_m
-    return stretch(line.path, start_m, start_m + sill.length_m)
+def flat_lines(geometries: list[Geometry]) -> list[NDArray[np.float64]]:
+    """Coordinates of all lines and outlines of areas, shape (n, 2) each."""
+    outlines = [each.boundary if shapely.get_dimensions(each) == 2 else each for each in geometries]
+    return [xy for each in outlines for xy in lines_of(each)]
 
 
-def _named_ponds(ponds: Sequence[Geometry], hollows: Sequence[HollowFate]) -> tuple[tuple[str, Geometry], ...]:
-    """Ponds with the numbers of the hollows whose lowest cell lies in each."""
-    numbers: list[list[str]] = [[] for _ in ponds]
-    lowest = shapely.points(np.reshape([each.xy for each in hollows], (-1, 2)))
-    for hollow, pond in zip(*shapely.STRtree(ponds).query(lowest, predicate="intersects"), strict=True):
-        numbers[pond].append(hollows[hollow].id)
-    return tuple((", ".join(ids), pond) for ids, pond in zip(numbers, ponds, strict=True))
+def xy_of(line: Geometry) -> NDArray[np.float64]:
+    """Coordinates of a line, shape (n, 2)."""
+    return np.asarray(line.coords, np.float64)[:, :2]
 
 
-def _typical_section(design: Design) -> TypicalSection | None:
-    """The section at the depth, crest and mean slope of the swale that stores most."""
-    if not design.swales:
-        return None
-    brief, largest = design.site.brief, max(design.swales, key=lambda swale: swale.storage_m3)
-    return section_of_swale(largest, words=section_words(brief.section, units=brief.site.units))
+def _first(features: tuple[Feature, ...]) -> Geometry | None:
+    return next((geometry for geometry, _ in features), None)
 
 
-def section_of_swale(swale: Swale, *, words: str) -> TypicalSection:
-    """The section of a swale at its depth, crest and mean slope, described in words."""
-    line, shape = swale.line, swale.sized.shape
-    x, y = profile(shape.section, shape.depth_m, shape.crest_level_m - line.level_m, line.mean_slope, reach_m=0.0)
-    return TypicalSection(
-        words=words,
-        of=swale.id,
-        xy=np.column_stack([x, y])[1:],
-        slope=line.mean_slope,
-        sill_m=shape.sill_level_m - line.level_m,
+def _keep_outs(record: PlanRecord) -> tuple[KeptClear, ...]:
+    zones = {properties["keep_out"]: zone for zone, properties in record.layers["setbacks"]}
+    return tuple(
+        (each["kind"], each["name"] or "", geometry, zones.get(each["keep_out"]))
+        for geometry, each in record.layers["keep_outs"]
     )

@@ -2,7 +2,7 @@
 
 from matplotlib.figure import Figure
 
-from swalekit.reporting.map.content import MapContent, MapLine
+from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.furniture import draw_grid
 from swalekit.reporting.map.map import draw_map
 from swalekit.reporting.map.panel import Panel, draw_panel
@@ -11,8 +11,6 @@ from swalekit.reporting.map.view import MapView, centre_on, round_scale
 from swalekit.reporting.paper.palette import INK
 from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, Box, axes_on, blank_sheet
 from swalekit.units import METRES_PER_FOOT
-
-__all__ = ["PAPERS_MM", "MapContent", "MapLine", "map_sheet"]
 
 _PAD_MM = 4.5  # from the neat line to the map and the panel
 _TICK_MM = 5.5  # left of and below the map, for coordinates

@@ -10,7 +10,8 @@ from swalekit.design.options.option import OPTION_COLUMNS
 from swalekit.design.options.spacing_table import SPACING_COLUMNS, SpacingTable
 from swalekit.design.plan.cautions import STANDING_CAUTIONS
 from swalekit.design.plan.columns import Column
-from swalekit.design.plan.design import Design, Swale
+from swalekit.design.plan.design import Swale
+from swalekit.design.plan.record import PlanRecord
 from swalekit.design.plan.table import SWALE_COLUMNS, swale_row
 from swalekit.design.reliability.reliability import Reliability
 from swalekit.design.survey.survey import Survey
@@ -18,7 +19,7 @@ from swalekit.reporting.charts.reliability.reliability_map import reliability_co
 from swalekit.reporting.map.terrain_map import terrain_words
 from swalekit.reporting.notebook.html_view import facts, heading, sentences, table, view
 from swalekit.reporting.words.option_words import option_sentences
-from swalekit.reporting.words.plan_words import plan_cautions, plan_facts, plan_header, plan_table
+from swalekit.reporting.words.plan_words import map_facts, plan_cautions, plan_table
 from swalekit.reporting.words.planting_words import (
     planting_cautions_words,
     planting_facts,
@@ -68,24 +69,23 @@ def ground_view(ground: Ground, *, picture: str = "") -> str:
     return view(heading("Ground before a swale is dug"), facts(pairs), picture, sentences(ground.notes, "Notes"))
 
 
-def design_view(design: Design, *, picture: str = "") -> str:
+def design_view(plan: PlanRecord, *, picture: str = "") -> str:
     """Totals, the table of swales, cautions and warnings of a design.
 
     Parameters
     ----------
-    design : Design
-        The design.
+    plan : PlanRecord
+        The plan.
     picture : str
         Its map, as HTML.
     """
-    part = design.site.brief.site
     return view(
-        heading(part.name, part.subtitle),
-        facts(plan_facts(design)),
+        heading(plan.brief["site"]["name"], plan.brief["site"]["subtitle"]),
+        facts(map_facts(plan)),
         picture,
-        table(plan_header(part.units), plan_table(design)),
-        sentences(plan_cautions(design), "Cautions"),
-        sentences(design.warnings, "Notes"),
+        table(*plan_table(plan)),
+        sentences(plan_cautions(plan), "Cautions"),
+        sentences(plan.summary["warnings"], "Notes"),
     )
 
 

@@ -32,5 +32,6 @@ from .save import save_png as save_png
 from .table import TableLayout as TableLayout
 from .table import draw_table as draw_table
 from .table import fit_table as fit_table
-from .typical_section import TypicalSection as TypicalSection
 from .typical_section import draw_typical_section as draw_typical_section
+from .typical_section import section_height_mm as section_height_mm
+from .typical_section import section_scale as section_scale

@@ -11,6 +11,7 @@ from matplotlib.patches import PathPatch
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from swalekit.design.plan.record import SwaleSection
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import LEAST_SIZE_PT, font, halo
 from swalekit.reporting.paper.outlines import area_path
@@ -24,48 +25,24 @@ _CHAIN_MM = 5.0  # dimensions below the section
 _CLEAR_MM = 1.5  # above the crest
 
 
-@dataclass(frozen=True, eq=False)
-class TypicalSection:
-    """A section at its own figures.
+def section_scale(section: SwaleSection, width_mm: float, *, highest_mm: float = GREATEST_HEIGHT_MM) -> int:
+    """Denominator of the largest round scale at which a section fits a width and a height [mm]."""
+    across_m, up_m = np.ptp(section.xy, axis=0)
+    least = 1000 * max(across_m / (width_mm - 2 * _SIDE_MM), up_m / highest_mm)
+    return next((scale for scale in _SCALES if scale >= least), _SCALES[-1])
 
-    Parameters
-    ----------
-    words : str
-        Its dimensions as one phrase.
-    of : str
-        The swale whose figures are drawn.
-    xy : ndarray of float64, shape (8, 2)
-        Uphill lip, floor's ends, downhill lip, berm's uphill toe, crest's edges, downhill toe: distance downhill of
-        the stake, and height above the ground there [m].
-    slope : float
-        Slope of the ground across the line [m/m].
-    sill_m : float
-        Height of the sill above the ground at the stake [m].
-    """
 
-    words: str
-    of: str
-    xy: NDArray[np.float64]
-    slope: float
-    sill_m: float
-
-    def scale(self, width_mm: float, *, highest_mm: float = GREATEST_HEIGHT_MM) -> int:
-        """Denominator of the largest round scale at which the section fits a width and a height [mm]."""
-        across_m, up_m = np.ptp(self.xy, axis=0)
-        least = 1000 * max(across_m / (width_mm - 2 * _SIDE_MM), up_m / highest_mm)
-        return next((scale for scale in _SCALES if scale >= least), _SCALES[-1])
-
-    def height_mm(self, width_mm: float, *, highest_mm: float = GREATEST_HEIGHT_MM) -> float:
-        """Height that the drawing takes at that scale, dimensions included [mm]."""
-        mm_per_m = 1000 / self.scale(width_mm, highest_mm=highest_mm)
-        return float(np.ptp(self.xy[:, 1])) * mm_per_m + _CLEAR_MM + _CHAIN_MM
+def section_height_mm(section: SwaleSection, width_mm: float, *, highest_mm: float = GREATEST_HEIGHT_MM) -> float:
+    """Height that the drawing takes at that scale, dimensions included [mm]."""
+    mm_per_m = 1000 / section_scale(section, width_mm, highest_mm=highest_mm)
+    return float(np.ptp(section.xy[:, 1])) * mm_per_m + _CLEAR_MM + _CHAIN_MM
 
 
 @dataclass(frozen=True, eq=False)
 class _Paper:
     """From the section to millimetres of paper, which count downward."""
 
-    section: TypicalSection
+    section: SwaleSection
     axes: Axes
     left_mm: float
     top_mm: float
@@ -93,7 +70,7 @@ class _Paper:
 
 
 def draw_typical_section(
-    section: TypicalSection,
+    section: SwaleSection,
     axes: Axes,
     *,
     top_mm: float,
@@ -106,7 +83,7 @@ def draw_typical_section(
 
     Parameters
     ----------
-    section : TypicalSection
+    section : SwaleSection
         The section.
     axes : Axes
         Where to draw.
@@ -124,7 +101,7 @@ def draw_typical_section(
     Axes
         The same axes.
     """
-    mm_per_m = 1000 / section.scale(width_mm, highest_mm=highest_mm)
+    mm_per_m = 1000 / section_scale(section, width_mm, highest_mm=highest_mm)
     used_mm = float(np.ptp(section.xy[:, 0])) * mm_per_m
     left_mm = max((width_mm - used_mm) / 2 - _FREEBOARD_MM / 4, _SIDE_MM)
     paper = _Paper(section, axes, left_mm, top_mm + _CLEAR_MM, mm_per_m, size_pt)

@@ -9,23 +9,17 @@ import numpy as np
 import plotly.graph_objects as go
 
 from swalekit.design.plan.record import PlanRecord, SiteWater
-from swalekit.hydrology.storm.hyetograph import Hyetograph
+from swalekit.hydrology.routing.storm_outcome import StormOutcome
 from swalekit.reporting.paper import palette
-from swalekit.reporting.words.report_words import shown_options
+from swalekit.reporting.words.plan_words import shown_options
 
 _MOST_STEPS = 600
 _RAIN_STEP_MIN = 15.0
 
 
-def record_course(record: PlanRecord) -> Hyetograph:
-    """Course of the design storm."""
-    storm = record.summary["storm"]
-    return Hyetograph(np.array(storm["time_h"], np.float64), np.array(storm["cumulative_mm"], np.float64))
-
-
 def storm_figure(record: PlanRecord) -> go.Figure:
     """Rain above, and below it the water of the site: held, soaked away, gone, under all that came."""
-    course, figure = record_course(record), go.Figure()
+    course, figure = record.course, go.Figure()
     step_h = min(_RAIN_STEP_MIN / 60.0, course.duration_h)
     rate_mm_h = course.increments_mm(60.0 * step_h) / step_h
     middle_h = (np.arange(rate_mm_h.size) + 0.5) * step_h
@@ -49,7 +43,7 @@ def storm_figure(record: PlanRecord) -> go.Figure:
     return figure
 
 
-def _water_traces(water: SiteWater) -> list[go.Scatter]:
+def _water_traces(water: SiteWater | StormOutcome) -> list[go.Scatter]:
     """Left, soaked away and held, one upon the other, and the line of all that came."""
     kept = np.unique(np.linspace(0, water.time_h.size - 1, _MOST_STEPS).astype(int))
     parts = (
@@ -70,7 +64,7 @@ def _water_traces(water: SiteWater) -> list[go.Scatter]:
 
 def options_figure(record: PlanRecord) -> go.Figure:
     """Soil dug against storm held, one mark an option, the listed ones numbered; the design storm as a line."""
-    figure, asked_mm = go.Figure(), record.summary["values_used"]["storm_depth_mm"]
+    figure, asked_mm = go.Figure(), record.values_used["storm_depth_mm"]
     dug = [float(option["dug_m3"] or 0.0) for option in record.options]
     named = shown_options(record)
     for option in record.options:

@@ -7,16 +7,14 @@ from typing import Any
 import numpy as np
 import plotly.graph_objects as go
 import shapely
-from numpy.typing import NDArray
 
+from swalekit.contours.polyline import Polyline
 from swalekit.design.plan.record import PlanRecord
 from swalekit.reporting.map.content import Geometry, MapContent
-from swalekit.reporting.map.record_map import flat_lines
+from swalekit.reporting.map.plan_map import flat_lines
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.outlines import lines_of, middle_of, points_of
 from swalekit.reporting.report.images import GroundImage, catchment_image, relief_image, shown_bounds
-
-Polyline = NDArray[np.float64]
 
 IMAGE_LAYERS = ("relief", "catchments")
 """Layers that are images, in their order on the page; all others are traces that bear the layer's name."""
@@ -123,15 +121,14 @@ def _water_traces(content: MapContent, corner: Polyline) -> list[go.Scatter]:
 
 def _swale_traces(content: MapContent, corner: Polyline) -> list[go.Scatter]:
     """Lines on a light casing, those that fail, their sills and numbers."""
-    paths, by_id = [line.path for line in content.lines], {line.id: line.path for line in content.lines}
+    names, paths = list(content.lines), list(content.lines.values())
     numbers = np.repeat(np.arange(len(paths), dtype=np.int32), [len(path) + 1 for path in paths])
     slim = float(np.clip((_MANY / max(len(paths), 1)) ** 0.5, _SLIMMEST, 1.0))
     lines = _lines("swales", paths, corner, _stroke(palette.SWALE, 3.2 * slim), tolerance_m=0.0)
     lines.update(customdata=numbers, hoverinfo="none")
-    topped = [by_id[name] for name in content.overtopped]
-    failed = [by_id[name] for name in content.failing]
-    sills = [middle_of(xy) for _, xy in content.sills]
-    names = [line.id for line in content.lines]
+    topped = [content.lines[name] for name in content.overtopped]
+    failed = [content.lines[name] for name in content.failing]
+    sills = list(content.sills.values())
     return [
         go.Scatter(
             x=[], y=[], mode="lines", name="chosen", line={"color": palette.INK, "width": 12 * slim}, hoverinfo="skip"
@@ -140,8 +137,14 @@ def _swale_traces(content: MapContent, corner: Polyline) -> list[go.Scatter]:
         _lines("failure", topped, corner, _stroke(palette.FAILING, 11 * slim, "2px,7px")),
         _lines("failure", failed, corner, _stroke(palette.FAILING, 8 * slim)),
         lines,
-        _lines("sills", [xy for _, xy in content.sills], corner, _stroke(palette.SPILL, 6 * slim)),
-        _spots("sills", sills, [f"sill of {name}" for name, _ in content.sills], corner, color=palette.SPILL),
+        _lines("sills", sills, corner, _stroke(palette.SPILL, 6 * slim)),
+        _spots(
+            "sills",
+            [*map(middle_of, sills)],
+            [f"sill of {name}" for name in content.sills],
+            corner,
+            color=palette.SPILL,
+        ),
         _labels(names, [middle_of(path) for path in paths], corner),
     ]
 
@@ -167,7 +170,7 @@ def _hollow_traces(record: PlanRecord, corner: Polyline) -> list[go.Scatter]:
     outlines = flat_lines([geometry for geometry, _ in features])
     words = [f"hollow {each['hollow']}: {each['fate']}" for _, each in features]
     middles = [geometry.representative_point().coords[0][:2] for geometry, _ in features if not geometry.is_empty]
-    ponds = flat_lines([geometry for geometry, _ in record.layers["ponds"]])
+    ponds = flat_lines([area for _, area in record.ponds])
     return [
         _lines("hollows", outlines, corner, _stroke(palette.POND, 1.4), fill=palette.WATER_FACE),
         _lines("hollows", ponds, corner, _stroke(palette.POND, 2.2)),

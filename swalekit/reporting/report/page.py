@@ -13,14 +13,14 @@ from plotly.offline import get_plotlyjs
 
 from swalekit.design.plan.record import PlanRecord
 from swalekit.design.plan.table import SWALE_COLUMNS
-from swalekit.reporting.map.record_map import record_content, section_at
+from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.paper import palette
 from swalekit.reporting.report.charts import options_figure, profile_figure, section_figure, storm_figure
 from swalekit.reporting.report.growth import chance_figure, tree_water_figure
 from swalekit.reporting.report.map import map_figure
 from swalekit.reporting.report.scene import scene_figure
 from swalekit.reporting.report.sources import sources_used
-from swalekit.reporting.words import report_words
+from swalekit.reporting.words import plan_words
 from swalekit.reporting.words.shown import number, shown, unit_name
 from swalekit.units import to_us
 
@@ -57,7 +57,7 @@ def report_html(record: PlanRecord) -> str:
     places.globals["shown"] = partial(_shown_tag, record.units)
     return places.get_template("report.html").render(
         record=record,
-        words=report_words,
+        words=plan_words,
         palette=palette,
         columns={column.name: column for column in SWALE_COLUMNS},
         sources=sources_used(record),
@@ -70,7 +70,7 @@ def report_html(record: PlanRecord) -> str:
 
 def _figures(record: PlanRecord) -> dict[str, Markup]:
     """Figures by the names of their places on the page, as JSON."""
-    content = record_content(record)
+    content = plan_content(record)
     figures: dict[str, go.Figure] = {
         "map": map_figure(record, content),
         "scene": scene_figure(record, content),
@@ -98,15 +98,15 @@ def _page_values(record: PlanRecord) -> dict[str, Any]:
             for each in SWALE_COLUMNS
         ],
         "swales": record.swales,
-        "sections": {row["swale"]: _section_values(record, row) for row in record.swales},
-        "options": list(report_words.shown_options(record)),
-        "currency": record.summary["brief"]["rates"]["currency"],
+        "sections": {name: _section_values(record, name) for name in record.sections},
+        "options": list(plan_words.shown_options(record)),
+        "currency": record.brief["rates"]["currency"],
     }
 
 
-def _section_values(record: PlanRecord, row: dict[str, Any]) -> dict[str, Any]:
+def _section_values(record: PlanRecord, swale: str) -> dict[str, Any]:
     """Section and profile of a swale in metres."""
-    section, profile = section_at(record, row), record.profiles[row["swale"]]
+    section, profile = record.sections[swale], record.profiles[swale]
     kept = np.unique(np.linspace(0, len(profile) - 1, _PROFILE_POINTS).astype(int))
     return {
         "xy": section.xy.round(3).tolist(),

@@ -10,13 +10,11 @@ from numpy.typing import NDArray
 from scipy.spatial import Delaunay, cKDTree
 
 from swalekit.design.plan.record import PlanRecord
-from swalekit.reporting.map.content import MapContent, MapLine
-from swalekit.reporting.map.record_map import section_of_record
+from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.relief import terrain_in_view
 from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper import palette
 from swalekit.reporting.report.images import shown_bounds
-from swalekit.section.profile import profile
 from swalekit.terrain.terrain import Terrain
 
 _GREATEST_SIDE = 160
@@ -65,11 +63,14 @@ def scene_figure(record: PlanRecord, content: MapContent) -> go.Figure:
     ground = terrain_in_view(record.ground, view, greatest_side=_GREATEST_SIDE)
     figure = go.Figure()
     if ground is not None:
-        rows = {row["swale"]: row for row in record.swales}
         step_m = max(_STATION_M, sum(row["length_m"] for row in record.swales) / _MOST_STATIONS)
-        strips = [_strip(record, rows[line.id], line, step_m) for line in content.lines]
+        levels_m = {row["swale"]: row["level_m"] for row in record.swales}
+        strips = [
+            _strip(path[_thinned(path, step_m)], record.sections[name].xy, levels_m[name])
+            for name, path in content.lines.items()
+        ]
         corner = np.array([west, south, np.nanmin(ground.heights)])
-        points, colors = _points(ground, content.lines, strips)
+        points, colors = _points(ground, list(content.lines.values()), strips)
         figure.add_trace(_mesh(points - corner, colors))
         figure.add_trace(_crests([strip[:, 5] - corner for strip in strips]))
         figure.update_layout(scene=_scene(east - west, north - south, float(np.ptp(points[:, 2]))))
@@ -79,19 +80,16 @@ def scene_figure(record: PlanRecord, content: MapContent) -> go.Figure:
     return figure
 
 
-def _strip(record: PlanRecord, row: dict[str, Any], line: MapLine, step_m: float) -> NDArray[np.float64]:
-    """Nodes of the section at stations along a line, shape (stations, 8, 3) [m]; NaN where they cross a bend."""
-    path = line.path[_thinned(line.path, step_m)]
+def _strip(path: Points, section: Points, level_m: float) -> NDArray[np.float64]:
+    """Nodes of a section at the vertices of a path, shape (vertices, 8, 3) [m]; NaN where they cross a bend."""
     along = np.gradient(path, axis=0) if len(path) > 1 else np.ones_like(path)
     along /= np.maximum(np.hypot(*along.T), 1e-9)[:, np.newaxis]
     downhill = np.column_stack([along[:, 1], -along[:, 0]])
-    offset, height = profile(
-        section_of_record(record), row["depth_m"], row["crest_m"] - row["level_m"], row["mean_slope"], reach_m=0.0
-    )
-    xy = path[:, np.newaxis] + offset[np.newaxis, 1:, np.newaxis] * downhill[:, np.newaxis]
-    z = np.broadcast_to(row["level_m"] + height[1:], xy.shape[:2])
+    offset, height = section.T
+    xy = path[:, np.newaxis] + offset[np.newaxis, :, np.newaxis] * downhill[:, np.newaxis]
+    z = np.broadcast_to(level_m + height, xy.shape[:2])
     near_m, _ = cKDTree(path).query(xy.reshape(-1, 2))
-    crossed = near_m.reshape(z.shape) < _CLEAR * np.abs(offset[1:])
+    crossed = near_m.reshape(z.shape) < _CLEAR * np.abs(offset)
     return np.where(crossed[..., np.newaxis], np.nan, np.dstack([xy, z]))
 
 
@@ -102,7 +100,7 @@ def _thinned(path: Points, step_m: float) -> NDArray[np.int64]:
 
 
 def _points(
-    ground: Terrain, lines: Sequence[MapLine], strips: Sequence[NDArray[np.float64]]
+    ground: Terrain, paths: Sequence[Points], strips: Sequence[NDArray[np.float64]]
 ) -> tuple[Points, NDArray[np.float64]]:
     """Corners of the mesh, shape (n, 3) [m], and their colours; those of the ground only where no section is."""
     rows, columns = np.nonzero(ground.valid)
@@ -111,11 +109,8 @@ def _points(
     colors = np.tile([to_rgb(color) for color in _NODE_COLORS], (len(nodes) // len(_NODE_COLORS), 1))
     kept = np.isfinite(nodes).all(axis=1)
     if kept.any():
-        stations = np.vstack([line.xy for line in lines])
-        reach_m = np.concatenate(
-            [np.full(len(line.xy), _reach_m(strip)) for line, strip in zip(lines, strips, strict=True)]
-        )
-        near_m, nearest = cKDTree(stations).query(free[:, :2])
+        reach_m = np.repeat([_reach_m(strip) for strip in strips], [len(path) for path in paths])
+        near_m, nearest = cKDTree(np.vstack(paths)).query(free[:, :2])
         free = free[near_m > reach_m[nearest] + _MARGIN_M]
     colors = np.vstack([np.tile(to_rgb(palette.RELIEF_LIGHT), (len(free), 1)), colors[kept]])
     return np.vstack([free, nodes[kept]]), colors

@@ -14,17 +14,16 @@ from swalekit.reporting.charts.storm.water_chart import draw_water
 from swalekit.reporting.charts.survey.record_profile import draw_record_profile
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.panel import Panel, draw_facts, draw_title
-from swalekit.reporting.map.record_map import record_content, section_at
+from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.paper.lettering import Cautions, font, wrap
 from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, axes_on, blank_sheet
 from swalekit.reporting.paper.table import TableLayout, draw_table
-from swalekit.reporting.paper.typical_section import draw_typical_section
-from swalekit.reporting.report.charts import record_course
+from swalekit.reporting.paper.typical_section import draw_typical_section, section_scale
 from swalekit.reporting.report.text import HEAD_PT, TEXT_PT, chapters, how_sure, verdict
 from swalekit.reporting.report.text_sheets import text_sheets
-from swalekit.reporting.words.report_words import raised_cautions, shown_options, table_columns
-from swalekit.reporting.words.shown import number, unit_name
+from swalekit.reporting.words.plan_words import fact_words, raised_cautions, shown_options, table_columns
+from swalekit.reporting.words.shown import cells, heads
 
 _PAD_MM = EDGE_MM + 6.0
 _GUTTER_MM = 8.0
@@ -50,9 +49,10 @@ def report_sheets(record: PlanRecord) -> Iterator[Figure]:
         The answer, the map, the table of swales, their sections, the storm, options and water for trees if there are
         any, and the rest in words; every sheet in its true size.
     """
-    paper, content = "letter" if record.units == "us" else "A4", record_content(record)
+    paper = "letter" if record.units == "us" else "A4"
+    content = replace(plan_content(record), table=(), header=(), facts=fact_words(record), cautions=(), credits=())
     yield _answer_sheet(record, content, paper)
-    yield map_sheet(replace(content, table=(), header=()), paper=paper)
+    yield map_sheet(content, paper=paper)
     yield from _table_sheets(record, paper)
     yield from _section_sheets(record, paper)
     yield _storm_sheet(record, paper)
@@ -93,14 +93,8 @@ def _table_sheets(record: PlanRecord, paper: str) -> Iterator[Figure]:
     width_mm, height_mm = PAPERS_MM[paper]
     room_mm = height_mm - 2 * _PAD_MM - _HEAD_MM
     columns = table_columns(record)
-    header = ("Swale", *(f"{head}\n{unit_name(unit, units=record.units)}" for head, _, unit, _ in columns))
-    rows = [
-        (
-            row["swale"],
-            *(number(row[name], unit, units=record.units, decimals=digits) for _, name, unit, digits in columns),
-        )
-        for row in record.swales
-    ]
+    header = ("Swale", *heads(columns, units=record.units))
+    rows = [(row["swale"], *cells(row, columns, units=record.units)) for row in record.swales]
     whole = TableLayout(header, tuple(rows), width_mm - 2 * _PAD_MM, _TABLE_PT)
     step = max(int((room_mm - whole.header_mm) / whole.row_mm), 1)
     for first in range(0, len(rows), step):
@@ -124,10 +118,10 @@ def _section_sheets(record: PlanRecord, paper: str) -> Iterator[Figure]:
         for place, row in enumerate(chosen[first : first + _SECTIONS_A_SHEET]):
             bottom = _PAD_MM + panel.height_mm - _HEAD_MM - (place + 1) * down_mm
             part = Panel(axes_on(figure, (_PAD_MM, bottom, across_mm, down_mm)), across_mm, down_mm)
-            section, high_mm = section_at(record, row), down_mm - 18.0
-            scale = section.scale(across_mm, highest_mm=high_mm)
+            section, high_mm = record.sections[row["swale"]], down_mm - 18.0
+            scale = section_scale(section, across_mm, highest_mm=high_mm)
             part.write(
-                [f"{section.of} · 1 : {scale} · ground falls {100 * section.slope:.0f} %"], 0.0, 8.0, weight="bold"
+                [f"{section.swale} · 1 : {scale} · ground falls {100 * section.slope:.0f} %"], 0.0, 8.0, weight="bold"
             )
             draw_typical_section(
                 section, part.axes, top_mm=6.0, width_mm=across_mm, units=record.units, highest_mm=high_mm
@@ -142,7 +136,7 @@ def _storm_sheet(record: PlanRecord, paper: str) -> Figure:
     """The course of the rain."""
     figure, panel = _headed("The design storm", paper)
     axes = axes_on(figure, (_PAD_MM + 18.0, _PAD_MM + 16.0, panel.width_mm - 38.0, panel.height_mm - _HEAD_MM - 24.0))
-    course = record_course(record)
+    course = record.course
     step_min = _SHORT_STEP_MIN if course.duration_h <= _SHORT_H else _STEP_MIN
     draw_hyetograph(course, axes, step_min=step_min, units=record.units)
     return figure
@@ -167,8 +161,7 @@ def _options_sheet(record: PlanRecord, paper: str) -> Figure:
     listed = sorted(shown_options(record), key=_by_merit)
     numbers = {option["number"] for option in listed}
     names = [str(option["number"]) if option["number"] in numbers else "" for option in record.options]
-    asked_mm = record.summary["values_used"]["storm_depth_mm"]
-    draw_comparison(record.options, asked_mm, axes, names=names, units=record.units)
+    draw_comparison(record.options, record.values_used["storm_depth_mm"], axes, names=names, units=record.units)
     key = axes_on(figure, (_PAD_MM + panel.width_mm - KEY_MM, _PAD_MM + 16.0, KEY_MM, high_mm))
     draw_option_key(listed, key, height_mm=high_mm, units=record.units)
     return figure

@@ -20,7 +20,7 @@ def sources_used(record: PlanRecord) -> tuple[Source, ...]:
     record : PlanRecord
         The plan.
     """
-    brief = record.summary["brief"]
+    brief = record.brief
     return (
         *_setbacks(record),
         *_storm(record, brief["storm"]),
@@ -36,7 +36,7 @@ def _setbacks(record: PlanRecord) -> list[Source]:
     """Of the kinds that are there, where the brief gives none of its own."""
     kinds = dict.fromkeys(properties["kind"] for _, properties in record.layers["keep_outs"])
     asked = [*kinds, *(["property line"] if record.layers["boundary"] else [])]
-    given, known = record.summary["brief"]["area"]["setbacks_m"], named_rows("setbacks")
+    given, known = record.brief["area"]["setbacks_m"], named_rows("setbacks")
     return [_named("setbacks", kind, f"Setback from {kind}") for kind in asked if kind in known and kind not in given]
 
 
@@ -45,13 +45,13 @@ def _storm(record: PlanRecord, part: dict[str, Any]) -> list[Source]:
         return []
     kind = part["course"] or DEFAULT_COURSE
     sources = [_of_table(f"Course of the rain, NRCS type {kind}", "nrcs_storms")]
-    if part["record"] is not None and record.summary["values_used"]["storm_duration_h"] != DAY_H:
+    if part["record"] is not None and record.values_used["storm_duration_h"] != DAY_H:
         sources.append(_of_table("Share of a day's rain in a shorter storm", "duration_ratios"))
     return sources
 
 
 def _losses(record: PlanRecord, part: dict[str, Any]) -> list[Source]:
-    methods = {loss["method"] for loss in record.summary["values_used"]["losses"]}
+    methods = {loss["method"] for loss in record.values_used["losses"]}
     sources: list[Source] = []
     if part["cover"] is not None:
         row = curve_number(part["cover"], part["condition"] or "any", part["group"])
@@ -69,7 +69,7 @@ def _travel(part: dict[str, Any]) -> list[Source]:
 
 
 def _intake(record: PlanRecord, part: dict[str, Any]) -> list[Source]:
-    given = part["intake_mm_h"] is not None or record.summary["values_used"]["infiltration_test"] is not None
+    given = part["intake_mm_h"] is not None or record.values_used["infiltration_test"] is not None
     if given or part["texture"] is None:
         return []
     return [_named("soil_intake", part["texture"], f"Intake of {part['texture']}")]

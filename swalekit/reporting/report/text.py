@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from swalekit.design.plan.record import PlanRecord
 from swalekit.reporting.paper.lettering import line_height_mm, wrap
 from swalekit.reporting.report.sources import sources_used
-from swalekit.reporting.words import report_words as words
+from swalekit.reporting.words import plan_words as words
 from swalekit.reporting.words.chapters import Chapter
 from swalekit.reporting.words.shown import shown
 
@@ -25,8 +25,8 @@ class TextLine:
 
 def verdict(record: PlanRecord) -> str:
     """The answer in a sentence."""
-    totals, units = record.summary["totals"], record.units
-    asked = shown(record.summary["values_used"]["storm_depth_mm"], "mm", units=units, decimals=1)
+    totals, units = record.totals, record.units
+    asked = shown(record.values_used["storm_depth_mm"], "mm", units=units, decimals=1)
     if not record.swales:
         return "No level line on this ground is fit to dig by the rules of the brief."
     many, length = len(record.swales), shown(totals["length_m"], "m", units=units)
@@ -39,7 +39,7 @@ def verdict(record: PlanRecord) -> str:
 
 def how_sure(record: PlanRecord) -> tuple[str, ...]:
     """Sentences on how far the answer can be trusted."""
-    totals, units = record.summary["totals"], record.units
+    totals, units = record.totals, record.units
     sentences = [*_chances(record)]
     if totals["held_wet_mm"] is not None:
         wet, dry = (shown(totals[name], "mm", units=units, decimals=1) for name in ("held_wet_mm", "held_dry_mm"))
@@ -145,16 +145,15 @@ def _failures(record: PlanRecord) -> list[str]:
     minutes = record.summary["breach"]["minutes"]
     opening = f"Each is let fail in turn when it is fullest in the design storm, and empties in {minutes:g} minutes."
     told = []
-    for each in words.failures(record):
-        over = f"water would go over {', '.join(each['overtops'])}" if each["overtops"] else "no berm would be topped"
-        more = shown(each["extra_left_m3"], "m3", units=record.units)
-        told.append(f"{each['swale']}: {over}; {more} more would leave the site")
+    for failure in words.harmful_failures(record):
+        over = f"water would go over {', '.join(failure.overtops)}" if failure.overtops else "no berm would be topped"
+        more = shown(failure.extra_left_m3, "m3", units=record.units)
+        told.append(f"{failure.swale}: {over}; {more} more would leave the site")
     return [opening, *(told or ["No other berm would be topped, and no more water would leave the site."])]
 
 
 def _brief(record: PlanRecord) -> tuple[str, ...]:
-    parts = record.summary["brief"].items()
     return tuple(
         f"{part}: " + "; ".join(f"{key} = {value}" for key, value in values.items() if value not in (None, "", {}))
-        for part, values in parts
+        for part, values in record.brief.items()
     )

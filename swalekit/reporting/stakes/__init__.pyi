@@ -1,4 +1,6 @@
+from .pieces import Piece as Piece
+from .pieces import cut_to_pieces as cut_to_pieces
+from .plan import draw_plan as draw_plan
+from .profile import draw_profile as draw_profile
+from .profile import exaggeration as exaggeration
 from .sheets import stake_sheets as stake_sheets
-from .swale_drawings import draw_long_profile as draw_long_profile
-from .swale_drawings import draw_section as draw_section
-from .swale_drawings import draw_stakes as draw_stakes

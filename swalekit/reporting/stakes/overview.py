@@ -10,10 +10,10 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 
-from swalekit.design.plan.design import Design
-from swalekit.design.plan.table import totals
+from swalekit.contours.polyline import Polyline
+from swalekit.design.plan.record import PlanRecord
 from swalekit.reporting.map import layers as map_layers
-from swalekit.reporting.map.content import MapContent, MapLine
+from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.furniture import draw_grid, draw_north_arrow, draw_scale_bar
 from swalekit.reporting.map.labels import draw_labels
 from swalekit.reporting.map.legend import draw_legend, legend_height_mm
@@ -49,14 +49,14 @@ class NumberedPiece:
 
 
 def overview_sheet(
-    design: Design, content: MapContent, form: SheetForm, numbered: Sequence[NumberedPiece], *, sheets: int
+    plan: PlanRecord, content: MapContent, form: SheetForm, numbered: Sequence[NumberedPiece], *, sheets: int
 ) -> Figure:
     """Draw the map of the site with the frames of the sheets, totals and how to read the rest.
 
     Parameters
     ----------
-    design : Design
-        The design.
+    plan : PlanRecord
+        The plan.
     content : MapContent
         The site.
     form : SheetForm
@@ -74,25 +74,19 @@ def overview_sheet(
     figure = blank_sheet(form.paper)
     shown_on_map = _index(content, numbered)
     view = _draw_map(shown_on_map, numbered, figure, frame)
-    _draw_panel(design, shown_on_map, form, view, Panel(axes_on(figure, panel), *panel[2:]), sheets)
+    _draw_panel(plan, shown_on_map, form, view, Panel(axes_on(figure, panel), *panel[2:]), sheets)
     return figure
 
 
 def _index(content: MapContent, numbered: Sequence[NumberedPiece]) -> MapContent:
     """The site with a line for each piece, named by its swale and sheet."""
-    lines = tuple(
-        MapLine(
-            f"{each.piece.swale.id}/{each.number.sheet}",
-            at_chainage(
-                each.piece.swale,
-                each.piece.swale.line.xy.T,
-                stretch_points(each.piece.swale, each.piece.start_m, each.piece.stop_m),
-            ).T,
-            each.piece.swale.line.level_m,
-        )
-        for each in numbered
-    )
-    return replace(content, lines=lines, catchments=(), ponds=(), refused=(), failing=(), overtopped=())
+    lines = {f"{each.piece.swale.id}/{each.number.sheet}": _line_of(each.piece) for each in numbered}
+    return replace(content, lines=lines, catchments={}, ponds=(), refused=(), failing=(), overtopped=())
+
+
+def _line_of(piece: Piece) -> Polyline:
+    """The level line of a piece."""
+    return at_chainage(piece.swale, piece.swale.line.xy.T, stretch_points(piece.swale, piece.start_m, piece.stop_m)).T
 
 
 def _draw_map(content: MapContent, numbered: Sequence[NumberedPiece], figure: Figure, frame: Box) -> MapView:
@@ -122,19 +116,18 @@ def _draw_frames(numbered: Sequence[NumberedPiece], axes: Axes) -> None:
     """A thin rectangle round what each sheet shows of its swale."""
     for each in numbered:
         piece = each.piece
-        line = at_chainage(
-            piece.swale, piece.swale.line.xy.T, stretch_points(piece.swale, piece.start_m, piece.stop_m)
-        ).T
-        on_sheet = piece.to_sheet(np.vstack([line, stake_xy(piece.stakes)]))
+        on_sheet = piece.to_sheet(np.vstack([_line_of(piece), stake_xy(piece.stakes)]))
         box = shapely.box(*on_sheet.min(axis=0), *on_sheet.max(axis=0)).buffer(_FRAME_M, join_style="mitre")
         style: dict[str, Any] = {"fill": False, "edgecolor": palette.QUIET_INK, "linewidth": 0.6, "zorder": 7.8}
         axes.add_patch(PathPatch(area_path(shapely.transform(box, piece.to_ground)), **style))
 
 
-def _draw_panel(design: Design, content: MapContent, form: SheetForm, view: MapView, panel: Panel, sheets: int) -> None:
+def _draw_panel(
+    plan: PlanRecord, content: MapContent, form: SheetForm, view: MapView, panel: Panel, sheets: int
+) -> None:
     """Title, totals, benchmark, how to read the sheets, legend and scale."""
     y = draw_title(content, panel)
-    y = draw_facts(_facts(design, form, sheets), panel, y)
+    y = draw_facts(_facts(plan, form, sheets), panel, y)
     foot = panel.height_mm - _SCALE_MM
     panel.axes.text(
         0, foot + 3.4, f"Scale {scale_text(view.denominator, content.units)}", va="baseline", **font(10.0, "bold")
@@ -149,17 +142,16 @@ def _draw_panel(design: Design, content: MapContent, form: SheetForm, view: MapV
         draw_legend(
             content, panel.axes, top_mm=top + 0.4, width_mm=panel.width_mm, size_pt=_SIZE_PT, columns=_LEGEND_COLUMNS
         )
-    for heading, sentences in _reading(design, form):
+    for heading, sentences in _reading(plan, form):
         y = panel.heading(heading, y)
         for sentence in sentences:
             y = panel.write(wrap(sentence, panel.width_mm, _TEXT_PT), y, _TEXT_PT) + 0.6
         y += _GAP_MM - 0.6
 
 
-def _facts(design: Design, form: SheetForm, sheets: int) -> tuple[tuple[str, str], ...]:
+def _facts(plan: PlanRecord, form: SheetForm, sheets: int) -> tuple[tuple[str, str], ...]:
     """Totals: label and value."""
-    figures: dict[str, Any] = totals(design)
-    stakes, units = form.stakeout.stakes, form.units
+    figures, stakes, units = plan.totals, form.stakeout.stakes, form.units
     dug, berm, topsoil = (shown(figures[each], "m3", units=units) for each in ("dug_m3", "berm_m3", "topsoil_m3"))
     return (
         ("Swales", f"{figures['swales']} · {shown(figures['length_m'], 'm', units=units)}"),
@@ -173,11 +165,11 @@ def _facts(design: Design, form: SheetForm, sheets: int) -> tuple[tuple[str, str
     )
 
 
-def _reading(design: Design, form: SheetForm) -> list[tuple[str, list[str]]]:
+def _reading(plan: PlanRecord, form: SheetForm) -> list[tuple[str, list[str]]]:
     """Headings and sentences: heights, and how to use the sheets."""
-    units, benchmark, grid = form.units, form.stakeout.benchmark, design.ground.terrain.grid
+    units, benchmark, ground = form.units, form.stakeout.benchmark, plan.ground
     unit = "feet" if units == "us" else "metres"
-    sigma = shown(design.ground.terrain.vertical_sigma_m, "m", units=units, decimals=2)
+    sigma = shown(ground.vertical_sigma_m, "m", units=units, decimals=2)
     if benchmark is None:
         known = "No benchmark is given. Choose a fixed point, name it in the brief, and levels are shown against it."
     else:
@@ -185,8 +177,8 @@ def _reading(design: Design, form: SheetForm) -> list[tuple[str, list[str]]]:
             f"Benchmark: {benchmark.name}, {level_shown(benchmark.level_m, units=units)}. ± BM is above or below it."
         )
     heights = f"Heights are {unit} in the datum of the terrain model, whose heights are good to {sigma}."
-    if not design.swales:
-        return [("NO SWALES", [*(f"{each[:1].upper()}{each[1:]}." for each in design.warnings)])]
+    if not plan.swales:
+        return [("NO SWALES", [*(f"{each[:1].upper()}{each[1:]}." for each in plan.summary["warnings"])])]
     return [
         ("HEIGHTS", [known, heights]),
         (
@@ -199,7 +191,7 @@ def _reading(design: Design, form: SheetForm) -> list[tuple[str, list[str]]]:
                 "On the sheets chainage runs to the right and downhill is down the page. The table gives each offset "
                 "stake's distance from the line, and how far it is from the ground at its foot down (−) or up (+) to "
                 "the ditch's floor and to the top of the berm: its crest, and at the sill the sill.",
-                f"Grid: {grid.crs.name}, metres; north is grid north.",
+                f"Grid: {ground.grid.crs.name}, metres; north is grid north.",
             ],
         ),
     ]

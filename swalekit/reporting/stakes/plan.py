@@ -1,7 +1,6 @@
 """A piece of a swale in plan: works, stakes and offset stakes with their numbers on the ground around."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -12,9 +11,10 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import PathPatch
 from numpy.typing import NDArray
 
+from swalekit.contours.polyline import Polyline
 from swalekit.kernels.section_nodes import DOWNHILL_TOE, UPHILL_LIP
 from swalekit.reporting.map import layers as map_layers
-from swalekit.reporting.map.content import Geometry, MapContent, MapLine
+from swalekit.reporting.map.content import Geometry, MapContent
 from swalekit.reporting.map.labels import draw_labels
 from swalekit.reporting.map.relief import ReferenceContour, draw_contours, reference_contours
 from swalekit.reporting.map.view import MapView
@@ -120,20 +120,20 @@ def _turned(piece: Piece, content: MapContent, lettered: MapView | None = None) 
         terrain=content.terrain,
         boundary=turn(content.boundary),
         workable=turn(content.workable),
-        lines=tuple(
-            each
-            for each in (replace(line, xy=piece.to_sheet(line.xy)) for line in content.lines)
-            if each.id != piece.swale.id and (lettered is None or _is_seen(each, lettered))
-        ),
+        lines={
+            name: path
+            for name, path in ((name, piece.to_sheet(path)) for name, path in content.lines.items())
+            if name != piece.swale.id and (lettered is None or _is_seen(path, lettered))
+        },
         keep_outs=tuple((kind, name, turn(place), turn(zone)) for kind, name, place, zone in content.keep_outs),
         watercourses=tuple(piece.to_sheet(each) for each in content.watercourses),
         units=content.units,
     )
 
 
-def _is_seen(line: MapLine, view: MapView) -> bool:
+def _is_seen(path: Polyline, view: MapView) -> bool:
     """Whether so much of a line lies well within a view that its name would not stand at the edge."""
-    seen = shapely.LineString(line.path).intersection(view.rectangle.buffer(-view.metres(_EDGE_MM)))
+    seen = shapely.LineString(path).intersection(view.rectangle.buffer(-view.metres(_EDGE_MM)))
     return bool(seen.length > view.metres(_LEAST_SEEN_MM))
 
 

@@ -6,7 +6,7 @@ from functools import partial
 from matplotlib.figure import Figure
 
 from swalekit._checks import check_one_of
-from swalekit.design.plan.design import Design
+from swalekit.design.plan.record import PlanRecord
 from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.stakes.overview import NumberedPiece, overview_sheet
 from swalekit.reporting.stakes.pieces import SCALES, Piece, cut_to_pieces
@@ -19,13 +19,13 @@ from swalekit.staking.staked_swale import StakedSwale
 SHEET_PAPERS = ("A4", "A3", "letter", "tabloid")
 
 
-def stake_sheets(design: Design, stakeout: Stakeout, *, paper: str = "A4") -> Iterator[Figure]:
+def stake_sheets(plan: PlanRecord, stakeout: Stakeout, *, paper: str = "A4") -> Iterator[Figure]:
     """Draw all sheets, one after the other.
 
     Parameters
     ----------
-    design : Design
-        The design.
+    plan : PlanRecord
+        The plan.
     stakeout : Stakeout
         Its stakes.
     paper : str
@@ -42,14 +42,14 @@ def stake_sheets(design: Design, stakeout: Stakeout, *, paper: str = "A4") -> It
         If the paper is unknown.
     """
     check_one_of(SHEET_PAPERS, paper=paper)
-    content = plan_content(design, catchments={}, ponds=())
+    content = plan_content(plan)
     form = SheetForm(stakeout, paper, content.units)
     swales = [_pieces(form, swale) for swale in stakeout.swales]
-    work = WorkForm(design, content, form)
+    work = WorkForm(plan, content, form)
     first = 2 + (len(work.pages) if swales else 0)
     sheets = first - 1 + sum(map(len, swales))
     numbered = _numbered(swales, first, sheets)
-    yield overview_sheet(design, content, form, numbered, sheets=sheets)
+    yield overview_sheet(plan, content, form, numbered, sheets=sheets)
     if swales:
         yield from work_sheets(work, _sheets_of(swales, first), sheets=sheets)
     for each in numbered:

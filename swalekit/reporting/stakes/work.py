@@ -7,17 +7,16 @@ from typing import Any
 
 from matplotlib.figure import Figure
 
-from swalekit.design.plan.design import Design
-from swalekit.design.plan.table import swale_row, totals
+from swalekit.design.plan.record import PlanRecord
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.panel import Panel
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import Cautions, font, line_height_mm, wrap
 from swalekit.reporting.paper.paper import axes_on, blank_sheet
 from swalekit.reporting.paper.table import TableLayout, draw_table
-from swalekit.reporting.paper.typical_section import draw_typical_section
+from swalekit.reporting.paper.typical_section import draw_typical_section, section_height_mm, section_scale
 from swalekit.reporting.stakes.sheet import PAD_MM, SheetForm
-from swalekit.reporting.words.shown import number, unit_name
+from swalekit.reporting.words.shown import ShownColumn, cells, heads
 from swalekit.reporting.words.stake_words import order_of_work, sheet_cautions
 
 _SIZES_PT = (9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
@@ -31,7 +30,7 @@ _STEP_GAP_MM = 0.9
 _SECTION_PT = 7.5
 _SECTION_MM = 24.0
 
-_COLUMNS: tuple[tuple[str, str, str, int], ...] = (
+_COLUMNS: tuple[ShownColumn, ...] = (
     ("Length", "length_m", "m", 0),
     ("Dig", "depth_m", "m", 2),
     ("Dug", "dug_m3", "m3", 0),
@@ -40,7 +39,6 @@ _COLUMNS: tuple[tuple[str, str, str, int], ...] = (
     ("Topsoil", "topsoil_m3", "m3", 0),
     ("Sill", "sill_length_m", "m", 1),
 )
-"""Head, name of the figure, its unit, decimals."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,15 +47,15 @@ class WorkForm:
 
     Parameters
     ----------
-    design : Design
-        A design with swales.
+    plan : PlanRecord
+        A plan with swales.
     content : MapContent
         The site.
     form : SheetForm
         Paper, units and benchmark.
     """
 
-    design: Design
+    plan: PlanRecord
     content: MapContent
     form: SheetForm
 
@@ -75,7 +73,7 @@ class WorkForm:
     @cached_property
     def steps(self) -> tuple[str, ...]:
         """The order of work."""
-        return order_of_work(self.design, self.form.stakeout.benchmark)
+        return order_of_work(list(self.plan.sections), self.form.stakeout.benchmark, units=self.form.units)
 
     @cached_property
     def text_pt(self) -> float:
@@ -88,7 +86,7 @@ class WorkForm:
 
     def cautions(self, size_pt: float) -> Cautions:
         """Cautions broken to the left column."""
-        return Cautions(sheet_cautions(self.design), self.widths_mm[0], size_pt)
+        return Cautions(sheet_cautions(self.plan), self.widths_mm[0], size_pt)
 
     @cached_property
     def table_top_mm(self) -> float:
@@ -96,28 +94,34 @@ class WorkForm:
         section, width = self.content.section, self.widths_mm[1]
         if section is None:
             return _TITLE_MM + _HEADING_MM
-        words = len(wrap(section.words, width, _SECTION_PT)) * line_height_mm(_SECTION_PT)
-        return _TITLE_MM + 2 * _HEADING_MM + words + section.height_mm(width, highest_mm=_SECTION_MM) + 2 * _GAP_MM
+        words = len(wrap(self.content.section_words, width, _SECTION_PT)) * line_height_mm(_SECTION_PT)
+        return (
+            _TITLE_MM
+            + 2 * _HEADING_MM
+            + words
+            + section_height_mm(section, width, highest_mm=_SECTION_MM)
+            + 2 * _GAP_MM
+        )
 
     @cached_property
     def table_pt(self) -> float:
         """Size of the table: the largest at which it is whole on the first page, the least if it is longer."""
-        rows = _rows(self.design, [""] * len(self.design.swales), units=self.form.units)
+        rows = _rows(self.plan, [""] * len(self.plan.swales), units=self.form.units)
         for size in _SIZES_PT:
             layout = self.table(rows, size)
             if self.table_top_mm + layout.height_mm <= self.height_mm and sum(layout.needed_mm) <= layout.width_mm:
                 return size
         return _SIZES_PT[-1]
 
-    def table(self, cells: Sequence[tuple[str, ...]], size_pt: float) -> TableLayout:
+    def table(self, rows: Sequence[tuple[str, ...]], size_pt: float) -> TableLayout:
         """Rows of the quantities in a column of the sheet."""
-        heads = [f"{head}\n{unit_name(unit, units=self.form.units)}" for head, _, unit, _ in _COLUMNS]
-        return TableLayout(("Swale", "Sheet", *heads, "Spills to"), tuple(cells), self.widths_mm[1], size_pt)
+        header = ("Swale", "Sheet", *heads(_COLUMNS, units=self.form.units), "Spills to")
+        return TableLayout(header, tuple(rows), self.widths_mm[1], size_pt)
 
     @cached_property
     def pages(self) -> list[range]:
         """Rows of the table on each page, the line of totals among them; two tables side by side from the second on."""
-        rows, empty = len(self.design.swales) + 1, self.table((), self.table_pt)
+        rows, empty = len(self.plan.swales) + 1, self.table((), self.table_pt)
         first = int((self.height_mm - self.table_top_mm - empty.header_mm) / empty.row_mm)
         other = 2 * int((self.height_mm - _TITLE_MM - _HEADING_MM - empty.header_mm) / empty.row_mm)
         starts = [0, *range(first, rows, other)]
@@ -142,7 +146,7 @@ def work_sheets(work: WorkForm, sheets_of: Sequence[str], *, sheets: int) -> lis
     sheets : int
         How many sheets there are.
     """
-    rows = _rows(work.design, sheets_of, units=work.form.units)
+    rows = _rows(work.plan, sheets_of, units=work.form.units)
     figures = []
     for page, shown in enumerate(work.pages):
         figure = blank_sheet(work.form.paper)
@@ -162,7 +166,7 @@ def _column(figure: Figure, work: WorkForm, left_mm: float, width_mm: float) -> 
     return Panel(axes_on(figure, (PAD_MM + left_mm, PAD_MM, width_mm, work.height_mm)), width_mm, work.height_mm)
 
 
-def _draw_first(work: WorkForm, figure: Figure, cells: Sequence[tuple[str, ...]]) -> None:
+def _draw_first(work: WorkForm, figure: Figure, rows: Sequence[tuple[str, ...]]) -> None:
     """Order of work and cautions left, section and quantities right."""
     left_mm, right_mm = work.widths_mm
     _draw_text(work, _column(figure, work, 0.0, left_mm))
@@ -171,12 +175,12 @@ def _draw_first(work: WorkForm, figure: Figure, cells: Sequence[tuple[str, ...]]
     if section is not None:
         y = right.heading("TYPICAL SECTION", _TITLE_MM)
         note = {"ha": "right", "va": "baseline", "color": palette.QUIET_INK, **font(_SIZES_PT[-1])}
-        words = f"drawn: {section.of}, 1 : {section.scale(right_mm, highest_mm=_SECTION_MM)}"
+        words = f"drawn: {section.swale}, 1 : {section_scale(section, right_mm, highest_mm=_SECTION_MM)}"
         right.axes.text(right_mm, _TITLE_MM + 3.3, words, **note)
-        y = right.write(wrap(section.words, right_mm, _SECTION_PT), y, _SECTION_PT) + 1.0
+        y = right.write(wrap(work.content.section_words, right_mm, _SECTION_PT), y, _SECTION_PT) + 1.0
         room = {"top_mm": y, "width_mm": right_mm, "highest_mm": _SECTION_MM, "size_pt": _SECTION_PT}
         draw_typical_section(section, right.axes, units=work.form.units, **room)
-    _draw_quantities(work, right, cells, work.table_top_mm)
+    _draw_quantities(work, right, rows, work.table_top_mm)
 
 
 def _draw_text(work: WorkForm, panel: Panel) -> None:
@@ -194,31 +198,25 @@ def _draw_text(work: WorkForm, panel: Panel) -> None:
     panel.write(work.cautions(size).lines(panel.height_mm - y), y, size)
 
 
-def _draw_more(work: WorkForm, figure: Figure, cells: Sequence[tuple[str, ...]]) -> None:
+def _draw_more(work: WorkForm, figure: Figure, rows: Sequence[tuple[str, ...]]) -> None:
     """Two tables side by side."""
-    half, width = -(-len(cells) // 2), work.widths_mm[1]
+    half, width = -(-len(rows) // 2), work.widths_mm[1]
     for block in range(2):
         panel = _column(figure, work, block * (work.form.size_mm[0] - width), width)
-        _draw_quantities(work, panel, cells[block * half : (block + 1) * half], _TITLE_MM + _HEADING_MM)
+        _draw_quantities(work, panel, rows[block * half : (block + 1) * half], _TITLE_MM + _HEADING_MM)
 
 
-def _draw_quantities(work: WorkForm, panel: Panel, cells: Sequence[tuple[str, ...]], top_mm: float) -> None:
+def _draw_quantities(work: WorkForm, panel: Panel, rows: Sequence[tuple[str, ...]], top_mm: float) -> None:
     """Some rows of the table under its heading."""
     panel.heading("QUANTITIES", top_mm - _HEADING_MM)
-    draw_table(work.table(cells, work.table_pt), panel.axes, top_mm=top_mm, room_mm=panel.height_mm - top_mm + 1.0)
+    draw_table(work.table(rows, work.table_pt), panel.axes, top_mm=top_mm, room_mm=panel.height_mm - top_mm + 1.0)
 
 
-def _rows(design: Design, sheets_of: Sequence[str], *, units: str) -> list[tuple[str, ...]]:
+def _rows(plan: PlanRecord, sheets_of: Sequence[str], *, units: str) -> list[tuple[str, ...]]:
     """A row a swale, and the totals."""
-    rows = []
-    for swale, sheets in zip(design.swales, sheets_of, strict=True):
-        figures: dict[str, Any] = swale_row(swale, design.rates)
-        cells = (number(figures[name], unit, units=units, decimals=digits) for _, name, unit, digits in _COLUMNS)
-        rows.append((swale.id, sheets, *cells, str(figures["spills_to"])))
-    whole: dict[str, Any] = totals(design)
-    summed = {"length_m", "dug_m3", "loose_m3", "berm_m3", "topsoil_m3"}
-    sums = (
-        number(whole[name], unit, units=units, decimals=digits) if name in summed else ""
-        for _, name, unit, digits in _COLUMNS
-    )
+    rows = [
+        (row["swale"], sheets, *cells(row, _COLUMNS, units=units), str(row["spills_to"]))
+        for row, sheets in zip(plan.swales, sheets_of, strict=True)
+    ]
+    sums = (cells(plan.totals, [each], units=units)[0] if each[1] in plan.totals else "" for each in _COLUMNS)
     return [*rows, ("All", "", *sums, "")]

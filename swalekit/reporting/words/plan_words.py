@@ -1,17 +1,27 @@
-"""The words of a plan's sheet: table, totals, section, cautions and credits."""
+"""The figures and sentences of a plan, for map, report and sheets alike."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from statistics import median
 from typing import Any
 
-from swalekit.design.brief.brief import SectionPart
-from swalekit.design.brief.settings import soil_of, storm_of
-from swalekit.design.plan.cautions import STANDING_CAUTIONS, cautions_by_name
-from swalekit.design.plan.design import Design
-from swalekit.design.plan.table import swale_row, totals
+from swalekit.design.plan.breach_run import Failure
+from swalekit.design.plan.cautions import cautions_by_name
+from swalekit.design.plan.record import PlanRecord
 from swalekit.reporting.words.loss_words import loss_credit, loss_facts
-from swalekit.reporting.words.shown import area_shown, listed, number, shown, swales_shown, unit_name
+from swalekit.reporting.words.shown import (
+    ShownColumn,
+    area_shown,
+    cells,
+    heads,
+    listed,
+    number,
+    shown,
+    swales_shown,
+    unit_name,
+)
 
-_TABLE: tuple[tuple[str, str, str, int], ...] = (
+_MAP_TABLE: tuple[ShownColumn, ...] = (
     ("Level", "level_m", "m", 2),
     ("Length", "length_m", "m", 0),
     ("Depth", "depth_m", "m", 2),
@@ -21,92 +31,176 @@ _TABLE: tuple[tuple[str, str, str, int], ...] = (
     ("Stores", "storage_m3", "m3", 0),
     ("Holds", "held_storm_mm", "mm", 1),
 )
-"""Head, name of the figure, its unit, decimals."""
-_LEVELS = ("level_m", "crest_m", "sill_m")
+_REPORT_TABLE: tuple[ShownColumn, ...] = (
+    ("Level", "level_m", "m", 2),
+    ("Length", "length_m", "m", 1),
+    ("Catchment", "catchment_m2", "m2", 0),
+    ("Water that comes", "runoff_m3", "m3", 1),
+    ("Holds when full", "storage_m3", "m3", 1),
+    ("Storm held", "held_storm_mm", "mm", 1),
+    ("Dig depth", "depth_m", "m", 2),
+    ("Berm height", "berm_height_m", "m", 2),
+    ("Soil dug", "dug_m3", "m3", 1),
+    ("Sill length", "sill_length_m", "m", 1),
+    ("Dry after rain", "empty_h", "h", 0),
+    ("Cost", "cost", "", 0),
+)
+_LEVELS = 1, 4, 5
+"""Columns of the map's table that are levels: they are written without a comma."""
 
 
-def plan_header(units: str) -> tuple[str, ...]:
-    """Heads of the table of swales."""
-    return ("Swale", *(f"{head}\n{unit_name(unit, units=units)}" for head, _, unit, _ in _TABLE))
+@dataclass(frozen=True)
+class Fact:
+    """A figure with its label.
+
+    Parameters
+    ----------
+    label : str
+        What it is.
+    value : float or None
+        In SI.
+    unit : str
+        SI unit, or what stands behind the number.
+    decimals : int
+        Digits after the point.
+    """
+
+    label: str
+    value: float | None
+    unit: str
+    decimals: int = 0
 
 
-def plan_table(design: Design) -> tuple[tuple[str, ...], ...]:
-    """Rows of the table of swales."""
-    return tuple(
-        swale_cells(swale_row(swale, design.rates), units=design.site.brief.site.units) for swale in design.swales
+@dataclass(frozen=True)
+class RaisedCaution:
+    """A caution with the swales that raise it: name, what to do, and (swale, what its figure says)."""
+
+    name: str
+    advice: str
+    raised: tuple[tuple[str, str], ...]
+
+    @property
+    def swales(self) -> str:
+        """Numbers of the swales in one phrase."""
+        return listed(name for name, _ in self.raised)
+
+
+def plan_table(record: PlanRecord) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Heads and rows of the table of swales beside a map."""
+    rows = [(row["swale"], *cells(row, _MAP_TABLE, units=record.units)) for row in record.swales]
+    return ("Swale", *heads(_MAP_TABLE, units=record.units)), tuple(
+        tuple(cell.replace(",", "") if place in _LEVELS else cell for place, cell in enumerate(row)) for row in rows
     )
 
 
-def swale_cells(figures: Mapping[str, Any], *, units: str) -> tuple[str, ...]:
-    """A row of that table, from the figures by the names of `SWALE_COLUMNS`."""
-    cells = {name: number(figures[name], unit, units=units, decimals=digits) for _, name, unit, digits in _TABLE}
-    return (figures["swale"], *(cell.replace(",", "") if name in _LEVELS else cell for name, cell in cells.items()))
+def table_columns(record: PlanRecord) -> tuple[ShownColumn, ...]:
+    """Columns of the report's table of swales after their numbers; that of the cost only where there is one."""
+    priced = record.totals["cost"] is not None
+    return tuple(column for column in _REPORT_TABLE if priced or column[1] != "cost")
 
 
-def plan_facts(design: Design) -> tuple[tuple[str, str], ...]:
-    """Totals: label and value."""
-    units, storm, soil = design.site.brief.site.units, storm_of(design.site), soil_of(design.site)
-    figures: dict[str, Any] = totals(design)
-    years = design.site.brief.storm.return_period_y
-    design_storm = f"Design storm, {years:g} y" if years else "Design storm"
-    facts = [
-        (design_storm, shown(storm.depth_mm, "mm", units=units, decimals=1)),
-        ("Held storm", shown(figures["held_storm_mm"], "mm", units=units, decimals=1)),
-        ("Swales", f"{figures['swales']} · {shown(figures['length_m'], 'm', units=units)}"),
-        ("Soil dug", shown(figures["dug_m3"], "m3", units=units)),
-        ("Storage when full", shown(figures["storage_m3"], "m3", units=units)),
-        ("Runoff kept on site", f"{100 * figures['kept_share']:.0f} %"),
-        ("Catchment", area_shown(figures["catchment_m2"], units=units)),
-        ("Machine", f"{figures['machine_h']:,.0f} h"),
-        *loss_facts(soil.losses, units=units),
+def facts(record: PlanRecord) -> tuple[Fact, ...]:
+    """Totals that a client asks for first."""
+    totals = record.totals
+    asked = [
+        Fact("Design storm", record.values_used["storm_depth_mm"], "mm", 1),
+        Fact("Held storm", totals["held_storm_mm"], "mm", 1),
+        Fact("Swales", totals["swales"], ""),
+        Fact("Length", totals["length_m"], "m"),
+        Fact("Soil dug", totals["dug_m3"], "m3"),
+        Fact("Storage when full", totals["storage_m3"], "m3"),
+        Fact("Runoff kept on site", 100 * totals["kept_share"], "%"),
+        Fact("Machine", totals["machine_h"], "h"),
     ]
-    if design.cost is not None:
-        facts.append(("Cost", f"{figures['cost']:,} {design.site.brief.rates.currency}".strip()))
-    return tuple(facts)
+    if totals["cost"] is not None:
+        asked.append(Fact("Cost", totals["cost"], record.brief["rates"]["currency"]))
+    return tuple(asked)
 
 
-def section_words(part: SectionPart, *, units: str) -> str:
+def fact_words(record: PlanRecord) -> tuple[tuple[str, str], ...]:
+    """Those totals as label and words."""
+    return tuple(
+        (fact.label, shown(fact.value, fact.unit, units=record.units, decimals=fact.decimals)) for fact in facts(record)
+    )
+
+
+def map_facts(record: PlanRecord) -> tuple[tuple[str, str], ...]:
+    """Those totals as a map shows them: with return period, catchment and what the ground keeps."""
+    told, years = dict(fact_words(record)), record.brief["storm"]["return_period_y"]
+    storm = "Design storm" + (f", {years:g} y" if years else "")
+    told["Swales"] += f" · {told.pop('Length')}"
+    last = {label: told.pop(label) for label in ("Machine", "Cost") if label in told}
+    return (
+        (storm, told.pop("Design storm")),
+        *told.items(),
+        ("Catchment", area_shown(record.totals["catchment_m2"], units=record.units)),
+        ("Machine", last.pop("Machine")),
+        *loss_facts(record.losses, units=record.units),
+        *last.items(),
+    )
+
+
+def section_words(part: Mapping[str, Any], *, units: str) -> str:
     """Dimensions of the cross-section as a crew sets them out.
+
+    Parameters
+    ----------
+    part : mapping
+        The part ``section`` of a brief, by its keys.
+    units : str
+        ``metric`` or ``us``.
 
     Examples
     --------
-    >>> section_words(SectionPart(downhill_side_slope=2.0), units="metric")
+    >>> from swalekit.design.brief.brief import SectionPart
+    >>> section_words(SectionPart(downhill_side_slope=2.0).model_dump(), units="metric")
     'Floor 0.6 m, sides 1.5:1 uphill and 2:1 downhill, bench 0.3 m, berm faces 2:1, crest 0.5 m, freeboard 0.15 m'
     """
 
-    def length(value_m: float) -> str:
-        text, name = number(value_m, "m", units=units, decimals=2), unit_name("m", units=units)
+    def length(key: str) -> str:
+        text, name = number(part[key], "m", units=units, decimals=2), unit_name("m", units=units)
         return f"{text.rstrip('0').rstrip('.')} {name}"
 
-    def slopes(uphill: float, downhill: float) -> str:
+    def slopes(of: str) -> str:
+        uphill, downhill = part[f"{of}uphill_side_slope"], part[f"{of}downhill_side_slope"]
         return f"{uphill:g}:1" if uphill == downhill else f"{uphill:g}:1 uphill and {downhill:g}:1 downhill"
 
     return (
-        f"Floor {length(part.bottom_width_m)}, sides {slopes(part.uphill_side_slope, part.downhill_side_slope)}, "
-        f"bench {length(part.bench_m)}, "
-        f"berm faces {slopes(part.berm_uphill_side_slope, part.berm_downhill_side_slope)}, "
-        f"crest {length(part.crest_width_m)}, freeboard {length(part.freeboard_m)}"
+        f"Floor {length('bottom_width_m')}, sides {slopes('')}, bench {length('bench_m')}, berm faces "
+        f"{slopes('berm_')}, crest {length('crest_width_m')}, freeboard {length('freeboard_m')}"
     )
 
 
-def plan_cautions(design: Design) -> tuple[str, ...]:
+def raised_cautions(record: PlanRecord) -> tuple[RaisedCaution, ...]:
+    """Cautions of the swales by name, those that most swales raise first."""
+    cautions = [
+        RaisedCaution(name, advice, tuple((each.swale, each.text) for each in record.cautions if each.name == name))
+        for name, _, advice in cautions_by_name(record.cautions)
+    ]
+    return tuple(sorted(cautions, key=lambda each: -len(each.raised)))
+
+
+def standing_cautions(record: PlanRecord) -> tuple[str, ...]:
+    """Cautions that stand for every site."""
+    return tuple(each.text for each in record.cautions if not each.swale)
+
+
+def plan_cautions(record: PlanRecord) -> tuple[str, ...]:
     """Cautions of the swales with where they hold, those of one advice together; what fails; the standing ones."""
     by_advice: dict[str, list[str]] = {}
-    for name, swales, advice in cautions_by_name(design.cautions):
-        where = swales_shown(swales, of=len(design.swales))
-        by_advice.setdefault(advice, []).append(f"{name} ({where})")
+    for name, swales, advice in cautions_by_name(record.cautions):
+        by_advice.setdefault(advice, []).append(f"{name} ({swales_shown(swales, of=len(record.swales))})")
     raised = (f"{'; '.join(names)}: {advice}." for advice, names in by_advice.items())
-    failure = failure_words(design)
+    failure = failure_words(record.failure_shown, units=record.units)
     return (
         *(each[:1].upper() + each[1:] for each in raised),
         *([failure] if failure else []),
-        *(caution.text for caution in STANDING_CAUTIONS),
+        *standing_cautions(record),
     )
 
 
-def failure_words(design: Design) -> str:
+def failure_words(failure: Failure | None, *, units: str) -> str:
     """What the failure that the map shows does, in a sentence; '' where it shows none."""
-    failure, units = design.failure_shown, design.site.brief.site.units
     if failure is None:
         return ""
     over = f"water would go over {listed(failure.overtops)}" if failure.overtops else "no other berm would be topped"
@@ -114,10 +208,33 @@ def failure_words(design: Design) -> str:
     return f"If {failure.swale} failed when fullest, {over}; {more} more would leave the site."
 
 
-def plan_credits(design: Design) -> tuple[str, ...]:
+def harmful_failures(record: PlanRecord) -> tuple[Failure, ...]:
+    """Swales whose failure sends water over another berm or off the site, the most harmful first."""
+    harmful = (each for each in record.failures if each.overtops or each.extra_left_m3 > 0)
+    return tuple(sorted(harmful, key=lambda each: (-len(each.overtops), -each.extra_left_m3)))
+
+
+def plan_credits(record: PlanRecord) -> tuple[str, ...]:
     """What the figures rest on."""
-    terrain = design.ground.terrain
+    terrain = record.summary["terrain"]
     return (
-        f"Terrain: cells of {terrain.grid.cell_m:g} m, height error {terrain.vertical_sigma_m:g} m. "
-        + loss_credit(design.ground.soil.losses, units=design.site.brief.site.units),
+        f"Terrain: cells of {terrain['cell_m']:g} m, height error {terrain['vertical_sigma_m']:g} m. "
+        + loss_credit(record.losses, units=record.units),
     )
+
+
+def holds(record: PlanRecord) -> bool:
+    """Whether there are swales and each holds the design storm."""
+    asked_mm = record.values_used["storm_depth_mm"]
+    return bool(record.swales) and all(row["held_storm_mm"] >= round(asked_mm, 1) for row in record.swales)
+
+
+def middle_sigma_m(record: PlanRecord) -> float | None:
+    """Standard error of a line's place, that of the middle swale [m]; None without swales."""
+    return median(row["position_sigma_m"] for row in record.swales) if record.swales else None
+
+
+def shown_options(record: PlanRecord) -> tuple[dict[str, Any], ...]:
+    """Options to choose from: those that kept their lines, or all where none did."""
+    kept = tuple(option for option in record.options if option["number"] in record.option_lines)
+    return kept or record.options

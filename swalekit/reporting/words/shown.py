@@ -1,8 +1,12 @@
 """Figures as a reader sees them, in metric or US units."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
 from swalekit.units import to_us
+
+ShownColumn = tuple[str, str, str, int]
+"""Head of a column, name of its figure, its unit, decimals."""
 
 _NAMES = {"m2": "m²", "m3": "m³", "m3/s": "m³/s", "yd3": "yd³"}
 _MORE_DIGITS = {"acres": 2, "in": 1, "in/h": 1}
@@ -49,6 +53,28 @@ def unit_name(unit: str, *, units: str) -> str:
     """
     name = to_us(0.0, unit)[1] if units == "us" else unit
     return _NAMES.get(name, name)
+
+
+def heads(columns: Iterable[ShownColumn], *, units: str) -> tuple[str, ...]:
+    r"""Heads of columns with their units below.
+
+    Examples
+    --------
+    >>> heads([("Dug", "dug_m3", "m3", 0)], units="us")
+    ('Dug\nyd³',)
+    """
+    return tuple(f"{head}\n{unit_name(unit, units=units)}" for head, _, unit, _ in columns)
+
+
+def cells(row: Mapping[str, Any], columns: Iterable[ShownColumn], *, units: str) -> tuple[str, ...]:
+    """Figures of a row in columns that name their units.
+
+    Examples
+    --------
+    >>> cells({"dug_m3": 1234.5, "cost": None}, [("Dug", "dug_m3", "m3", 0), ("Cost", "cost", "", 0)], units="metric")
+    ('1,234', '–')
+    """
+    return tuple(number(row[name], unit, units=units, decimals=digits) for _, name, unit, digits in columns)
 
 
 def area_shown(area_m2: float, *, units: str) -> str:

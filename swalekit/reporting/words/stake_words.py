@@ -3,11 +3,10 @@
 import math
 from collections.abc import Sequence
 
-from swalekit.design.plan.cautions import STANDING_CAUTIONS
-from swalekit.design.plan.design import Design
+from swalekit.design.plan.record import PlanRecord
 from swalekit.kernels.section_nodes import CREST_INNER_EDGE, CREST_OUTER_EDGE, DOWNHILL_TOE, UPHILL_LIP, UPHILL_TOE
 from swalekit.kernels.section_nodes import DOWNHILL_LIP as LOWER_LIP
-from swalekit.reporting.words.plan_words import plan_cautions
+from swalekit.reporting.words.plan_words import plan_cautions, standing_cautions
 from swalekit.reporting.words.shown import number, shown, unit_name
 from swalekit.section.profile import profile
 from swalekit.staking.stake import Benchmark, OffsetStake, Stake
@@ -98,12 +97,11 @@ def place_note(stakes: Sequence[Stake], *, first: Stake, units: str) -> str:
     )
 
 
-def order_of_work(design: Design, benchmark: Benchmark | None) -> tuple[str, ...]:
-    """What comes first and what next."""
-    units, swales = design.site.brief.site.units, design.swales
+def order_of_work(swales: Sequence[str], benchmark: Benchmark | None, *, units: str) -> tuple[str, ...]:
+    """What comes first and what next, for swales by their numbers from the top downward."""
     floor, sill = (shown(each, "mm", units=units) for each in (_FLOOR_MM, _SILL_MM))
     known = "a fixed point" if benchmark is None else f"the benchmark, {benchmark.name}"
-    span = f"{swales[0].id} first, {swales[-1].id} last" if len(swales) > 1 else f"{swales[0].id} alone"
+    span = f"{swales[0]} first, {swales[-1]} last" if len(swales) > 1 else f"{swales[0]} alone"
     return (
         "Have buried utilities located and marked. Walk every line; stop where ground or map surprise you.",
         f"Take heights from {known}. Set out stakes and offset stakes; check that all stakes of a line stand on one "
@@ -120,10 +118,10 @@ def order_of_work(design: Design, benchmark: Benchmark | None) -> tuple[str, ...
     )
 
 
-def sheet_cautions(design: Design) -> tuple[str, ...]:
+def sheet_cautions(plan: PlanRecord) -> tuple[str, ...]:
     """Cautions for the crew, the standing ones first."""
-    standing = tuple(each.text for each in STANDING_CAUTIONS)
-    return (*standing, *(each for each in plan_cautions(design) if each not in standing))
+    standing = standing_cautions(plan)
+    return (*standing, *(each for each in plan_cautions(plan) if each not in standing))
 
 
 def _beside(offset: OffsetStake | None, floor_m: float, top_m: float, *, units: str) -> tuple[str, str, str]:

@@ -16,17 +16,17 @@ LEVELLED = "levelled"
 _VERSIONS_OF = ("swalekit", "numpy", "scipy", "numba", "shapely", "pyproj", "rasterio", "pyogrio")
 
 
-def made_from(brief: Brief, folder: str | Path) -> dict[str, Any]:
+def made_from(brief: Brief, folder: str | Path | None) -> dict[str, Any]:
     """What a design is made from, as its summary records it: brief and input files, in JSON types.
 
     Parameters
     ----------
     brief : Brief
         The brief.
-    folder : str or Path
-        Folder of the results, from which the paths of the inputs are given.
+    folder : str or Path or None
+        Folder of the results, from which the paths of the inputs are given; with None they are left out.
     """
-    return {"brief": _recorded(brief), "inputs": _inputs(brief, Path(folder))}
+    return {"brief": _recorded(brief), "inputs": [] if folder is None else _inputs(brief, Path(folder))}
 
 
 def write_json(value: dict[str, Any], path: str | Path) -> None:

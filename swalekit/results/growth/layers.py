@@ -14,7 +14,7 @@ from swalekit.design.growth.plant_table import PLANT_COLUMNS, plant_rows
 from swalekit.design.growth.table import Row
 from swalekit.design.plan.columns import Column
 from swalekit.formats.exchange.wgs84 import DEGREE_DECIMALS, longitude_latitude
-from swalekit.results.plan.layers import cell_outlines
+from swalekit.results.plan.layers import outlines_on
 
 TREE_COLUMNS: tuple[Column, ...] = (
     *PLANT_COLUMNS,
@@ -79,7 +79,8 @@ def served_polygon(growth: Growth, rank: int) -> shapely.MultiPolygon:
     places = () if growth.greywater is None else growth.greywater.places
     if rank > len(places):
         return shapely.MultiPolygon()
-    return cell_outlines(places[rank - 1].served.cells.astype(np.uint8), growth.design).get(1, shapely.MultiPolygon())
+    served = outlines_on(growth.design.ground.terrain.grid, places[rank - 1].served.cells.astype(np.uint8))
+    return served.get(1, shapely.MultiPolygon())
 
 
 def _place_row(rank: int, place: Any, served_ha: float) -> dict[str, Any]:

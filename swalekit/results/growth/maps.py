@@ -9,6 +9,7 @@ from swalekit.design.growth.growth import Growth
 from swalekit.reporting.charts.growth.planting_sheet import planting_content
 from swalekit.reporting.map.cell import draw_content
 from swalekit.results.growth.layers import served_polygon
+from swalekit.results.plan.record import plan_record
 
 
 def draw_planting(growth: Growth, ax: Axes | None = None) -> Axes:
@@ -26,7 +27,9 @@ def draw_planting(growth: Growth, ax: Axes | None = None) -> Axes:
     Axes
         The map's axes.
     """
-    return draw_content(planting_content(growth, served=served_polygon(growth, 1), bed=_bed(growth)), ax)
+    return draw_content(
+        planting_content(growth, plan_record(growth.design), served=served_polygon(growth, 1), bed=_bed(growth)), ax
+    )
 
 
 def _bed(growth: Growth) -> Any:

@@ -19,7 +19,8 @@ from swalekit.results.folder.provenance import write_json
 from swalekit.results.growth.csv import write_growth_tables
 from swalekit.results.growth.layers import growth_layers, served_polygon
 from swalekit.results.growth.summary import growth_summary
-from swalekit.results.plan.layers import layers
+from swalekit.results.plan.layers import frames
+from swalekit.results.plan.record import plan_record
 
 
 def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False) -> None:
@@ -40,10 +41,11 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
         If the folder is taken or can't be written.
     """
     site, terrain, found = growth.design.site.brief, growth.design.ground.terrain, growth.greywater
+    plan = plan_record(growth.design)
     bed = bed_outline(terrain, found.places[0], found.bed) if found is not None and found.places else None
     with result_folder(folder, overwrite=overwrite) as results:
         write_growth_tables(growth, results)
-        write_layers(layers(growth.design) | growth_layers(growth), results / "site.gpkg")
+        write_layers(frames(plan.layers, terrain.grid.crs) | growth_layers(growth), results / "site.gpkg")
         rows = month_rows(growth)
         if rows:
             title, least = site.site.name, site.planting.least_ratio
@@ -51,7 +53,7 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
             save_png(chart, results / "water_year.png")
             chart = dry_months_sheet(year_rows(growth), title=title, least_ratio=least)
             save_png(chart, results / "dry_months.png")
-        sheet = map_sheet(planting_content(growth, served=served_polygon(growth, 1), bed=bed))
+        sheet = map_sheet(planting_content(growth, plan, served=served_polygon(growth, 1), bed=bed))
         save_png(sheet, results / "planting.png")
         save_pdf([sheet, *text_sheets(planting_chapters(growth), "A4")], results / "planting.pdf")
         write_json(told_growth(growth, folder=folder), results / "summary.json")

@@ -1,10 +1,12 @@
 from .again import plan_again as plan_again
 from .again import read_recorded_plan as read_recorded_plan
-from .layers import cell_outlines as cell_outlines
-from .layers import layers as layers
+from .layers import frames as frames
+from .layers import outlines_on as outlines_on
 from .maps import draw_design as draw_design
 from .maps import draw_ground as draw_ground
 from .read import read_summary as read_summary
+from .record import plan_record as plan_record
+from .record import section_of as section_of
 from .summary import summary as summary
 from .write import write_plan as write_plan
 from .write import write_plan_files as write_plan_files

@@ -1,6 +1,7 @@
 """A design as layers of features, in the CRS of the project."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import cache
 from typing import Any
 
 import geopandas
@@ -8,126 +9,75 @@ import numpy as np
 import rasterio.features
 import shapely
 from numpy.typing import NDArray
+from pyproj import CRS
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
 from swalekit.design.layout.lines import workable_area
-from swalekit.design.plan.design import Design, Swale
+from swalekit.design.plan.design import Design, HollowFate, Swale
+from swalekit.design.plan.record import Feature
 from swalekit.design.plan.table import swale_row
 from swalekit.flow.hollow_ponds import pond_labels
 from swalekit.grid import Grid
 from swalekit.section.footprint import berm_footprint
 
-
-def swale_layer(design: Design) -> geopandas.GeoDataFrame:
-    """Level lines with every figure of `SWALE_COLUMNS`; a ring comes back to its first station."""
-    return _layer(
-        design,
-        [swale_row(swale, design.rates) for swale in design.swales],
-        [line_of(swale) for swale in design.swales],
-        "LineString",
-    )
+_HOLLOW_DECIMALS = {
+    "spill_level_m": 2, "water_level_m": 2, "depth_m": 2, "area_m2": 0, "volume_m3": 1, "received_m3": 1, "held_m3": 1,
+    "passed_m3": 1,
+}  # fmt: skip
+"""Figures of a hollow, and the decimals in which they are written."""
 
 
-def layers(design: Design) -> dict[str, geopandas.GeoDataFrame]:
-    """Every layer of the GeoPackage by its name."""
-    swales = design.swales
-    ids = [{"swale": swale.id} for swale in swales]
-    catchments = catchment_polygons(design)
-    courses = design.ground.watercourse_lines
-    return {
-        "swales": swale_layer(design),
-        "berms": _layer(
-            design, ids, [berm_footprint(swale.line, swale.sized.shape) for swale in swales], "MultiPolygon"
-        ),
-        "catchments": _layer(
-            design, [{"swale": each} for each in catchments], list(catchments.values()), "MultiPolygon"
-        ),
-        "sills": _layer(
-            design, [_sill_row(swale) for swale in swales], [sill_stretch(swale) for swale in swales], "LineString"
-        ),
-        "overflow": _layer(design, ids, [_way(swale.sill.path) for swale in swales], "LineString"),
-        "hollows": _layer(design, _hollow_rows(design), hollow_polygons(design), "MultiPolygon"),
-        "refused": _layer(
-            design,
-            [
-                {
-                    "level_m": each.level_m,
-                    "reason": each.reason,
-                    "detail": each.detail,
-                    "length_m": round(each.length_m, 1),
-                }
-                for each in design.refused
-            ],
-            [_way(each.xy) for each in design.refused],
-            "LineString",
-        ),
-        "watercourses": _layer(design, [{} for _ in courses], [_way(each) for each in courses], "LineString"),
-        **_given_layers(design),
-    }
+class PlanLayers(Mapping[str, tuple[Feature, ...]]):
+    """Features of every layer of a design by its name; each layer is made when it is first asked for.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+    """
+
+    def __init__(self, design: Design) -> None:
+        self._features = cache(lambda name: tuple(_LAYERS[name][1](design)))
+
+    def __getitem__(self, name: str) -> tuple[Feature, ...]:
+        return self._features(name)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(_LAYERS)
+
+    def __len__(self) -> int:
+        return len(_LAYERS)
 
 
-def _given_layers(design: Design) -> dict[str, geopandas.GeoDataFrame]:
-    """Layers of what was there before: boundary, ground for lines within it, keep-outs with setbacks, ponds."""
-    site, ponds = design.site, pond_polygons(design)
-    boundaries = [] if site.boundary is None else [site.boundary]
-    workable = [] if site.boundary is None else [workable_area(site, design.ground)]
-    numbered = list(enumerate(site.keep_outs))
-    zones = [(number, each) for number, each in numbered if each.zone is not None]
-    return {
-        "boundary": _layer(design, [{} for _ in boundaries], boundaries, "Unknown"),
-        "workable": _layer(design, [{} for _ in workable], workable, "Unknown"),
-        "keep_outs": _layer(
-            design,
-            [{"keep_out": number, "kind": each.kind, "name": each.name} for number, each in numbered],
-            [each.geometry for _, each in numbered],
-            "Unknown",
-        ),
-        "setbacks": _layer(
-            design, [{"keep_out": number} for number, _ in zones], [each.zone for _, each in zones], "Unknown"
-        ),
-        "ponds": _layer(design, [{} for _ in ponds], ponds, "MultiPolygon"),
-    }
+def frames(layers: Mapping[str, tuple[Feature, ...]], crs: CRS | None) -> dict[str, geopandas.GeoDataFrame]:
+    """Layers as they are written to a GeoPackage.
 
-
-def line_of(swale: Swale) -> shapely.LineString:
-    """A swale's line; closed ones return to their first station."""
-    return shapely.LineString(swale.line.path)
-
-
-def catchment_polygons(design: Design) -> dict[str, shapely.MultiPolygon]:
-    """Catchment of each swale that has one, along the edges of cells."""
-    outlines = cell_outlines(design.catchments, design)
-    return {f"S{number}": outlines[number] for number in sorted(outlines)}
-
-
-def pond_polygons(design: Design) -> tuple[shapely.MultiPolygon, ...]:
-    """Water that stands in the hollows of the ground at the end of the design storm if no swale is dug."""
-    return tuple(cell_outlines(design.ground.ponds.astype(np.uint8), design).values())
-
-
-def sill_stretch(swale: Swale) -> shapely.LineString:
-    """The metres of a swale's line along which its sill lies."""
-    half_m = min(swale.sill.length_m, swale.line.length_m) / 2.0
-    middle_m = swale.sill.chainage_m
-    return substring(line_of(swale), max(middle_m - half_m, 0.0), min(middle_m + half_m, swale.line.length_m))
-
-
-def hollow_polygons(design: Design) -> list[shapely.MultiPolygon]:
-    """Water surface of each hollow when it stands at its spill level."""
-    ground = design.ground
-    full = pond_labels(ground.network, ground.terrain, ground.network.hollows.spill_level_m)
-    outlines = cell_outlines(full, design)
-    return [outlines.get(number, shapely.MultiPolygon()) for number in range(1, len(design.hollows) + 1)]
-
-
-def cell_outlines(numbers: NDArray[np.integer], design: Design) -> dict[int, shapely.MultiPolygon]:
-    """Outlines of the cells of each number above zero."""
-    return outlines_on(design.ground.terrain.grid, numbers)
+    Parameters
+    ----------
+    layers : mapping of str to tuple of (shapely geometry, dict)
+        Features by the name of their layer.
+    crs : CRS or None
+        CRS of the project.
+    """
+    written = {}
+    for name, features in layers.items():
+        rows, shapes = [row for _, row in features], [shape for shape, _ in features]
+        written[name] = geopandas.GeoDataFrame(rows, geometry=shapes, crs=crs)
+        written[name].attrs["geometry_type"] = _LAYERS[name][0]
+    return written
 
 
 def outlines_on(grid: Grid, numbers: NDArray[np.integer]) -> dict[int, shapely.MultiPolygon]:
-    """The same for numbers on a grid."""
+    """Outlines of the cells of each number above zero.
+
+    Parameters
+    ----------
+    grid : Grid
+        Where the cells lie.
+    numbers : ndarray of int, shape (rows, columns)
+        Number of each cell.
+    """
     parts: dict[int, list[BaseGeometry]] = {}
     cells = {"mask": numbers > 0, "connectivity": 4, "transform": grid.transform}
     for ring, number in rasterio.features.shapes(numbers, **cells):
@@ -135,44 +85,127 @@ def outlines_on(grid: Grid, numbers: NDArray[np.integer]) -> dict[int, shapely.M
     return {number: _polygons(shapely.union_all(rings)) for number, rings in parts.items()}
 
 
-def _layer(
-    design: Design, rows: Sequence[dict[str, Any]], geometries: Sequence[BaseGeometry], kind: str
-) -> geopandas.GeoDataFrame:
-    frame = geopandas.GeoDataFrame(list(rows), geometry=list(geometries), crs=design.ground.terrain.grid.crs)
-    frame.attrs["geometry_type"] = kind
-    return frame
+def pond_outlines(grid: Grid, ponds: NDArray[np.bool_]) -> list[shapely.MultiPolygon]:
+    """Water that stands in the hollows of the ground, as one area; none where it stands nowhere."""
+    return list(outlines_on(grid, ponds.astype(np.uint8)).values())
 
 
-def _sill_row(swale: Swale) -> dict[str, Any]:
-    sill, row = swale.sill, swale_row(swale)
-    return {
-        "swale": swale.id,
-        "chainage_m": round(sill.chainage_m, 1),
-        "sill_m": row["sill_m"],
-        "sill_length_m": row["sill_length_m"],
-        "head_m": round(sill.head_m, 3),
-        "check_flow_m3s": row["check_flow_m3s"],
-        "spills_to": sill.spills_to,
-        "in_its_way": ", ".join(sill.harms),
-    }
+def _swales(design: Design) -> Iterator[Feature]:
+    """Level lines with every figure of `SWALE_COLUMNS`; a ring comes back to its first station."""
+    return ((shapely.LineString(swale.line.path), swale_row(swale, design.rates)) for swale in design.swales)
 
 
-def _hollow_rows(design: Design) -> list[dict[str, Any]]:
-    return [
-        {
-            "hollow": each.id,
-            "spill_level_m": round(each.spill_level_m, 2),
-            "water_level_m": round(each.water_level_m, 2),
-            "depth_m": round(each.depth_m, 2),
-            "area_m2": round(each.area_m2, 0),
-            "volume_m3": round(each.volume_m3, 1),
-            "received_m3": round(each.received_m3, 1),
-            "held_m3": round(each.held_m3, 1),
-            "passed_m3": round(each.passed_m3, 1),
-            "fate": each.fate,
-        }
-        for each in design.hollows
-    ]
+def _berms(design: Design) -> Iterator[Feature]:
+    return ((berm_footprint(swale.line, swale.sized.shape), {"swale": swale.id}) for swale in design.swales)
+
+
+def _catchments(design: Design) -> Iterator[Feature]:
+    """Catchment of each swale that has one, along the edges of cells."""
+    outlines = outlines_on(design.ground.terrain.grid, design.catchments)
+    return ((outlines[number], {"swale": f"S{number}"}) for number in sorted(outlines))
+
+
+def _sills(design: Design) -> Iterator[Feature]:
+    for swale in design.swales:
+        sill, row = swale.sill, swale_row(swale, design.rates)
+        yield (
+            _sill_stretch(swale),
+            {
+                "swale": swale.id,
+                "chainage_m": round(sill.chainage_m, 1),
+                "sill_m": row["sill_m"],
+                "sill_length_m": row["sill_length_m"],
+                "head_m": round(sill.head_m, 3),
+                "check_flow_m3s": row["check_flow_m3s"],
+                "spills_to": sill.spills_to,
+                "in_its_way": ", ".join(sill.harms),
+            },
+        )
+
+
+def _sill_stretch(swale: Swale) -> shapely.LineString:
+    """The metres of a swale's line along which its sill lies; on a ring they may pass the first station."""
+    line, middle_m = swale.line, swale.sill.chainage_m
+    half_m = min(swale.sill.length_m, line.length_m) / 2.0
+    start_m, stop_m = middle_m - half_m, middle_m + half_m
+    if line.closed and (start_m < 0.0 or stop_m > line.length_m):
+        start_m %= line.length_m
+        return substring(shapely.LineString(np.vstack([line.path, line.path[1:]])), start_m, start_m + 2.0 * half_m)
+    return substring(shapely.LineString(line.path), max(start_m, 0.0), min(stop_m, line.length_m))
+
+
+def _overflow(design: Design) -> Iterator[Feature]:
+    return ((_way(swale.sill.path), {"swale": swale.id}) for swale in design.swales)
+
+
+def _hollows(design: Design) -> Iterator[Feature]:
+    """Water surface of each hollow when it stands at its spill level, and what the storm does to it."""
+    ground = design.ground
+    full = pond_labels(ground.network, ground.terrain, ground.network.hollows.spill_level_m)
+    outlines = outlines_on(ground.terrain.grid, full)
+    return (
+        (outlines.get(number, shapely.MultiPolygon()), _hollow_row(each))
+        for number, each in enumerate(design.hollows, start=1)
+    )
+
+
+def _hollow_row(hollow: HollowFate) -> dict[str, Any]:
+    figures = {name: round(getattr(hollow, name), decimals) for name, decimals in _HOLLOW_DECIMALS.items()}
+    return {"hollow": hollow.id} | figures | {"fate": hollow.fate}
+
+
+def _refused(design: Design) -> Iterator[Feature]:
+    for each in design.refused:
+        row = {"level_m": each.level_m, "reason": each.reason, "detail": each.detail}
+        yield _way(each.xy), row | {"length_m": round(each.length_m, 1)}
+
+
+def _watercourses(design: Design) -> Iterator[Feature]:
+    return ((_way(xy), {}) for xy in design.ground.watercourse_lines)
+
+
+def _boundary(design: Design) -> Iterable[Feature]:
+    return () if design.site.boundary is None else ((design.site.boundary, {}),)
+
+
+def _workable(design: Design) -> Iterable[Feature]:
+    """The site less the setback from its property line."""
+    return () if design.site.boundary is None else ((workable_area(design.site, design.ground), {}),)
+
+
+def _keep_outs(design: Design) -> Iterator[Feature]:
+    for number, each in enumerate(design.site.keep_outs):
+        yield each.geometry, {"keep_out": number, "kind": each.kind, "name": each.name}
+
+
+def _setbacks(design: Design) -> Iterator[Feature]:
+    return ((each.zone, {"keep_out": number}) for number, each in enumerate(design.site.keep_outs))
+
+
+def _ponds(design: Design) -> Iterator[Feature]:
+    """Water that stands in the hollows of the ground at the end of the design storm if no swale is dug."""
+    return ((area, {}) for area in pond_outlines(design.ground.terrain.grid, design.ground.ponds))
+
+
+_LAYERS: dict[str, tuple[str, Callable[[Design], Iterable[Feature]]]] = {
+    "swales": ("LineString", _swales),
+    "berms": ("MultiPolygon", _berms),
+    "catchments": ("MultiPolygon", _catchments),
+    "sills": ("LineString", _sills),
+    "overflow": ("LineString", _overflow),
+    "hollows": ("MultiPolygon", _hollows),
+    "refused": ("LineString", _refused),
+    "watercourses": ("LineString", _watercourses),
+    "boundary": ("Unknown", _boundary),
+    "workable": ("Unknown", _workable),
+    "keep_outs": ("Unknown", _keep_outs),
+    "setbacks": ("Unknown", _setbacks),
+    "ponds": ("MultiPolygon", _ponds),
+}
+"""Name -> type of geometry, and what makes the features."""
+
+LAYERS = tuple(_LAYERS)
+"""Names of the layers of a plan, in the order of the GeoPackage."""
 
 
 def _way(xy: NDArray[np.float64]) -> shapely.LineString:

@@ -10,7 +10,8 @@ from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.plan_map import keep_outs_of, plan_content
 from swalekit.reporting.paper.outlines import polygons_of
 from swalekit.reporting.words.shown import shown
-from swalekit.results.plan.layers import catchment_polygons, outlines_on, pond_polygons
+from swalekit.results.plan.layers import pond_outlines
+from swalekit.results.plan.record import plan_record
 
 
 def draw_ground(ground: Ground, site: Site | None = None, ax: Axes | None = None) -> Axes:
@@ -30,7 +31,7 @@ def draw_ground(ground: Ground, site: Site | None = None, ax: Axes | None = None
     Axes
         The map's axes.
     """
-    ponds = outlines_on(ground.terrain.grid, ground.ponds.astype("uint8")).values()
+    ponds = pond_outlines(ground.terrain.grid, ground.ponds)
     site = None if site is None else site.in_crs(ground.terrain.grid.crs)
     units = "metric" if site is None else site.brief.site.units
     brought = shown(ground.site_runoff_m3, "m3", units=units)
@@ -62,4 +63,4 @@ def draw_design(design: Design, ax: Axes | None = None) -> Axes:
     Axes
         The map's axes.
     """
-    return draw_content(plan_content(design, catchments=catchment_polygons(design), ponds=pond_polygons(design)), ax)
+    return draw_content(plan_content(plan_record(design)), ax)

@@ -20,39 +20,23 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.design.options.option import OPTION_COLUMNS
 from swalekit.design.plan.columns import Entry
-from swalekit.design.plan.record import Feature, PlanRecord, SiteWater
+from swalekit.design.plan.record import Feature, PlanRecord, SiteWater, SwaleSection
 from swalekit.errors import InputError
 from swalekit.formats.local_file import local_file
 from swalekit.grid import Grid
 from swalekit.results.folder.seal import SIGNATURE, check_as_written, is_unbroken
+from swalekit.results.plan.layers import LAYERS
+from swalekit.results.plan.record import profile_stations
+from swalekit.section.section import Section
 from swalekit.terrain.coarsen import block_mean
 from swalekit.terrain.sample import bilinear
 from swalekit.terrain.terrain import Terrain
-
-LAYERS = (
-    "swales",
-    "catchments",
-    "sills",
-    "overflow",
-    "hollows",
-    "refused",
-    "watercourses",
-    "boundary",
-    "workable",
-    "keep_outs",
-    "setbacks",
-    "ponds",
-)
-"""Layers of the GeoPackage that a report reads."""
 
 _KEYS = ("site", "totals", "swales", "brief", "values_used", "cautions", "warnings", "breach", "terrain", "storm")
 _OPTION_LAYERS = "options.gpkg"
 _BUILT, _MOVED = "design_surface.tif", "cut_fill.tif"
 _GREATEST_SIDE = 1500
 """Cells along the longer side of the ground that is kept."""
-_STATION_M = 2.0
-_MOST_STATIONS = 400
-"""Spacing and greatest number of the points of a profile."""
 
 
 def read_plan_folder(folder: str | Path, *, options: str | Path | None = None) -> PlanRecord:
@@ -90,8 +74,9 @@ def read_plan_folder(folder: str | Path, *, options: str | Path | None = None) -
     return PlanRecord(
         summary=summary,
         layers=layers,
+        ponds=tuple(("", area) for area, _ in layers["ponds"]),
         ground=Terrain.from_heights(built.heights - moved.heights, built.grid, vertical_sigma_m=sigma_m),
-        built=built,
+        sections=_sections(summary),
         profiles=profiles,
         water=_water(summary, folder / "storm.csv"),
         options=() if options is None else _options(Path(options), summary),
@@ -202,6 +187,23 @@ def _thinned(file: Path) -> Terrain:
     return Terrain.from_heights(heights, grid)
 
 
+def _sections(summary: dict[str, Any]) -> dict[str, SwaleSection]:
+    """Section of each swale at its rounded figures."""
+    part = summary["brief"]["section"]
+    section = Section(**{name: value for name, value in part.items() if name in Section.__match_args__})
+    return {
+        row["swale"]: SwaleSection.standing(
+            row["swale"],
+            section,
+            depth_m=row["depth_m"],
+            crest_m=float(row["crest_m"] - row["level_m"]),
+            sill_m=float(row["sill_m"] - row["level_m"]),
+            slope=float(row["mean_slope"]),
+        )
+        for row in summary["swales"]
+    }
+
+
 def _profiles(folder: Path, swales: tuple[Feature, ...]) -> Mapping[str, NDArray[np.float64]]:
     """Ground before along each line, from the rasters at their full resolution."""
     with rasterio.open(_file(folder, _BUILT)) as built, rasterio.open(_file(folder, _MOVED)) as moved:
@@ -209,9 +211,7 @@ def _profiles(folder: Path, swales: tuple[Feature, ...]) -> Mapping[str, NDArray
 
 
 def _profile(line: BaseGeometry, built: Any, moved: Any) -> NDArray[np.float64]:
-    count = int(np.clip(line.length / _STATION_M, 1, _MOST_STATIONS)) + 1
-    chainage_m = np.linspace(0.0, line.length, count)
-    xy = np.array([line.interpolate(each).coords[0][:2] for each in chainage_m])
+    chainage_m, xy = profile_stations(line)
     columns, rows = ~built.transform * xy.T
     first_row, first_column = int(max(rows.min() - 2, 0)), int(max(columns.min() - 2, 0))
     height, width = int(np.ptp(rows)) + 6, int(np.ptp(columns)) + 6

@@ -21,15 +21,15 @@ from swalekit.hydrology.storm.hyetograph import Hyetograph
 from swalekit.results.folder.provenance import made_from, meanings, versions
 
 
-def summary(design: Design, *, folder: str | Path = ".") -> dict[str, Any]:
+def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any]:
     """Everything a reader needs to trust and repeat a design, in JSON types.
 
     Parameters
     ----------
     design : Design
         The design.
-    folder : str or Path
-        Folder of the results, from which the paths of the inputs are given.
+    folder : str or Path or None
+        Folder of the results, from which the paths of the inputs are given; with None they are left out.
     """
     site, ground = design.site, design.ground
     storm, soil = storm_of(site), soil_of(site)

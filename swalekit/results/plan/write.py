@@ -15,8 +15,8 @@ from swalekit.results.folder.folder import result_folder, whole_file
 from swalekit.results.folder.provenance import write_json
 from swalekit.results.folder.seal import seal
 from swalekit.results.plan.earthwork_csv import write_earthwork
-from swalekit.results.plan.layers import catchment_polygons, layers, pond_polygons, swale_layer
-from swalekit.results.plan.summary import summary
+from swalekit.results.plan.layers import frames
+from swalekit.results.plan.record import plan_record
 from swalekit.results.plan.water_csv import write_water
 
 
@@ -57,8 +57,10 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     folder : str or Path
         Where they will lie, from which the summary gives the paths of the inputs.
     """
-    write_geojson(swale_layer(design), results / "swales.geojson")
-    write_layers(layers(design), results / "site.gpkg")
+    record = plan_record(design, folder=folder)
+    layers = frames(record.layers, design.ground.terrain.grid.crs)
+    write_geojson(layers["swales"], results / "swales.geojson")
+    write_layers(layers, results / "site.gpkg")
     write_earthwork(design, results / "earthwork.csv")
     ground, built_m = design.ground.terrain, design.surface.heights
     write_terrain(results / "design_surface.tif", built_m, ground.grid)
@@ -68,11 +70,10 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
         part = design.site.brief.site
         title = f"{part.name}: water of the site in the design storm"
         save_png(water_sheet(design.run.design, title=title, units=part.units), results / "storm.png")
-    content = plan_content(design, catchments=catchment_polygons(design), ponds=pond_polygons(design))
-    sheet = map_sheet(content)
+    sheet = map_sheet(plan_content(record))
     save_png(sheet, results / "map.png")
     save_pdf([sheet], results / "map.pdf")
-    write_json(summary(design, folder=folder), results / "summary.json")
+    write_json(record.summary, results / "summary.json")
     seal(results)
 
 

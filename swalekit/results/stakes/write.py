@@ -13,7 +13,8 @@ from swalekit.reporting.paper.save import save_pdf
 from swalekit.reporting.stakes.sheets import stake_sheets
 from swalekit.results.folder.folder import result_folder
 from swalekit.results.folder.provenance import write_json
-from swalekit.results.plan.layers import layers
+from swalekit.results.plan.layers import frames
+from swalekit.results.plan.record import plan_record
 from swalekit.results.stakes.csv import write_stakes
 from swalekit.results.stakes.layers import stake_layers
 from swalekit.results.stakes.summary import stake_summary
@@ -55,7 +56,7 @@ def write_stakeout(
     OutputError
         If the folder is taken or can't be written.
     """
-    part = design.site.brief.stakes
+    part, plan = design.site.brief.stakes, plan_record(design)
     with result_folder(folder, overwrite=overwrite) as results:
         write_stakes(stakeout, results / "stakes.csv")
         write_points(
@@ -69,8 +70,8 @@ def write_stakeout(
         write_kml(stakeout, results / "stakes.kml")
         write_dxf(stakeout, results / "stakes.dxf")
         write_landxml(stakeout, results / "design.xml", surface=_surface(design, stakeout))
-        write_layers(layers(design) | stake_layers(stakeout), results / "site.gpkg")
-        save_pdf(stake_sheets(design, stakeout, paper=paper), results / "stakes.pdf")
+        write_layers(frames(plan.layers, stakeout.crs) | stake_layers(stakeout), results / "site.gpkg")
+        save_pdf(stake_sheets(plan, stakeout, paper=paper), results / "stakes.pdf")
         write_json(stake_summary(design, stakeout, folder=folder, levelled=levelled), results / "summary.json")
 
 

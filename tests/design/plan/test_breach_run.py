@@ -21,7 +21,7 @@ from swalekit.hydrology.routing.stage_storage import StageStorage
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.words.plan_words import failure_words
-from swalekit.results.plan.layers import catchment_polygons, pond_polygons
+from swalekit.results.plan.record import plan_record
 from swalekit.results.plan.summary import summary
 from swalekit.section.stage_storage import stage_storage
 from swalekit.terrain.terrain import Terrain
@@ -132,9 +132,9 @@ def test_every_output_says_the_same_of_a_failure(design):
     told = summary(design)["breach"]
     assert (told["shown"], told["minutes"]) == ("S1", 10.0)
     assert told["swales"][0]["overtops"] == list(failure.overtops)
-    content = plan_content(design, catchments=catchment_polygons(design), ponds=pond_polygons(design))
+    content = plan_content(plan_record(design))
     assert (content.failing, content.overtopped) == (("S1",), failure.overtops)
-    assert failure_words(design) in content.cautions
+    assert failure_words(design.failure_shown, units="metric") in content.cautions
     assert "failure overtops others" in {caution.name for caution in design.swales[0].cautions}
 
 
@@ -142,7 +142,8 @@ def test_the_failure_asked_for_is_shown_even_if_it_does_little(design):
     """The last swale overtops nobody, and its failure is told in words."""
     asked = replace(design, site=design.site.with_values({"breach.swale": "S3"}))
     assert asked.failure_shown.swale == "S3"
-    assert failure_words(asked).startswith("If S3 failed when fullest, no other berm would be topped; ")
+    words = failure_words(asked.failure_shown, units="metric")
+    assert words.startswith("If S3 failed when fullest, no other berm would be topped; ")
 
 
 def test_a_failure_loses_what_those_below_cannot_hold(design):
@@ -172,7 +173,7 @@ def test_without_a_swale_no_failure_is_told():
     """A name in the brief is no error then."""
     design = plan(make_site(levels={"interval_m": 900.0}, breach={"swale": "S4"}), plane())
     assert design.failure_shown is None
-    assert failure_words(design) == ""
+    assert failure_words(design.failure_shown, units="metric") == ""
     assert summary(design)["breach"]["swales"] == []
 
 

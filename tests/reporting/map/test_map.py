@@ -8,23 +8,25 @@ import shapely
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
+from swalekit.design.plan.record import SwaleSection
 from swalekit.errors import InputError, OutputError
 from swalekit.grid import Grid
+from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.furniture import round_length
 from swalekit.reporting.map.hillshade import hillshade
 from swalekit.reporting.map.legend import legend_entries
 from swalekit.reporting.map.map import draw_map
 from swalekit.reporting.map.relief import reference_contours, terrain_in_view
-from swalekit.reporting.map.sheet import PAPERS_MM, MapContent, MapLine, map_sheet
+from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.map.view import MapView, round_scale
+from swalekit.reporting.paper.paper import PAPERS_MM
 from swalekit.reporting.paper.save import save_pdf, save_png
-from swalekit.reporting.paper.typical_section import TypicalSection
 from swalekit.terrain.terrain import Terrain
 
 WEST, NORTH = 500_000.0, 4_000_000.0
 
-SECTION = TypicalSection(
-    "Floor 0.6 m, bench 0.3 m",
+SECTION_WORDS = "Floor 0.6 m, bench 0.3 m"
+SECTION = SwaleSection(
     "L1",
     np.column_stack([(-1.2, -0.3, 0.3, 0.9, 1.2, 2.2, 2.7, 4.4), (0.12, -0.5, -0.5, -0.09, -0.12, 0.4, 0.4, -0.44)]),
     slope=0.1,
@@ -43,9 +45,7 @@ def site(line_count=3, **changes):
     """A small site with one of everything on its map."""
     x = np.linspace(WEST + 30, WEST + 130, 40)
     levels = np.linspace(NORTH - 20, NORTH - 100, max(line_count, 1))[:line_count]
-    lines = tuple(
-        MapLine(f"L{k}", np.column_stack([x, y + 2 * np.sin(x / 9)]), 490.0 - k) for k, y in enumerate(levels)
-    )
+    lines = {f"L{k}": np.column_stack([x, y + 2 * np.sin(x / 9)]) for k, y in enumerate(levels)}
     house = shapely.box(WEST + 60, NORTH - 85, WEST + 70, NORTH - 78)
     content = MapContent(
         title="Ladera Ñorquíña",
@@ -53,9 +53,9 @@ def site(line_count=3, **changes):
         subtitle="three lines",
         boundary=shapely.box(WEST + 20, NORTH - 110, WEST + 140, NORTH - 10),
         lines=lines,
-        catchments=tuple((line.id, shapely.LineString(line.xy).buffer(6, single_sided=True)) for line in lines),
-        sills=tuple((line.id, line.xy[9:12]) for line in lines),
-        sill_paths=tuple(line.xy[10] + np.array([[0.0, 0.0], [0.0, -8.0]]) for line in lines),
+        catchments={name: shapely.LineString(path).buffer(6, single_sided=True) for name, path in lines.items()},
+        sills={name: path[9:12] for name, path in lines.items()},
+        sill_paths=tuple(path[10] + np.array([[0.0, 0.0], [0.0, -8.0]]) for path in lines.values()),
         keep_outs=(
             ("building", "Barn", house, house.buffer(5)),
             ("well", "", shapely.Point(WEST + 100, NORTH - 60), None),
@@ -64,9 +64,10 @@ def site(line_count=3, **changes):
         ponds=(("hollow", shapely.Point(WEST + 120, NORTH - 60).buffer(4)),),
         refused=(("setback", np.array([[WEST + 60, NORTH - 95], [WEST + 75, NORTH - 95]])),),
         header=("Swale", "Level [m]"),
-        table=tuple((line.id, f"{line.level_m:.2f}") for line in lines),
+        table=tuple((name, f"{490.0 - k:.2f}") for k, name in enumerate(lines)),
         facts=(("Dug", "120 m³"), ("Cost", "$ 900")),
         section=SECTION,
+        section_words=SECTION_WORDS,
         cautions=("Level on site before digging.",),
         credits=("Drawn for a test.",),
     )
@@ -152,9 +153,9 @@ def test_line_names_stand_on_their_lines():
     content = site()
     axes = map_sheet(content).axes[0]
     allowed_m = MapView.of_axes(axes).metres(1.5)
-    for line in content.lines:
-        at = next(text.get_position() for text in axes.texts if text.get_text() == line.id)
-        assert shapely.LineString(line.xy).distance(shapely.Point(at)) < allowed_m
+    for name, path in content.lines.items():
+        at = next(text.get_position() for text in axes.texts if text.get_text() == name)
+        assert shapely.LineString(path).distance(shapely.Point(at)) < allowed_m
 
 
 def test_name_of_scattered_ponds_stands_beside_the_largest():
@@ -207,7 +208,7 @@ def test_a_failing_berm_and_those_it_overtops_are_told_apart_without_colour():
     axes = map_sheet(failing).axes[0]
     (crosses,) = [line for line in axes.lines if line.get_marker() == "X"]
     marks = shapely.points(np.column_stack(crosses.get_data()))
-    assert shapely.distance(marks, shapely.LineString(failing.lines[0].xy)).max() < 1e-6
+    assert shapely.distance(marks, shapely.LineString(failing.lines["L0"])).max() < 1e-6
     strokes = [each for each in axes.collections if each.get_zorder() == 7.9]
     assert [len(each.get_segments()) for each in strokes] == [2]
 
@@ -224,16 +225,16 @@ def test_setback_within_the_boundary_is_drawn():
 def test_section_is_lettered_and_drawn_where_there_is_room():
     """Its phrase is always there; its dimensions stand on the drawing, which gives way to table and cautions."""
     dimensions = {"floor 0.60", "bench 0.30", "crest 0.50", "freeboard 0.15 m", "0.50", "drawn: L1, 1 : 75"}
-    assert set(words(map_sheet(site()))) >= dimensions | {SECTION.words}
+    assert set(words(map_sheet(site()))) >= dimensions | {SECTION_WORDS}
     full = words(map_sheet(site(cautions=tuple(f"Caution {k}." for k in range(60)))))
-    assert SECTION.words in full
+    assert SECTION_WORDS in full
     assert not dimensions & set(full)
 
 
 def test_sill_mark_stands_on_the_middle_of_its_stretch():
     """The mark lies half way along the sill, the sill itself is drawn to its length."""
     stretch = np.array([[WEST + 40.0, NORTH - 50.0], [WEST + 52.0, NORTH - 50.0]])
-    axes = map_sheet(site(sills=(("L0", stretch),))).axes[0]
+    axes = map_sheet(site(sills={"L0": stretch})).axes[0]
     marks = [tuple(np.asarray(each.get_offsets())[0]) for each in axes.collections if len(each.get_offsets()) == 1]
     assert (WEST + 46.0, NORTH - 50.0) in marks
     assert any(np.array_equal(path.vertices, stretch) for each in axes.collections for path in each.get_paths())
@@ -265,9 +266,7 @@ def test_any_words_are_drawn_as_they_are(words_given, tmp_path):
 
 def test_letters_the_font_lacks_pass_silently(tmp_path):
     """A title in a script without glyphs is drawn as boxes; warnings are errors here."""
-    path = save_png(
-        map_sheet(site(title="農場", lines=(replace(site().lines[0], id="農"),))), tmp_path / "a.png", dpi=40
-    )
+    path = save_png(map_sheet(site(title="農場", lines={"農": site().lines["L0"]})), tmp_path / "a.png", dpi=40)
     assert path.stat().st_size > 0
 
 

@@ -14,14 +14,14 @@ from sites import hills, make_site
 from swalekit.cli.main import run
 from swalekit.design.plan.pipeline import plan
 from swalekit.errors import InputError
-from swalekit.reporting.map.record_map import record_content
+from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.paper import palette
 from swalekit.reporting.report.map import IMAGE_LAYERS, map_figure
 from swalekit.reporting.report.page import report_html
 from swalekit.reporting.report.scene import scene_figure
 from swalekit.reporting.report.sources import sources_used
 from swalekit.reporting.report.text import chapters, how_sure
-from swalekit.reporting.words.report_words import failures, raised_cautions
+from swalekit.reporting.words.plan_words import harmful_failures, raised_cautions
 from swalekit.results.plan.beside import read_growth_folder, read_reliability_folder
 from swalekit.results.plan.read import read_plan_folder
 from swalekit.results.plan.write import write_plan, write_report
@@ -112,7 +112,7 @@ def test_sources_follow_the_brief(record):
 
 def test_the_map_has_every_layer(record):
     """Traces bear the names of the layers that the page switches, and two images lie under them."""
-    figure = map_figure(record, record_content(record))
+    figure = map_figure(record, plan_content(record))
     names = {trace.name for trace in figure.data}
     assert names >= {"swales", "sills", "overflow", "watercourses", "hollows", "keep-outs", "boundary", "refused"}
     assert len(figure.layout.images) == len(IMAGE_LAYERS)
@@ -121,7 +121,7 @@ def test_the_map_has_every_layer(record):
 
 def test_the_scene_holds_ditches_and_berms(record):
     """Floors lie below and crests above the ground of the thinned mesh, and it has no hole."""
-    mesh, crests = scene_figure(record, record_content(record)).data
+    mesh, crests = scene_figure(record, plan_content(record)).data
     lowest = min(row["level_m"] - row["depth_m"] for row in record.swales)
     assert np.nanmax(crests.z) == pytest.approx(
         max(row["crest_m"] for row in record.swales) - float(np.nanmin(record.ground.heights)), abs=0.02
@@ -140,9 +140,12 @@ def test_cautions_are_gathered_by_name(record):
 def test_the_worst_failure_comes_first(record):
     """Failures are told in the order of the berms they top, then of the water that leaves; harmless ones are not."""
     harms = {"S1": (1, 5.0), "S2": (0, 90.0), "S3": (2, 0.0), "S4": (1, 7.0), "S5": (0, 0.0)}
-    told = [{"swale": name, "overtops": ["S9"] * over, "extra_left_m3": left} for name, (over, left) in harms.items()]
+    told = [
+        {"swale": name, "overtops": ["S9"] * over, "spills_more": [], "extra_left_m3": left, "peak_left_m3s": 0.0}
+        for name, (over, left) in harms.items()
+    ]
     changed = replace(record, summary=record.summary | {"breach": {"swales": told}})
-    assert [each["swale"] for each in failures(changed)] == ["S3", "S4", "S1", "S2"]
+    assert [each.swale for each in harmful_failures(changed)] == ["S3", "S4", "S1", "S2"]
 
 
 def test_the_same_plan_gives_the_same_bytes(folder):
@@ -251,7 +254,7 @@ def test_planting_and_chances_are_on_the_page(full_record):
     assert HOSTILE not in page
     assert all(str(escape(caution[1:])) in text for caution in planting["cautions"].values())
     assert {"plants", "bed", "served", "bands"} <= {
-        trace.name for trace in map_figure(full_record, record_content(full_record)).data
+        trace.name for trace in map_figure(full_record, plan_content(full_record)).data
     }
 
 

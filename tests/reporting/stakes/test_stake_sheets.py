@@ -20,6 +20,7 @@ from swalekit.reporting.paper.save import save_pdf
 from swalekit.reporting.stakes.pieces import SCALES, cut_to_pieces, stake_xy
 from swalekit.reporting.stakes.sheets import SHEET_PAPERS, stake_sheets
 from swalekit.reporting.words.spread import spread
+from swalekit.results.plan.record import plan_record
 from swalekit.staking.stake_out import stake_out
 
 
@@ -40,7 +41,7 @@ def design():
 @pytest.fixture(scope="module")
 def figures(design):
     """All their sheets on A4."""
-    return list(stake_sheets(design, stake_design(design)))
+    return list(stake_sheets(plan_record(design), stake_design(design)))
 
 
 def words(figure) -> list[str]:
@@ -83,7 +84,7 @@ def test_line_goes_on_on_the_sheet_that_is_named(figures):
 def test_plans_are_true_to_scale_and_letters_large_enough(paper, units):
     """100 m of ground are 100 m / scale on paper, both ways; no lettering is smaller than 7 points."""
     short = make_design(width=50, site={"units": units}, levels_m=[106.0])
-    for figure in stake_sheets(short, stake_design(short), paper=paper):
+    for figure in stake_sheets(plan_record(short), stake_design(short), paper=paper):
         assert min(text.get_fontsize() for text in figure.findobj(Text) if text.get_text()) >= 7.0
     plan_axes = figure.axes[1]
     corners = plan_axes.transData.transform([(0.0, 0.0), (100.0, 0.0), (0.0, 100.0)]) / figure.dpi * 25.4
@@ -146,7 +147,8 @@ def test_same_design_gives_the_same_bytes(tmp_path):
     """Two runs write the same PDF."""
     short = make_design(width=50, levels_m=[106.0])
     one, other = (
-        save_pdf(stake_sheets(short, stake_design(short)), tmp_path / name).read_bytes() for name in ("a.pdf", "b.pdf")
+        save_pdf(stake_sheets(plan_record(short), stake_design(short)), tmp_path / name).read_bytes()
+        for name in ("a.pdf", "b.pdf")
     )
     assert one == other
     assert one.startswith(b"%PDF")
@@ -156,7 +158,7 @@ def test_same_design_gives_the_same_bytes(tmp_path):
 def test_name_of_the_site_comes_out_whole(name, tmp_path):
     """Accents, Arabic and signs of formulas stand in the head of every sheet as they were given."""
     short = make_design(name=name, width=50, levels_m=[106.0])
-    figures = list(stake_sheets(short, stake_design(short)))
+    figures = list(stake_sheets(plan_record(short), stake_design(short)))
     save_pdf(figures, tmp_path / "sheets.pdf")
     assert all(any(name in text for text in words(figure)) for figure in figures)
 
@@ -166,7 +168,7 @@ def test_unsure_places_are_told_with_the_cure():
     said = {}
     for sigma_m in (0.05, 0.2):
         short = make_design(sigma_m=sigma_m, width=50, levels_m=[106.0])
-        *_, figure = stake_sheets(short, stake_design(short))
+        *_, figure = stake_sheets(plan_record(short), stake_design(short))
         said[sigma_m] = " ".join(words(figure))
     assert "PLACE UNSURE by up to 2.0 m" in said[0.2]
     assert "foot of stake 1001" in said[0.2]
@@ -177,10 +179,10 @@ def test_heights_above_the_benchmark_and_feet_are_shown():
     """Ground at 106 m stands 5.00 m above a benchmark of 101 m, and at 347.77 ft."""
     stakes = {"benchmark": "well cap", "benchmark_m": 101.0}
     metric = make_design(width=50, levels_m=[106.0], stakes=stakes)
-    *_, figure = stake_sheets(metric, stake_design(metric))
+    *_, figure = stake_sheets(plan_record(metric), stake_design(metric))
     assert "+5.00" in words(figure)
     us = make_design(width=50, levels_m=[106.0], site={"units": "us"})
-    overview, _, figure = stake_sheets(us, stake_design(us))
+    overview, _, figure = stake_sheets(plan_record(us), stake_design(us))
     assert "347.77" in words(figure)
     assert any("Heights are feet" in text for text in words(overview))
 
@@ -188,14 +190,14 @@ def test_heights_above_the_benchmark_and_feet_are_shown():
 def test_layout_without_swales_is_one_sheet_that_says_so():
     """An interval larger than the relief: the overview alone, with the reason."""
     empty = plan(make_site(levels={"interval_m": 500.0}), plane())
-    (figure,) = stake_sheets(empty, stake_design(empty))
+    (figure,) = stake_sheets(plan_record(empty), stake_design(empty))
     assert any("No level line fits" in text for text in words(figure))
 
 
 def test_many_swales_get_further_sheets_of_quantities():
     """Sixty swales: every one stands once in the table of quantities, which takes two sheets, and the totals once."""
     many = make_design(width=50, levels_m=[101.0 + 0.15 * k for k in range(60)])
-    _, first, second, piece = islice(stake_sheets(many, stake_design(many)), 4)
+    _, first, second, piece = islice(stake_sheets(plan_record(many), stake_design(many)), 4)
     listed = Counter(text for sheet in (first, second) for text in words(sheet) if re.fullmatch(r"S\d+|All", text))
     assert all(listed[swale.id] >= 1 for swale in many.swales)
     assert listed["All"] == 1
@@ -205,7 +207,7 @@ def test_many_swales_get_further_sheets_of_quantities():
 def test_unknown_paper_fails(design):
     """A paper that isn't stocked is named with those that are."""
     with pytest.raises(InputError, match=r"paper is 'A1'; it must be one of A4, A3, letter, tabloid"):
-        next(stake_sheets(design, stake_design(design), paper="A1"))
+        next(stake_sheets(plan_record(design), stake_design(design), paper="A1"))
 
 
 @given(st.lists(st.floats(0, 100), max_size=12), st.floats(0.1, 10))

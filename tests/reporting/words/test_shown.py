@@ -19,7 +19,7 @@ from swalekit.reporting.paper.outlines import middle_of, tint_numbers
 from swalekit.reporting.paper.palette import CATCHMENT_ALPHA, CATCHMENT_TINTS
 from swalekit.reporting.paper.table import fit_table
 from swalekit.reporting.words.shown import area_shown, listed, number, shown, swales_shown
-from swalekit.results.plan.layers import catchment_polygons, pond_polygons
+from swalekit.results.plan.record import plan_record
 from swalekit.terrain.terrain import Terrain
 
 
@@ -137,7 +137,7 @@ def test_tints_differ_in_lightness():
 
 def content_of(design):
     """What the sheet of a design shows."""
-    return plan_content(design, catchments=catchment_polygons(design), ponds=pond_polygons(design))
+    return plan_content(plan_record(design))
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])
@@ -164,11 +164,12 @@ def test_the_table_shows_the_figures_of_the_files(units):
 def test_the_section_in_words_and_figures():
     """Its words are the brief's, its drawing the depth, crest and sill of the swale that stores most."""
     design = plan(make_site(section={"bench_m": 0.45, "downhill_side_slope": 2.0}), plane())
-    section, largest = content_of(design).section, max(design.swales, key=lambda each: each.storage_m3)
-    assert section.words == (
+    content, largest = content_of(design), max(design.swales, key=lambda each: each.storage_m3)
+    section = content.section
+    assert content.section_words == (
         "Floor 0.6 m, sides 1.5:1 uphill and 2:1 downhill, bench 0.45 m, berm faces 2:1, crest 0.5 m, freeboard 0.15 m"
     )
-    assert section.of == largest.id
+    assert section.swale == largest.id
     assert -section.xy[1, 1] == pytest.approx(largest.sized.shape.depth_m)
     assert section.xy[5, 1] - section.sill_m == pytest.approx(0.15)
     assert np.diff(section.xy[[3, 4], 0])[0] == pytest.approx(0.45)
@@ -204,7 +205,7 @@ def test_a_sill_on_a_ring_may_cross_its_first_station():
     assert ring.line.closed
     for chainage_m in (0.0, 0.6 * ring.line.length_m):
         sill = replace(ring.sill, chainage_m=chainage_m, length_m=8.0)
-        ((_, stretch),) = content_of(replace(design, swales=(replace(ring, sill=sill),))).sills
+        (stretch,) = content_of(replace(design, swales=(replace(ring, sill=sill),))).sills.values()
         path = shapely.LineString([*ring.line.xy, ring.line.xy[0]])
         assert shapely.LineString(stretch).length == pytest.approx(8.0)
         assert shapely.Point(middle_of(stretch)).distance(path.interpolate(chainage_m)) < 1e-6

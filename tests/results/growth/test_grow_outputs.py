@@ -20,6 +20,7 @@ from swalekit.reporting.map.plant_marks import species_codes
 from swalekit.reporting.report.text_sheets import text_sheets
 from swalekit.reporting.words.planting_words import dry_words, irrigation_words, planting_chapters
 from swalekit.results.growth.write import write_growth
+from swalekit.results.plan.record import plan_record
 
 FILES = (
     "bill.csv calendar.csv dry_months.png nursery.csv planting.csv planting.pdf planting.png schedule.csv site.gpkg "
@@ -138,7 +139,8 @@ def test_same_planting_gives_the_same_bytes(growth, folder, tmp_path):
 
 def test_legend_names_what_is_drawn(growth):
     """Trees by species with their number, pioneers, ground cover, bed and pipe."""
-    content = planting_content(growth, served=None, bed=growth.design.site.keep_outs[0].geometry)
+    bed = growth.design.site.keep_outs[0].geometry
+    content = planting_content(growth, plan_record(growth.design), served=None, bed=bed)
     words = [each for each, _ in legend_entries(content)]
     assert f"Olive ({grow_totals(growth)['trees']})" in words
     assert {"Ground cover", "Reed bed", "Greywater pipe", "Building"} <= set(words)

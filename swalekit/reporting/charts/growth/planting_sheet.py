@@ -5,6 +5,7 @@ from typing import Any
 import numpy as np
 
 from swalekit.design.growth.growth import Growth
+from swalekit.design.plan.record import PlanRecord
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.map.plant_marks import MapPlanting, MapSpecies, species_codes
@@ -19,19 +20,21 @@ from swalekit.reporting.words.shown import shown
 _SUBTITLE = "Planting plan"
 
 
-def planting_content(growth: Growth, *, served: Any, bed: Any | None) -> MapContent:
+def planting_content(growth: Growth, plan: PlanRecord, *, served: Any, bed: Any | None) -> MapContent:
     """What the map of a planting shows.
 
     Parameters
     ----------
     growth : Growth
         The planting.
+    plan : PlanRecord
+        The plan that it stands on.
     served : shapely geometry
         Ground that the reed bed serves, in the CRS of the project.
     bed : shapely geometry or None
         The bed.
     """
-    ground = plan_content(growth.design, catchments={}, ponds=())
+    ground = plan_content(plan)
     part, route = growth.design.site.brief.site, None if growth.greywater is None else growth.greywater.route
     kept = {
         name: getattr(ground, name) for name in ("terrain", "boundary", "lines", "sills", "keep_outs", "watercourses")

@@ -13,7 +13,7 @@ from swalekit.design.options.option import Option
 from swalekit.errors import InputError
 from swalekit.reporting.charts.options.marks import label_lines
 from swalekit.reporting.map.cell import draw_content
-from swalekit.reporting.map.content import MapContent, MapLine
+from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.plan_map import keep_outs_of
 from swalekit.reporting.map.relief import draw_relief, terrain_in_view
 from swalekit.reporting.map.view import MapView, frame_axes
@@ -62,7 +62,7 @@ def draw_option(comparison: Comparison, number: int | None = None, ax: Axes | No
         comparison.terrain,
         subtitle=figures_words(comparison, option),
         boundary=site.boundary,
-        lines=tuple(MapLine(line.swale, line.xy, line.level_m) for line in option.lines),
+        lines={line.swale: line.xy for line in option.lines},
         keep_outs=keep_outs_of(site),
         units=site.brief.site.units,
     )

@@ -7,7 +7,8 @@ from swalekit.design.brief.settings import storm_of
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.reliability.reliability import Reliability
 from swalekit.design.reliability.table import input_rows, reliability_rows
-from swalekit.reporting.map.content import MapContent, MapLine
+from swalekit.reporting.map.content import MapContent
+from swalekit.reporting.map.plan_map import keep_outs_of
 from swalekit.reporting.words.shown import number, shown, unit_name
 
 _TABLE: tuple[tuple[str, tuple[str, ...], str, int], ...] = (
@@ -35,9 +36,9 @@ def reliability_content(reliability: Reliability) -> MapContent:
         terrain=ground.terrain,
         boundary=site.boundary,
         workable=None if site.boundary is None else workable_area(site, ground),
-        lines=tuple(MapLine(each.id, each.line.xy, each.line.level_m, each.line.closed) for each in swales),
+        lines={each.id: each.line.path for each in swales},
         bands=tuple(wander_band(each.line, sigma_m) for each in swales),
-        keep_outs=tuple((each.kind, each.name, each.geometry, each.zone) for each in site.keep_outs),
+        keep_outs=keep_outs_of(site),
         watercourses=ground.watercourse_lines,
         header=("Swale", "Chance\n%", *(f"{head}\n{unit_name(unit, units=part.units)}" for head, _, unit, _ in _TABLE)),
         table=tuple(_cells(row, part.units) for row in rows),

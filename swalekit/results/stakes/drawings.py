@@ -8,14 +8,14 @@ from swalekit.design.plan.design import Design, Swale
 from swalekit.design.survey.stakeout import stake_design
 from swalekit.errors import InputError
 from swalekit.reporting.map.panel import Panel
-from swalekit.reporting.map.plan_map import plan_content, section_of_swale
+from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.paper.axes import WIDTH_MM, axes_in_cell, size_mm, title
-from swalekit.reporting.paper.typical_section import draw_typical_section
+from swalekit.reporting.paper.typical_section import draw_typical_section, section_height_mm
 from swalekit.reporting.stakes.pieces import SCALES, Piece, cut_to_pieces
 from swalekit.reporting.stakes.plan import draw_plan
 from swalekit.reporting.stakes.profile import AXIS_MM, NAMES_MM, draw_profile, exaggeration
-from swalekit.reporting.words.plan_words import section_words
 from swalekit.reporting.words.shown import shown
+from swalekit.results.plan.record import plan_record, section_of
 from swalekit.staking.stake import Stake, Stakeout
 from swalekit.staking.staked_swale import StakedSwale
 
@@ -47,10 +47,9 @@ def draw_section(design: Design, swale: str | None = None, ax: Axes | None = Non
     InputError
         If there is no such swale.
     """
-    brief, found = design.site.brief, swale_of(design, swale)
-    units = brief.site.units
-    section = section_of_swale(found, words=section_words(brief.section, units=units))
-    needed_mm = section.height_mm(WIDTH_MM, highest_mm=_SECTION_MM) + _BELOW_MM
+    units, found = design.site.brief.site.units, swale_of(design, swale)
+    section = section_of(found)
+    needed_mm = section_height_mm(section, WIDTH_MM, highest_mm=_SECTION_MM) + _BELOW_MM
     axes = axes_in_cell(ax, needed_mm, margins_mm=(4.0, 3.0, 4.0, 9.0))
     width_mm, height_mm = size_mm(axes)
     style = {"width_mm": width_mm, "highest_mm": max(height_mm - _BELOW_MM, 5.0), "size_pt": _SIZE_PT}
@@ -116,7 +115,7 @@ def draw_stakes(design: Design, swale: str | None = None, ax: Axes | None = None
     InputError
         If there is no such swale or stretch.
     """
-    content, found = plan_content(design, catchments={}, ponds=()), swale_of(design, swale)
+    content, found = plan_content(plan_record(design)), swale_of(design, swale)
     staked, stakes = _staked(stake_design(design), found.id)
     axes = axes_in_cell(ax, _PLAN_MM, width_mm=WIDTH_MM + 20.0, margins_mm=(8.0, 8.0, 4.0, 9.0))
     width_mm, height_mm = size_mm(axes)
