@@ -1,7 +1,6 @@
 """A smoothed contour on its ground: where it runs and how the ground falls across it."""
 
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +9,7 @@ from scipy.ndimage import uniform_filter1d
 from swalekit.contours.line import LevelLine, LineRules, right_hand
 from swalekit.contours.polyline import Polyline, chainages, even_steps, path_of, stretch
 from swalekit.contours.smooth import SmoothTrace
+from swalekit.frozen import Frozen, locked_property
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
 
@@ -69,7 +69,7 @@ def _averaged(values: NDArray[np.float64], count: int, *, closed: bool) -> NDArr
 
 
 @dataclass(frozen=True, eq=False)
-class Course:
+class Course(Frozen):
     """A contour as a path with downhill on its right-hand side.
 
     Parameters
@@ -92,7 +92,7 @@ class Course:
     fall: NDArray[np.float64]
     sharp: NDArray[np.bool_]
 
-    @cached_property
+    @locked_property
     def chainage_m(self) -> NDArray[np.float64]:
         """Chainage of the vertices [m]."""
         return chainages(self.path)

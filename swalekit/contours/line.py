@@ -9,10 +9,11 @@ from numpy.typing import NDArray
 from swalekit._checks import check_between, check_not_negative, check_ordered, check_positive
 from swalekit.contours.polyline import Polyline, chainages, path_of
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen, locked_property
 
 
 @dataclass(frozen=True, eq=False)
-class LevelLine:
+class LevelLine(Frozen):
     """A line of one level with stations at even chainage; walking them in order, downhill is on the right.
 
     Parameters
@@ -63,17 +64,18 @@ class LevelLine:
                 "every one must be greater than zero, downhill on the right"
             )
             raise InputError(message)
+        super().__post_init__()
 
     def __repr__(self) -> str:
         form = "ring" if self.closed else "line"
         return f"LevelLine({form} at {self.level_m:.2f} m, {self.length_m:.1f} m long, {len(self.xy)} stations)"
 
-    @cached_property
+    @locked_property
     def path(self) -> Polyline:
         """Stations as a path: a closed line comes back to its first [m]."""
         return path_of(self.xy, closed=self.closed)
 
-    @cached_property
+    @locked_property
     def chainage_m(self) -> NDArray[np.float64]:
         """Distance along the line from the first station to each station [m]."""
         return chainages(self.xy)
@@ -88,7 +90,7 @@ class LevelLine:
         """Mean distance between stations [m]."""
         return self.length_m / (len(self.xy) - (not self.closed))
 
-    @cached_property
+    @locked_property
     def width_m(self) -> NDArray[np.float64]:
         """Length of line that each station stands for, half-way to its neighbours [m]; the sum is the length."""
         legs = np.diff(chainages(self.path))
@@ -96,7 +98,7 @@ class LevelLine:
         width: NDArray[np.float64] = 0.5 * (before + after)
         return width
 
-    @cached_property
+    @locked_property
     def downhill(self) -> NDArray[np.float64]:
         """Unit vectors across the line at the stations, pointing downhill, shape (n, 2)."""
         return right_hand(self.path, closed=self.closed)[: len(self.xy)]
@@ -124,7 +126,7 @@ class LevelLine:
 
 
 @dataclass(frozen=True, eq=False)
-class RefusedLine:
+class RefusedLine(Frozen):
     """A stretch of contour that was not made a level line.
 
     Parameters

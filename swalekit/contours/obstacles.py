@@ -13,6 +13,7 @@ from swalekit.contours.course import Course
 from swalekit.contours.cuts import Cut, outside, over_cells, runs, within_polygon
 from swalekit.contours.line import LineRules
 from swalekit.errors import GeometryError
+from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 
 KEEP_OUT_KINDS = ("building", "septic field", "well", "buried utility", "property line", "road", "tree")
@@ -83,7 +84,7 @@ class KeepOut:
 
 
 @dataclass(frozen=True, eq=False)
-class Obstacles:
+class Obstacles(Frozen):
     """All that lies in the way of lines on a site.
 
     Parameters
@@ -107,6 +108,7 @@ class Obstacles:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "zones", tuple(each.zone for each in self.keep_outs))
+        super().__post_init__()
 
 
 def cuts_of(course: Course, obstacles: Obstacles, rules: LineRules) -> list[Cut]:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from swalekit._checks import check_positive
 from swalekit.contours.polyline import even_steps, path_of
 from swalekit.contours.trace import Trace
+from swalekit.frozen import Frozen, read_only
 from swalekit.kernels.contour_smooth import averaged
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
@@ -24,7 +25,7 @@ _AIM = 0.9
 
 
 @dataclass(frozen=True, eq=False)
-class SmoothTrace:
+class SmoothTrace(Frozen):
     """A contour fit to be dug, but for its sharp vertices.
 
     Parameters
@@ -40,7 +41,7 @@ class SmoothTrace:
 
 
 @dataclass(frozen=True, eq=False)
-class _Strings:
+class _Strings(Frozen):
     """Vertices of several lines in one list, each knowing its neighbours; at the end of a line, itself."""
 
     xy: NDArray[np.float64]
@@ -188,7 +189,7 @@ def _astray(terrain: Terrain, strings: _Strings, tolerance_m: float) -> NDArray[
 def _filtered(strings: _Strings, *, averages: int, around: NDArray[np.bool_] | None = None) -> _Strings:
     """Lines without their short waves, everywhere or at some vertices."""
     once = averaged(strings.xy, strings.before, strings.after, averages)
-    twice = averaged(once, strings.before, strings.after, averages)
+    twice = averaged(read_only(once), strings.before, strings.after, averages)
     return strings.moved(2.0 * once - twice, np.ones(len(once), np.bool_) if around is None else around)
 
 

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.kernels.contour_trace import chain_nodes, count_nodes, link_nodes
 from swalekit.terrain.terrain import Terrain
 
@@ -13,7 +14,7 @@ _CLOSED = 2
 
 
 @dataclass(frozen=True, eq=False)
-class Trace:
+class Trace(Frozen):
     """A raw contour; walking its vertices in order, downhill is on the right-hand side.
 
     Parameters

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from swalekit.contours.line import LevelLine
+from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.kernels.earthwork_surface import cells_around, cut_and_fill
 from swalekit.section.profile import profile
@@ -20,7 +21,7 @@ _MARGIN = 1.5  # on the plane section's reach, for ground that isn't plane
 
 
 @dataclass(frozen=True, eq=False)
-class DesignSurface:
+class DesignSurface(Frozen):
     """Heights as built, and the volumes between them and the ground.
 
     Parameters

@@ -5,6 +5,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_same_shape
 from swalekit.flow.network import FlowNetwork
+from swalekit.frozen import read_only
 from swalekit.grid import Grid
 from swalekit.kernels.flow_paths import pass_uphill, walk_downhill
 from swalekit.kernels.label_tally import count_cells, count_rim_cells, look_up, sum_cells
@@ -128,7 +129,7 @@ def label_cells(
     if classes is not None:
         check_same_shape(labels=labels, classes=classes)
     counts = np.zeros((n_labels, n_classes), np.int64)
-    count_cells(labels, _ONE_CLASS if classes is None else classes, counts)
+    count_cells(read_only(labels), read_only(_ONE_CLASS if classes is None else classes), counts)
     return counts
 
 

@@ -6,6 +6,7 @@ from numpy.typing import NDArray
 from swalekit._checks import check_same_shape
 from swalekit.errors import InputError
 from swalekit.flow.network import FlowNetwork
+from swalekit.frozen import read_only
 from swalekit.kernels.flow_ponds import label_ponds, pond_levels
 from swalekit.terrain.terrain import Terrain
 
@@ -55,7 +56,7 @@ def pond_labels(network: FlowNetwork, terrain: Terrain, level_m: NDArray[np.floa
     longest = round(float(hollows.area_m2.max(initial=0.0)) / network.grid.cell_area_m2)
     labels: NDArray[np.int32] = network.grid.zeros(np.int32)
     heights, columns = terrain.heights.ravel(), network.grid.shape[1]
-    label_ponds(heights, columns, hollows.pit, np.asarray(level_m, np.float64), longest, labels.ravel())
+    label_ponds(heights, columns, hollows.pit, read_only(np.asarray(level_m, np.float64)), longest, labels.ravel())
     return labels
 
 

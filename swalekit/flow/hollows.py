@@ -1,18 +1,18 @@
 """Hollows: ground from which water leaves only over a spill point."""
 
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit.frozen import Frozen, locked_property
 from swalekit.kernels.flow_basins import UNKNOWN, label_basins, lowest_saddles
 from swalekit.kernels.flow_spills import carve_exits, lead_to_deepest, pond_sums, spill_tree
 from swalekit.terrain.terrain import Terrain
 
 
 @dataclass(frozen=True, eq=False)
-class Hollows:
+class Hollows(Frozen):
     """The hollows kept as real ground, by spill level from high to low, then by pit.
 
     The pond of a hollow is the ground below its spill level, inner hollows that drown in it included.
@@ -46,7 +46,7 @@ class Hollows:
     volume_m3: NDArray[np.float64]
     filled_count: int
 
-    @cached_property
+    @locked_property
     def sorted_pits(self) -> NDArray[np.int32]:
         """The pits in ascending order of flat index."""
         return np.sort(self.pit)

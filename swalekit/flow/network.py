@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_not_negative
 from swalekit.flow.hollows import Hollows, route_hollows
+from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.kernels.flow_order import outlets_first
 from swalekit.kernels.flow_receivers import drain_flats, steepest_receivers
@@ -16,7 +17,7 @@ __all__ = ["FlowNetwork", "Hollows", "build_flow_network"]
 
 
 @dataclass(frozen=True, eq=False)
-class FlowNetwork:
+class FlowNetwork(Frozen):
     """The next cell of every cell, and an order to visit them in.
 
     Parameters
@@ -40,6 +41,7 @@ class FlowNetwork:
     def __post_init__(self) -> None:
         self.receiver.flags.writeable = False
         self.order.flags.writeable = False
+        super().__post_init__()
 
     def receiver_ending_at(self, cells: NDArray[np.int32]) -> NDArray[np.int32]:
         """Receivers of a network whose paths also end at the given cells (flat indices)."""

@@ -9,6 +9,7 @@ from skimage.graph import route_through_array
 from swalekit._checks import check_finite, check_positive, check_same_shape
 from swalekit.contours.polyline import chainages
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.greywater.served_ground import outlet_cell
 from swalekit.terrain.terrain import Terrain
 
@@ -20,7 +21,7 @@ _LEAST_MARGIN_M = 30.0
 
 
 @dataclass(frozen=True, eq=False)
-class PipeRoute:
+class PipeRoute(Frozen):
     """A pipe's way.
 
     Parameters

@@ -7,13 +7,14 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_finite, check_not_negative, check_positive, check_same_shape
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.kernels.gravity_reach import commanded
 from swalekit.tables.load import named_row
 from swalekit.terrain.terrain import Terrain
 
 
 @dataclass(frozen=True, eq=False)
-class ServedGround:
+class ServedGround(Frozen):
     """Cells that a place serves.
 
     Parameters

@@ -11,6 +11,7 @@ from swalekit.contours.line import LevelLine
 from swalekit.contours.obstacles import KeepOut
 from swalekit.flow.catchments import trace_path
 from swalekit.flow.network import FlowNetwork
+from swalekit.frozen import Frozen
 
 _BELOW_CELLS = 1.5  # from the line downhill, so that the way starts off the line's own cells
 EXPOSED_KINDS: tuple[str, ...] = ("building", "septic field", "well")
@@ -19,7 +20,7 @@ _STATION_STEP_M = 4.0
 
 
 @dataclass(frozen=True, eq=False)
-class Drainage:
+class Drainage(Frozen):
     """The flow of the ground with the lines on it.
 
     Parameters

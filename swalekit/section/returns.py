@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit.contours.line import LevelLine
+from swalekit.frozen import Frozen
 from swalekit.kernels.section_nodes import (
     CREST_INNER_EDGE,
     CREST_OUTER_EDGE,
@@ -21,7 +22,7 @@ Rows = NDArray[np.float64]  # a row a corner, a column an end
 
 
 @dataclass(frozen=True, eq=False)
-class BermReturns:
+class BermReturns(Frozen):
     """What closes the ends of a line; none of them for a closed one.
 
     Parameters

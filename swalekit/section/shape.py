@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_positive
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen, locked_property
 from swalekit.kernels.section_balance import balanced_crest
 from swalekit.section.areas import berm_area_m2, catch_width_m, cut_area_m2, storage_area_m2, strip_width_m
 from swalekit.section.profile import at_stations, check_meets_ground, profile
@@ -20,7 +21,7 @@ _HIGHEST_BERM_M = 10.0  # far beyond any berm of a ditch's spoil
 
 
 @dataclass(frozen=True, eq=False)
-class ShapedSwale:
+class ShapedSwale(Frozen):
     """A section laid along a line at a dig depth.
 
     The floor is level, at ``depth_m`` below the line's level; so is the crest.
@@ -52,23 +53,23 @@ class ShapedSwale:
         """Level of the ditch's floor [m]."""
         return self.stations.level_m - self.depth_m
 
-    @cached_property
+    @locked_property
     def station_depth_m(self) -> NDArray[np.float64]:
         """Dig depth at the stations, none where the ground lies below the floor level, shape (n,) [m]."""
         return _station_depth_m(self.stations, self.depth_m)
 
-    @cached_property
+    @locked_property
     def station_crest_m(self) -> NDArray[np.float64]:
         """Height of the crest above the ground at the stations, shape (n,) [m]."""
         return self.crest_level_m - self.stations.ground_m
 
-    @cached_property
+    @locked_property
     def cut_area_m2(self) -> NDArray[np.float64]:
         """Cut at the stations, shape (n,) [m²]."""
         stations = self.stations
         return cut_area_m2(self.section, self.station_depth_m, stations.slope, curvature_per_m=stations.curvature_per_m)
 
-    @cached_property
+    @locked_property
     def berm_area_m2(self) -> NDArray[np.float64]:
         """Berm at the stations, shape (n,) [m²]."""
         stations = self.stations
@@ -80,7 +81,7 @@ class ShapedSwale:
             curvature_per_m=stations.curvature_per_m,
         )
 
-    @cached_property
+    @locked_property
     def storage_area_m2(self) -> NDArray[np.float64]:
         """Pond at the sill's level at the stations, shape (n,) [m²]."""
         return storage_area_m2(

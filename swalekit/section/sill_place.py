@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.line import LevelLine
 from swalekit.contours.obstacles import KeepOut
+from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.section.drainage import Drainage, way_down
 from swalekit.terrain.sample import sample_heights
@@ -24,7 +25,7 @@ _LOOK_BELOW_M = 20.0
 
 
 @dataclass(frozen=True, eq=False)
-class SpillPath:
+class SpillPath(Frozen):
     """A place for a sill and the way its water takes.
 
     Parameters

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from swalekit._checks import check_finite, check_positive, check_same_shape
 from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.kernels.section_reach import count_steps
 
@@ -17,7 +18,7 @@ _SIGNED = ("ground_m", "curvature_per_m")
 
 
 @dataclass(frozen=True, eq=False)
-class Stations:
+class Stations(Frozen):
     """Stations of a level line.
 
     Parameters
@@ -70,6 +71,7 @@ class Stations:
                     f"it must be {rule}"
                 )
                 raise InputError(message)
+        super().__post_init__()
 
     @classmethod
     def of_line(cls, line: LevelLine, reach_m: NDArray[np.float64]) -> Self:

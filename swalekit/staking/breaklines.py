@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.contours.polyline import chainages
+from swalekit.frozen import Frozen
 from swalekit.kernels.section_nodes import (
     CREST_INNER_EDGE,
     CREST_OUTER_EDGE,
@@ -31,7 +32,7 @@ KINDS = ("ditch centre", "ditch edge", "berm toe", "berm crest", "berm return", 
 
 
 @dataclass(frozen=True, eq=False)
-class Breakline:
+class Breakline(Frozen):
     """An edge of the works.
 
     Parameters

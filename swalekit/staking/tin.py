@@ -9,13 +9,14 @@ import shapely
 from numpy.typing import NDArray
 
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.section.footprint import works_footprint
 from swalekit.staking.staked_swale import StakedSwale
 
 
 @dataclass(frozen=True, eq=False)
-class Tin:
+class Tin(Frozen):
     """A surface of triangles.
 
     Parameters

@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swalekit.frozen import read_only
 from swalekit.kernels.terrain_sample import sample_points
 from swalekit.terrain.terrain import Terrain
 
@@ -63,4 +64,4 @@ def bilinear(
     array([ 4.,  3., nan])
     """
     flat = (np.ascontiguousarray(part, np.float64).ravel() for part in (row, column))
-    return sample_points(heights, *flat).reshape(row.shape)
+    return sample_points(read_only(heights), *flat).reshape(row.shape)

@@ -6,10 +6,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_same_shape
+from swalekit.frozen import Frozen
 
 
 @dataclass(frozen=True, eq=False)
-class SurveyPoints:
+class SurveyPoints(Frozen):
     """Points with a number and a description.
 
     Parameters
@@ -43,3 +44,4 @@ class SurveyPoints:
             height_m=self.height_m,
             description=np.empty(len(self.description)),
         )
+        super().__post_init__()

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit._checks import check_positive, check_same_shape
 from swalekit.errors import TerrainError
+from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 
 _MARKERS = (-9999.0, -32767.0, -32768.0)
@@ -20,7 +21,7 @@ _BLOCK_CELLS = 1_000_000
 
 
 @dataclass(frozen=True, eq=False)
-class Terrain:
+class Terrain(Frozen):
     """Ground heights on a grid, with a mask of the cells that hold one.
 
     Heights below sea level are ordinary.
@@ -61,6 +62,7 @@ class Terrain:
             raise TerrainError(message)
         self.heights.flags.writeable = False
         self.valid.flags.writeable = False
+        super().__post_init__()
 
     def __repr__(self) -> str:
         return f"Terrain({self.grid!r}, heights within about {self.vertical_sigma_m:g} m)"

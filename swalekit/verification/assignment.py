@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from swalekit.contours.line import LevelLine
 from swalekit.contours.polyline import chainages
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.units import METRES_PER_FOOT
 from swalekit.verification.codes import PART_WORDS, PointCode, code_words, read_code
@@ -51,7 +52,7 @@ class UnmatchedPoint:
 
 
 @dataclass(frozen=True, eq=False)
-class AssignedPoints:
+class AssignedPoints(Frozen):
     """Points with their place along a swale.
 
     Parameters

@@ -1,12 +1,12 @@
 """A part of a swale as surveyed: points along the line against their design level, and where it is judged."""
 
 from dataclasses import dataclass
-from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swalekit.frozen import Frozen, locked_property
 from swalekit.verification.designed_swale import DesignedSwale
 
 _SAME_PLACE_M = 0.1  # points in one such step of chainage are one
@@ -17,7 +17,7 @@ _SILL_END_M = 0.5  # so near an end of the sill a crest point belongs to the par
 
 
 @dataclass(frozen=True, eq=False)
-class BuiltProfile:
+class BuiltProfile(Frozen):
     """Surveyed points of the floor, the crest or the sill of one swale, in order of chainage.
 
     Parameters
@@ -68,7 +68,7 @@ class BuiltProfile:
         """Place of the lowest point; the first along the line where several are as low."""
         return int(np.argmin(self.height_m))
 
-    @cached_property
+    @locked_property
     def nodes(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Chainage and departure of the points, those closer together than the width of a hand made one [m]."""
         step = np.floor(self.chainage_m / _SAME_PLACE_M).astype(np.int64)

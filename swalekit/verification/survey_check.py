@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_same_shape
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.cascade import held_storm_mm
 from swalekit.hydrology.routing.stores import Stores
@@ -92,7 +93,7 @@ def _check_heights(judged: Sequence[AsBuilt]) -> None:
 
 
 @dataclass(frozen=True, eq=False)
-class HeldStorms:
+class HeldStorms(Frozen):
     """Deepest storm that each store holds without spilling, with everything above it acting.
 
     Parameters

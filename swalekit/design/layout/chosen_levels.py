@@ -12,6 +12,7 @@ from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.matched_levels import matched_levels
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.tables.spacing_rules import spacing_rule
 
 _MOST_LEVELS = 1000
@@ -19,7 +20,7 @@ _MOST_LEVELS = 1000
 
 
 @dataclass(frozen=True, eq=False)
-class ChosenLevels:
+class ChosenLevels(Frozen):
     """Levels from the top down.
 
     Parameters

@@ -17,6 +17,7 @@ from swalekit.flow.catchments import first_met, label_cells
 from swalekit.flow.hollow_ponds import pond_labels, pond_level_m
 from swalekit.flow.network import FlowNetwork, build_flow_network
 from swalekit.flow.watercourses import watercourse_cells, watercourse_lines
+from swalekit.frozen import Frozen
 from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.losses.soil import Soil, SoilZone, zone_index
 from swalekit.hydrology.routing.cascade import Cascade, local_runoff_m3, pass_down
@@ -32,7 +33,7 @@ def silent(_: str) -> None:
 
 
 @dataclass(frozen=True, eq=False)
-class Ground:
+class Ground(Frozen):
     """What the design storm does on the terrain without swales.
 
     Parameters

@@ -14,6 +14,7 @@ from swalekit.design.brief.settings import line_rules_of, section_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.flow.catchments import first_met
+from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.cascade import local_runoff_m3, pass_down
 from swalekit.section.shape import ShapedSwale, shape_swale
 from swalekit.section.sizing import section_fault
@@ -21,7 +22,7 @@ from swalekit.section.stations import Stations, pond_reach_m
 
 
 @dataclass(frozen=True, eq=False)
-class LevelTrial:
+class LevelTrial(Frozen):
     """Lines on one level, all dug to one depth.
 
     Parameters

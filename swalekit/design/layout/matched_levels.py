@@ -15,6 +15,7 @@ from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.level_search import just_full_level
 from swalekit.design.layout.level_trial import LevelTrial, try_level
+from swalekit.frozen import Frozen
 from swalekit.section.matched_spacing import matched_spacing_m, metre_of_swale
 
 _WELL_USED = 0.9
@@ -22,7 +23,7 @@ _WELL_USED = 0.9
 
 
 @dataclass(frozen=True, eq=False)
-class MatchedLevels:
+class MatchedLevels(Frozen):
     """Levels matched to the storm, from the top down.
 
     Parameters

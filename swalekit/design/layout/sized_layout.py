@@ -14,6 +14,7 @@ from swalekit.design.layout.lines import Layout
 from swalekit.design.layout.water import Water
 from swalekit.earthwork.cost import Rates, job_cost, machine_hours, swale_cost
 from swalekit.earthwork.quantities import Quantities, measure_quantities
+from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM
 from swalekit.section.sizing import SizedSwale
 
@@ -83,7 +84,7 @@ class DugSwale:
 
 
 @dataclass(frozen=True, eq=False)
-class SizedLayout:
+class SizedLayout(Frozen):
     """Swales with the figures of the whole.
 
     Parameters

@@ -10,6 +10,7 @@ from swalekit.design.brief.settings import depths_of, section_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import Layout
+from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.cascade import Cascade, ground_runoff, held_storm_mm, local_runoff_m3, pass_down
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.section.shape import ShapedSwale
@@ -17,7 +18,7 @@ from swalekit.section.sizing import SizedSwale, size_swale
 
 
 @dataclass(frozen=True, eq=False)
-class Water:
+class Water(Frozen):
     """What the storms do on a sized layout; arrays run over lines, then hollows.
 
     Parameters

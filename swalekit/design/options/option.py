@@ -16,6 +16,7 @@ from swalekit.design.options.variations import VARIED, Variation
 from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.design.plan.table import totals
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 
 OPTION_COLUMNS: tuple[Column, ...] = (
     Column("number", "", "number of the option, in the order asked for or tried", 0),
@@ -61,7 +62,7 @@ _MM_PER_M = 1000.0
 
 
 @dataclass(frozen=True, eq=False)
-class OptionLine:
+class OptionLine(Frozen):
     """Where a swale of an option runs: its number, level [m] and vertices, shape (n, 2) [m]; a ring is closed."""
 
     swale: str

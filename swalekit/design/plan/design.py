@@ -11,6 +11,7 @@ from swalekit.design.layout.sized_layout import DugSwale, SizedLayout
 from swalekit.design.plan.breach_run import Failure, failure_shown
 from swalekit.design.plan.storm_run import StormRun
 from swalekit.earthwork.design_surface import DesignSurface
+from swalekit.frozen import Frozen
 from swalekit.section.outlet import Outlet
 
 
@@ -37,7 +38,7 @@ class Caution:
 
 
 @dataclass(frozen=True, eq=False)
-class Sill:
+class Sill(Frozen):
     """The level overflow sill of a swale.
 
     Parameters

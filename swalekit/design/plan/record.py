@@ -12,6 +12,7 @@ from swalekit.design.brief.soil_part import LOSS_METHODS
 from swalekit.design.plan.breach_run import Failure
 from swalekit.design.plan.columns import Entry
 from swalekit.design.plan.design import Caution
+from swalekit.frozen import Frozen
 from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.routing.storm_outcome import StormOutcome
 from swalekit.hydrology.storm.hyetograph import Hyetograph
@@ -24,7 +25,7 @@ Feature = tuple[BaseGeometry, dict[str, Any]]
 
 
 @dataclass(frozen=True, eq=False)
-class SiteWater:
+class SiteWater(Frozen):
     """Water of the whole site through the design storm.
 
     Parameters
@@ -44,7 +45,7 @@ class SiteWater:
 
 
 @dataclass(frozen=True, eq=False)
-class SwaleSection:
+class SwaleSection(Frozen):
     """The section of a swale at its depth, crest and mean slope.
 
     Parameters
@@ -107,7 +108,7 @@ class ReliabilityRecord:
 
 
 @dataclass(frozen=True, eq=False)
-class PlanRecord:
+class PlanRecord(Frozen):
     """A plan as map, report, sheets and tables read it, whether it was just made or is read back from its folder.
 
     Parameters

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.design.brief.site import Site
+from swalekit.frozen import Frozen
 from swalekit.hydrology.losses.antecedent import natural_retention_sigma
 from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.losses.soil import Soil
@@ -60,7 +61,7 @@ class Spreads:
 
 
 @dataclass(frozen=True, eq=False)
-class Draw:
+class Draw(Frozen):
     """One value of every uncertain input.
 
     Parameters

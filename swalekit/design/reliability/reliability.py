@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cached_property, partial
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,7 @@ from swalekit.design.reliability.draws import FIELD_OF_INPUT, Draw, Spreads, spr
 from swalekit.design.reliability.trial import OUTCOMES, StakedLayout, Trial, try_draw
 from swalekit.earthwork.cost import job_cost, swale_cost
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen, locked_property
 from swalekit.terrain.terrain import Terrain
 
 Drawn = tuple[Trial, tuple[tuple[float, float, float], ...]]
@@ -31,7 +32,7 @@ _AT_ONCE = 10
 
 
 @dataclass(frozen=True, eq=False)
-class Reliability:
+class Reliability(Frozen):
     """What d draws say of a layout of n swales.
 
     Parameters
@@ -83,7 +84,7 @@ class Reliability:
         """Whether the brief says how fast the ditches take water in."""
         return not bool(np.isnan(self.standing_h).any())
 
-    @cached_property
+    @locked_property
     def swale_cost(self) -> NDArray[np.float64] | None:
         """Cost of each swale in each draw, shape (d, n); None where the brief names no price."""
         rates = rates_of(self.layout.site)
@@ -91,7 +92,7 @@ class Reliability:
         costs = [[swale_cost(*each, rates) for each in zip(row, lengths_m, strict=True)] for row in self.dug_m3]
         return None if self.layout.cost is None else np.array(costs, np.float64)
 
-    @cached_property
+    @locked_property
     def cost(self) -> NDArray[np.float64] | None:
         """Cost of the job in each draw, shape (d,); None where the brief names no price."""
         if self.swale_cost is None:

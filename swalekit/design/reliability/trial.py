@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.design.reliability.draws import Draw, Spreads, draw_inputs
+from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.cascade import held_storm_mm
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.section.shape import ShapedSwale, build_to_crest
@@ -18,7 +19,7 @@ _MM_PER_M = 1000.0
 
 
 @dataclass(frozen=True, eq=False)
-class StakedLayout:
+class StakedLayout(Frozen):
     """A sized layout whose levels are staked, with what it takes to see it built otherwise.
 
     Parameters
@@ -57,7 +58,7 @@ class StakedLayout:
 
 
 @dataclass(frozen=True, eq=False)
-class Trial:
+class Trial(Frozen):
     """What a layout does in one draw; arrays run over swales.
 
     Parameters

@@ -7,6 +7,7 @@ import numpy as np
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.plan.design import Caution, Design
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.units import METRES_PER_FOOT
@@ -23,7 +24,7 @@ SURVEY_CAUTION = Caution(
 
 
 @dataclass(frozen=True, eq=False)
-class Survey:
+class Survey(Frozen):
     """A design as built.
 
     Parameters

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
 from typing import Self
 
 import numpy as np
@@ -11,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit._checks import check_between, check_positive
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen, locked_property
 from swalekit.grid import Grid
 from swalekit.hydrology.losses.curve_number import CurveNumberLoss
 from swalekit.hydrology.losses.loss import Loss, default_storm_shape
@@ -25,7 +25,7 @@ _CURVE_DEPTHS = 1001
 
 
 @dataclass(frozen=True)
-class Soil:
+class Soil(Frozen):
     """The soil classes of a site.
 
     Parameters
@@ -63,6 +63,7 @@ class Soil:
         if self.intake_mm_h is not None:
             check_positive(intake_mm_h=self.intake_mm_h)
         check_between(1.0, 100.0, intake_safety_factor=self.intake_safety_factor)
+        super().__post_init__()
 
     @property
     def curve_number(self) -> tuple[float, ...]:
@@ -150,7 +151,7 @@ class Soil:
                 runoff[..., k] = np.interp(rain, _curve_depths_mm(), curve_mm)
         return runoff
 
-    @cached_property
+    @locked_property
     def _curves_mm(self) -> tuple[NDArray[np.float64] | None, ...]:
         """Runoff of each class at `_curve_depths_mm`; None where a formula of depth alone is as quick."""
         depths = _curve_depths_mm()

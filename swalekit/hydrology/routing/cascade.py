@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swalekit.frozen import Frozen
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.kernels.held_storm import last_ones_spill
@@ -17,7 +18,7 @@ _HALVINGS = 17  # 1000 mm / 2^17 = 0.008 mm
 
 
 @dataclass(frozen=True, eq=False)
-class Cascade:
+class Cascade(Frozen):
     """What became of the water, store by store.
 
     Parameters

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_finite, check_not_negative, check_ordered, check_positive, check_same_shape
+from swalekit.frozen import Frozen, read_only
 from swalekit.hydrology.routing.stage_storage import StageStorage
 from swalekit.kernels.routing import Outlets, route_pool
 
@@ -110,7 +111,7 @@ class Pond:
 
 
 @dataclass(frozen=True, eq=False)
-class Passage:
+class Passage(Frozen):
     """What one inflow does to a store, step by step; all arrays have shape (t,).
 
     Parameters
@@ -204,5 +205,5 @@ def route_pond(pond: Pond, inflow_m3: NDArray[np.float64], step_s: NDArray[np.fl
         berm_factor=0.0 if berm is None else berm.coefficient * berm.length_m,
     )
     depth_m = pond.stage.level_m - floor_m
-    rows = route_pool(inflow_m3, step_s, depth_m, pond.stage.volume_m3, pond.stage.area_m2, outlets)
+    rows = route_pool(read_only(inflow_m3), step_s, depth_m, pond.stage.volume_m3, pond.stage.area_m2, outlets)
     return Passage(inflow_m3, rows[0], rows[1] + floor_m, rows[2], rows[3])

@@ -2,13 +2,13 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_not_negative, check_positive
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen, locked_property
 from swalekit.hydrology.routing.pond import Passage, Pond, route_pond
 from swalekit.hydrology.routing.stores import Stores
 
@@ -20,7 +20,7 @@ _SECONDS_PER_MINUTE, _SECONDS_PER_HOUR = 60.0, 3600.0
 
 
 @dataclass(frozen=True, eq=False)
-class Routed:
+class Routed(Frozen):
     """What a storm does to every store, in t steps; arrays run over n stores.
 
     Parameters
@@ -61,7 +61,7 @@ class Routed:
         """Highest level of each store, shape (n,) [m]."""
         return np.asarray(self.level_m.max(axis=1))
 
-    @cached_property
+    @locked_property
     def freeboard_m(self) -> NDArray[np.float64]:
         """Crest above the highest level, negative for water over the berm, infinite without one, shape (n,) [m]."""
         return np.array([pond.crest_level_m for pond in self.ponds]) - self.peak_level_m
@@ -76,7 +76,7 @@ class Routed:
         """Greatest flow over sill and berm in a step, shape (n,) [m³/s]."""
         return np.array([self.passage(store).peak_spill_m3s(self.edge_s) for store in range(len(self.ponds))])
 
-    @cached_property
+    @locked_property
     def empty_after_h(self) -> NDArray[np.float64]:
         """Time since the start of the storm at which each store is dry for good, shape (n,) [h].
 
@@ -110,7 +110,7 @@ class Routed:
         """Water soaked away until the end of each step, shape (t,) [m³]."""
         return np.asarray(self.soaked_m3.sum(axis=0).cumsum())
 
-    @cached_property
+    @locked_property
     def left_m3(self) -> NDArray[np.float64]:
         """Water that leaves the site in each step, shape (t,) [m³]."""
         return np.asarray(self.spilled_m3[self.stores.downstream < 0].sum(axis=0))

@@ -8,12 +8,13 @@ from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_finite, check_positive, check_same_shape
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 
 _LEVELS = 65  # of a hollow's table
 
 
 @dataclass(frozen=True, eq=False)
-class StageStorage:
+class StageStorage(Frozen):
     """Volume and water surface of a store by level, straight between the given levels.
 
     Above the highest level the walls stand upright.
@@ -62,6 +63,7 @@ class StageStorage:
                 row = int(np.argmin(rising)) + 1
                 message = f"{name} of a store is {values[row]:g} after {values[row - 1]:g}; it must rise with the level"
                 raise InputError(message)
+        super().__post_init__()
 
     @classmethod
     def of_bed(cls, bed_m: NDArray[np.floating], cell_area_m2: float, top_level_m: float) -> Self:

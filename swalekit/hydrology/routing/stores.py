@@ -6,10 +6,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 
 
 @dataclass(frozen=True, eq=False)
-class Stores:
+class Stores(Frozen):
     """What drains to each store, and where its surplus goes.
 
     Parameters
@@ -55,6 +56,7 @@ class Stores:
             )
             raise InputError(message)
         object.__setattr__(self, "order", _upstream_first(self.downstream))
+        super().__post_init__()
 
     def feeders(self) -> tuple[NDArray[np.int32], NDArray[np.int32], NDArray[np.int64]]:
         """Stores whose surplus may reach each store, for questions about one store at a time.

@@ -7,6 +7,7 @@ from typing import Self
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.pond import Passage, Pond
 from swalekit.hydrology.routing.routing import LONGEST_H, Routed, pass_downward, passing, prepare_inflow
 from swalekit.hydrology.routing.stores import Stores
@@ -15,7 +16,7 @@ _SECONDS_PER_HOUR = 3600.0
 
 
 @dataclass(frozen=True, eq=False)
-class StormOutcome:
+class StormOutcome(Frozen):
     """Figures of a routed storm; the long series of every store are let go.
 
     Parameters

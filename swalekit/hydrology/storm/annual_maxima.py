@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_not_negative, check_positive, check_same_shape
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.hydrology.storm.daily_record import DailyRecord, days_in_year
 
 LEAST_YEARS = 3
@@ -24,7 +25,7 @@ DAILY_READING_FACTOR = 1.13
 
 
 @dataclass(frozen=True, eq=False)
-class AnnualMaxima:
+class AnnualMaxima(Frozen):
     """Greatest depth of each year.
 
     Parameters
@@ -73,6 +74,7 @@ class AnnualMaxima:
             raise InputError(message)
         self.year.flags.writeable = False
         self.depth_mm.flags.writeable = False
+        super().__post_init__()
 
 
 def annual_maxima(

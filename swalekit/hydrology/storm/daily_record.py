@@ -7,13 +7,14 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_same_shape
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 
 GREATEST_DAY_MM = 2000.0
 """More never fell in 24 hours: the record is 1825 mm, at Foc-Foc, La Réunion, in 1966 (WMO)."""
 
 
 @dataclass(frozen=True, eq=False)
-class DailyRecord:
+class DailyRecord(Frozen):
     """Rain of every day that was read; a day that isn't listed is missing.
 
     Parameters
@@ -50,6 +51,7 @@ class DailyRecord:
             raise InputError(message)
         self.dates.flags.writeable = False
         self.depth_mm.flags.writeable = False
+        super().__post_init__()
 
     @property
     def years(self) -> NDArray[np.int64]:

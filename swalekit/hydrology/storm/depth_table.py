@@ -9,13 +9,14 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_positive
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 
 _SAME = 1e-9
 """Relative difference up to which two durations or return periods count as one."""
 
 
 @dataclass(frozen=True, eq=False)
-class DepthTable:
+class DepthTable(Frozen):
     """Depths of rain for several durations and return periods at one place.
 
     Parameters
@@ -62,6 +63,7 @@ class DepthTable:
             raise InputError(message)
         for array in (self.durations_h, self.return_periods_y, self.depth_mm):
             array.flags.writeable = False
+        super().__post_init__()
 
     @classmethod
     def from_ratios(cls, day_depth_mm: float, ratios: Mapping[float, float], *, return_period_y: float) -> Self:

@@ -8,12 +8,13 @@ from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_positive, check_same_shape
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 
 _MINUTES_PER_HOUR = 60.0
 
 
 @dataclass(frozen=True, eq=False)
-class Hyetograph:
+class Hyetograph(Frozen):
     """Rain fallen since the start of a storm; between two times it falls evenly.
 
     Parameters
@@ -52,6 +53,7 @@ class Hyetograph:
         check_positive(storm_depth_mm=self.depth_mm)
         self.time_h.flags.writeable = False
         self.cumulative_mm.flags.writeable = False
+        super().__post_init__()
 
     @classmethod
     def from_increments(cls, increments_mm: ArrayLike, *, step_min: float) -> Self:

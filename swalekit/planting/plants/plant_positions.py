@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.line import LevelLine
 from swalekit.contours.polyline import chainages, path_of, points_at
+from swalekit.frozen import Frozen
 from swalekit.planting.plants.plant_rows import PlantRow
 from swalekit.planting.plants.species import Species
 
@@ -22,7 +23,7 @@ _LEAST_CLEARANCE = 0.75
 
 
 @dataclass(frozen=True, eq=False)
-class Planting:
+class Planting(Frozen):
     """Plants of one swale; all sequences have one item a plant, row by row.
 
     Parameters

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_positive
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.planting.plants.species import Species
 from swalekit.section.profile import profile
 from swalekit.section.shape import ShapedSwale
@@ -20,7 +21,7 @@ _TRUNK_CLEAR_M = 0.5
 
 
 @dataclass(frozen=True, eq=False)
-class PlantRow:
+class PlantRow(Frozen):
     """A row of plants beside a line.
 
     Parameters
@@ -50,6 +51,7 @@ class PlantRow:
         if not self.pattern:
             message = f"row '{self.name}' has no species; give at least one"
             raise InputError(message)
+        super().__post_init__()
 
 
 def berm_crest_m(shape: ShapedSwale) -> Values:

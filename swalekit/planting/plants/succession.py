@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_ordered, check_positive
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.planting.plants.canopy import GROWN_YEARS, canopy_area_m2
 from swalekit.planting.plants.species import Species
 from swalekit.tables.load import named_row, read_table
@@ -193,7 +194,7 @@ def plants_alive(species: Species, plants: int, years: NDArray[np.int64], plan: 
 
 
 @dataclass(frozen=True, eq=False)
-class RoleCanopy:
+class RoleCanopy(Frozen):
     """Plants of a role at the end of each year; arrays have shape (years,).
 
     Parameters

@@ -7,6 +7,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_between, check_ordered
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.planting.weather.air import Air
 from swalekit.planting.weather.atmosphere import saturation_kpa
 from swalekit.planting.weather.days import day_of_year
@@ -22,7 +23,7 @@ _FIRST_OF_MONTH = np.cumsum([1, 31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30])
 
 
 @dataclass(frozen=True, eq=False)
-class GrowingDays:
+class GrowingDays(Frozen):
     """What a crop's coefficients depend on, day by day.
 
     Parameters

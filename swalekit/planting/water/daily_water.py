@@ -8,6 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_same_shape
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.planting.weather.days import check_every_day
 
@@ -17,7 +18,7 @@ _AMOUNTS = ("rain_mm", "runoff_mm", "reference_et_mm", "harvested_m3")
 
 
 @dataclass(frozen=True, eq=False)
-class DailyWater:
+class DailyWater(Frozen):
     """What comes to a swale and its planted ground on n days.
 
     Parameters
@@ -62,6 +63,7 @@ class DailyWater:
                 "no more can run off than falls"
             )
             raise InputError(message)
+        super().__post_init__()
 
     def without_harvest(self) -> Self:
         """The same days where no ditch gathers runoff."""

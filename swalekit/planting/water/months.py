@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_between
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.planting.water.water_budget import WaterBudget
 from swalekit.planting.weather.days import day_of_year, month_of, year_of
 
@@ -18,7 +19,7 @@ without much of a crop; ask for half or more where fruit counts."""
 
 
 @dataclass(frozen=True, eq=False)
-class MonthTable:
+class MonthTable(Frozen):
     """A budget by month; arrays have one value for each of m months in order.
 
     Parameters

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_same_shape
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.planting.plants.canopy import density_coefficient
 from swalekit.planting.water.crop_coefficients import GrowingDays, basal_coefficients, greatest_coefficients
 from swalekit.tables.crop_coefficients import CropRow
@@ -41,7 +42,7 @@ class StandPart:
 
 
 @dataclass(frozen=True, eq=False)
-class Stand:
+class Stand(Frozen):
     """What a stand uses on every day over the reference.
 
     Parameters
@@ -62,6 +63,7 @@ class Stand:
     def __post_init__(self) -> None:
         check_same_shape(kcb=self.kcb, kc_max=self.kc_max)
         check_between(0.0, 1.0, cover=self.cover, mulch_cover=self.mulch_cover)
+        super().__post_init__()
 
     def with_mulch(self, cover: float) -> Self:
         """The same stand with another share of mulch."""

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_not_negative, check_positive, check_same_shape
+from swalekit.frozen import Frozen
 from swalekit.kernels.root_zone import BudgetGround, budget_days
 from swalekit.planting.water.crop_coefficients import evaporation_factor
 from swalekit.planting.water.daily_water import DailyWater
@@ -53,7 +54,7 @@ class Ditch:
 
 
 @dataclass(frozen=True, eq=False)
-class WaterBudget:
+class WaterBudget(Frozen):
     """Where the water went on every day; arrays have shape (n,).
 
     Parameters

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_not_negative
+from swalekit.frozen import Frozen
 from swalekit.planting.weather.atmosphere import saturation_kpa, wind_at_2m
 from swalekit.planting.weather.radiation import (
     clear_sky_mj_m2,
@@ -57,7 +58,7 @@ class Filling:
 
 
 @dataclass(frozen=True, eq=False)
-class Air:
+class Air(Frozen):
     """Vapour, sun and wind of every day, whole.
 
     Parameters

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_between
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.planting.weather.days import month_of, year_of
 from swalekit.planting.weather.weather import Place, Readings, Weather
 from swalekit.planting.weather.weather_faults import hemisphere_fault, reading_fault
@@ -17,7 +18,7 @@ _MID_MONTH = np.arange(12) + 0.5
 
 
 @dataclass(frozen=True, eq=False)
-class MonthlyNormals:
+class MonthlyNormals(Frozen):
     """Means of many years by month, January to December; arrays have shape (12,).
 
     Parameters
@@ -59,6 +60,7 @@ class MonthlyNormals:
                     "rain can't be negative and needs at least a part of a day and at most the month"
                 )
                 raise InputError(message)
+        super().__post_init__()
 
 
 def check_normals(normals: MonthlyNormals, place: Place) -> None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swalekit.frozen import Frozen
 from swalekit.planting.weather.air import Air, Filling, air_of
 from swalekit.planting.weather.atmosphere import psychrometric_kpa_c, saturation_kpa, saturation_slope_kpa_c
 from swalekit.planting.weather.radiation import extraterrestrial_mj_m2, net_longwave_mj_m2, net_shortwave_mj_m2
@@ -17,7 +18,7 @@ MM_PER_MJ_M2 = 0.408
 
 
 @dataclass(frozen=True, eq=False)
-class ReferenceEt:
+class ReferenceEt(Frozen):
     """Reference evapotranspiration with the air it was worked out from.
 
     Parameters

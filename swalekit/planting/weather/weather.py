@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_positive, check_same_shape
 from swalekit.errors import InputError
+from swalekit.frozen import Frozen
 from swalekit.planting.weather.days import day_of_year
 from swalekit.planting.weather.weather_faults import hemisphere_fault, reading_fault
 
@@ -44,7 +45,7 @@ class Place:
 
 
 @dataclass(frozen=True, eq=False)
-class Readings:
+class Readings(Frozen):
     """What a station may measure besides temperature and rain; None where it doesn't, NaN on a day without reading.
 
     Parameters
@@ -73,7 +74,7 @@ class Readings:
 
 
 @dataclass(frozen=True, eq=False)
-class Weather:
+class Weather(Frozen):
     """Weather of n days.
 
     Parameters
@@ -117,6 +118,7 @@ class Weather:
         if fault is not None:
             message = f"weather: {fault}"
             raise InputError(message)
+        super().__post_init__()
 
     @property
     def tmean_c(self) -> Values:

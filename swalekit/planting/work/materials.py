@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_not_negative
+from swalekit.frozen import Frozen
 from swalekit.planting.plants.species import Species
 from swalekit.planting.plants.succession import RoleYears, role_years
 from swalekit.planting.work.work_calendar import RainySeason
@@ -17,7 +18,7 @@ _DAYS_OF_MONTH = 365.25 / 12.0
 
 
 @dataclass(frozen=True, eq=False)
-class MulchPlan:
+class MulchPlan(Frozen):
     """Mulch of each year.
 
     Parameters

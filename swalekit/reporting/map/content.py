@@ -20,7 +20,7 @@ KeptClear = tuple[str, str, Geometry, Geometry | None]
 
 
 @dataclass(frozen=True, eq=False)
-class MapContent:
+class MapContent(Frozen):
     """Everything on a map sheet.
 
     Parameters
@@ -108,6 +108,7 @@ class MapContent:
 
     def __post_init__(self) -> None:
         check_one_of(("metric", "us"), units=self.units)
+        super().__post_init__()
 
     @cached_property
     def tint_numbers(self) -> list[int]:

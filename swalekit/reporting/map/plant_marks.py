@@ -10,6 +10,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch, PathPatch
 from numpy.typing import NDArray
 
+from swalekit.frozen import Frozen
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import font, halo
 from swalekit.reporting.paper.outlines import area_path
@@ -20,7 +21,7 @@ _BED_SIZE = 7.0
 
 
 @dataclass(frozen=True, eq=False)
-class MapSpecies:
+class MapSpecies(Frozen):
     """Plants of one species.
 
     Parameters
@@ -43,7 +44,7 @@ class MapSpecies:
 
 
 @dataclass(frozen=True, eq=False)
-class MapPlanting:
+class MapPlanting(Frozen):
     """What a planting puts on a map.
 
     Parameters

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter
 from skimage.measure import find_contours
 
+from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.reporting.map.hillshade import hillshade
 from swalekit.reporting.map.view import MapView
@@ -33,7 +34,7 @@ _INDEX_EVERY = 5
 
 
 @dataclass(frozen=True, eq=False)
-class ReferenceContour:
+class ReferenceContour(Frozen):
     """One contour of the ground, for orientation only: easting and northing [m], level [m], whether it is an index."""
 
     xy: NDArray[np.float64]

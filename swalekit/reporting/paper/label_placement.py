@@ -9,6 +9,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely import affinity
 
+from swalekit.frozen import Frozen
+
 Geometry = Any
 
 _FRACTIONS = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82, 0.1, 0.9)
@@ -182,7 +184,7 @@ def spots_around(
 
 
 @dataclass(frozen=True, eq=False)
-class _Shapes:
+class _Shapes(Frozen):
     """Shapes with their bounds, so that few of many are looked at closely."""
 
     shapes: NDArray[np.object_]

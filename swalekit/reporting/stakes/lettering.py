@@ -11,6 +11,7 @@ from matplotlib.lines import Line2D
 from numpy.typing import NDArray
 
 from swalekit.contours.polyline import chainages
+from swalekit.frozen import Frozen
 from swalekit.reporting.map.content import Geometry
 from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper import palette
@@ -78,7 +79,7 @@ def letter_stakes(piece: Piece, view: MapView, axes: Axes) -> list[Geometry]:
 
 
 @dataclass(frozen=True, eq=False)
-class Sign:
+class Sign(Frozen):
     """Words below the works, their colour, the place they are led from [pt], and where they could stand."""
 
     words: str

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from swalekit.frozen import Frozen
 from swalekit.staking.stake import Stake
 from swalekit.staking.staked_swale import StakedSwale, along_line
 
@@ -25,7 +26,7 @@ Room = Callable[[int], tuple[float, float] | None]
 
 
 @dataclass(frozen=True, eq=False)
-class Piece:
+class Piece(Frozen):
     """A stretch of a swale on one sheet, turned so that chainage runs to the right and downhill is down the page.
 
     Parameters
