@@ -1,5 +1,7 @@
 """Returns at the ends of a berm, against hand figures and the solid itself."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -97,8 +99,7 @@ def test_ground_under_the_returns_is_disturbed() -> None:
 
 def test_return_ends_with_the_reach_of_the_pond() -> None:
     """On nearly level ground a return goes no farther than the pond reaches along half of the line."""
-    stations = plane_stations(0.001, reach_m=12.0)
-    stations.reach_m[0] = 0.5
+    stations = replace(plane_stations(0.001), reach_m=np.array([0.5, *[12.0] * 10]))
     line = shape_swale(stations, 0.5, Section())
     assert line.returns.outline_m[:, :, 1].min(axis=1).tolist() == pytest.approx([-12.0, -12.0])
 
