@@ -8,6 +8,7 @@ from typing import Any
 from swalekit._checks import check_one_of
 from swalekit.contours.polyline import Polyline
 from swalekit.design.plan.record import SwaleSection
+from swalekit.frozen import Frozen
 from swalekit.reporting.map.plant_marks import MapPlanting
 from swalekit.reporting.paper.outlines import tint_numbers
 from swalekit.reporting.paper.palette import CATCHMENT_TINTS
