@@ -11,7 +11,7 @@ from swalekit.contours.line import LevelLine
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.kernels.earthwork_surface import cells_around, cut_and_fill
-from swalekit.section.profile import profile
+from swalekit.kernels.section_nodes import CREST_OUTER_EDGE, DOWNHILL_LIP
 from swalekit.section.returns import BermReturns, end_axes
 from swalekit.section.shape import ShapedSwale
 from swalekit.terrain.terrain import Terrain
@@ -96,17 +96,16 @@ def build_design_surface(
 
 def _offset_range_m(shape: ShapedSwale) -> tuple[float, float]:
     """Farthest uphill (negative) and downhill distance from the line at which earth is moved."""
-    x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, shape.stations.slope, reach_m=0.0)
+    x, _ = shape.nodes
     return _MARGIN * float(x.min()), _MARGIN * float(x.max())
 
 
 def _station_planes(shape: ShapedSwale) -> NDArray[np.float64]:
     """Floor level, distance and level of the berm's uphill toe, distance of the crest's outer edge, shape (4, n)."""
-    stations = shape.stations
-    x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, stations.slope, reach_m=0.0)
-    toe = x[4] + shape.section.bench_m
+    stations, (x, _) = shape.stations, shape.nodes
+    toe = x[DOWNHILL_LIP] + shape.section.bench_m
     floor_level = stations.ground_m - shape.station_depth_m
-    return np.stack([floor_level, toe, stations.ground_m - stations.slope * toe, x[7]])
+    return np.stack([floor_level, toe, stations.ground_m - stations.slope * toe, x[CREST_OUTER_EDGE]])
 
 
 def _cells_beside(line: LevelLine, shape: ShapedSwale, grid: Grid, taken: NDArray[np.bool_]) -> NDArray[np.int64]:

@@ -9,27 +9,26 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.line import LevelLine
 from swalekit.contours.obstacles import KeepOut
-from swalekit.section.profile import profile
+from swalekit.kernels.section_nodes import DOWNHILL_TOE, UPHILL_LIP, UPHILL_TOE
 from swalekit.section.returns import outline_xy
 from swalekit.section.shape import ShapedSwale
 
-_LIP, _BERM_TOE, _DOWNHILL_TOE = 1, 5, 8  # nodes of `profile`
 _SNAP_M = 0.001
 
 
 def berm_footprint(line: LevelLine, shape: ShapedSwale) -> shapely.MultiPolygon:
     """Ground under the berm and its returns, from toe to toe."""
-    return _footprint(line, shape, _BERM_TOE, snap_m=_SNAP_M)
+    return _footprint(line, shape, UPHILL_TOE, snap_m=_SNAP_M)
 
 
 def works_footprint(line: LevelLine, shape: ShapedSwale) -> shapely.MultiPolygon:
     """Ground under ditch, bench, berm and returns, from the ditch's uphill lip to the berm's downhill toe."""
-    return _footprint(line, shape, _LIP, snap_m=None)
+    return _footprint(line, shape, UPHILL_LIP, snap_m=None)
 
 
 def _footprint(line: LevelLine, shape: ShapedSwale, first_node: int, *, snap_m: float | None) -> shapely.MultiPolygon:
-    x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, shape.stations.slope, reach_m=0.0)
-    inner, outer = _edge(line, x[first_node]), _edge(line, x[_DOWNHILL_TOE])
+    x, _ = shape.nodes
+    inner, outer = _edge(line, x[first_node]), _edge(line, x[DOWNHILL_TOE])
     strips = shapely.polygons(np.stack([inner[:-1], inner[1:], outer[1:], outer[:-1], inner[:-1]], axis=1))
     returns = shapely.polygons(outline_xy(line, shape.returns))
     whole = shapely.union_all(shapely.make_valid([*strips, *returns]), grid_size=snap_m)

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,11 +10,14 @@ from swalekit._checks import check_positive
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen, locked_property
 from swalekit.kernels.section_balance import balanced_crest
+from swalekit.kernels.section_nodes import CREST_OUTER_EDGE
 from swalekit.section.areas import berm_area_m2, catch_width_m, cut_area_m2, storage_area_m2, strip_width_m
-from swalekit.section.profile import at_stations, check_meets_ground, profile
+from swalekit.section.profile import Nodes, at_stations, check_meets_ground, profile
 from swalekit.section.returns import BermReturns, shape_returns
 from swalekit.section.section import Section
 from swalekit.section.stations import Stations
+
+Values = NDArray[np.float64]
 
 _HIGHEST_BERM_M = 10.0  # far beyond any berm of a ditch's spoil
 
@@ -54,47 +56,37 @@ class ShapedSwale(Frozen):
         return self.stations.level_m - self.depth_m
 
     @locked_property
-    def station_depth_m(self) -> NDArray[np.float64]:
+    def station_depth_m(self) -> Values:
         """Dig depth at the stations, none where the ground lies below the floor level, shape (n,) [m]."""
         return _station_depth_m(self.stations, self.depth_m)
 
     @locked_property
-    def station_crest_m(self) -> NDArray[np.float64]:
+    def station_crest_m(self) -> Values:
         """Height of the crest above the ground at the stations, shape (n,) [m]."""
         return self.crest_level_m - self.stations.ground_m
 
     @locked_property
-    def cut_area_m2(self) -> NDArray[np.float64]:
+    def nodes(self) -> Nodes:
+        """Nodes of the finished surface at the stations, as `profile` gives them without a pond, shapes (9, n) [m]."""
+        return profile(self.section, self.station_depth_m, self.station_crest_m, self.stations.slope, reach_m=0.0)
+
+    @locked_property
+    def cut_area_m2(self) -> Values:
         """Cut at the stations, shape (n,) [m²]."""
-        stations = self.stations
-        return cut_area_m2(self.section, self.station_depth_m, stations.slope, curvature_per_m=stations.curvature_per_m)
+        return self._at_stations(cut_area_m2, self.station_depth_m)
 
     @locked_property
-    def berm_area_m2(self) -> NDArray[np.float64]:
+    def berm_area_m2(self) -> Values:
         """Berm at the stations, shape (n,) [m²]."""
-        stations = self.stations
-        return berm_area_m2(
-            self.section,
-            self.station_crest_m,
-            self.station_depth_m,
-            stations.slope,
-            curvature_per_m=stations.curvature_per_m,
-        )
+        return self._at_stations(berm_area_m2, self.station_crest_m, self.station_depth_m)
 
     @locked_property
-    def storage_area_m2(self) -> NDArray[np.float64]:
+    def storage_area_m2(self) -> Values:
         """Pond at the sill's level at the stations, shape (n,) [m²]."""
-        return storage_area_m2(
-            self.section,
-            self.station_crest_m - self.section.freeboard_m,
-            self.station_depth_m,
-            self.station_crest_m,
-            self.stations.slope,
-            reach_m=self.stations.reach_m,
-            curvature_per_m=self.stations.curvature_per_m,
-        )
+        sill_m, reach_m = self.station_crest_m - self.section.freeboard_m, self.stations.reach_m
+        return self._at_stations(storage_area_m2, sill_m, self.station_depth_m, self.station_crest_m, reach_m=reach_m)
 
-    @cached_property
+    @locked_property
     def returns(self) -> BermReturns:
         """What closes the first and the last station of an open line, in that order.
 
@@ -114,9 +106,8 @@ class ShapedSwale(Frozen):
     @property
     def berm_height_m(self) -> float:
         """Greatest height of the crest above the natural ground beneath its downhill edge [m]."""
-        slope = self.stations.slope
-        x, y = profile(self.section, self.station_depth_m, self.station_crest_m, slope, reach_m=0.0)
-        return float(np.max(y[7] + slope * x[7]))
+        x, y = (rows[CREST_OUTER_EDGE] for rows in self.nodes)
+        return float(np.max(y + self.stations.slope * x))
 
     @property
     def cut_m3(self) -> float:
@@ -146,24 +137,19 @@ class ShapedSwale(Frozen):
     @property
     def catch_m2(self) -> float:
         """Plan area on which every drop is caught, uphill lip to crest [m²]."""
-        return self._plan_area_m2(catch_width_m)
+        width_m = self._at_stations(catch_width_m, self.station_depth_m, self.station_crest_m)
+        return float(width_m @ self.stations.width_m)
 
     @property
     def strip_m2(self) -> float:
         """Plan area that is disturbed, uphill lip to downhill toe, and under the returns [m²]."""
-        return self._plan_area_m2(strip_width_m) + float(self.returns.ground_m2.sum())
+        width_m = self._at_stations(strip_width_m, self.station_depth_m, self.station_crest_m)
+        return float(width_m @ self.stations.width_m) + float(self.returns.ground_m2.sum())
 
-    def _plan_area_m2(self, width_m: Callable[..., NDArray[np.float64]]) -> float:
-        """Plan area of a strip whose width is given by a function of the section."""
+    def _at_stations(self, measure: Callable[..., Values], *heights_m: Values, **choices: Values) -> Values:
+        """Area or width at the stations, by a function of the section."""
         stations = self.stations
-        width = width_m(
-            self.section,
-            self.station_depth_m,
-            self.station_crest_m,
-            stations.slope,
-            curvature_per_m=stations.curvature_per_m,
-        )
-        return float(width @ stations.width_m)
+        return measure(self.section, *heights_m, stations.slope, curvature_per_m=stations.curvature_per_m, **choices)
 
 
 def shape_swale(stations: Stations, depth_m: float, section: Section, *, fill_factor: float = 0.9) -> ShapedSwale:
@@ -251,6 +237,6 @@ def _spoil_and_its_crest(
     return spoil_m3, stations.level_m + float(crest_above_level_m)
 
 
-def _station_depth_m(stations: Stations, depth_m: float) -> NDArray[np.float64]:
+def _station_depth_m(stations: Stations, depth_m: float) -> Values:
     """Depth at the stations of a level floor."""
     return np.maximum(depth_m + stations.rise_m, 0.0)

@@ -15,7 +15,6 @@ from swalekit.kernels.section_nodes import (
     UPHILL_LIP,
     UPHILL_TOE,
 )
-from swalekit.section.profile import profile
 from swalekit.section.returns import outline_xy
 from swalekit.staking.staked_swale import StakedSwale, along_line
 
@@ -74,8 +73,7 @@ def breaklines(swale: StakedSwale) -> list[Breakline]:
     built to the sill's level.
     """
     line, shape = swale.line, swale.shape
-    stations = shape.stations
-    x, y = profile(shape.section, shape.station_depth_m, shape.station_crest_m, stations.slope, reach_m=0.0)
+    x, y = shape.nodes
     floor = np.column_stack([line.xy, line.ground_m - shape.station_depth_m])
     lines = [Breakline(swale.id, "ditch centre", floor, line.closed)]
     for kind, node in _EDGES:

@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from swalekit.errors import InputError
 from swalekit.kernels.section_nodes import DOWNHILL_TOE, UPHILL_LIP
 from swalekit.section.footprint import works_footprint
-from swalekit.section.profile import profile
 from swalekit.staking.places import StakeRules, stake_places
 from swalekit.staking.stake import Benchmark, OffsetStake, Stake, Stakeout, downhill_number, stake_number, uphill_number
 from swalekit.staking.staked_swale import StakedSwale, along_line
@@ -105,9 +104,7 @@ def _stakes(swale: StakedSwale, terrain: Terrain, works: shapely.Geometry, rules
 
 def _offsets_m(swale: StakedSwale, chainage_m: Values, margin_m: float) -> tuple[Values, Values]:
     """Distances downhill of the line at which the two rows of offset stakes stand, the first negative."""
-    shape = swale.shape
-    x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, shape.stations.slope, reach_m=0.0)
-    lip, toe = along_line(swale.line, x[[UPHILL_LIP, DOWNHILL_TOE]], chainage_m)
+    lip, toe = along_line(swale.line, swale.shape.nodes[0][[UPHILL_LIP, DOWNHILL_TOE]], chainage_m)
     return lip - margin_m, toe + margin_m
 
 

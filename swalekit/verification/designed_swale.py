@@ -7,7 +7,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_between, check_positive, check_same_shape
 from swalekit.contours.line import LevelLine
-from swalekit.section.profile import profile
+from swalekit.kernels.section_nodes import DOWNHILL_TOE
 from swalekit.section.shape import ShapedSwale
 
 _FARTHEST_M = 1000.0
@@ -58,9 +58,7 @@ class DesignedSwale:
     @property
     def toe_m(self) -> float:
         """Greatest distance of the berm's downhill toe from the line [m]."""
-        shape = self.shape
-        x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, shape.stations.slope, reach_m=0.0)
-        return float(x[-1].max())
+        return float(self.shape.nodes[0][DOWNHILL_TOE].max())
 
     def at(self, station_values: NDArray[np.float64], chainage_m: ArrayLike) -> NDArray[np.float64]:
         """Values between stations, in proportion to the distance from them, at given chainages [m]."""

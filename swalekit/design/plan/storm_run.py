@@ -14,11 +14,11 @@ from swalekit.flow.accumulation import longest_paths
 from swalekit.flow.catchments import label_means, trace_path
 from swalekit.flow.hollow_ponds import pond_labels
 from swalekit.hydrology.routing.pond import Pond, Weir
-from swalekit.hydrology.routing.routing import route_stores
+from swalekit.hydrology.routing.routing import route_stores, storm_outcome
 from swalekit.hydrology.routing.sill_sizing import size_sills
 from swalekit.hydrology.routing.stage_storage import StageStorage
 from swalekit.hydrology.routing.stores import Stores
-from swalekit.hydrology.routing.storm_outcome import StormOutcome, storm_outcome
+from swalekit.hydrology.routing.storm_outcome import StormOutcome
 from swalekit.hydrology.routing.travel_time import lag_concentration_h, overland_travel_h, roughness
 from swalekit.hydrology.routing.unit_hydrograph import storm_inflow_m3s
 from swalekit.section.outlet import Outlet, check_outlet
@@ -109,11 +109,13 @@ def run_storms(
     )
     check = storm_outcome(stores, ponds, check_m3s, step_min=step_min)
     design_m3s = inflow_m3s(storm.depth_mm)
-    design = storm_outcome(stores, ponds, design_m3s, step_min=step_min)
     failures: tuple[Failure, ...] = ()
     if failing:
         routed = route_stores(stores, ponds, design_m3s, step_min=step_min)
+        design = routed.outcome
         failures = fail_in_turn(routed, failing, minutes=site.brief.breach.minutes, names=names)
+    else:
+        design = storm_outcome(stores, ponds, design_m3s, step_min=step_min)
     outlets = tuple(
         check_outlet(
             float(check.peak_spill_m3s[number]),

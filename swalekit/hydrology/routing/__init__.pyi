@@ -14,13 +14,13 @@ from .pond import Weir as Weir
 from .pond import route_pond as route_pond
 from .routing import Routed as Routed
 from .routing import route_stores as route_stores
+from .routing import storm_outcome as storm_outcome
 from .sill_sizing import size_sill as size_sill
 from .sill_sizing import size_sills as size_sills
 from .stage_storage import StageStorage as StageStorage
 from .stores import Stores as Stores
 from .stores import cut_circles as cut_circles
 from .storm_outcome import StormOutcome as StormOutcome
-from .storm_outcome import storm_outcome as storm_outcome
 from .travel_time import lag_concentration_h as lag_concentration_h
 from .travel_time import overland_travel_h as overland_travel_h
 from .travel_time import overland_velocity_m_s as overland_velocity_m_s

@@ -132,16 +132,15 @@ def route_breach(sound: Routed, breach: Breach) -> dict[int, Passage]:
         message = f"store {breach.store} is to fail and there are {len(sound.ponds)}; they are counted from 0"
         raise InputError(message)
     store, step_s = breach.store, np.diff(sound.edge_s)
-    passages = {store: _failed(sound.ponds[store], sound.passage(store), sound.edge_s, breach.minutes)}
-    while not np.array_equal(passages[store].spilled_m3, sound.spilled_m3[store]):
+    passages = {store: _failed(sound.ponds[store], sound.passages[store], sound.edge_s, breach.minutes)}
+    while not np.array_equal(passages[store].spilled_m3, sound.passages[store].spilled_m3):
         below, pond = int(sound.stores.downstream[store]), sound.ponds[store]
         if below < 0:
             break
-        before, now = (
-            pond.passed_on_m3(spilled, sound.edge_s)
-            for spilled in (sound.spilled_m3[store], passages[store].spilled_m3)
+        now, before = (
+            pond.passed_on_m3(passage.spilled_m3, sound.edge_s) for passage in (passages[store], sound.passages[store])
         )
-        inflow_m3 = np.maximum(sound.inflow_m3[below] + (now - before), 0.0)
+        inflow_m3 = np.maximum(sound.passages[below].inflow_m3 + (now - before), 0.0)
         passages[below] = route_pond(sound.ponds[below], inflow_m3, step_s)
         store = below
     return passages
@@ -170,12 +169,12 @@ def breach_effect(sound: Routed, breach: Breach) -> BreachEffect:
     passages, left_m3 = route_breach(sound, breach), sound.left_m3.copy()
     overtopped, swollen = [], []
     for store, passage in passages.items():
-        more_m3 = passage.spilled_m3 - sound.spilled_m3[store]
+        more_m3 = passage.spilled_m3 - sound.passages[store].spilled_m3
         if sound.stores.downstream[store] < 0:
             left_m3 += more_m3
         if store == breach.store:
             continue
-        if passage.level_m.max() > sound.ponds[store].crest_level_m and not sound.overtopped[store]:
+        if passage.level_m.max() > sound.ponds[store].crest_level_m and not sound.outcome.overtopped[store]:
             overtopped.append(store)
         if more_m3.sum() >= _NOTICEABLE_M3:
             swollen.append(store)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +12,7 @@ from swalekit.errors import InputError
 from swalekit.frozen import Frozen, locked_property
 from swalekit.hydrology.routing.pond import Passage, Pond, route_pond
 from swalekit.hydrology.routing.stores import Stores
+from swalekit.hydrology.routing.storm_outcome import StormOutcome
 
 LONGEST_H = 240.0
 """Time from the start of the storm for which stores are watched; ten days tell a pond from a swale."""
@@ -21,111 +23,39 @@ _SECONDS_PER_MINUTE, _SECONDS_PER_HOUR = 60.0, 3600.0
 
 @dataclass(frozen=True, eq=False)
 class Routed(Frozen):
-    """What a storm does to every store, in t steps; arrays run over n stores.
+    """What a storm does to every store, in t steps.
 
     Parameters
     ----------
     stores : Stores
-        The graph.
+        The graph of n stores.
     ponds : tuple of Pond
         The stores.
     edge_s : ndarray of float64, shape (t + 1,)
         Ends of the steps, from the start of the storm [s].
     own_m3 : ndarray of float64, shape (n, t)
         Water from each store's own ground [m³].
-    inflow_m3 : ndarray of float64, shape (n, t)
-        The same with what arrives from above [m³].
-    stored_m3, level_m : ndarray of float64, shape (n, t)
-        Water held [m³] and its level [m] at the end of each step.
-    soaked_m3, spilled_m3 : ndarray of float64, shape (n, t)
-        Water that soaks away and that leaves over sill and berm in each step [m³].
+    passages : tuple of Passage
+        What each store does with that and with what arrives from above.
     """
 
     stores: Stores
     ponds: tuple[Pond, ...]
     edge_s: NDArray[np.float64]
     own_m3: NDArray[np.float64]
-    inflow_m3: NDArray[np.float64]
-    stored_m3: NDArray[np.float64]
-    level_m: NDArray[np.float64]
-    soaked_m3: NDArray[np.float64]
-    spilled_m3: NDArray[np.float64]
+    passages: tuple[Passage, ...]
 
-    @property
-    def time_h(self) -> NDArray[np.float64]:
-        """End of each step, shape (t,) [h]."""
-        return self.edge_s[1:] / _SECONDS_PER_HOUR
-
-    @property
-    def peak_level_m(self) -> NDArray[np.float64]:
-        """Highest level of each store, shape (n,) [m]."""
-        return np.asarray(self.level_m.max(axis=1))
-
-    @locked_property
-    def freeboard_m(self) -> NDArray[np.float64]:
-        """Crest above the highest level, negative for water over the berm, infinite without one, shape (n,) [m]."""
-        return np.array([pond.crest_level_m for pond in self.ponds]) - self.peak_level_m
-
-    @property
-    def overtopped(self) -> NDArray[np.bool_]:
-        """Stores whose water went over the berm, shape (n,)."""
-        return np.asarray(self.freeboard_m < 0)
-
-    @property
-    def peak_spill_m3s(self) -> NDArray[np.float64]:
-        """Greatest flow over sill and berm in a step, shape (n,) [m³/s]."""
-        return np.array([self.passage(store).peak_spill_m3s(self.edge_s) for store in range(len(self.ponds))])
-
-    @locked_property
-    def empty_after_h(self) -> NDArray[np.float64]:
-        """Time since the start of the storm at which each store is dry for good, shape (n,) [h].
-
-        Zero for a store that never held water at the end of a step, infinite for one that still does at the last.
-        """
-        rates = [pond.film_intake_m3s for pond in self.ponds]
-        return np.array([self.passage(store).empty_after_h(self.edge_s, rate) for store, rate in enumerate(rates)])
-
-    def passage(self, store: int) -> Passage:
-        """What the storm does to one store."""
-        return Passage(
-            self.inflow_m3[store],
-            self.stored_m3[store],
-            self.level_m[store],
-            self.soaked_m3[store],
-            self.spilled_m3[store],
-        )
-
-    @property
-    def brought_total_m3(self) -> NDArray[np.float64]:
-        """Water brought to the site's stores until the end of each step, shape (t,) [m³]."""
-        return np.asarray(self.own_m3.sum(axis=0).cumsum())
-
-    @property
-    def held_m3(self) -> NDArray[np.float64]:
-        """Water in all stores at the end of each step, shape (t,) [m³]."""
-        return np.asarray(self.stored_m3.sum(axis=0))
-
-    @property
-    def soaked_total_m3(self) -> NDArray[np.float64]:
-        """Water soaked away until the end of each step, shape (t,) [m³]."""
-        return np.asarray(self.soaked_m3.sum(axis=0).cumsum())
+    @cached_property
+    def outcome(self) -> StormOutcome:
+        """What the storm comes to."""
+        from_the_top = ((store, self.passages[store]) for store in self.stores.order.tolist())
+        return StormOutcome.of_passages(self.stores, self.ponds, self.own_m3, self.edge_s, from_the_top)
 
     @locked_property
     def left_m3(self) -> NDArray[np.float64]:
         """Water that leaves the site in each step, shape (t,) [m³]."""
-        return np.asarray(self.spilled_m3[self.stores.downstream < 0].sum(axis=0))
-
-    @property
-    def left_total_m3(self) -> NDArray[np.float64]:
-        """Water that has left the site until the end of each step, shape (t,) [m³]."""
-        return np.asarray(self.left_m3.cumsum())
-
-    @property
-    def under_way_m3(self) -> NDArray[np.float64]:
-        """Spilled water that has yet to reach the store below at the end of each step, shape (t,) [m³]."""
-        passed_on = self.spilled_m3[self.stores.downstream >= 0].sum(axis=0)
-        arrived = (self.inflow_m3 - self.own_m3).sum(axis=0)
-        return np.asarray((passed_on - arrived).cumsum())
+        spilled_m3 = np.stack([passage.spilled_m3 for passage in self.passages])
+        return np.asarray(spilled_m3[self.stores.downstream < 0].sum(axis=0))
 
 
 def route_stores(
@@ -172,25 +102,36 @@ def route_stores(
     >>> box = StageStorage(np.array([0.0, 1.0]), np.array([0.0, 60.0]), np.array([60.0, 60.0]))
     >>> pond = Pond(box, Weir(0.5, 2.0, 1.5), intake_mm_h=20.0)
     >>> stores = Stores(np.ones((2, 1)), np.zeros(2), np.array([1, -1], np.int32))
-    >>> routed = route_stores(stores, [pond, pond], np.full((2, 30), 0.02), step_min=1.0)
-    >>> routed.peak_spill_m3s.round(4), routed.empty_after_h.round(1)
+    >>> outcome = route_stores(stores, [pond, pond], np.full((2, 30), 0.02), step_min=1.0).outcome
+    >>> outcome.peak_spill_m3s.round(4), outcome.empty_after_h.round(1)
     (array([0.0181, 0.0337]), array([25.7, 25.8]))
     """
     edge_s, own_m3 = prepare_inflow(stores, ponds, inflow_m3s, step_min=step_min, longest_h=longest_h)
-    passages = dict(pass_downward(stores, ponds, own_m3, edge_s, passing(ponds, edge_s)))
-    return Routed(
-        stores,
-        tuple(ponds),
-        edge_s,
-        own_m3,
-        *(
-            np.stack([getattr(passages[store], name) for store in range(len(ponds))])
-            for name in ("inflow_m3", "stored_m3", "level_m", "soaked_m3", "spilled_m3")
-        ),
-    )
+    passages = dict(pass_downward(stores, ponds, own_m3, edge_s, _passing(ponds, edge_s)))
+    return Routed(stores, tuple(ponds), edge_s, own_m3, tuple(passages[store] for store in range(len(ponds))))
 
 
-def passing(ponds: Sequence[Pond], edge_s: NDArray[np.float64]) -> Callable[[int, NDArray[np.float64]], Passage]:
+def storm_outcome(
+    stores: Stores, ponds: Sequence[Pond], inflow_m3s: NDArray[np.float64], *, step_min: float
+) -> StormOutcome:
+    """Pass a storm through all stores and keep no series but those of the whole site.
+
+    Parameters
+    ----------
+    stores, ponds, inflow_m3s, step_min : Stores, sequence of Pond, ndarray, float
+        As for `route_stores`.
+
+    Raises
+    ------
+    InputError
+        As there.
+    """
+    edge_s, own_m3 = prepare_inflow(stores, ponds, inflow_m3s, step_min=step_min, longest_h=LONGEST_H)
+    passages = pass_downward(stores, ponds, own_m3, edge_s, _passing(ponds, edge_s))
+    return StormOutcome.of_passages(stores, ponds, own_m3, edge_s, passages)
+
+
+def _passing(ponds: Sequence[Pond], edge_s: NDArray[np.float64]) -> Callable[[int, NDArray[np.float64]], Passage]:
     """What each of some stores, by its number, does with an inflow in the steps between given ends [s]."""
     step_s = np.diff(edge_s)
     return lambda store, inflow_m3: route_pond(ponds[store], inflow_m3, step_s)

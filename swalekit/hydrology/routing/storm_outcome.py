@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.pond import Passage, Pond
-from swalekit.hydrology.routing.routing import LONGEST_H, Routed, pass_downward, passing, prepare_inflow
 from swalekit.hydrology.routing.stores import Stores
 
 _SECONDS_PER_HOUR = 3600.0
@@ -50,12 +49,6 @@ class StormOutcome(Frozen):
     soaked_total_m3: NDArray[np.float64]
     left_m3: NDArray[np.float64]
     under_way_m3: NDArray[np.float64]
-
-    @classmethod
-    def of(cls, routed: Routed) -> Self:
-        """Figures of a routed storm."""
-        passages = ((store, routed.passage(store)) for store in range(len(routed.ponds)))
-        return cls.of_passages(routed.stores, routed.ponds, routed.own_m3, routed.edge_s, passages)
 
     @classmethod
     def of_passages(
@@ -106,23 +99,3 @@ class StormOutcome(Frozen):
             left_m3=leaving.cumsum(),
             under_way_m3=(passed_on - arrived).cumsum(),
         )
-
-
-def storm_outcome(
-    stores: Stores, ponds: Sequence[Pond], inflow_m3s: NDArray[np.float64], *, step_min: float
-) -> StormOutcome:
-    """Pass a storm through all stores and keep no series but those of the whole site.
-
-    Parameters
-    ----------
-    stores, ponds, inflow_m3s, step_min : Stores, sequence of Pond, ndarray, float
-        As for `swalekit.hydrology.routing.routing.route_stores`.
-
-    Raises
-    ------
-    InputError
-        As there.
-    """
-    edge_s, own_m3 = prepare_inflow(stores, ponds, inflow_m3s, step_min=step_min, longest_h=LONGEST_H)
-    passages = pass_downward(stores, ponds, own_m3, edge_s, passing(ponds, edge_s))
-    return StormOutcome.of_passages(stores, ponds, own_m3, edge_s, passages)

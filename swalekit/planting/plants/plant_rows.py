@@ -9,13 +9,12 @@ from numpy.typing import NDArray
 from swalekit._checks import check_positive
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
+from swalekit.kernels.section_nodes import CREST_INNER_EDGE, CREST_OUTER_EDGE, DOWNHILL_LIP, DOWNHILL_TOE
 from swalekit.planting.plants.species import Species
-from swalekit.section.profile import profile
 from swalekit.section.shape import ShapedSwale
 
 Values = NDArray[np.float64]
 
-_LIP, _CREST, _TOE = 4, slice(6, 8), 8  # nodes of `profile`
 _TRUNK_CLEAR_M = 0.5
 """Trunks stand this far below the berm's toe, on ground that isn't fill; common practice."""
 
@@ -56,17 +55,17 @@ class PlantRow(Frozen):
 
 def berm_crest_m(shape: ShapedSwale) -> Values:
     """Middle of the berm's crest from the staked line, at the stations [m]."""
-    return np.asarray(_profile_x(shape)[_CREST].mean(axis=0))
+    return np.asarray(shape.nodes[0][[CREST_INNER_EDGE, CREST_OUTER_EDGE]].mean(axis=0))
 
 
 def ditch_lip_m(shape: ShapedSwale) -> Values:
     """Downhill lip of the ditch from the staked line, at the stations [m]."""
-    return np.asarray(_profile_x(shape)[_LIP])
+    return np.asarray(shape.nodes[0][DOWNHILL_LIP])
 
 
 def berm_toe_m(shape: ShapedSwale) -> Values:
     """Downhill toe of the berm from the staked line, at the stations [m]."""
-    return np.asarray(_profile_x(shape)[_TOE])
+    return np.asarray(shape.nodes[0][DOWNHILL_TOE])
 
 
 def usual_rows(
@@ -129,9 +128,3 @@ def _turns(pioneers: Sequence[Species], sheltered: Sequence[Species]) -> tuple[S
         return tuple(sheltered)
     turns = range(max(len(pioneers), len(sheltered)))
     return tuple(kinds[turn % len(kinds)] for turn in turns for kinds in (pioneers, sheltered))
-
-
-def _profile_x(shape: ShapedSwale) -> Values:
-    stations = shape.stations
-    x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, stations.slope, reach_m=0.0)
-    return x

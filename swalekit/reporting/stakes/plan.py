@@ -26,7 +26,6 @@ from swalekit.reporting.stakes.turned_grid import draw_turned_grid
 from swalekit.reporting.words.shown import number, unit_name
 from swalekit.reporting.words.stake_words import level_shown
 from swalekit.section.footprint import berm_footprint, works_footprint
-from swalekit.section.profile import profile
 from swalekit.staking.breaklines import Breakline, breaklines
 from swalekit.staking.stake import Stake
 
@@ -208,7 +207,7 @@ def _draw_match_marks(piece: Piece, view: MapView, axes: Axes, beside: tuple[str
 def _across(piece: Piece, chainage_m: float) -> NDArray[np.float64]:
     """Ends of a bar across the works, from uphill to downhill."""
     swale, shape, at = piece.swale, piece.swale.shape, np.array([chainage_m])
-    x, _ = profile(shape.section, shape.station_depth_m, shape.station_crest_m, shape.stations.slope, reach_m=0.0)
+    x, _ = shape.nodes
     lip, toe = at_chainage(swale, x[[UPHILL_LIP, DOWNHILL_TOE]], at)[:, 0]
     downhill = at_chainage(swale, swale.line.downhill.T, at)[:, 0]
     place = at_chainage(swale, swale.line.xy.T, at)[:, 0]

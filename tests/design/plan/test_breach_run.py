@@ -52,7 +52,7 @@ def routed() -> Routed:
 def test_a_chain_of_three_by_hand(routed):
     """The top's 40 m³ find 18 m³ of room below the second's crest, which keeps 40 of its 70; the last gets 30 more."""
     top, middle, last = fail_in_turn(routed, range(3), minutes=10.0, names=("S1", "S2", "S3"))
-    assert not routed.overtopped.any()
+    assert not routed.outcome.overtopped.any()
     assert (top.overtops, top.spills_more) == (("S2",), ("S2", "S3"))
     assert (middle.overtops, middle.spills_more) == ((), ("S3",))
     assert (last.overtops, last.spills_more) == ((), ())
@@ -63,7 +63,7 @@ def test_a_chain_of_three_by_hand(routed):
 def test_a_berm_that_the_storm_itself_goes_over_is_not_blamed_on_a_failure():
     """Of 49 m³ the second box can hold 48 anyway."""
     sound = at_once(40.0, 49.0, 0.0)
-    assert sound.overtopped.tolist() == [False, True, False]
+    assert sound.outcome.overtopped.tolist() == [False, True, False]
     (top,) = fail_in_turn(sound, [0], minutes=10.0, names=("S1", "S2", "S3"))
     assert (top.overtops, top.spills_more) == ((), ("S2", "S3"))
 

@@ -53,23 +53,24 @@ def burst(count: int, *, peak_m3s: float = 0.1, steps: int = 180) -> np.ndarray:
 def failed(sound: Routed, breach: Breach) -> Routed:
     """The whole site once a store fails."""
     passages = route_breach(sound, breach)
-    names = ("inflow_m3", "stored_m3", "level_m", "soaked_m3", "spilled_m3")
-    rows = {
-        name: np.stack([getattr(passages.get(k, sound.passage(k)), name) for k in range(len(sound.ponds))])
-        for name in names
-    }
-    return replace(sound, **rows)
+    return replace(sound, passages=tuple(passages.get(k, passage) for k, passage in enumerate(sound.passages)))
+
+
+def rows(routed: Routed, name: str) -> np.ndarray:
+    """A series of every store, one a row."""
+    return np.stack([getattr(passage, name) for passage in routed.passages])
 
 
 def assert_balance(routed: Routed) -> None:
     """No drop is made or lost, in any store at its end and over the site at any time."""
-    leaves = routed.soaked_m3.sum(axis=1) + routed.spilled_m3.sum(axis=1) + routed.stored_m3[:, -1]
-    np.testing.assert_allclose(leaves, routed.inflow_m3.sum(axis=1), rtol=1e-9, atol=1e-9)
-    accounted = routed.held_m3 + routed.soaked_total_m3 + routed.left_total_m3 + routed.under_way_m3
-    np.testing.assert_allclose(accounted, routed.brought_total_m3, rtol=1e-9, atol=1e-9)
-    for series in (routed.stored_m3, routed.soaked_m3, routed.spilled_m3, routed.inflow_m3):
-        assert (series >= 0).all()
-    assert (routed.under_way_m3 > -1e-9).all()
+    inflow, stored, soaked, spilled = (rows(routed, f"{name}_m3") for name in ("inflow", "stored", "soaked", "spilled"))
+    leaves = soaked.sum(axis=1) + spilled.sum(axis=1) + stored[:, -1]
+    np.testing.assert_allclose(leaves, inflow.sum(axis=1), rtol=1e-9, atol=1e-9)
+    site = routed.outcome
+    accounted = site.held_m3 + site.soaked_total_m3 + site.left_m3 + site.under_way_m3
+    np.testing.assert_allclose(accounted, site.brought_m3, rtol=1e-9, atol=1e-9)
+    assert all((series >= 0).all() for series in (inflow, stored, soaked, spilled))
+    assert (site.under_way_m3 > -1e-9).all()
 
 
 def test_steady_inflow_settles_at_the_head_of_the_weir() -> None:
@@ -83,9 +84,9 @@ def test_steady_inflow_settles_at_the_head_of_the_weir() -> None:
 def test_constant_soaking_empties_in_a_straight_line() -> None:
     """Upright walls under 20 mm/h lose 20 mm of depth an hour until dry."""
     routed = route_stores(chain(1), [box(intake_mm_h=20.0)], np.full((1, 1), 0.4 * AREA_M2 / 60), step_min=1.0)
-    depth = routed.level_m[0] - 100.0
-    np.testing.assert_allclose(depth, np.maximum(0.4 - 0.02 * routed.time_h, 0.0), atol=1e-9)
-    assert routed.empty_after_h[0] == pytest.approx(20.0, rel=1e-9)
+    depth = routed.passages[0].level_m - 100.0
+    np.testing.assert_allclose(depth, np.maximum(0.4 - 0.02 * routed.outcome.time_h, 0.0), atol=1e-9)
+    assert routed.outcome.empty_after_h[0] == pytest.approx(20.0, rel=1e-9)
 
 
 @pytest.mark.parametrize("step_s", [1.0, 60.0, 3600.0])
@@ -162,10 +163,10 @@ def test_soaking_none_and_all(intake: float, empty_h: float) -> None:
     """Without soaking the pond stands at its sill for ever; under a huge one it never holds a drop."""
     routed = route_stores(chain(1), [trough(intake_mm_h=intake)], burst(1, steps=60), step_min=1.0)
     assert_balance(routed)
-    assert routed.empty_after_h[0] == empty_h
-    assert (routed.soaked_m3.sum() == 0) == (intake == 0)
+    assert routed.outcome.empty_after_h[0] == empty_h
+    assert (routed.passages[0].soaked_m3.sum() == 0) == (intake == 0)
     if intake == 0:
-        assert routed.level_m[0, -1] == pytest.approx(50.6, abs=1e-3)
+        assert routed.passages[0].level_m[-1] == pytest.approx(50.6, abs=1e-3)
 
 
 @pytest.mark.compiled
@@ -194,8 +195,8 @@ def test_chain_that_stores_nothing_is_the_sum_of_its_parts() -> None:
     expected = np.zeros(routed.edge_s.size - 1)
     for delay, flow in zip((10, 5, 0), inflow, strict=True):
         expected[delay : delay + 170] += 60 * flow[:170]
-    np.testing.assert_allclose(routed.spilled_m3[2, 10:170], expected[10:170], atol=0.02 * expected.max())
-    assert routed.left_total_m3[-1] == pytest.approx(60 * inflow.sum(), rel=1e-4)
+    np.testing.assert_allclose(routed.passages[2].spilled_m3[10:170], expected[10:170], atol=0.02 * expected.max())
+    assert routed.outcome.left_m3[-1] == pytest.approx(60 * inflow.sum(), rel=1e-4)
 
 
 @pytest.mark.parametrize("delay_min", [0.0, 3.0, 2.5])
@@ -204,10 +205,10 @@ def test_spill_arrives_after_its_delay(delay_min: float) -> None:
     ponds = [box(sill_m=0.0, delay_min=delay_min), box()]
     inflow = np.vstack([burst(1), np.zeros(180)])
     routed = route_stores(chain(2), ponds, inflow, step_min=1.0)
-    left = np.append(0.0, routed.spilled_m3[0].cumsum())
+    left = np.append(0.0, routed.passages[0].spilled_m3.cumsum())
     at = routed.edge_s[1:]
     expected = np.interp(at, routed.edge_s, left) - np.interp(at - 60 * delay_min, routed.edge_s, left)
-    np.testing.assert_allclose(routed.under_way_m3, expected, atol=1e-9)
+    np.testing.assert_allclose(routed.outcome.under_way_m3, expected, atol=1e-9)
     assert_balance(routed)
 
 
@@ -217,9 +218,10 @@ def test_halving_the_step_hardly_moves_the_peaks() -> None:
     ponds = [trough(intake_mm_h=30.0, delay_min=4.0)] * 4
     coarse = route_stores(chain(4), ponds, burst(4), step_min=1.0)
     fine = route_stores(chain(4), ponds, np.repeat(burst(4), 2, axis=1), step_min=0.5)
-    np.testing.assert_allclose(coarse.peak_spill_m3s, fine.peak_spill_m3s, rtol=0.01)
-    peaks = [(each.inflow_m3 / np.diff(each.edge_s)).max(axis=1) for each in (coarse, fine)]
+    peaks = [(rows(each, "inflow_m3") / np.diff(each.edge_s)).max(axis=1) for each in (coarse, fine)]
     np.testing.assert_allclose(*peaks, rtol=0.01)
+    coarse, fine = coarse.outcome, fine.outcome
+    np.testing.assert_allclose(coarse.peak_spill_m3s, fine.peak_spill_m3s, rtol=0.01)
     np.testing.assert_allclose(coarse.peak_level_m - 50.0, fine.peak_level_m - 50.0, rtol=0.01)
     np.testing.assert_allclose(coarse.empty_after_h, fine.empty_after_h, rtol=0.01)
 
@@ -227,18 +229,18 @@ def test_halving_the_step_hardly_moves_the_peaks() -> None:
 def test_water_over_the_berm_is_reported_and_counted() -> None:
     """A sill too short lets the level pass the crest; the flow over both edges is the inflow at last."""
     routed = route_stores(chain(1), [box(berm_m=0.6)], np.full((1, 400), 0.8), step_min=1.0, longest_h=1.0)
-    head = routed.peak_level_m[0] - np.array([100.5, 100.6])
-    assert routed.overtopped.tolist() == [True]
-    assert routed.freeboard_m[0] == pytest.approx(-head[1])
+    head = routed.outcome.peak_level_m[0] - np.array([100.5, 100.6])
+    assert routed.outcome.overtopped.tolist() == [True]
+    assert routed.outcome.freeboard_m[0] == pytest.approx(-head[1])
     assert 1.5 * (2.0 * head[0] ** 1.5 + 40.0 * head[1] ** 1.5) == pytest.approx(0.8, rel=1e-6)
-    assert routed.peak_spill_m3s[0] == pytest.approx(0.8, rel=1e-6)
+    assert routed.outcome.peak_spill_m3s[0] == pytest.approx(0.8, rel=1e-6)
 
 
 def test_hollow_has_no_berm_to_overtop() -> None:
     """A store without a berm has endless freeboard."""
     routed = route_stores(chain(1), [box()], np.full((1, 30), 2.0), step_min=1.0)
-    assert routed.freeboard_m[0] == np.inf
-    assert not routed.overtopped[0]
+    assert routed.outcome.freeboard_m[0] == np.inf
+    assert not routed.outcome.overtopped[0]
 
 
 def test_after_the_inflow_stores_are_watched_to_the_end() -> None:
@@ -248,7 +250,7 @@ def test_after_the_inflow_stores_are_watched_to_the_end() -> None:
     assert (steps[:30] == 60).all()
     assert (np.diff(steps[30:]) >= -1e-9).all()
     assert steps.max() <= 1800
-    assert 100.0 <= routed.time_h[-1] <= 100.5
+    assert 100.0 <= routed.outcome.time_h[-1] <= 100.5
 
 
 def test_shortest_sill_for_a_head() -> None:
@@ -277,11 +279,13 @@ def test_sills_are_sized_from_the_top_down() -> None:
     ponds[0] = replace(ponds[0], sill=replace(ponds[0].sill, length_m=0.1))
     sized = size_sills(chain(3), ponds, burst(3), step_min=1.0, head_m=0.1)
     routed = route_stores(chain(3), sized, burst(3), step_min=1.0)
-    heads = routed.peak_level_m - [pond.sill.level_m for pond in sized]
+    heads = routed.outcome.peak_level_m - [pond.sill.level_m for pond in sized]
     assert sized[1] is ponds[1]
     assert (heads[[0, 2]] <= 0.1).all()
     assert sized[2].sill.length_m > sized[0].sill.length_m
-    assert sized[2].sill.length_m == size_sill(ponds[2], routed.inflow_m3[2], np.diff(routed.edge_s), head_m=0.1)
+    assert sized[2].sill.length_m == size_sill(
+        ponds[2], routed.passages[2].inflow_m3, np.diff(routed.edge_s), head_m=0.1
+    )
 
 
 def test_breach_hydrograph_is_a_triangle() -> None:
@@ -303,13 +307,14 @@ def test_breach_empties_the_store_into_the_one_below() -> None:
     sound = route_stores(chain(3), ponds, inflow, step_min=1.0)
     after = failed(sound, Breach(0, 5.0))
     assert_balance(after)
-    fullest = int(np.argmax(sound.stored_m3[0]))
-    assert after.stored_m3[0, fullest] == sound.stored_m3[0, fullest]
-    assert (after.stored_m3[0, fullest + 5 :] < 1e-9).all()
-    released = after.spilled_m3[0, fullest + 1 : fullest + 6].sum() - inflow[0, fullest + 1 : fullest + 6].sum() * 60
-    assert released == pytest.approx(sound.stored_m3[0, fullest], rel=1e-9)
-    assert not sound.overtopped.any()
-    assert after.overtopped.tolist() == [False, True, True]
+    before, top = sound.passages[0], after.passages[0]
+    fullest = int(np.argmax(before.stored_m3))
+    assert top.stored_m3[fullest] == before.stored_m3[fullest]
+    assert (top.stored_m3[fullest + 5 :] < 1e-9).all()
+    released = top.spilled_m3[fullest + 1 : fullest + 6].sum() - inflow[0, fullest + 1 : fullest + 6].sum() * 60
+    assert released == pytest.approx(before.stored_m3[fullest], rel=1e-9)
+    assert not sound.outcome.overtopped.any()
+    assert after.outcome.overtopped.tolist() == [False, True, True]
     assert breach_effect(sound, Breach(0, 5.0)).overtopped == (1, 2)
 
 
@@ -326,13 +331,13 @@ def test_only_what_lies_below_a_breach_is_passed_again(store: int) -> None:
         ponds,
         sound.own_m3,
         sound.edge_s,
-        lambda k, inflow: after.passage(k) if k == store else route_pond(ponds[k], inflow, step_s),
+        lambda k, inflow: after.passages[k] if k == store else route_pond(ponds[k], inflow, step_s),
     )
     for number, passage in anew:
-        np.testing.assert_allclose(after.spilled_m3[number], passage.spilled_m3, atol=1e-9)
-        np.testing.assert_allclose(after.inflow_m3[number], passage.inflow_m3, atol=1e-9)
+        np.testing.assert_allclose(after.passages[number].spilled_m3, passage.spilled_m3, atol=1e-9)
+        np.testing.assert_allclose(after.passages[number].inflow_m3, passage.inflow_m3, atol=1e-9)
     effect = breach_effect(sound, Breach(store, 10.0))
-    assert effect.extra_left_m3 == pytest.approx(after.left_total_m3[-1] - sound.left_total_m3[-1], abs=1e-9)
+    assert effect.extra_left_m3 == pytest.approx((after.outcome.left_m3 - sound.outcome.left_m3)[-1], abs=1e-9)
     assert effect.peak_left_m3s == pytest.approx((after.left_m3 / step_s).max(), rel=1e-9)
 
 
