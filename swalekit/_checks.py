@@ -8,7 +8,25 @@ from swalekit.errors import InputError
 
 
 def check_finite(**values: float) -> None:
-    """Every value is a finite number."""
+    """Check that every value is a finite number.
+
+    Parameters
+    ----------
+    **values : float
+        Values by the names that an error gives them.
+
+    Raises
+    ------
+    InputError
+        If one isn't.
+
+    Examples
+    --------
+    >>> check_finite(depth_m=0.8)
+    >>> check_finite(depth_m=float("nan"))
+    Traceback (most recent call last):
+    swalekit.errors.InputError: depth_m is nan; it must be a finite number
+    """
     for name, value in values.items():
         if not math.isfinite(value):
             message = f"{name} is {value}; it must be a finite number"
@@ -16,7 +34,24 @@ def check_finite(**values: float) -> None:
 
 
 def check_positive(**values: float) -> None:
-    """Every value is finite and greater than zero."""
+    """Check that every value is finite and greater than zero.
+
+    Parameters
+    ----------
+    **values : float
+        Values by the names that an error gives them.
+
+    Raises
+    ------
+    InputError
+        If one isn't.
+
+    Examples
+    --------
+    >>> check_positive(cell_m=0.0)
+    Traceback (most recent call last):
+    swalekit.errors.InputError: cell_m is 0; it must be greater than zero
+    """
     check_finite(**values)
     for name, value in values.items():
         if value <= 0:
@@ -25,7 +60,24 @@ def check_positive(**values: float) -> None:
 
 
 def check_not_negative(**values: float) -> None:
-    """Every value is finite and zero or greater."""
+    """Check that every value is finite and zero or greater.
+
+    Parameters
+    ----------
+    **values : float
+        Values by the names that an error gives them.
+
+    Raises
+    ------
+    InputError
+        If one isn't.
+
+    Examples
+    --------
+    >>> check_not_negative(rain_mm=-1.0)
+    Traceback (most recent call last):
+    swalekit.errors.InputError: rain_mm is -1; it must be zero or greater
+    """
     check_finite(**values)
     for name, value in values.items():
         if value < 0:
@@ -34,7 +86,26 @@ def check_not_negative(**values: float) -> None:
 
 
 def check_between(low: float, high: float, **values: float) -> None:
-    """Every value is finite and within ``low`` and ``high``, both included."""
+    """Check that every value is finite and within two limits, both included.
+
+    Parameters
+    ----------
+    low, high : float
+        Limits, in the unit of the values.
+    **values : float
+        Values by the names that an error gives them.
+
+    Raises
+    ------
+    InputError
+        If one isn't.
+
+    Examples
+    --------
+    >>> check_between(30, 100, curve_number=120.0)
+    Traceback (most recent call last):
+    swalekit.errors.InputError: curve_number is 120; it must lie between 30 and 100
+    """
     check_finite(**values)
     for name, value in values.items():
         if not low <= value <= high:
@@ -43,7 +114,26 @@ def check_between(low: float, high: float, **values: float) -> None:
 
 
 def check_ordered(low_name: str, low: float, high_name: str, high: float) -> None:
-    """The first value does not exceed the second."""
+    """Check that one value does not exceed another.
+
+    Parameters
+    ----------
+    low_name, high_name : str
+        What an error calls them.
+    low, high : float
+        The values, in one unit.
+
+    Raises
+    ------
+    InputError
+        If the first is the greater, or one isn't finite.
+
+    Examples
+    --------
+    >>> check_ordered("least_slope", 0.3, "greatest_slope", 0.2)
+    Traceback (most recent call last):
+    swalekit.errors.InputError: least_slope is 0.3 and greatest_slope is 0.2; least_slope must not exceed greatest_slope
+    """
     check_finite(**{low_name: low, high_name: high})
     if low > high:
         message = f"{low_name} is {low:g} and {high_name} is {high:g}; {low_name} must not exceed {high_name}"
@@ -51,7 +141,25 @@ def check_ordered(low_name: str, low: float, high_name: str, high: float) -> Non
 
 
 def check_same_shape(**arrays: object) -> None:
-    """All arrays have one shape."""
+    """Check that all arrays have one shape.
+
+    Parameters
+    ----------
+    **arrays : ndarray
+        Arrays by the names that an error gives them.
+
+    Raises
+    ------
+    InputError
+        If they differ.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> check_same_shape(heights=np.zeros(3), width_m=np.zeros(2))
+    Traceback (most recent call last):
+    swalekit.errors.InputError: arrays differ in shape: heights (3,), width_m (2,); they must be the same
+    """
     shapes = {name: getattr(array, "shape", ()) for name, array in arrays.items()}
     if len(set(shapes.values())) > 1:
         listed = ", ".join(f"{name} {shape}" for name, shape in shapes.items())
@@ -60,7 +168,26 @@ def check_same_shape(**arrays: object) -> None:
 
 
 def check_one_of(choices: Sequence[str], **values: str) -> None:
-    """Every value is one of the choices; the nearest one is offered."""
+    """Check that every value is one of the choices.
+
+    Parameters
+    ----------
+    choices : sequence of str
+        What there is.
+    **values : str
+        Values by the names that an error gives them.
+
+    Raises
+    ------
+    InputError
+        If one isn't; the nearest choice is offered.
+
+    Examples
+    --------
+    >>> check_one_of(("A4", "letter"), paper="leter")
+    Traceback (most recent call last):
+    swalekit.errors.InputError: paper is 'leter'; it must be one of A4, letter; did you mean 'letter'?
+    """
     for name, value in values.items():
         if value not in choices:
             near = get_close_matches(value, choices, n=1)

@@ -18,6 +18,11 @@ def locked(value: Value) -> Value:
     value : object
         Anything; what is or holds no array stays as it is.
 
+    Returns
+    -------
+    object
+        The value itself.
+
     Examples
     --------
     >>> heights = locked(np.zeros(3))
@@ -53,7 +58,18 @@ class Frozen:
 
 
 def locked_property(make: Callable[[Any], Value]) -> cached_property[Value]:
-    """A property that is worked out once, the arrays of which are locked."""
+    """Make a property that is worked out once, the arrays of which are locked.
+
+    Parameters
+    ----------
+    make : callable
+        Method that works it out.
+
+    Returns
+    -------
+    cached_property
+        The property.
+    """
 
     @wraps(make)
     def once(owner: Any) -> Value:
@@ -63,7 +79,23 @@ def locked_property(make: Callable[[Any], Value]) -> cached_property[Value]:
 
 
 def read_only(array: NDArray[Any]) -> NDArray[Any]:
-    """A view of an array that can't be written through, for loops that are compiled once, for locked arrays."""
+    """Give a view of an array that can't be written through, for loops that are compiled once, for locked arrays.
+
+    Parameters
+    ----------
+    array : ndarray
+        Any array; it stays as it is.
+
+    Returns
+    -------
+    ndarray
+        A view of the array's own numbers.
+
+    Examples
+    --------
+    >>> read_only(np.zeros(3)).flags.writeable
+    False
+    """
     view = array.view()
     view.flags.writeable = False
     return view

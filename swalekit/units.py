@@ -49,6 +49,13 @@ def to_us(value: float, unit: str) -> tuple[float, str]:
     unit : str
         One of ``m``, ``mm``, ``m2``, ``m3``, ``mm/h``, ``L``, ``L/d``; any other unit is returned unchanged.
 
+    Returns
+    -------
+    float
+        Value in the unit that is shown.
+    str
+        Name of that unit: ``ft``, ``in``, ``acres``, ``yd3``, ``in/h``, ``gal``, ``gal/d``, or the one given.
+
     Examples
     --------
     >>> to_us(0.6096, "m")

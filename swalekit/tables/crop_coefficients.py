@@ -85,12 +85,33 @@ class CropRow:
 
 
 def crops() -> tuple[str, ...]:
-    """Every crop of the table, in its order."""
+    """Name every crop of the table, in its order.
+
+    Returns
+    -------
+    tuple of str
+        What `crop_row` takes.
+
+    Examples
+    --------
+    >>> "olive" in crops()
+    True
+    """
     return tuple(row["crop"] for row in read_table("crop_coefficients"))
 
 
 def growth_stages(name: str) -> StageRow:
     """Stage lengths of a crop in a region.
+
+    Parameters
+    ----------
+    name : str
+        Crop and region, as the table has it.
+
+    Returns
+    -------
+    StageRow
+        Days of each stage, month of the first, and the source.
 
     Raises
     ------
@@ -170,6 +191,16 @@ def crop_row(crop: str) -> CropRow:
 
 def mid_season_coefficient(crop: str) -> float:
     """Published single coefficient of a crop in mid-season [-].
+
+    Parameters
+    ----------
+    crop : str
+        One of `crops`.
+
+    Returns
+    -------
+    float
+        Single coefficient Kc in mid-season [-].
 
     Raises
     ------

@@ -38,7 +38,18 @@ class CurveNumberRow:
 
 
 def covers() -> tuple[str, ...]:
-    """Every cover of the table, in its order."""
+    """Name every cover of the table, in its order.
+
+    Returns
+    -------
+    tuple of str
+        What `curve_number` takes.
+
+    Examples
+    --------
+    >>> "desert shrub" in covers()
+    True
+    """
     return tuple(dict.fromkeys(row["cover"] for row in read_table("curve_numbers")))
 
 

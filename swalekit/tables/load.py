@@ -40,14 +40,46 @@ class TableRow:
 
 @cache
 def read_table(table: str) -> tuple[dict[str, str], ...]:
-    """Rows of ``tables/<table>.csv`` as printed, one dictionary a row."""
+    """Read the rows of ``tables/<table>.csv`` as printed.
+
+    Parameters
+    ----------
+    table : str
+        Name of the table, without ending.
+
+    Returns
+    -------
+    tuple of dict
+        One a row, texts by the names of the columns.
+
+    Examples
+    --------
+    >>> read_table("swell")[0]["unit"]
+    '%'
+    """
     text = files("swalekit.tables").joinpath(f"{table}.csv").read_text(encoding="utf-8")
     return tuple(csv.DictReader(text.splitlines()))
 
 
 @cache
 def named_rows(table: str) -> dict[str, TableRow]:
-    """Rows of a table that has one number a name."""
+    """Read a table that has one number a name.
+
+    Parameters
+    ----------
+    table : str
+        Name of the table, without ending.
+
+    Returns
+    -------
+    dict of str to TableRow
+        Rows by name, in the order of the table.
+
+    Examples
+    --------
+    >>> print(named_rows("swell")["earth"].value)
+    25.0
+    """
     return {
         row["name"]: TableRow(row["name"], float(row["value"]), row["unit"], row["source"]) for row in read_table(table)
     }
@@ -62,6 +94,11 @@ def named_row(table: str, **wanted: str) -> TableRow:
         Name of the table, without ending.
     **wanted : str
         One keyword: what is looked up (it opens the error) and its name.
+
+    Returns
+    -------
+    TableRow
+        Its value, unit and source.
 
     Raises
     ------

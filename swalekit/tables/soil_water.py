@@ -35,6 +35,16 @@ class SoilWaterRow:
 def soil_water(texture: str) -> SoilWaterRow:
     """Water of a texture, the middle of each published range.
 
+    Parameters
+    ----------
+    texture : str
+        Texture class, as ``sandy loam``.
+
+    Returns
+    -------
+    SoilWaterRow
+        Available water [mm/m], readily and totally evaporable water [mm], and the source.
+
     Raises
     ------
     InputError

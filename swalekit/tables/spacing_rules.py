@@ -79,6 +79,11 @@ class SpacingRule:
 def spacing_rules() -> tuple[SpacingRule, ...]:
     """Every rule of the table, in its order.
 
+    Returns
+    -------
+    tuple of SpacingRule
+        Verified ones and those from memory.
+
     Examples
     --------
     >>> [rule.name for rule in spacing_rules() if rule.status == "verified"]

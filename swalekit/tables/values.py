@@ -6,6 +6,21 @@ from swalekit.tables.load import TableRow, named_row
 def swell(material: str) -> TableRow:
     """Growth in volume from bank to loose [%].
 
+    Parameters
+    ----------
+    material : str
+        Row of the table, as ``earth``.
+
+    Returns
+    -------
+    TableRow
+        Swell [%] and its source.
+
+    Raises
+    ------
+    InputError
+        If the table has no such row; the nearest is offered.
+
     Examples
     --------
     >>> swell("earth").value
@@ -17,6 +32,21 @@ def swell(material: str) -> TableRow:
 def setback(kind: str) -> TableRow:
     """Distance to keep between a ditch and what stands there already [m].
 
+    Parameters
+    ----------
+    kind : str
+        Kind of keep-out, as ``well``.
+
+    Returns
+    -------
+    TableRow
+        Distance [m] and its source.
+
+    Raises
+    ------
+    InputError
+        If the table has no such row; the nearest is offered.
+
     Examples
     --------
     >>> setback("well").value
@@ -27,6 +57,21 @@ def setback(kind: str) -> TableRow:
 
 def soil_intake(texture: str) -> TableRow:
     """Steady intake of a ponded soil by texture, the Green–Ampt conductivity [mm/h].
+
+    Parameters
+    ----------
+    texture : str
+        Texture class, as ``sandy loam``.
+
+    Returns
+    -------
+    TableRow
+        Intake [mm/h] and its source.
+
+    Raises
+    ------
+    InputError
+        If the table has no such row; the nearest is offered.
 
     Notes
     -----
@@ -47,6 +92,21 @@ def soil_intake(texture: str) -> TableRow:
 def terrain_accuracy(kind: str) -> TableRow:
     """Standard error of a height by kind of terrain model [m].
 
+    Parameters
+    ----------
+    kind : str
+        Kind of terrain model, as ``glo-30``.
+
+    Returns
+    -------
+    TableRow
+        Standard error [m] and its source.
+
+    Raises
+    ------
+    InputError
+        If the table has no such row; the nearest is offered.
+
     Examples
     --------
     >>> terrain_accuracy("glo-30").value
@@ -57,6 +117,21 @@ def terrain_accuracy(kind: str) -> TableRow:
 
 def weir_coefficient(crest: str) -> TableRow:
     """Discharge coefficient C of a broad crest in Q = C L H^1.5 [m^0.5/s].
+
+    Parameters
+    ----------
+    crest : str
+        Kind of crest, as ``grass``.
+
+    Returns
+    -------
+    TableRow
+        C [m^0.5/s] and its source.
+
+    Raises
+    ------
+    InputError
+        If the table has no such row; the nearest is offered.
 
     Examples
     --------
