@@ -10,12 +10,14 @@ from affine import Affine
 from numpy.typing import ArrayLike, DTypeLike, NDArray
 from pyproj import CRS
 
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 
 Allocator = Callable[[tuple[int, ...], DTypeLike], NDArray[Any]]
 """Makes an array of a shape and type, filled with zeros."""
 
 
+@one_line("shape", "cell_m", "crs.name")
 @dataclass(frozen=True)
 class Grid:
     """A north-up grid of square cells in a projected CRS in metres.
@@ -62,10 +64,6 @@ class Grid:
         if not self.crs.is_projected or any(axis.unit_conversion_factor != 1.0 for axis in self.crs.axis_info[:2]):
             message = f"grid CRS '{self.crs.name}' is not projected in metres; warp the tile first"
             raise InputError(message)
-
-    def __repr__(self) -> str:
-        rows, columns = self.shape
-        return f"Grid({rows} × {columns} cells of {self.cell_m:g} m, {self.crs.name})"
 
     @classmethod
     def from_corner(

@@ -7,11 +7,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_not_negative, check_ordered, check_positive
+from swalekit._one_line import one_line
 from swalekit.contours.polyline import Polyline, chainages, path_of
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen, locked_property
 
 
+@one_line("closed", "level_m", "length_m", "cross_slope")
 @dataclass(frozen=True, eq=False)
 class LevelLine(Frozen):
     """A line of one level with stations at even chainage; walking them in order, downhill is on the right.
@@ -65,10 +67,6 @@ class LevelLine(Frozen):
             )
             raise InputError(message)
         super().__post_init__()
-
-    def __repr__(self) -> str:
-        form = "ring" if self.closed else "line"
-        return f"LevelLine({form} at {self.level_m:.2f} m, {self.length_m:.1f} m long, {len(self.xy)} stations)"
 
     @locked_property
     def path(self) -> Polyline:
@@ -125,6 +123,7 @@ class LevelLine(Frozen):
         return vertical_sigma_m / self.mean_slope
 
 
+@one_line("reason", "level_m", "length_m", "detail")
 @dataclass(frozen=True, eq=False)
 class RefusedLine(Frozen):
     """A stretch of contour that was not made a level line.
@@ -182,6 +181,7 @@ def right_hand(path: NDArray[np.float64], *, closed: bool) -> NDArray[np.float64
     return unit
 
 
+@one_line("tolerance_m", "bend_radius_m", "least_length_m", "least_slope", "greatest_slope")
 @dataclass(frozen=True)
 class LineRules:
     """Limits for level lines; the defaults are common practice for small machines.

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from shapely import Geometry
 
 from swalekit._checks import check_not_negative, check_one_of
+from swalekit._one_line import one_line
 from swalekit.contours.course import Course
 from swalekit.contours.cuts import Cut, outside, over_cells, runs, within_polygon
 from swalekit.contours.line import LineRules
@@ -22,6 +23,7 @@ OUTSIDE = "outside"
 """Reason of the cut beyond the site's edge, which is not the site's own ground."""
 
 
+@one_line("kind", "name", "setback_m")
 @dataclass(frozen=True)
 class KeepOut:
     """A thing on the ground with its setback.

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.kernels.contour_trace import chain_nodes, count_nodes, link_nodes
@@ -13,6 +14,7 @@ from swalekit.terrain.terrain import Terrain
 _CLOSED = 2
 
 
+@one_line("level_m", "closed", "xy")
 @dataclass(frozen=True, eq=False)
 class Trace(Frozen):
     """A raw contour; walking its vertices in order, downhill is on the right-hand side.

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
+from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
@@ -20,6 +21,7 @@ _SUBCELLS = 4  # a side of a cell
 _MARGIN = 1.5  # on the plane section's reach, for ground that isn't plane
 
 
+@one_line("cut_m3", "fill_m3")
 @dataclass(frozen=True, eq=False)
 class DesignSurface(Frozen):
     """Heights as built, and the volumes between them and the ground.

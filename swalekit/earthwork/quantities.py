@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from swalekit._checks import check_not_negative, check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
 from swalekit.section.shape import ShapedSwale
@@ -60,6 +61,7 @@ def end_area_volume_m3(area_m2: ArrayLike, chainage_m: ArrayLike, *, closed_leng
     return float(legs @ (area[1:] + area[:-1]) / 2.0)
 
 
+@one_line("dug_m3", "berm_m3", "loose_m3", "strip_m2", "topsoil_m3")
 @dataclass(frozen=True)
 class Quantities:
     """Earthwork of one swale.

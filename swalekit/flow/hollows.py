@@ -5,12 +5,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit._one_line import one_line
 from swalekit.frozen import Frozen, locked_property
 from swalekit.kernels.flow_basins import UNKNOWN, label_basins, lowest_saddles
 from swalekit.kernels.flow_spills import carve_exits, lead_to_deepest, pond_sums, spill_tree
 from swalekit.terrain.terrain import Terrain
 
 
+@one_line("depth_m", "volume_m3")
 @dataclass(frozen=True, eq=False)
 class Hollows(Frozen):
     """The hollows kept as real ground, by spill level from high to low, then by pit.
@@ -45,6 +47,9 @@ class Hollows(Frozen):
     area_m2: NDArray[np.float64]
     volume_m3: NDArray[np.float64]
     filled_count: int
+
+    def __len__(self) -> int:
+        return self.pit.size
 
     @locked_property
     def sorted_pits(self) -> NDArray[np.int32]:

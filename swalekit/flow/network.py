@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_not_negative
+from swalekit._one_line import one_line
 from swalekit.flow.hollows import Hollows, route_hollows
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
@@ -16,6 +17,7 @@ from swalekit.terrain.terrain import Terrain
 __all__ = ["FlowNetwork", "Hollows", "build_flow_network"]
 
 
+@one_line("grid", "hollows")
 @dataclass(frozen=True, eq=False)
 class FlowNetwork(Frozen):
     """The next cell of every cell, and an order to visit them in.

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_not_negative, check_ordered, check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.greywater.served_ground import outlet_cell
 from swalekit.kernels.gravity_reach import commanded_counts
 from swalekit.tables.load import named_row
@@ -17,6 +18,7 @@ _APART_M = 10.0
 """Distance between the places that are tried."""
 
 
+@one_line("level_m")
 @dataclass(frozen=True)
 class HouseOutlet:
     """Where greywater leaves the house.
@@ -89,6 +91,7 @@ class BedPlace(NamedTuple):
     commanded_m2: float
 
 
+@one_line("places", "reason")
 @dataclass(frozen=True)
 class BedPlaces:
     """Places, the one that commands most first; none where gravity serves nothing.

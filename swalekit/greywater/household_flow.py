@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from swalekit._checks import check_not_negative, check_one_of, check_positive
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.tables.load import named_row, read_table
 
@@ -52,6 +53,7 @@ def default_sources() -> tuple[str, ...]:
     return tuple(each.name for each in known_sources().values() if each.by_default)
 
 
+@one_line("people", "flow_m3_d")
 @dataclass(frozen=True)
 class Household:
     """People and the fixtures whose water is gathered.

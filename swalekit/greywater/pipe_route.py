@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 from skimage.graph import route_through_array
 
 from swalekit._checks import check_finite, check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.contours.polyline import chainages
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
@@ -20,6 +21,7 @@ _COVER_M = 0.2
 _LEAST_MARGIN_M = 30.0
 
 
+@one_line("length_m", "deepest_m", "arrival_level_m")
 @dataclass(frozen=True, eq=False)
 class PipeRoute(Frozen):
     """A pipe's way.

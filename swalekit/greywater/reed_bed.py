@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from swalekit._checks import check_between, check_positive
+from swalekit._one_line import one_line
 from swalekit.greywater.first_order import (
     bed_constant,
     cross_section_m2,
@@ -68,6 +69,7 @@ class BedRules:
         return self.inflow_mg_l * (1.0 - self.settled_share)
 
 
+@one_line("flow_m3_d", "area_m2", "width_m", "length_m", "depth_m", "notes")
 @dataclass(frozen=True)
 class ReedBed:
     """A sized bed.

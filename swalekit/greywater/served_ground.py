@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_finite, check_not_negative, check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.kernels.gravity_reach import commanded
@@ -13,6 +14,7 @@ from swalekit.tables.load import named_row
 from swalekit.terrain.terrain import Terrain
 
 
+@one_line("area_m2")
 @dataclass(frozen=True, eq=False)
 class ServedGround(Frozen):
     """Cells that a place serves.

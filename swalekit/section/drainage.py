@@ -7,6 +7,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.contours.obstacles import KeepOut
 from swalekit.flow.catchments import trace_path
@@ -19,6 +20,7 @@ EXPOSED_KINDS: tuple[str, ...] = ("building", "septic field", "well")
 _STATION_STEP_M = 4.0
 
 
+@one_line("network")
 @dataclass(frozen=True, eq=False)
 class Drainage(Frozen):
     """The flow of the ground with the lines on it.

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from swalekit._checks import check_not_negative, check_one_of, check_positive
+from swalekit._one_line import one_line
 from swalekit.section.sill import GRAVITY_M_S2, critical_depth_m
 from swalekit.tables.load import read_table
 from swalekit.units import METRES_PER_FOOT
@@ -11,6 +12,7 @@ from swalekit.units import METRES_PER_FOOT
 _LENGTH_STEP_M = 0.5  # of sills
 
 
+@one_line("sill_depth_m", "sill_velocity_m_s", "slope_velocity_m_s", "permissible_m_s")
 @dataclass(frozen=True)
 class Outlet:
     """Flow over a sill and down the slope below it.

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.frozen import Frozen
 from swalekit.kernels.section_nodes import (
@@ -21,6 +22,7 @@ from swalekit.section.section import Section
 Rows = NDArray[np.float64]  # a row a corner, a column an end
 
 
+@one_line("length_m", "volume_m3")
 @dataclass(frozen=True, eq=False)
 class BermReturns(Frozen):
     """What closes the ends of a line; none of them for a closed one.

@@ -7,9 +7,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_not_negative, check_ordered, check_positive
+from swalekit._one_line import one_line
 from swalekit.kernels.section_nodes import Dimensions
 
 
+@one_line("bottom_width_m", "uphill_side_slope", "downhill_side_slope", "crest_width_m", "freeboard_m")
 @dataclass(frozen=True)
 class Section:
     """A ditch on the level line and, downhill of it, a berm of its spoil.

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_positive
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen, locked_property
 from swalekit.kernels.section_balance import balanced_crest
@@ -22,6 +23,7 @@ Values = NDArray[np.float64]
 _HIGHEST_BERM_M = 10.0  # far beyond any berm of a ditch's spoil
 
 
+@one_line("depth_m", "stations.length_m", "storage_m3", "cut_m3", "crest_level_m")
 @dataclass(frozen=True, eq=False)
 class ShapedSwale(Frozen):
     """A section laid along a line at a dig depth.

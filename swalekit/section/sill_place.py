@@ -8,6 +8,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.contours.obstacles import KeepOut
 from swalekit.frozen import Frozen
@@ -24,6 +25,7 @@ _CLEAR_OF_ENDS_M = 5.0
 _LOOK_BELOW_M = 20.0
 
 
+@one_line("station", "met", "harms")
 @dataclass(frozen=True, eq=False)
 class SpillPath(Frozen):
     """A place for a sill and the way its water takes.

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.optimize import brentq
 
+from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
 from swalekit.section.section import DepthRules, Section
@@ -18,6 +19,7 @@ GREATEST_BOTTOM_WIDTH_M = 5.0
 """A wider floor is not offered as a cure; common practice."""
 
 
+@one_line("shape.depth_m", "need_m3", "shape.storage_m3", "shape.cut_m3", "short_m3", "cure")
 @dataclass(frozen=True, eq=False)
 class SizedSwale:
     """A swale sized for its water.

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_finite, check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
@@ -17,6 +18,7 @@ from swalekit.kernels.section_reach import count_steps
 _SIGNED = ("ground_m", "curvature_per_m")
 
 
+@one_line("level_m", "length_m", "slope", "closed")
 @dataclass(frozen=True, eq=False)
 class Stations(Frozen):
     """Stations of a level line.

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit._one_line import one_line
 from swalekit.contours.polyline import chainages
 from swalekit.frozen import Frozen
 from swalekit.kernels.section_nodes import (
@@ -30,6 +31,7 @@ _EDGES = (
 KINDS = ("ditch centre", "ditch edge", "berm toe", "berm crest", "berm return", "sill")
 
 
+@one_line("swale", "kind", "closed", "xyz")
 @dataclass(frozen=True, eq=False)
 class Breakline(Frozen):
     """An edge of the works.

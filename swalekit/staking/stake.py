@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pyproj import CRS
 
 from swalekit._checks import check_finite
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.staking.staked_swale import StakedSwale, check_label
 
@@ -48,6 +49,7 @@ class Benchmark:
         return height_m - self.level_m
 
 
+@one_line("number", "distance_m", "ground_m")
 @dataclass(frozen=True)
 class OffsetStake:
     """A stake beside the works, which stays when the stake on the line is dug away.
@@ -71,6 +73,7 @@ class OffsetStake:
     ground_m: float
 
 
+@one_line("number", "swale", "chainage_m", "ground_m", "dig_m", "mark")
 @dataclass(frozen=True)
 class Stake:
     """A stake on the level line, which is the centreline of the ditch.
@@ -127,6 +130,7 @@ class Stake:
         return tuple((side, stake) for side, stake in sides if stake is not None)
 
 
+@one_line("stakes", "swales", "crs.name")
 @dataclass(frozen=True, eq=False)
 class Stakeout:
     """All stakes of a site.
@@ -147,9 +151,6 @@ class Stakeout:
     stakes: tuple[Stake, ...]
     benchmark: Benchmark | None
     crs: CRS
-
-    def __repr__(self) -> str:
-        return f"Stakeout({len(self.stakes)} stakes on {len(self.swales)} swales, {self.crs.name})"
 
 
 def stake_number(swale: int, place: int) -> int:

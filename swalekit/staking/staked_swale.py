@@ -7,12 +7,14 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_between, check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.contours.polyline import chainages
 from swalekit.errors import InputError
 from swalekit.section.shape import ShapedSwale
 
 
+@one_line("id", "line.level_m", "line.length_m", "shape.depth_m")
 @dataclass(frozen=True, eq=False)
 class StakedSwale:
     """A swale that is to be staked.

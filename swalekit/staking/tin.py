@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
@@ -15,6 +16,7 @@ from swalekit.section.footprint import works_footprint
 from swalekit.staking.staked_swale import StakedSwale
 
 
+@one_line("xyz", "faces")
 @dataclass(frozen=True, eq=False)
 class Tin(Frozen):
     """A surface of triangles.

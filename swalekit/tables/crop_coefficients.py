@@ -4,10 +4,12 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from swalekit._checks import check_between, check_one_of, check_positive
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.tables.load import named_row, read_table
 
 
+@one_line("name", "days", "source")
 @dataclass(frozen=True)
 class StageRow:
     """Lengths of the four growth stages.
@@ -34,6 +36,7 @@ class StageRow:
         check_between(1, 366, days_of_all_stages=sum(self.days))
 
 
+@one_line("crop", "kcb", "height_m")
 @dataclass(frozen=True)
 class CropRow:
     """Crop coefficients, height and rooting of a crop.

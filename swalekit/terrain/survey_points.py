@@ -6,9 +6,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_same_shape
+from swalekit._one_line import one_line
 from swalekit.frozen import Frozen
 
 
+@one_line("easting_m", "northing_m", "height_m")
 @dataclass(frozen=True, eq=False)
 class SurveyPoints(Frozen):
     """Points with a number and a description.
@@ -45,3 +47,6 @@ class SurveyPoints(Frozen):
             description=np.empty(len(self.description)),
         )
         super().__post_init__()
+
+    def __len__(self) -> int:
+        return len(self.number)

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from swalekit._checks import check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.errors import TerrainError
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
@@ -20,6 +21,7 @@ _LOWEST_M, _HIGHEST_M = -12_000.0, 9_000.0
 _BLOCK_CELLS = 1_000_000
 
 
+@one_line("grid", "relief_m", "vertical_sigma_m")
 @dataclass(frozen=True, eq=False)
 class Terrain(Frozen):
     """Ground heights on a grid, with a mask of the cells that hold one.
@@ -63,9 +65,6 @@ class Terrain(Frozen):
         self.heights.flags.writeable = False
         self.valid.flags.writeable = False
         super().__post_init__()
-
-    def __repr__(self) -> str:
-        return f"Terrain({self.grid!r}, heights within about {self.vertical_sigma_m:g} m)"
 
     @classmethod
     def from_heights(

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from swalekit._one_line import one_line
 from swalekit.verification.built_profile import BuiltProfile
 from swalekit.verification.designed_swale import DesignedSwale
 from swalekit.verification.spots import Spot
@@ -10,6 +11,7 @@ WITHIN, OUTSIDE, INCOMPLETE, NOT_SURVEYED = "within tolerance", "outside toleran
 ALL_VERDICTS = (WITHIN, OUTSIDE, INCOMPLETE, NOT_SURVEYED)
 
 
+@one_line("over", "level_m", "chainage_m")
 @dataclass(frozen=True)
 class SpillPlace:
     """Where water leaves first.
@@ -44,6 +46,7 @@ class UncheckedStretch:
     stop_m: float
 
 
+@one_line("design.id", "verdict", "storage_m3", "spots")
 @dataclass(frozen=True, eq=False)
 class AsBuilt:
     """What the survey says of one swale.

@@ -6,6 +6,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swalekit._one_line import one_line
 from swalekit.frozen import Frozen, locked_property
 from swalekit.verification.designed_swale import DesignedSwale
 
@@ -16,6 +17,7 @@ PARTS = ("floor", "crest", "sill")
 _SILL_END_M = 0.5  # so near an end of the sill a crest point belongs to the part whose level is nearer
 
 
+@one_line("count", "chainage_m", "height_m")
 @dataclass(frozen=True, eq=False)
 class BuiltProfile(Frozen):
     """Surveyed points of the floor, the crest or the sill of one swale, in order of chainage.

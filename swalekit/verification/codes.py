@@ -4,6 +4,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from swalekit._one_line import one_line
+
 PART_WORDS: dict[str, tuple[str, ...]] = {
     "floor": ("floor", "flr", "fl", "bottom", "bot", "bed", "invert", "inv", "flowline"),
     "crest": ("crest", "crst", "cr", "top", "ridge", "tob"),
@@ -15,6 +17,7 @@ _PARTS = {word: part for part, words in PART_WORDS.items() for word in words}
 _RUNS = re.compile(r"[^\W\d_]+|\d+")  # letters, or digits
 
 
+@one_line("swales", "parts")
 @dataclass(frozen=True)
 class PointCode:
     """What a code says.
@@ -59,8 +62,8 @@ def read_code(code: str, ids: Sequence[tuple[str, ...]]) -> PointCode:
 
     Examples
     --------
-    >>> read_code("s2 CREST 14.5", [("s", "1"), ("s", "2")])
-    PointCode(swales=(1,), parts=('crest',))
+    >>> read_code("s2 CREST 14.5", [("s", "1"), ("s", "2")]).swales
+    (1,)
     >>> read_code("FL12", [("s", "1")]).parts, read_code("sill crest", []).parts
     (('floor',), ('sill',))
     """

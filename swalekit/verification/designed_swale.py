@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_between, check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.kernels.section_nodes import DOWNHILL_TOE
 from swalekit.section.shape import ShapedSwale
@@ -13,6 +14,7 @@ from swalekit.section.shape import ShapedSwale
 _FARTHEST_M = 1000.0
 
 
+@one_line("id", "line.level_m", "line.length_m", "shape.depth_m")
 @dataclass(frozen=True, eq=False)
 class DesignedSwale:
     """A swale as it should have been built.

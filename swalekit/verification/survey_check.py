@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_same_shape
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.hydrology.losses.soil import Soil
@@ -22,6 +23,7 @@ _OTHER_DATUM_M = 3.0
 """No crew digs a whole layout so much too high or too low (common practice): the heights mean something else."""
 
 
+@one_line("swales", "unmatched")
 @dataclass(frozen=True, eq=False)
 class SurveyCheck:
     """What a survey says of a layout.
@@ -92,6 +94,7 @@ def _check_heights(judged: Sequence[AsBuilt]) -> None:
         raise InputError(message)
 
 
+@one_line("designed_mm", "built_mm")
 @dataclass(frozen=True, eq=False)
 class HeldStorms(Frozen):
     """Deepest storm that each store holds without spilling, with everything above it acting.

@@ -9,6 +9,7 @@ import shapely
 from pyproj import CRS, Transformer
 from shapely.geometry.base import BaseGeometry
 
+from swalekit._one_line import one_line
 from swalekit.contours.obstacles import KeepOut
 from swalekit.design.brief.brief import PATH_KEYS, Brief
 from swalekit.design.brief.values import brief_with
@@ -25,6 +26,7 @@ _READ_WITH_SITE = tuple(place for place in PATH_KEYS if place[0] in ("area", "st
 """Part and key of the files whose contents a site holds."""
 
 
+@one_line("brief.site.name", "keep_outs", "soil_zones", "crs.name")
 @dataclass(frozen=True, eq=False)
 class Site:
     """The brief with its polygons.
@@ -60,10 +62,6 @@ class Site:
     infiltration: InfiltrationFit | None = None
     crs: CRS = WGS84
     notes: tuple[str, ...] = field(default=())
-
-    def __repr__(self) -> str:
-        land = "the whole tile" if self.boundary is None else "a boundary"
-        return f"Site({self.brief.site.name!r}: {land}, {len(self.keep_outs)} keep-outs)"
 
     def in_crs(self, crs: CRS) -> Self:
         """The same site with its polygons in another CRS.

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from swalekit._one_line import one_line
 from swalekit.design.brief.brief import Brief
 from swalekit.design.brief.planting_part import CoefficientsPart, PlantingPart
 from swalekit.errors import InputError
@@ -19,6 +20,7 @@ _USUAL_DEPLETION = 0.5
 """FAO-56 (1998) Table 22: most fruit trees; for crops whose row gives none."""
 
 
+@one_line("pioneers", "sheltered", "ground_cover")
 @dataclass(frozen=True)
 class Chosen:
     """The species of a planting, each in its place, with the coefficients of the trees.

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from swalekit._one_line import one_line
 from swalekit.contours.polyline import chainages
 from swalekit.design.plan.design import Design
 from swalekit.greywater.bed_places import BedPlace, HouseOutlet
@@ -30,6 +31,7 @@ class CleanedWater:
     served: ServedGround
 
 
+@one_line("household.flow_m3_d", "bed.area_m2", "watered_m2", "reason")
 @dataclass(frozen=True, eq=False)
 class Greywater:
     """What the house's water gives, and where.

@@ -7,6 +7,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit._one_line import one_line
 from swalekit.design.growth.chosen_species import Chosen
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.plan.design import Design
@@ -27,6 +28,7 @@ from swalekit.planting.work.nursery import NurseryLine
 from swalekit.planting.work.work_calendar import CalendarMonth, RainySeason
 
 
+@one_line("budget", "irrigation_m3")
 @dataclass(frozen=True, eq=False)
 class TreeWater:
     """The water of a swale's trees.
@@ -67,6 +69,7 @@ class TreeWater:
         return np.array(depth) * self.budget.planted_m2 / 1000.0
 
 
+@one_line("swale", "trees", "harvested_m3", "trees_unwatered")
 @dataclass(frozen=True, eq=False)
 class SwaleGrowth:
     """What one swale carries.
@@ -112,6 +115,7 @@ class SwaleGrowth:
         return self.planting.trees
 
 
+@one_line("year", "cover", "root_depth_m", "want_m3", "met")
 @dataclass(frozen=True)
 class StandYear:
     """The planted ground as its plants stand in one year, under the whole record of weather.
@@ -143,6 +147,7 @@ class StandYear:
     short_share: float
 
 
+@one_line("design.site.brief.site.name", "trees", "planted_m2", "bill.cost")
 @dataclass(frozen=True, eq=False)
 class Growth:
     """A planting on a design.
@@ -213,9 +218,10 @@ class Growth:
     notes: tuple[str, ...]
     cautions: dict[str, str]
 
-    def __repr__(self) -> str:
-        trees, name = sum(each.trees for each in self.swales), self.design.site.brief.site.name
-        return f"Growth({name!r}: {trees} trees on {self.planted_m2:.0f} m²)"
+    @property
+    def trees(self) -> int:
+        """Trees on the site."""
+        return sum(each.trees for each in self.swales)
 
     @property
     def planted(self) -> tuple[SwaleGrowth, ...]:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from swalekit._one_line import one_line
 from swalekit.design.brief.brief import Brief
 from swalekit.errors import BriefError
 from swalekit.hydrology.storm.daily_record import DailyRecord
@@ -11,6 +12,7 @@ from swalekit.planting.weather.made_year import MonthlyNormals
 from swalekit.planting.weather.weather import Weather
 
 
+@one_line("weather", "rain", "species")
 @dataclass(frozen=True, eq=False)
 class Records:
     """What the files that a brief names say.

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from swalekit._one_line import one_line
 from swalekit.contours.levels import check_levels, levels_by_interval, levels_by_spacing, spacing_ground
 from swalekit.contours.spacing_rules import slope_note
 from swalekit.design.brief.site import Site
@@ -19,6 +20,7 @@ _MOST_LEVELS = 1000
 """Levels that are laid at most: lines closer than a thousandth of the relief are a slip."""
 
 
+@one_line("levels_m", "notes")
 @dataclass(frozen=True, eq=False)
 class ChosenLevels(Frozen):
     """Levels from the top down.

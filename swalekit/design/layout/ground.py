@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from swalekit._one_line import one_line
 from swalekit.design.brief.settings import noise_depth_m, soil_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.errors import GeometryError
@@ -32,6 +33,7 @@ def silent(_: str) -> None:
     """Say nothing of the stages."""
 
 
+@one_line("terrain.grid", "network.hollows", "site_runoff_m3")
 @dataclass(frozen=True, eq=False)
 class Ground(Frozen):
     """What the design storm does on the terrain without swales.
@@ -76,10 +78,6 @@ class Ground(Frozen):
     watercourse_lines: tuple[NDArray[np.float64], ...]
     site_runoff_m3: float
     notes: tuple[str, ...] = ()
-
-    def __repr__(self) -> str:
-        hollows, brought = len(self.network.hollows.volume_m3), f"the storm brings {self.site_runoff_m3:.1f} m³"
-        return f"Ground({self.terrain.grid!r}, {hollows} hollows, {brought})"
 
     @cached_property
     def height_range_m(self) -> tuple[float, float]:

@@ -7,6 +7,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from swalekit._one_line import one_line
 from swalekit.contours.barrier import barrier_labels
 from swalekit.contours.lay import lay_lines
 from swalekit.contours.line import LevelLine, RefusedLine
@@ -24,6 +25,7 @@ from swalekit.section.stations import Stations, pond_reach_m
 from swalekit.tables.values import setback
 
 
+@one_line("lines", "refused", "notes")
 @dataclass(frozen=True, eq=False)
 class Layout:
     """Lines with their catchments and spill paths.
@@ -58,6 +60,7 @@ class Layout:
     level_notes: tuple[str, ...] = ()
 
 
+@one_line("lines", "refused")
 @dataclass(frozen=True, eq=False)
 class LaidLines:
     """Lines on the levels that a brief asks for, whatever section is dug along them.

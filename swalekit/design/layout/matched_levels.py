@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from swalekit._checks import check_between
+from swalekit._one_line import one_line
 from swalekit.contours.levels import spacing_ground
 from swalekit.contours.line import LevelLine
 from swalekit.design.brief.settings import depths_of, section_of, storm_of
@@ -22,6 +23,7 @@ _WELL_USED = 0.9
 """Less full levels are noted."""
 
 
+@one_line("levels_m", "storage_m3", "need_m3")
 @dataclass(frozen=True, eq=False)
 class MatchedLevels(Frozen):
     """Levels matched to the storm, from the top down.

@@ -6,6 +6,7 @@ from typing import Self
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.design.brief.settings import rates_of, swell_percent
 from swalekit.design.brief.site import Site
@@ -19,6 +20,7 @@ from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM
 from swalekit.section.sizing import SizedSwale
 
 
+@one_line("id", "line.level_m", "line.length_m", "sized.shape.depth_m", "storage_m3", "held_storm_mm")
 @dataclass(frozen=True, eq=False)
 class DugSwale:
     """A level line with its catchment, the design storm's water, section and volumes.
@@ -83,6 +85,7 @@ class DugSwale:
         return swale_cost(self.quantities.dug_m3, self.line.length_m, rates)
 
 
+@one_line("site.brief.site.name", "swales", "dug_m3", "held_storm_mm", "cost")
 @dataclass(frozen=True, eq=False)
 class SizedLayout(Frozen):
     """Swales with the figures of the whole.
@@ -107,9 +110,10 @@ class SizedLayout(Frozen):
     site_runoff_m3: float
     kept_m3: float
 
-    def __repr__(self) -> str:
-        name, held = self.site.brief.site.name, f"holds {self.held_storm_mm:.1f} mm"
-        return f"SizedLayout({name!r}: {len(self.swales)} swales, {held})"
+    @property
+    def dug_m3(self) -> float:
+        """Soil dug for all swales, bank measure [m³]."""
+        return sum(swale.quantities.dug_m3 for swale in self.swales)
 
     @property
     def held_storm_mm(self) -> float:

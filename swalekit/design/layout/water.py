@@ -6,6 +6,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit._one_line import one_line
 from swalekit.design.brief.settings import depths_of, section_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
@@ -17,6 +18,7 @@ from swalekit.section.shape import ShapedSwale
 from swalekit.section.sizing import SizedSwale, size_swale
 
 
+@one_line("sized", "unspilt_m3", "held_storm_mm")
 @dataclass(frozen=True, eq=False)
 class Water(Frozen):
     """What the storms do on a sized layout; arrays run over lines, then hollows.

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from math import prod
 
+from swalekit._one_line import one_line
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Stage, silent, study_ground
 from swalekit.design.options.limits import NO_LIMITS, STORM, Limits, excesses, within_slopes
@@ -22,6 +23,7 @@ _SEARCHED = 60
 """Options that a search is taken to try, for the number of processes."""
 
 
+@one_line("site.brief.site.name", "options", "recommended.label", "stopped")
 @dataclass(frozen=True, eq=False)
 class Comparison:
     """Layouts of one site side by side.
@@ -54,10 +56,6 @@ class Comparison:
     by_volume: bool = False
     seed: int | None = None
     stopped: bool = False
-
-    def __repr__(self) -> str:
-        best = "none recommended" if self.recommended is None else f"{self.recommended.label} recommended"
-        return f"Comparison({self.site.brief.site.name!r}: {len(self.options)} options, {best})"
 
     @property
     def recommended(self) -> Option | None:

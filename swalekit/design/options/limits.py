@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from swalekit._checks import check_between, check_positive
+from swalekit._one_line import one_line
 from swalekit.design.brief.settings import rates_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.options.option import Option
@@ -12,6 +13,7 @@ from swalekit.errors import InputError
 STORM = "design storm"
 
 
+@one_line("slopes", "greatest_depth_m", "budget", "greatest_length_m", "least_kept_share")
 @dataclass(frozen=True)
 class Limits:
     """What an option must keep to; None where there is no limit.

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit._one_line import one_line
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
@@ -61,6 +62,7 @@ OPTION_COLUMNS: tuple[Column, ...] = (
 _MM_PER_M = 1000.0
 
 
+@one_line("swale", "level_m")
 @dataclass(frozen=True, eq=False)
 class OptionLine(Frozen):
     """Where a swale of an option runs: its number, level [m] and vertices, shape (n, 2) [m]; a ring is closed."""
@@ -70,6 +72,7 @@ class OptionLine(Frozen):
     xy: NDArray[np.float64]
 
 
+@one_line("number", "label", "totals.swales", "totals.dug_m3", "totals.held_storm_mm", "cheapest")
 @dataclass(frozen=True, eq=False)
 class Option:
     """One layout of a comparison: what it is compared by.
@@ -120,10 +123,6 @@ class Option:
     beyond: tuple[str, ...] = ()
     non_dominated: bool = False
     cheapest: bool = False
-
-    def __repr__(self) -> str:
-        figures = f"{self.amount('dug_m3'):.1f} m³ dug, holds {self.amount('held_storm_mm'):.1f} mm"
-        return f"Option({self.number}: {self.label}, {figures})"
 
     def price(self, *, by_volume: bool = False) -> float:
         """What it is chosen by: its cost, or where the brief names no price, or if so wanted, the volume dug [m³]."""

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from swalekit._checks import check_not_negative, check_positive
+from swalekit._one_line import one_line
 from swalekit.contours.levels import levels_by_spacing, spacing_ground
 from swalekit.contours.spacing_rules import (
     horizontal_interval_m,
@@ -79,6 +80,7 @@ class PlantedStrip:
         check_positive(planted_width_m=self.width_m)
 
 
+@one_line("rule", "spacings_m", "lines", "status")
 @dataclass(frozen=True)
 class SpacingRow:
     """What one rule asks for.
@@ -105,6 +107,7 @@ class SpacingRow:
     note: str
 
 
+@one_line("rows", "slopes", "area_m2")
 @dataclass(frozen=True)
 class SpacingTable:
     """Rules side by side.

@@ -6,6 +6,7 @@ from itertools import product
 from math import prod
 from typing import Any
 
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.units import to_us
 
@@ -91,6 +92,7 @@ Factor = tuple[Choice, ...]
 """Choices of which an option has one."""
 
 
+@one_line("words")
 @dataclass(frozen=True)
 class Variation:
     """What makes an option of a site.

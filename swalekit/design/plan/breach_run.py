@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from swalekit._one_line import one_line
 from swalekit.design.brief.brief import BreachPart
 from swalekit.errors import BriefError
 from swalekit.hydrology.routing.breach import Breach, breach_effect
@@ -12,6 +13,7 @@ _MOST_IN_TURN = 100
 """With more swales only the one that the brief names fails: down a long row of ditches that all spill it takes long."""
 
 
+@one_line("swale", "overtops", "extra_left_m3", "peak_left_m3s")
 @dataclass(frozen=True)
 class Failure:
     """What the failure of one swale does to those below, against the same storm with every berm sound.

@@ -5,10 +5,13 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import Any
 
+from swalekit._one_line import one_line
+
 Entry = float | int | str | None
 """What stands in a cell of a table."""
 
 
+@one_line("name", "unit", "meaning")
 @dataclass(frozen=True)
 class Column:
     """A column of a table that leaves the program, declared once for all writers and the documentation.

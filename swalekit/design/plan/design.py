@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit._one_line import one_line
 from swalekit.contours.line import RefusedLine
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.sized_layout import DugSwale, SizedLayout
@@ -15,6 +16,7 @@ from swalekit.frozen import Frozen
 from swalekit.section.outlet import Outlet
 
 
+@one_line("name", "swale", "text")
 @dataclass(frozen=True)
 class Caution:
     """A warning of a hazard, raised by a figure or standing for every site.
@@ -37,6 +39,7 @@ class Caution:
     advice: str = ""
 
 
+@one_line("level_m", "length_m", "flow_m3s", "spills_to", "harms")
 @dataclass(frozen=True, eq=False)
 class Sill(Frozen):
     """The level overflow sill of a swale.
@@ -72,6 +75,7 @@ class Sill(Frozen):
     harms: tuple[str, ...]
 
 
+@one_line("peak_level_m", "freeboard_m", "overtopped", "soaked_m3", "empty_after_h")
 @dataclass(frozen=True, eq=False)
 class RoutedSwale:
     """What the storms do in a swale over time.
@@ -101,6 +105,7 @@ class RoutedSwale:
     outlet: Outlet
 
 
+@one_line("id", "line.level_m", "line.length_m", "sized.shape.depth_m", "storage_m3", "held_storm_mm")
 @dataclass(frozen=True, eq=False)
 class Swale(DugSwale):
     """A swale as `DugSwale`, with its sill, what the storms do in it over time, and the cautions it raises.
@@ -122,12 +127,8 @@ class Swale(DugSwale):
     failure: Failure | None
     cautions: tuple[Caution, ...] = ()
 
-    def __repr__(self) -> str:
-        size = f"{self.line.length_m:.1f} m long, {self.sized.shape.depth_m:.2f} m deep"
-        water = f"stores {self.storage_m3:.1f} m³, holds {self.held_storm_mm:.1f} mm"
-        return f"Swale({self.id} at {self.line.level_m:.2f} m: {size}, {water})"
 
-
+@one_line("id", "depth_m", "volume_m3", "received_m3", "passed_m3")
 @dataclass(frozen=True)
 class HollowFate:
     """What the design storm does to a hollow of the ground once the swales are there.
@@ -165,6 +166,7 @@ class HollowFate:
         return "fills and passes on the surplus" if self.passed_m3 > 0 else "keeps its water"
 
 
+@one_line("site.brief.site.name", "swales", "dug_m3", "held_storm_mm", "cost")
 @dataclass(frozen=True, eq=False)
 class Design(SizedLayout):
     """A whole layout: a `SizedLayout` with what the storms do to it in time, the ground as built, and cautions.
@@ -200,13 +202,6 @@ class Design(SizedLayout):
     run: StormRun | None
     warnings: tuple[str, ...]
     cautions: tuple[Caution, ...]
-
-    def __repr__(self) -> str:
-        dug_m3 = sum(swale.quantities.dug_m3 for swale in self.swales)
-        return (
-            f"Design({self.site.brief.site.name!r}: {len(self.swales)} swales, {dug_m3:.1f} m³ dug, "
-            f"holds {self.held_storm_mm:.1f} mm)"
-        )
 
     @property
     def failure_shown(self) -> Failure | None:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from swalekit._one_line import one_line
 from swalekit.design.brief.soil_part import LOSS_METHODS
 from swalekit.design.plan.breach_run import Failure
 from swalekit.design.plan.columns import Entry
@@ -24,6 +25,7 @@ Feature = tuple[BaseGeometry, dict[str, Any]]
 """A shapely geometry in the CRS of the project, and its properties."""
 
 
+@one_line("time_h", "brought_m3", "held_m3", "left_m3")
 @dataclass(frozen=True, eq=False)
 class SiteWater(Frozen):
     """Water of the whole site through the design storm.
@@ -75,6 +77,7 @@ class SwaleSection(Frozen):
         return cls(swale, np.column_stack([x, y])[1:], slope, sill_m)
 
 
+@one_line("layers")
 @dataclass(frozen=True, eq=False)
 class GrowthRecord:
     """What a report says of a planting on the plan.
@@ -91,6 +94,7 @@ class GrowthRecord:
     layers: Mapping[str, tuple[Feature, ...]]
 
 
+@one_line("bands")
 @dataclass(frozen=True, eq=False)
 class ReliabilityRecord:
     """What a report says of how sure the plan is.
@@ -107,6 +111,7 @@ class ReliabilityRecord:
     bands: tuple[Feature, ...]
 
 
+@one_line("swales", "units")
 @dataclass(frozen=True, eq=False)
 class PlanRecord(Frozen):
     """A plan as map, report, sheets and tables read it, whether it was just made or is read back from its folder.

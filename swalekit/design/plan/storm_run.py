@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit._one_line import one_line
 from swalekit.design.brief.settings import course_of, sill_coefficient, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
@@ -34,6 +35,7 @@ _MANY_STORES = 300
 """With more stores than this the step is five minutes, so that the series stay small."""
 
 
+@one_line("ponds", "rain_h", "failures")
 @dataclass(frozen=True, eq=False)
 class StormRun:
     """Both storms in time; arrays and ponds run over lines, then hollows.

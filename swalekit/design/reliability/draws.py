@@ -8,6 +8,7 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit._one_line import one_line
 from swalekit.design.brief.site import Site
 from swalekit.frozen import Frozen
 from swalekit.hydrology.losses.antecedent import natural_retention_sigma
@@ -31,6 +32,7 @@ FIELD_OF_INPUT = {
 _STORM_VARIATION = 0.15  # without a record; common practice
 
 
+@one_line("terrain_sigma_m", "correlation_m", "storm_sigma")
 @dataclass(frozen=True)
 class Spreads:
     """How far each input may be from what is expected, as standard deviations.

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from scipy.stats import spearmanr
 
 from swalekit._checks import check_positive
+from swalekit._one_line import one_line
 from swalekit.design.brief.settings import rates_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
@@ -31,6 +32,7 @@ _AT_ONCE = 10
 """Draws at most that a process is sent together: an interrupt waits for them."""
 
 
+@one_line("layout.site.brief.site.name", "chance", "storm_mm")
 @dataclass(frozen=True, eq=False)
 class Reliability(Frozen):
     """What d draws say of a layout of n swales.
@@ -59,10 +61,6 @@ class Reliability(Frozen):
     dug_m3: NDArray[np.float64]
     standing_h: NDArray[np.float64]
     influence: dict[str, dict[str, float]]
-
-    def __repr__(self) -> str:
-        name, draws = self.layout.site.brief.site.name, self.storm_mm.size
-        return f"Reliability({name!r}: all swales hold in {100 * self.chance:.0f} % of {draws} draws)"
 
     @property
     def holds(self) -> NDArray[np.bool_]:

@@ -127,7 +127,7 @@ def reliability_cautions(reliability: Reliability) -> list[str]:
         "a chance counts the named inputs alone, as they are taken to spread: no berm that fails, no blocked sill, no "
         "ground of another kind; local codes and licensed practice decide"
     ]
-    designed_m3 = sum(swale.quantities.dug_m3 for swale in reliability.layout.swales)
+    designed_m3 = reliability.layout.dug_m3
     drawn_m3 = float(np.median(reliability.dug_m3.sum(axis=1)))
     if abs(drawn_m3 / designed_m3 - 1.0) > _STRAYED:
         cautions.append(

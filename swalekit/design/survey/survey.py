@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from swalekit._one_line import one_line
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.plan.design import Caution, Design
 from swalekit.errors import InputError
@@ -23,6 +24,7 @@ SURVEY_CAUTION = Caution(
 """Stands for every survey."""
 
 
+@one_line("design.site.brief.site.name", "points", "check.swales", "held_storm_mm")
 @dataclass(frozen=True, eq=False)
 class Survey(Frozen):
     """A design as built.
@@ -46,10 +48,6 @@ class Survey(Frozen):
     check: SurveyCheck
     held: HeldStorms
     cautions: tuple[Caution, ...]
-
-    def __repr__(self) -> str:
-        points = f"{len(self.points.number)} points on {len(self.check.swales)} swales"
-        return f"Survey({self.design.site.brief.site.name!r}: {points}, holds {self.held_storm_mm:.1f} mm as built)"
 
     @property
     def held_storm_mm(self) -> float:

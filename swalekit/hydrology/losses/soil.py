@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
 from swalekit._checks import check_between, check_positive
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen, locked_property
 from swalekit.grid import Grid
@@ -24,6 +25,7 @@ _CURVE_TOP_MM = 1000.0
 _CURVE_DEPTHS = 1001
 
 
+@one_line("losses", "intake_mm_h", "intake_safety_factor")
 @dataclass(frozen=True)
 class Soil(Frozen):
     """The soil classes of a site.
@@ -165,6 +167,7 @@ def _curve_depths_mm() -> NDArray[np.float64]:
     return np.asarray(_CURVE_TOP_MM * np.linspace(0.0, 1.0, _CURVE_DEPTHS) ** 2)
 
 
+@one_line("loss")
 @dataclass(frozen=True, eq=False)
 class SoilZone:
     """Ground with a loss of its own.

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_not_negative, check_positive
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.hydrology.routing.pond import Passage, Pond, route_pond
 from swalekit.hydrology.routing.routing import Routed
@@ -40,6 +41,7 @@ class Breach:
         check_positive(minutes=self.minutes)
 
 
+@one_line("extra_left_m3", "peak_left_m3s")
 @dataclass(frozen=True)
 class BreachEffect:
     """What the failure of one store does below.

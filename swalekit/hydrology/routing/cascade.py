@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swalekit._one_line import one_line
 from swalekit.frozen import Frozen
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.stores import Stores
@@ -17,6 +18,7 @@ _M_PER_MM = 0.001
 _HALVINGS = 17  # 1000 mm / 2^17 = 0.008 mm
 
 
+@one_line("received_m3", "held_m3", "spilled_m3", "left_m3")
 @dataclass(frozen=True, eq=False)
 class Cascade(Frozen):
     """What became of the water, store by store.

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_finite, check_not_negative, check_ordered, check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.frozen import Frozen, read_only
 from swalekit.hydrology.routing.stage_storage import StageStorage
 from swalekit.kernels.routing import Outlets, route_pool
@@ -13,6 +14,7 @@ from swalekit.kernels.routing import Outlets, route_pool
 _MM_H_PER_M_S, _SECONDS_PER_MINUTE, _SECONDS_PER_HOUR = 3.6e6, 60.0, 3600.0
 
 
+@one_line("level_m", "length_m", "coefficient")
 @dataclass(frozen=True)
 class Weir:
     """A level edge that water flows over: Q = C L H^1.5.
@@ -46,6 +48,7 @@ class Weir:
         check_positive(length_m=self.length_m, coefficient=self.coefficient)
 
 
+@one_line("crest_level_m", "sill.level_m", "sill.length_m", "intake_mm_h", "delay_min")
 @dataclass(frozen=True, eq=False)
 class Pond:
     """A swale or hollow as it takes part in the routing.
@@ -110,6 +113,7 @@ class Pond:
         return np.diff(np.maximum.accumulate(np.interp(edge_s - self.delay_s, edge_s, total)))
 
 
+@one_line("level_m", "soaked_m3", "spilled_m3")
 @dataclass(frozen=True, eq=False)
 class Passage(Frozen):
     """What one inflow does to a store, step by step; all arrays have shape (t,).

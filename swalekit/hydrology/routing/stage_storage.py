@@ -7,12 +7,14 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_finite, check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 
 _LEVELS = 65  # of a hollow's table
 
 
+@one_line("level_m", "volume_m3", "area_m2")
 @dataclass(frozen=True, eq=False)
 class StageStorage(Frozen):
     """Volume and water surface of a store by level, straight between the given levels.

@@ -5,10 +5,12 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 
 
+@one_line("area_m2", "strip_area_m2")
 @dataclass(frozen=True, eq=False)
 class Stores(Frozen):
     """What drains to each store, and where its surplus goes.

@@ -7,6 +7,7 @@ from typing import Self
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit._one_line import one_line
 from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.pond import Passage, Pond
 from swalekit.hydrology.routing.stores import Stores
@@ -14,6 +15,7 @@ from swalekit.hydrology.routing.stores import Stores
 _SECONDS_PER_HOUR = 3600.0
 
 
+@one_line("peak_level_m", "freeboard_m", "peak_spill_m3s", "soaked_m3")
 @dataclass(frozen=True, eq=False)
 class StormOutcome(Frozen):
     """Figures of a routed storm; the long series of every store are let go.

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_not_negative, check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.hydrology.storm.daily_record import DailyRecord, days_in_year
@@ -24,6 +25,7 @@ DAILY_READING_FACTOR = 1.13
 """Wettest 24 hours over the greatest daily reading, on average: Hershfield (1961), WMO-168; unconfirmed."""
 
 
+@one_line("year", "depth_mm", "notes")
 @dataclass(frozen=True, eq=False)
 class AnnualMaxima(Frozen):
     """Greatest depth of each year.

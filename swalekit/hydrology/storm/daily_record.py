@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_same_shape
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 
@@ -13,6 +14,7 @@ GREATEST_DAY_MM = 2000.0
 """More never fell in 24 hours: the record is 1825 mm, at Foc-Foc, La Réunion, in 1966 (WMO)."""
 
 
+@one_line("dates", "depth_mm", "missing_days")
 @dataclass(frozen=True, eq=False)
 class DailyRecord(Frozen):
     """Rain of every day that was read; a day that isn't listed is missing.

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_positive
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 
@@ -15,6 +16,7 @@ _SAME = 1e-9
 """Relative difference up to which two durations or return periods count as one."""
 
 
+@one_line("durations_h", "return_periods_y", "depth_mm")
 @dataclass(frozen=True, eq=False)
 class DepthTable(Frozen):
     """Depths of rain for several durations and return periods at one place.

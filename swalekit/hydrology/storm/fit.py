@@ -8,6 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 from scipy import stats
 
 from swalekit._checks import check_one_of, check_positive
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.tables.load import named_row
 
@@ -18,6 +19,7 @@ LOG_PEARSON_3 = "log-Pearson III"
 _DISTRIBUTIONS: dict[str, Any] = {GUMBEL: stats.gumbel_r, GEV: stats.genextreme, LOG_PEARSON_3: stats.pearson3}
 
 
+@one_line("name", "parameters")
 @dataclass(frozen=True)
 class Fit:
     """A distribution with its parameters.

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_between, check_one_of, check_positive
+from swalekit._one_line import one_line
 from swalekit.hydrology.storm.annual_maxima import AnnualMaxima
 from swalekit.hydrology.storm.fit import GEV, GUMBEL, LOG_PEARSON_3, Fit, Goodness, goodness
 from swalekit.hydrology.storm.fitting import fit_gev, fit_gumbel, fit_log_pearson3
@@ -21,6 +22,7 @@ DEFAULT_SAMPLES = 500
 DEFAULT_CONFIDENCE = 0.90
 
 
+@one_line("maxima.depth_mm", "chosen.name", "reason")
 @dataclass(frozen=True, eq=False)
 class FrequencyAnalysis:
     """The fits to a record, how well each follows it, and the one chosen.

@@ -7,12 +7,14 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 
 _MINUTES_PER_HOUR = 60.0
 
 
+@one_line("depth_mm", "duration_h", "time_h")
 @dataclass(frozen=True, eq=False)
 class Hyetograph(Frozen):
     """Rain fallen since the start of a storm; between two times it falls evenly.

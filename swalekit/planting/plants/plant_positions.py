@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
+from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.contours.polyline import chainages, path_of, points_at
 from swalekit.frozen import Frozen
@@ -22,6 +23,7 @@ _LEAST_CLEARANCE = 0.75
 """Plants nearer than this share of their row's spacing are thinned out, as inside bends."""
 
 
+@one_line("trees", "species")
 @dataclass(frozen=True, eq=False)
 class Planting(Frozen):
     """Plants of one swale; all sequences have one item a plant, row by row.

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_positive
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.kernels.section_nodes import CREST_INNER_EDGE, CREST_OUTER_EDGE, DOWNHILL_LIP, DOWNHILL_TOE
@@ -19,6 +20,7 @@ _TRUNK_CLEAR_M = 0.5
 """Trunks stand this far below the berm's toe, on ground that isn't fill; common practice."""
 
 
+@one_line("name", "offset_m", "spacing_m")
 @dataclass(frozen=True, eq=False)
 class PlantRow(Frozen):
     """A row of plants beside a line.

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from swalekit._checks import check_between, check_not_negative, check_one_of, check_positive
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.planting.plants.canopy import growths
 from swalekit.tables.crop_coefficients import CropRow, crop_row
@@ -15,6 +16,7 @@ WATER_GROUPS = ("very low", "low", "medium", "high")
 LEAVES = ("evergreen", "deciduous")
 
 
+@one_line("name", "binomial", "role", "canopy_m", "height_m", "water_group")
 @dataclass(frozen=True)
 class Species:
     """A plant as the designer needs to know it.

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_ordered, check_positive
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.planting.plants.canopy import GROWN_YEARS, canopy_area_m2
@@ -61,6 +62,7 @@ class RoleYears:
                 previous = (name, year)
 
 
+@one_line("year", "task", "species.name", "plants")
 @dataclass(frozen=True)
 class Work:
     """One piece of work of the schedule.
@@ -193,6 +195,7 @@ def plants_alive(species: Species, plants: int, years: NDArray[np.int64], plan: 
     return np.asarray(standing, np.int64)
 
 
+@one_line("plants", "canopy_m2")
 @dataclass(frozen=True, eq=False)
 class RoleCanopy(Frozen):
     """Plants of a role at the end of each year; arrays have shape (years,).

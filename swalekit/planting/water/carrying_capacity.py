@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from swalekit._checks import check_between, check_not_negative, check_positive
+from swalekit._one_line import one_line
 from swalekit.planting.water.daily_water import DailyWater
 from swalekit.planting.water.months import LEAST_RATIO, growing_year_reliability, month_table
 from swalekit.planting.water.root_zone import RootZone
@@ -42,6 +43,7 @@ class CarryRule:
         check_not_negative(irrigation_mm_month=self.irrigation_mm_month)
 
 
+@one_line("trees", "room", "reached_share", "reliability", "limited_by")
 @dataclass(frozen=True)
 class CarryingCapacity:
     """Trees that a swale carries.

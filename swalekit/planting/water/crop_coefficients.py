@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_between, check_ordered
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.planting.weather.air import Air
@@ -22,6 +23,7 @@ _LEAST_ADJUSTED = 0.45
 _FIRST_OF_MONTH = np.cumsum([1, 31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30])
 
 
+@one_line("dates", "latitude_deg")
 @dataclass(frozen=True, eq=False)
 class GrowingDays(Frozen):
     """What a crop's coefficients depend on, day by day.

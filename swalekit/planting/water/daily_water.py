@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_same_shape
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.hydrology.losses.soil import Soil
@@ -17,6 +18,7 @@ Values = NDArray[np.float64]
 _AMOUNTS = ("rain_mm", "runoff_mm", "reference_et_mm", "harvested_m3")
 
 
+@one_line("dates", "rain_mm", "harvested_m3")
 @dataclass(frozen=True, eq=False)
 class DailyWater(Frozen):
     """What comes to a swale and its planted ground on n days.

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_between
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.planting.water.water_budget import WaterBudget
@@ -18,6 +19,7 @@ LEAST_RATIO = 0.3
 without much of a crop; ask for half or more where fruit counts."""
 
 
+@one_line("years", "rain_mm", "ratio", "reliability")
 @dataclass(frozen=True, eq=False)
 class MonthTable(Frozen):
     """A budget by month; arrays have one value for each of m months in order.

@@ -4,9 +4,11 @@ from dataclasses import dataclass
 from typing import Self
 
 from swalekit._checks import check_between, check_ordered, check_positive
+from swalekit._one_line import one_line
 from swalekit.tables.soil_water import soil_water
 
 
+@one_line("available_mm_m", "root_depth_m", "depletion_fraction")
 @dataclass(frozen=True)
 class RootZone:
     """Soil with roots in it.

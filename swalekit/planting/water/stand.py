@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.planting.plants.canopy import density_coefficient
@@ -17,6 +18,7 @@ from swalekit.tables.crop_coefficients import CropRow
 Values = NDArray[np.float64]
 
 
+@one_line("crop.name", "cover")
 @dataclass(frozen=True)
 class StandPart:
     """One crop of a stand.
@@ -41,6 +43,7 @@ class StandPart:
         check_between(0.0, 1.0, cover=self.cover)
 
 
+@one_line("cover", "mulch_cover", "kcb")
 @dataclass(frozen=True, eq=False)
 class Stand(Frozen):
     """What a stand uses on every day over the reference.

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_not_negative, check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.frozen import Frozen
 from swalekit.kernels.root_zone import BudgetGround, budget_days
 from swalekit.planting.water.crop_coefficients import evaporation_factor
@@ -53,6 +54,7 @@ class Ditch:
         return cls(0.0, 0.0, 0.0)
 
 
+@one_line("planted_m2", "irrigation_m3", "lost_m3")
 @dataclass(frozen=True, eq=False)
 class WaterBudget(Frozen):
     """Where the water went on every day; arrays have shape (n,).

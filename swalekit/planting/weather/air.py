@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_not_negative
+from swalekit._one_line import one_line
 from swalekit.frozen import Frozen
 from swalekit.planting.weather.atmosphere import saturation_kpa, wind_at_2m
 from swalekit.planting.weather.radiation import (
@@ -57,6 +58,7 @@ class Filling:
         check_between(0.0, 10.0, dew_below_tmin_c=self.dew_below_tmin_c)
 
 
+@one_line("vapour_kpa", "solar_mj_m2", "wind_m_s")
 @dataclass(frozen=True, eq=False)
 class Air(Frozen):
     """Vapour, sun and wind of every day, whole.

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_between
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.planting.weather.days import month_of, year_of
@@ -17,6 +18,7 @@ Values = NDArray[np.float64]
 _MID_MONTH = np.arange(12) + 0.5
 
 
+@one_line("tmax_c", "tmin_c", "rain_mm")
 @dataclass(frozen=True, eq=False)
 class MonthlyNormals(Frozen):
     """Means of many years by month, January to December; arrays have shape (12,).

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swalekit._one_line import one_line
 from swalekit.frozen import Frozen
 from swalekit.planting.weather.air import Air, Filling, air_of
 from swalekit.planting.weather.atmosphere import psychrometric_kpa_c, saturation_kpa, saturation_slope_kpa_c
@@ -17,6 +18,7 @@ MM_PER_MJ_M2 = 0.408
 """Water that a megajoule a square metre evaporates, FAO-56 (1998) eq. 20 [mm]."""
 
 
+@one_line("et_mm")
 @dataclass(frozen=True, eq=False)
 class ReferenceEt(Frozen):
     """Reference evapotranspiration with the air it was worked out from.

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_positive, check_same_shape
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.planting.weather.days import day_of_year
@@ -44,6 +45,7 @@ class Place:
         check_between(0.5, 200.0, wind_height_m=self.wind_height_m)
 
 
+@one_line("rh_mean_percent", "wind_m_s", "sunshine_h", "solar_mj_m2")
 @dataclass(frozen=True, eq=False)
 class Readings(Frozen):
     """What a station may measure besides temperature and rain; None where it doesn't, NaN on a day without reading.
@@ -73,6 +75,7 @@ class Readings(Frozen):
         return {name: value for name, value in values if value is not None}
 
 
+@one_line("dates", "rain_mm", "tmin_c", "tmax_c")
 @dataclass(frozen=True, eq=False)
 class Weather(Frozen):
     """Weather of n days.

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from swalekit._checks import check_not_negative
+from swalekit._one_line import one_line
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,7 @@ class BillLine:
         return None if self.price is None else self.quantity * self.price
 
 
+@one_line("lines", "cost")
 @dataclass(frozen=True)
 class Bill:
     """All lines."""

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_not_negative
+from swalekit._one_line import one_line
 from swalekit.frozen import Frozen
 from swalekit.planting.plants.species import Species
 from swalekit.planting.plants.succession import RoleYears, role_years
@@ -17,6 +18,7 @@ _WATERED = ("pioneer", "fruit", "windbreak")
 _DAYS_OF_MONTH = 365.25 / 12.0
 
 
+@one_line("needed_m3", "grown_m3")
 @dataclass(frozen=True, eq=False)
 class MulchPlan(Frozen):
     """Mulch of each year.

@@ -6,11 +6,13 @@ from math import ceil
 
 import numpy as np
 
+from swalekit._one_line import one_line
 from swalekit.planting.plants.species import Species
 from swalekit.planting.plants.succession import RoleYears, replacements, role_years
 from swalekit.tables.load import named_row
 
 
+@one_line("species.name", "planted", "raised")
 @dataclass(frozen=True)
 class NurseryLine:
     """Stock of one species.

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._checks import check_same_shape
+from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.planting.work.nursery import NurseryLine
 
@@ -50,6 +51,7 @@ class RainySeason:
         return tuple((self.first - 1 + step) % 12 + 1 for step in range(count))
 
 
+@one_line("name", "tasks")
 @dataclass(frozen=True)
 class CalendarMonth:
     """Work of a month.

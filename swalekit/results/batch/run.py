@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from swalekit._checks import check_positive
+from swalekit._one_line import one_line
 from swalekit.design.brief.values import brief_with
 from swalekit.design.layout.ground import Stage, silent
 from swalekit.design.plan.columns import Entry
@@ -29,6 +30,7 @@ TABLE, LAYERS = "batch.csv", "batch.gpkg"
 _NOT_PLANNED = "not planned yet"
 
 
+@one_line("rows", "stopped")
 @dataclass(frozen=True)
 class Batch:
     """What became of many sites.
