@@ -164,9 +164,9 @@ def variation_of(choices: Iterable[Choice]) -> Variation:
 
     Examples
     --------
-    >>> variation_of([Choice("spacing", 25.0), Choice("side_slope", 2.0)])
-    Variation(words='spacing 25 m, sides 2:1', values={'levels.spacing_m': 25.0,
-    'section.uphill_side_slope': 2.0, 'section.downhill_side_slope': 2.0})
+    >>> varied = variation_of([Choice("spacing", 25.0), Choice("side_slope", 2.0)])
+    >>> varied.words, varied.values["section.uphill_side_slope"]
+    ('spacing 25 m, sides 2:1', 2.0)
     """
     chosen = list(choices)
     values = {key: choice.value for choice in chosen for key in VARIED[choice.name].keys}
