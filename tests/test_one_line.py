@@ -13,21 +13,9 @@ from sites import hills, make_site, plane
 from surveyed_ground import crew
 from test_public_names import ROOMS
 
+import swalekit as sk
 from swalekit._one_line import one_line
-from swalekit.contours.rules import LineRules
-from swalekit.design.growth.grow import grow
-from swalekit.design.options.comparison import compare
-from swalekit.design.options.limits import Limits
-from swalekit.design.options.spacing_table import spacing_rules_of
-from swalekit.design.options.variations import axes_of, grid_of
-from swalekit.design.plan.pipeline import plan
-from swalekit.design.reliability.reliability import how_sure
-from swalekit.design.survey.stakeout import stake_design
-from swalekit.design.survey.survey import designed_swales, survey_design
-from swalekit.hydrology.storm.depth_table import DepthTable
-from swalekit.hydrology.storm.storm import Storm
-from swalekit.section.stage_storage import stage_storage
-from swalekit.terrain.survey_points import SurveyPoints
+from swalekit.design.survey.survey import designed_swales
 
 
 def listed_values() -> set[type]:
@@ -58,21 +46,23 @@ def within(value: Any, seen: set[int]) -> Iterator[Any]:
 @pytest.fixture(scope="module")
 def values() -> list[Any]:
     """One or more values of nearly every class that the stages and the design offer."""
-    dug = plan(make_site(levels={"levels_m": [106.0]}), plane())
+    dug = sk.plan(make_site(levels={"levels_m": [106.0]}), plane())
     site, terrain = make_site(soil={"curve_number": 80.0, "texture": "loam"}), hills()
     made = [
-        plan(site, terrain),
-        compare(site, terrain, grid_of(axes_of({"interval": [2.0, 4.0]})), limits=Limits(greatest_depth_m=2.0)),
-        spacing_rules_of(site, terrain),
-        grow(grow_design(), records()),
-        how_sure(site.with_values({"uncertainty": {"draws": 20}}), terrain),
-        survey_design(dug, crew(designed_swales(dug)[0])),
-        stake_design(dug),
-        stage_storage(dug.swales[0].sized.shape),
-        SurveyPoints(np.arange(3), *np.zeros((3, 3)), ("a", "b", "c")),
-        DepthTable(np.array([1.0, 24.0]), np.array([2.0, 10.0]), np.array([[20.0, 30.0], [40.0, 60.0]])),
-        LineRules(),
-        Storm(60.0),
+        sk.plan(site, terrain),
+        sk.compare(
+            site, terrain, sk.grid_of(sk.axes_of({"interval": [2.0, 4.0]})), limits=sk.Limits(greatest_depth_m=2.0)
+        ),
+        sk.spacing_rules_of(site, terrain),
+        sk.grow(grow_design(), records()),
+        sk.how_sure(site.with_values({"uncertainty": {"draws": 20}}), terrain),
+        sk.survey_design(dug, crew(designed_swales(dug)[0])),
+        sk.stake_design(dug),
+        sk.section.stage_storage(dug.swales[0].sized.shape),
+        sk.terrain.SurveyPoints(np.arange(3), *np.zeros((3, 3)), ("a", "b", "c")),
+        sk.hydrology.DepthTable(np.array([1.0, 24.0]), np.array([2.0, 10.0]), np.array([[20.0, 30.0], [40.0, 60.0]])),
+        sk.contours.LineRules(),
+        sk.hydrology.Storm(60.0),
     ]
     return list(within(made, set()))
 
