@@ -21,7 +21,7 @@ _COVER_M = 0.2
 _LEAST_MARGIN_M = 30.0
 
 
-@one_line("length_m", "deepest_m", "arrival_level_m")
+@one_line("length_m", "deepest_m")
 @dataclass(frozen=True, eq=False)
 class PipeRoute(Frozen):
     """A pipe's way.

@@ -46,6 +46,7 @@ class SiteWater(Frozen):
     under_way_m3: NDArray[np.float64]
 
 
+@one_line("swale", "slope", "sill_m")
 @dataclass(frozen=True, eq=False)
 class SwaleSection(Frozen):
     """The section of a swale at its depth, crest and mean slope.
