@@ -22,7 +22,7 @@ _GROWTH, _LONGEST_STEP_S = 1.02, 1800.0  # steps after the inflow
 _SECONDS_PER_MINUTE, _SECONDS_PER_HOUR = 60.0, 3600.0
 
 
-@one_line("ponds", "level_m", "stored_m3")
+@one_line("ponds", "passages")
 @dataclass(frozen=True, eq=False)
 class Routed(Frozen):
     """What a storm does to every store, in t steps.
