@@ -14,11 +14,10 @@ from swalekit.design.options.variations import Variation
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.reliability.reliability import how_sure
-from swalekit.formats.exchange.geopackage import write_layers
+from swalekit.formats.exchange.layers import write_layers
 from swalekit.planting.plants.species import find_species, known_species
 from swalekit.results.growth.write import write_growth
-from swalekit.results.options.layers import option_layers
-from swalekit.results.options.write import write_comparison
+from swalekit.results.options.write import option_layers, write_comparison
 from swalekit.results.plan.write import write_plan
 from swalekit.results.reliability.write import write_reliability
 

@@ -1,9 +1,6 @@
 from . import exchange as exchange
 from . import inputs as inputs
 from . import terrain as terrain
-from .delimited_text import TextRow as TextRow
-from .delimited_text import named as named
-from .delimited_text import read_rows as read_rows
 from .exchange import read_points as read_points
 from .exchange import write_dxf as write_dxf
 from .exchange import write_geojson as write_geojson
@@ -16,8 +13,12 @@ from .inputs import read_site as read_site
 from .inputs import records_of as records_of
 from .inputs import terrain_of as terrain_of
 from .local_file import local_file as local_file
-from .spreadsheet_text import shielded as shielded
-from .spreadsheet_text import shielded_row as shielded_row
-from .spreadsheet_text import unshielded as unshielded
+from .table import TextRow as TextRow
+from .table import named as named
+from .table import read_rows as read_rows
+from .table import read_table as read_table
+from .table import shielded as shielded
+from .table import unshielded as unshielded
+from .table import write_table as write_table
 from .terrain import read_terrain as read_terrain
 from .terrain import write_terrain as write_terrain

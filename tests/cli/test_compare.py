@@ -27,7 +27,7 @@ def test_a_grid_is_written_whole(swalekit, tmp_path):
     folder = tmp_path / "compare"
     names = {"options.csv", "options.png", "options.gpkg", "options_maps.png", "summary.json"}
     assert {each.name for each in folder.iterdir()} == names
-    with (folder / "options.csv").open(encoding="utf-8", newline="") as file:
+    with (folder / "options.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     summary = json.loads((folder / "summary.json").read_text(encoding="utf-8"))
     assert [row["option"] for row in rows] == [each["option"] for each in summary["options"]]
@@ -67,7 +67,7 @@ def test_rules_side_by_side(swalekit, tmp_path):
     assert "matched to the storm" in out
     assert "note: ramser, ramser light rain, cox scanty poor, " in out
     assert out.count("meant for slopes up to 6 %") == 1
-    with (tmp_path / "compare" / "spacing_rules.csv").open(encoding="utf-8", newline="") as file:
+    with (tmp_path / "compare" / "spacing_rules.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     assert {"ramser", "kenya", "matched to the storm"} <= {row["rule"] for row in rows}
 

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
 from swalekit.contours.line import RefusedLine
+from swalekit.contours.polyline import stretch
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.sized_layout import DugSwale, SizedLayout
 from swalekit.design.plan.breach_run import Failure, failure_shown
@@ -126,6 +127,14 @@ class Swale(DugSwale):
     routed: RoutedSwale
     failure: Failure | None
     cautions: tuple[Caution, ...] = ()
+
+    @property
+    def sill_line(self) -> NDArray[np.float64]:
+        """The part of its line that is the sill, shape (n, 2) [m]; a ring's may pass the ring's first station."""
+        half_m = min(self.sill.length_m, self.line.length_m) / 2.0
+        start_m = self.sill.chainage_m - half_m
+        start_m = start_m % self.line.length_m if self.line.closed else start_m
+        return stretch(self.line.path, start_m, start_m + 2.0 * half_m)
 
 
 @one_line("id", "depth_m", "volume_m3", "received_m3", "passed_m3")

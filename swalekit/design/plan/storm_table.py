@@ -5,6 +5,7 @@ from typing import Any
 from swalekit.design.brief.settings import course_of, course_words, duration_h, rain_mm, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.plan.columns import Column, Entry, row_of
+from swalekit.hydrology.routing.storm_outcome import StormOutcome
 from swalekit.hydrology.storm.depth_table import DepthTable
 from swalekit.hydrology.storm.frequency import FrequencyAnalysis
 from swalekit.hydrology.storm.hyetograph import Hyetograph
@@ -18,6 +19,15 @@ STORM_COLUMNS: tuple[Column, ...] = (
     Column("high_mm", "mm", "upper end of the 90 % band, empty for a table"),
 )
 
+WATER_COLUMNS: tuple[Column, ...] = (
+    Column("time_h", "h", "time since the start of the design storm", 4),
+    Column("brought_m3", "m3", "water that the storm has brought to the site by then, from uphill and on it", 3),
+    Column("held_m3", "m3", "of it, what stands in swales and hollows", 3),
+    Column("soaked_m3", "m3", "of it, what has soaked away in the ditches", 3),
+    Column("left_m3", "m3", "of it, what has left the site", 3),
+    Column("under_way_m3", "m3", "of it, what flows between swales", 3),
+)
+
 
 def storm_rows(site: Site) -> list[dict[str, Entry]]:
     """Depth by return period at the brief's duration; no row where the brief gives a depth."""
@@ -26,6 +36,22 @@ def storm_rows(site: Site) -> list[dict[str, Entry]]:
     rows = ((years, rain_mm(site, years), *_band(site, years)) for years in _years(site.rain))
     names = [column.name for column in STORM_COLUMNS]
     return [row_of(dict(zip(names, row, strict=True)), STORM_COLUMNS) for row in rows]
+
+
+def water_rows(outcome: StormOutcome) -> list[dict[str, Entry]]:
+    """Water of the site through a routed storm, a row a step, by the names of `WATER_COLUMNS`."""
+    series = (
+        outcome.time_h,
+        outcome.brought_m3,
+        outcome.held_m3,
+        outcome.soaked_total_m3,
+        outcome.left_m3,
+        outcome.under_way_m3,
+    )
+    return [
+        {column.name: column.rounded(figure) for column, figure in zip(WATER_COLUMNS, step, strict=True)}
+        for step in zip(*(each.tolist() for each in series), strict=True)
+    ]
 
 
 def storm_course(site: Site) -> Hyetograph:

@@ -1,9 +1,11 @@
 from .dxf import write_dxf as write_dxf
-from .geojson import write_geojson as write_geojson
-from .geopackage import write_layers as write_layers
 from .gpx import write_gpx as write_gpx
 from .kml import write_kml as write_kml
 from .landxml import write_landxml as write_landxml
+from .layers import feature_layer as feature_layer
+from .layers import outlines_on as outlines_on
+from .layers import write_geojson as write_geojson
+from .layers import write_layers as write_layers
 from .points_csv import read_points as read_points
 from .points_csv import write_points as write_points
 from .wgs84 import longitude_latitude as longitude_latitude

@@ -8,8 +8,7 @@ from typing import Literal
 import numpy as np
 
 from swalekit._checks import check_one_of
-from swalekit.formats.delimited_text import TextRow, read_rows
-from swalekit.formats.spreadsheet_text import shielded, unshielded
+from swalekit.formats.table import TextRow, read_rows, shielded, unshielded
 from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.units import METRES_PER_FOOT, METRES_PER_US_SURVEY_FOOT
 

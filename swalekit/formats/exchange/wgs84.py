@@ -4,8 +4,15 @@ import numpy as np
 from numpy.typing import NDArray
 from pyproj import CRS, Transformer
 
+from swalekit.design.plan.columns import Column
+
 DEGREE_DECIMALS = 8
 """About a millimetre."""
+
+DEGREE_COLUMNS: tuple[Column, ...] = (
+    Column("longitude", "degrees", "longitude on WGS 84", DEGREE_DECIMALS),
+    Column("latitude", "degrees", "latitude on WGS 84", DEGREE_DECIMALS),
+)
 
 
 def longitude_latitude(xy: NDArray[np.float64], crs: CRS) -> NDArray[np.float64]:

@@ -1,6 +1,4 @@
 from .brief import read_brief as read_brief
-from .input_files import input_file as input_file
-from .input_files import sha256 as sha256
 from .records import records_of as records_of
 from .site import read_site as read_site
 from .site import site_from_values as site_from_values

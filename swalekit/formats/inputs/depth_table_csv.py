@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_one_of
 from swalekit.errors import InputError
-from swalekit.formats.delimited_text import TextRow, read_rows
+from swalekit.formats.table import TextRow, read_rows
 from swalekit.hydrology.storm.depth_table import DepthTable, return_period_fault, table_fault
 from swalekit.units import MM_PER_INCH
 

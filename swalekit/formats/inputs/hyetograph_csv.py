@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_one_of
 from swalekit.errors import InputError
-from swalekit.formats.delimited_text import TextRow, named, read_rows
+from swalekit.formats.table import TextRow, named, read_rows
 from swalekit.hydrology.storm.hyetograph import Hyetograph, storm_fault
 from swalekit.units import MM_PER_INCH
 

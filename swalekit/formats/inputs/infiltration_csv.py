@@ -6,7 +6,7 @@ import numpy as np
 
 from swalekit._checks import check_one_of
 from swalekit.errors import InputError
-from swalekit.formats.delimited_text import named, read_rows
+from swalekit.formats.table import named, read_rows
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit, fit_infiltration_test, reading_fault
 from swalekit.units import MM_PER_INCH
 

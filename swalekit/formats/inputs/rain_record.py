@@ -6,7 +6,7 @@ import numpy as np
 
 from swalekit._checks import check_one_of
 from swalekit.errors import InputError
-from swalekit.formats.delimited_text import TextRow, named, read_rows
+from swalekit.formats.table import TextRow, named, read_rows
 from swalekit.hydrology.storm.daily_record import DailyRecord, record_fault
 from swalekit.units import MM_PER_INCH
 

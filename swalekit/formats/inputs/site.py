@@ -14,7 +14,6 @@ from swalekit.design.brief.soil_part import SoilPart
 from swalekit.design.brief.storm_part import StormPart
 from swalekit.design.brief.values import check_brief
 from swalekit.errors import GeometryError, InputError
-from swalekit.formats.delimited_text import named
 from swalekit.formats.inputs.brief import read_brief
 from swalekit.formats.inputs.depth_table_csv import read_depth_table
 from swalekit.formats.inputs.hyetograph_csv import read_hyetograph
@@ -22,6 +21,7 @@ from swalekit.formats.inputs.infiltration_csv import read_infiltration_test
 from swalekit.formats.inputs.polygons import property_number, read_features, read_polygon
 from swalekit.formats.inputs.rain_record import read_daily_record
 from swalekit.formats.inputs.soil_zones import read_soil_zones
+from swalekit.formats.table import named
 from swalekit.formats.terrain.raster import read_terrain
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
 from swalekit.hydrology.losses.soil import SoilZone

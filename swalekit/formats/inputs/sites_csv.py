@@ -10,7 +10,7 @@ from typing import Any, NoReturn
 
 from swalekit.design.brief.brief import PATH_KEYS
 from swalekit.design.brief.values import PARTS, si_key
-from swalekit.formats.delimited_text import TextRow, read_rows
+from swalekit.formats.table import TextRow, read_rows
 
 _SITE, _BRIEF = "site", "brief"
 _NAME = re.compile(r"\w(?:[\w .()-]{0,78}[\w)-])?")

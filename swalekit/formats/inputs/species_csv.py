@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from swalekit.formats.delimited_text import named, read_rows
+from swalekit.formats.table import named, read_rows
 from swalekit.planting.plants.species import Species, species_from_rows
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.formats.delimited_text import TextRow, named, read_rows
+from swalekit.formats.table import TextRow, named, read_rows
 from swalekit.planting.weather.made_year import MonthlyNormals, check_normals
 from swalekit.planting.weather.weather import Place, Readings, Weather
 from swalekit.units import MM_PER_INCH

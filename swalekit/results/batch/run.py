@@ -1,6 +1,6 @@
 """Many sites planned, each into its folder, and gathered in one table and one GeoPackage."""
 
-from collections.abc import Generator, Mapping, Sequence
+from collections.abc import Generator, Mapping
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,21 +11,16 @@ from swalekit.design.brief.values import brief_with
 from swalekit.design.layout.ground import Stage, silent
 from swalekit.design.plan.columns import Entry
 from swalekit.errors import InputError, OutputError, SwalekitError
-from swalekit.formats.exchange.geopackage import write_layers
 from swalekit.formats.inputs.brief import read_brief
 from swalekit.formats.inputs.sites_csv import SiteRow, read_sites
 from swalekit.results.batch.cluster import check_cluster, plan_on_cluster
-from swalekit.results.batch.csv import batch_row, failed_row, is_batch_table, write_batch
-from swalekit.results.batch.layers import batch_layers
 from swalekit.results.batch.processes import plan_in_processes
 from swalekit.results.batch.work import Outcome, SiteWork, error_words
-from swalekit.results.folder.folder import is_taken, result_folder, whole_file
+from swalekit.results.batch.write import LAYERS, TABLE, is_batch, write_batch
+from swalekit.results.folder.folder import is_taken, result_folder
 from swalekit.results.folder.provenance import made_from, versions
 from swalekit.results.folder.seal import is_as_written
 from swalekit.results.plan.read import read_summary
-
-TABLE, LAYERS = "batch.csv", "batch.gpkg"
-"""What is gathered; a folder that holds the table is a batch's."""
 
 _NOT_PLANNED = "not planned yet"
 
@@ -92,10 +87,11 @@ def plan_sites(
     that planning it now would record.
     """
     sites, folder = read_sites(table), Path(folder).absolute()
-    if is_taken(folder) and not is_batch_table(folder / TABLE):
+    if is_taken(folder) and not is_batch(folder):
         message = f"{folder}: the folder holds files that are no earlier batch; name another folder with --out"
         raise OutputError(message)
-    if taken := {site.site for site in sites} & {TABLE, LAYERS}:
+    names = [site.site for site in sites]
+    if taken := {TABLE, LAYERS}.intersection(names):
         message = f"{table}: a site is named '{min(taken)}', as a file of the batch is; give it another name"
         raise InputError(message)
     if workers is not None:
@@ -110,14 +106,14 @@ def plan_sites(
     waiting = [work for work in works if overwrite or not _is_finished(work)]
     errors |= {work.site: _NOT_PLANNED for work in waiting}
     folder.mkdir(parents=True, exist_ok=True)
-    _gather(sites, folder, errors)
+    write_batch(names, folder, errors)
     stopped = False
     try:
         planned = plan_in_processes(waiting, workers) if cluster is None else plan_on_cluster(waiting, cluster)
         _keep(planned, errors, stage, len(waiting))
     except KeyboardInterrupt:
         stopped = True
-    return Batch(_gather(sites, folder, errors), stopped)
+    return Batch(write_batch(names, folder, errors), stopped)
 
 
 def _work(site: SiteRow, folder: Path, errors: dict[str, str]) -> SiteWork | None:
@@ -164,19 +160,3 @@ def _write(work: SiteWork, files: Mapping[str, bytes], errors: dict[str, str]) -
         errors[work.site] = error_words(error)
     else:
         del errors[work.site]
-
-
-def _gather(sites: Sequence[SiteRow], folder: Path, errors: Mapping[str, str]) -> tuple[dict[str, Entry], ...]:
-    """Write the table and the GeoPackage of what is planned so far."""
-    rows = tuple(
-        failed_row(site.site, errors[site.site])
-        if site.site in errors
-        else batch_row(site.site, read_summary(folder / site.site, ("totals", "values_used", "cautions")))
-        for site in sites
-    )
-    write_batch(rows, folder / TABLE)
-    with whole_file(folder / LAYERS) as file:
-        write_layers(
-            batch_layers({str(row["site"]): folder / str(row["site"]) for row in rows if not row["error"]}), file
-        )
-    return rows

@@ -2,9 +2,12 @@ from .folder import check_free as check_free
 from .folder import is_taken as is_taken
 from .folder import result_folder as result_folder
 from .folder import whole_file as whole_file
+from .provenance import input_file as input_file
 from .provenance import made_from as made_from
 from .provenance import meanings as meanings
+from .provenance import sha256 as sha256
 from .provenance import versions as versions
+from .provenance import whole_summary as whole_summary
 from .provenance import write_json as write_json
 from .seal import check_as_written as check_as_written
 from .seal import is_as_written as is_as_written

@@ -1,19 +1,60 @@
-"""What a result is made from: brief, input files with their hashes, versions, and what its columns mean."""
+"""What every summary has: brief and input files with their hashes, versions, and what the columns mean."""
 
+import hashlib
 import importlib.metadata
 import json
+import os
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from swalekit.design.brief.brief import PATH_KEYS, Brief
 from swalekit.design.plan.columns import Column
-from swalekit.formats.inputs.input_files import input_file
+from swalekit.design.plan.design import Caution
+from swalekit.formats.terrain.tile_files import tile_files
 
 LEVELLED = "levelled"
 """Key, among the inputs, of the points that a design was cut to."""
 
+Columns = Mapping[str, Sequence[Column]]
+"""Name of a table in the summary -> its columns."""
 
 _VERSIONS_OF = ("swalekit", "numpy", "scipy", "numba", "shapely", "pyproj", "rasterio", "pyogrio")
+
+
+def whole_summary(told: Mapping[str, Any], made_of: Mapping[str, Any], columns: Columns) -> dict[str, Any]:
+    """A summary of what is told, with what every summary has besides, in JSON types.
+
+    Parameters
+    ----------
+    told : mapping
+        What the result says.
+    made_of : mapping
+        What it was made from, as by `made_from`.
+    columns : mapping
+        Columns of its tables.
+    """
+    return {**told, **made_of, "versions": versions(), "columns": meanings(columns)}
+
+
+def extended_summary(
+    summary: Mapping[str, Any], told: Mapping[str, Any], columns: Columns, *, inputs: Sequence[Mapping[str, str]] = ()
+) -> dict[str, Any]:
+    """A summary of a plan with what was made of the plan besides.
+
+    Parameters
+    ----------
+    summary : mapping
+        That of the plan.
+    told : mapping
+        What else the result says.
+    columns : mapping
+        Columns of its further tables.
+    inputs : sequence of mapping
+        Its further inputs, as `input_file` gives them.
+    """
+    whole = {**summary, "inputs": [*summary["inputs"], *inputs], **told}
+    return whole | {"columns": summary["columns"] | meanings(columns)}
 
 
 def made_from(brief: Brief, folder: str | Path | None) -> dict[str, Any]:
@@ -22,17 +63,47 @@ def made_from(brief: Brief, folder: str | Path | None) -> dict[str, Any]:
     Parameters
     ----------
     brief : Brief
-        The brief.
+        The brief; of files it names the name alone is recorded, so that a folder's place does not matter.
     folder : str or Path or None
         Folder of the results, from which the paths of the inputs are given; with None they are left out.
     """
-    return {"brief": _recorded(brief), "inputs": [] if folder is None else _inputs(brief, Path(folder))}
+    values, inputs = brief.model_dump(mode="json"), []
+    for part, key in PATH_KEYS:
+        if (file := values[part][key]) is not None:
+            values[part][key] = Path(file).name
+            if folder is not None and Path(file).exists():
+                inputs.append(input_file(f"{part}.{key}", file, folder))
+    return {"brief": values, "inputs": inputs}
 
 
-def write_json(value: dict[str, Any], path: str | Path) -> None:
-    """Write a value of JSON types, UTF-8."""
-    text = json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False)
-    Path(path).write_text(text + "\n", encoding="utf-8")
+def input_file(key: str, path: str | Path, folder: str | Path) -> dict[str, str]:
+    """What an input is, the name of its file or folder of tiles, its path from the folder of the results, its hash."""
+    place, base = Path(path).resolve(), Path(folder).resolve()
+    try:
+        way = Path(os.path.relpath(place, base)).as_posix()
+    except ValueError:  # it lies on another drive
+        way = place.as_posix()
+    return {"key": key, "file": Path(path).name, "path": way, "sha256": sha256(path)}
+
+
+def input_hashes(summary: Mapping[str, Any]) -> dict[str, str]:
+    """SHA-256 of the inputs that a summary records, by what they are."""
+    return {each["key"]: str(each["sha256"]) for each in summary.get("inputs", ())}
+
+
+def sha256(path: str | Path) -> str:
+    """SHA-256 of a file, in hexadecimal digits; of a folder of tiles, that of the names and hashes of its tiles."""
+    path = Path(path)
+    if path.is_dir():
+        tiles = [f"{Path(tile).name} {sha256(tile)}\n" for tile in tile_files(path)]
+        return hashlib.sha256("".join(tiles).encode()).hexdigest()
+    with path.open("rb") as opened:
+        return hashlib.file_digest(opened, "sha256").hexdigest()
+
+
+def caution_rows(cautions: Iterable[Caution]) -> list[dict[str, str]]:
+    """Cautions in JSON types."""
+    return [{"swale": each.swale, "caution": each.name, "text": each.text, "advice": each.advice} for each in cautions]
 
 
 def versions() -> dict[str, str]:
@@ -40,26 +111,15 @@ def versions() -> dict[str, str]:
     return {name: importlib.metadata.version(name) for name in _VERSIONS_OF}
 
 
-def meanings(columns: tuple[Column, ...]) -> dict[str, dict[str, str]]:
-    """Unit and meaning of columns by name."""
-    return {column.name: {"unit": column.unit, "meaning": column.meaning} for column in columns}
+def meanings(tables: Columns) -> dict[str, dict[str, dict[str, str]]]:
+    """Unit and meaning of the columns of tables."""
+    return {
+        name: {column.name: {"unit": column.unit, "meaning": column.meaning} for column in columns}
+        for name, columns in tables.items()
+    }
 
 
-def _recorded(brief: Brief) -> dict[str, Any]:
-    """The whole brief with its defaults; of files their names only, so that a folder's place does not matter."""
-    values = brief.model_dump(mode="json")
-    for part, key in PATH_KEYS:
-        if values[part][key] is not None:
-            values[part][key] = Path(values[part][key]).name
-    return values
-
-
-def _inputs(brief: Brief, folder: Path) -> list[dict[str, str]]:
-    """Name, place and SHA-256 of every file that the brief names and that is there."""
-    values = brief.model_dump()
-    named = {f"{part}.{key}": values[part][key] for part, key in PATH_KEYS}
-    return [
-        {"key": key} | input_file(file, folder)
-        for key, file in named.items()
-        if file is not None and Path(file).exists()
-    ]
+def write_json(value: Mapping[str, Any], path: str | Path) -> None:
+    """Write a value of JSON types, UTF-8."""
+    text = json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False)
+    Path(path).write_text(text + "\n", encoding="utf-8")

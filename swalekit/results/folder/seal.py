@@ -10,8 +10,7 @@ import pyogrio
 from pyogrio.errors import DataLayerError, DataSourceError
 
 from swalekit.errors import InputError
-from swalekit.formats.inputs.input_files import sha256
-from swalekit.results.folder.provenance import write_json
+from swalekit.results.folder.provenance import sha256, write_json
 
 SIGNATURE = "summary.json"
 """Every result folder holds this file; a folder without it is somebody else's and is never replaced."""

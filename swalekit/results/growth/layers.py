@@ -1,26 +1,27 @@
-"""A planting as layers of features, in the CRS of the project."""
+"""A planting as layers of features, in the CRS of the project, and what its map shows."""
 
-from collections.abc import Sequence
+from functools import partial
 from typing import Any
 
 import geopandas
 import numpy as np
 import shapely
-from shapely.geometry.base import BaseGeometry
 
+from swalekit.design.growth.greywater import CleanedWater
 from swalekit.design.growth.greywater_plan import bed_outline
 from swalekit.design.growth.growth import Growth
 from swalekit.design.growth.plant_table import PLANT_COLUMNS, plant_rows
 from swalekit.design.growth.table import Row
 from swalekit.design.plan.columns import Column
-from swalekit.formats.exchange.wgs84 import DEGREE_DECIMALS, longitude_latitude
-from swalekit.results.plan.layers import outlines_on
+from swalekit.design.plan.record import PlanRecord
+from swalekit.formats.exchange.layers import feature_layer, outlines_on
+from swalekit.formats.exchange.wgs84 import DEGREE_COLUMNS, longitude_latitude
+from swalekit.reporting.charts.growth.planting_sheet import planting_content
+from swalekit.reporting.map.content import MapContent
 
-TREE_COLUMNS: tuple[Column, ...] = (
-    *PLANT_COLUMNS,
-    Column("longitude", "degrees", "longitude on WGS 84", DEGREE_DECIMALS),
-    Column("latitude", "degrees", "latitude on WGS 84", DEGREE_DECIMALS),
-)
+TREE_COLUMNS: tuple[Column, ...] = (*PLANT_COLUMNS, *DEGREE_COLUMNS)
+
+_PLACE_DECIMALS = {"ground_m": 2, "outlet_level_m": 2, "distance_m": 1, "commanded_m2": 0}
 
 
 def tree_rows(growth: Growth) -> list[Row]:
@@ -33,76 +34,73 @@ def tree_rows(growth: Growth) -> list[Row]:
 
 def growth_layers(growth: Growth) -> dict[str, geopandas.GeoDataFrame]:
     """Layers ``plants``, ``reed bed``, ``bed places``, ``served ground`` and ``pipe``, empty ones too."""
-    rows = tree_rows(growth)
-    plants = [shapely.Point(row["easting_m"], row["northing_m"]) for row in rows]
-    names = [column.name for column in TREE_COLUMNS]
-    found = growth.greywater
-    places = () if found is None else found.places
-    beds = list(enumerate(places, 1))
-    best = places[:1]
+    layer = partial(feature_layer, crs=growth.design.ground.terrain.grid.crs)
+    trees, places, found = tree_rows(growth), _places(growth), growth.greywater
+    served = [{"rank": rank, "served_ha": round(each.served.area_ha, 2)} for rank, each in enumerate(places, 1)]
+    stands = [
+        {"rank": row["rank"], **place_figures(each), "served_ha": row["served_ha"]}
+        for row, each in zip(served, places, strict=True)
+    ]
+    beds = [(found.bed, outline) for outline in [reed_bed(growth)] if found is not None and outline is not None]
     pipes = [] if found is None or found.route is None else [found.route]
     return {
-        "plants": _layer(growth, rows, plants, "Point", columns=names),
-        "reed bed": _layer(
-            growth,
-            [{"area_m2": round(found.bed.area_m2, 1), "depth_m": round(found.bed.depth_m, 2)} for _ in best if found],
-            [bed_outline(growth.design.ground.terrain, each, found.bed) for each in best if found],
-            "Polygon",
+        "plants": layer(
+            trees,
+            [shapely.Point(row["easting_m"], row["northing_m"]) for row in trees],
+            kind="Point",
+            columns=[column.name for column in TREE_COLUMNS],
+        ),
+        "reed bed": layer(
+            [{"area_m2": round(bed.area_m2, 1), "depth_m": round(bed.depth_m, 2)} for bed, _ in beds],
+            [outline for _, outline in beds],
+            kind="Polygon",
             columns=["area_m2", "depth_m"],
         ),
-        "bed places": _layer(
-            growth,
-            [_place_row(rank, each.place, each.served.area_ha) for rank, each in beds],
-            [shapely.Point(each.place.xy) for _, each in beds],
-            "Point",
-            columns=["rank", "ground_m", "outlet_level_m", "distance_m", "commanded_m2", "served_ha"],
+        "bed places": layer(
+            stands,
+            [shapely.Point(each.place.xy) for each in places],
+            kind="Point",
+            columns=["rank", *_PLACE_DECIMALS, "served_ha"],
         ),
-        "served ground": _layer(
-            growth,
-            [{"rank": rank, "served_ha": round(each.served.area_ha, 2)} for rank, each in beds],
-            [served_polygon(growth, rank) for rank, _ in beds],
-            "MultiPolygon",
+        "served ground": layer(
+            served,
+            [_served(growth, rank) for rank in range(len(places))],
+            kind="MultiPolygon",
             columns=["rank", "served_ha"],
         ),
-        "pipe": _layer(
-            growth,
-            [{"length_m": round(each.length_m, 1), "deepest_m": round(each.deepest_m, 2)} for each in pipes],
-            [shapely.LineString(each.xy) for each in pipes],
-            "LineString",
+        "pipe": layer(
+            [{"length_m": round(pipe.length_m, 1), "deepest_m": round(pipe.deepest_m, 2)} for pipe in pipes],
+            [shapely.LineString(pipe.xy) for pipe in pipes],
+            kind="LineString",
             columns=["length_m", "deepest_m"],
         ),
     }
 
 
-def served_polygon(growth: Growth, rank: int) -> shapely.MultiPolygon:
-    """Ground that the bed's place of a rank, from 1, serves by gravity, along the edges of cells."""
-    places = () if growth.greywater is None else growth.greywater.places
-    if rank > len(places):
-        return shapely.MultiPolygon()
-    served = outlines_on(growth.design.ground.terrain.grid, places[rank - 1].served.cells.astype(np.uint8))
-    return served.get(1, shapely.MultiPolygon())
+def growth_content(growth: Growth, plan: PlanRecord) -> MapContent:
+    """What the map of a planting on a plan shows, with the reed bed at its best place and the ground that it serves."""
+    served = _served(growth, 0) if _places(growth) else shapely.MultiPolygon()
+    return planting_content(growth, plan, served=served, bed=reed_bed(growth))
 
 
-def _place_row(rank: int, place: Any, served_ha: float) -> dict[str, Any]:
-    return {
-        "rank": rank,
-        "ground_m": round(place.ground_m, 2),
-        "outlet_level_m": round(place.outlet_level_m, 2),
-        "distance_m": round(place.distance_m, 1),
-        "commanded_m2": round(place.commanded_m2, 0),
-        "served_ha": round(served_ha, 2),
-    }
+def place_figures(found: CleanedWater) -> dict[str, Any]:
+    """Figures of a place for the reed bed."""
+    return {name: round(getattr(found.place, name), decimals) for name, decimals in _PLACE_DECIMALS.items()}
 
 
-def _layer(
-    growth: Growth,
-    rows: Sequence[dict[str, Any]],
-    geometries: Sequence[BaseGeometry],
-    kind: str,
-    *,
-    columns: Sequence[str],
-) -> geopandas.GeoDataFrame:
-    crs = growth.design.ground.terrain.grid.crs
-    frame = geopandas.GeoDataFrame(list(rows), columns=list(columns), geometry=list(geometries), crs=crs)
-    frame.attrs["geometry_type"] = kind
-    return frame
+def reed_bed(growth: Growth) -> shapely.Polygon | None:
+    """Outline of the reed bed at its best place; None where there is none."""
+    found = growth.greywater
+    if found is None or not found.places:
+        return None
+    return bed_outline(growth.design.ground.terrain, found.places[0], found.bed)
+
+
+def _places(growth: Growth) -> tuple[CleanedWater, ...]:
+    return () if growth.greywater is None else growth.greywater.places
+
+
+def _served(growth: Growth, place: int) -> shapely.MultiPolygon:
+    """Ground that a place of the bed serves by gravity, along the edges of cells."""
+    cells = _places(growth)[place].served.cells.astype(np.uint8)
+    return outlines_on(growth.design.ground.terrain.grid, cells).get(1, shapely.MultiPolygon())

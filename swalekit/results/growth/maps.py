@@ -1,14 +1,10 @@
 """The map of a planting in a notebook's cell."""
 
-from typing import Any
-
 from matplotlib.axes import Axes
 
-from swalekit.design.growth.greywater_plan import bed_outline
 from swalekit.design.growth.growth import Growth
-from swalekit.reporting.charts.growth.planting_sheet import planting_content
 from swalekit.reporting.map.cell import draw_content
-from swalekit.results.growth.layers import served_polygon
+from swalekit.results.growth.layers import growth_content
 from swalekit.results.plan.record import plan_record
 
 
@@ -27,14 +23,4 @@ def draw_planting(growth: Growth, ax: Axes | None = None) -> Axes:
     Axes
         The map's axes.
     """
-    return draw_content(
-        planting_content(growth, plan_record(growth.design), served=served_polygon(growth, 1), bed=_bed(growth)), ax
-    )
-
-
-def _bed(growth: Growth) -> Any:
-    """Outline of the reed bed at its best place; None where there is none."""
-    found = growth.greywater
-    if found is None or not found.places:
-        return None
-    return bed_outline(growth.design.ground.terrain, found.places[0], found.bed)
+    return draw_content(growth_content(growth, plan_record(growth.design)), ax)

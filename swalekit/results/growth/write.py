@@ -1,26 +1,68 @@
 """The results of a planting in a folder."""
 
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from swalekit.design.growth.greywater_plan import bed_outline
+from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.growth import Growth
-from swalekit.design.growth.table import month_rows, year_rows
-from swalekit.formats.exchange.geopackage import write_layers
+from swalekit.design.growth.plant_table import (
+    BILL_COLUMNS,
+    CALENDAR_COLUMNS,
+    NURSERY_COLUMNS,
+    SCHEDULE_COLUMNS,
+    SPECIES_COLUMNS,
+    bill_rows,
+    calendar_rows,
+    nursery_rows,
+    schedule_rows,
+    species_rows,
+)
+from swalekit.design.growth.table import (
+    GROW_COLUMNS,
+    GROW_TOTALS,
+    MONTH_COLUMNS,
+    STAND_COLUMNS,
+    YEAR_COLUMNS,
+    Row,
+    grow_row,
+    grow_totals,
+    month_rows,
+    stand_rows,
+    year_rows,
+)
+from swalekit.design.plan.columns import Column
+from swalekit.formats.exchange.layers import write_layers
+from swalekit.formats.table import write_table
 from swalekit.reporting.charts.growth.dry_months_chart import dry_months_sheet
-from swalekit.reporting.charts.growth.planting_sheet import planting_content
 from swalekit.reporting.charts.growth.water_year_chart import water_year_sheet
 from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.paper.save import save_pdf, save_png
 from swalekit.reporting.report.text_sheets import text_sheets
 from swalekit.reporting.words.planting_words import growth_words, planting_chapters
 from swalekit.results.folder.folder import result_folder
-from swalekit.results.folder.provenance import write_json
-from swalekit.results.growth.csv import write_growth_tables
-from swalekit.results.growth.layers import growth_layers, served_polygon
-from swalekit.results.growth.summary import growth_summary
+from swalekit.results.folder.provenance import extended_summary, write_json
+from swalekit.results.growth.layers import TREE_COLUMNS, growth_content, growth_layers, place_figures, tree_rows
 from swalekit.results.plan.layers import frames
 from swalekit.results.plan.record import plan_record
+
+TABLES: dict[str, tuple[Callable[[Growth], list[Row]], tuple[Column, ...]]] = {
+    "planting": (lambda growth: [grow_row(swale) for swale in growth.swales], GROW_COLUMNS),
+    "trees": (tree_rows, TREE_COLUMNS),
+    "water_year": (month_rows, MONTH_COLUMNS),
+    "years": (year_rows, YEAR_COLUMNS),
+    "stand": (stand_rows, STAND_COLUMNS),
+    "species": (species_rows, SPECIES_COLUMNS),
+    "schedule": (schedule_rows, SCHEDULE_COLUMNS),
+    "nursery": (nursery_rows, NURSERY_COLUMNS),
+    "calendar": (calendar_rows, CALENDAR_COLUMNS),
+    "bill": (bill_rows, BILL_COLUMNS),
+}
+"""Name of each table -> its rows and columns: a row a swale, a plant, a month of the mean year, of the record, …"""
+
+COLUMNS = {"planting": GROW_COLUMNS, "planting totals": GROW_TOTALS} | {
+    name: columns for name, (_, columns) in TABLES.items()
+}
 
 
 def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False) -> None:
@@ -40,34 +82,88 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
     OutputError
         If the folder is taken or can't be written.
     """
-    site, terrain, found = growth.design.site.brief, growth.design.ground.terrain, growth.greywater
-    plan = plan_record(growth.design)
-    bed = bed_outline(terrain, found.places[0], found.bed) if found is not None and found.places else None
+    site = growth.design.site.brief
+    plan = plan_record(growth.design, folder=folder)
+    tables = {name: rows_of(growth) for name, (rows_of, _) in TABLES.items()}
     with result_folder(folder, overwrite=overwrite) as results:
-        write_growth_tables(growth, results)
-        write_layers(frames(plan.layers, terrain.grid.crs) | growth_layers(growth), results / "site.gpkg")
-        rows = month_rows(growth)
-        if rows:
+        for name, rows in tables.items():
+            write_table(rows, COLUMNS[name], results / f"{name}.csv")
+        write_layers(frames(plan.layers, plan.ground.grid.crs) | growth_layers(growth), results / "site.gpkg")
+        if tables["water_year"]:
             title, least = site.site.name, site.planting.least_ratio
-            chart = water_year_sheet(rows, title=title, least_ratio=least, units=site.site.units)
+            chart = water_year_sheet(tables["water_year"], title=title, least_ratio=least, units=site.site.units)
             save_png(chart, results / "water_year.png")
-            chart = dry_months_sheet(year_rows(growth), title=title, least_ratio=least)
-            save_png(chart, results / "dry_months.png")
-        sheet = map_sheet(planting_content(growth, plan, served=served_polygon(growth, 1), bed=bed))
+            save_png(dry_months_sheet(tables["years"], title=title, least_ratio=least), results / "dry_months.png")
+        sheet = map_sheet(growth_content(growth, plan))
         save_png(sheet, results / "planting.png")
         save_pdf([sheet, *text_sheets(planting_chapters(growth), "A4")], results / "planting.pdf")
-        write_json(told_growth(growth, folder=folder), results / "summary.json")
+        told = {"planting": planting_summary(growth, tables)}
+        write_json(extended_summary(plan.summary, told, COLUMNS), results / "summary.json")
 
 
-def told_growth(growth: Growth, *, folder: str | Path) -> dict[str, Any]:
-    """The summary of a planting with what it comes to in sentences, in JSON types.
+def planting_summary(growth: Growth, tables: Mapping[str, Sequence[Row]]) -> dict[str, Any]:
+    """The planting, with what it comes to in sentences, in JSON types.
 
     Parameters
     ----------
     growth : Growth
         The planting.
-    folder : str or Path
-        Folder of the results, from which the paths of the inputs are given.
+    tables : mapping
+        Rows of the tables of `TABLES`.
     """
-    told = growth_summary(growth, folder=folder)
-    return told | {"planting": told["planting"] | {"words": list(growth_words(growth))}}
+    place, mulch = growth.weather.place, growth.mulch
+    return {
+        "totals": grow_totals(growth),
+        "swales": tables["planting"],
+        "least_ratio": growth.design.site.brief.planting.least_ratio,
+        "trees_by_least_ratio": {f"{ratio:g}": trees for ratio, trees in growth.trees_at.items()},
+        "trees_by_root_spread": {f"{spread:g}": trees for spread, trees in growth.trees_at_spread.items()},
+        "species": {species.name: plants for species, plants in growth.counts.items()},
+        "station": {"latitude_deg": place.latitude_deg, "elevation_m": place.elevation_m},
+        "days_by_way": growth.reference.air.days_by_way,
+        "root_zone_mm": round(growth.zone.total_mm, 1),
+        "water_year": tables["water_year"],
+        "wet_months": list(growth.season.months),
+        **{name: tables[name] for name in ("stand", "schedule")},
+        "mulch_m3_by_year": {
+            "needed": [round(volume, 1) for volume in mulch.needed_m3.tolist()],
+            "grown": [round(volume, 1) for volume in mulch.grown_m3.tolist()],
+        },
+        **{name: tables[name] for name in ("nursery", "calendar", "bill")},
+        "unpriced": list(growth.bill.unpriced),
+        "greywater": None if growth.greywater is None else _greywater(growth.greywater),
+        "notes": list(growth.notes),
+        "cautions": growth.cautions,
+        "words": list(growth_words(growth)),
+    }
+
+
+def _greywater(found: Greywater) -> dict[str, Any]:
+    house, bed, pipe = found.house, found.bed, found.route
+    places = [(each, place_figures(each)) for each in found.places]
+    return {
+        "flow_l_d": found.household.flow_l_d(),
+        "outlet": {"xy": [round(each, 2) for each in house.xy], "level_m": round(house.level_m, 2)},
+        "bed": {
+            "area_m2": round(bed.area_m2, 1),
+            "width_m": round(bed.width_m, 2),
+            "length_m": round(bed.length_m, 2),
+            "depth_m": bed.depth_m,
+            "residence_d": round(bed.residence_d, 2),
+            "second_area_m2": round(bed.second_area_m2, 1),
+            "notes": list(bed.notes),
+        },
+        "places": [
+            {
+                "xy": [round(value, 2) for value in each.place.xy],
+                "outlet_level_m": figures["outlet_level_m"],
+                "commanded_m2": figures["commanded_m2"],
+                "served_ha": round(each.served.area_ha, 2),
+            }
+            for each, figures in places
+        ],
+        "reason": found.reason,
+        "thirstiest_month": found.month,
+        "left_l_d": round(1000.0 * found.left_m3_d),
+        "pipe": None if pipe is None else {"length_m": round(pipe.length_m, 1), "deepest_m": round(pipe.deepest_m, 2)},
+    }

@@ -3,19 +3,20 @@
 from pathlib import Path
 from typing import Any
 
+import geopandas
+import shapely
+
 from swalekit.design.brief.site import Site
 from swalekit.design.options.comparison import OPTION_COLUMNS, Comparison
 from swalekit.design.options.spacing_table import SPACING_COLUMNS, SpacingTable
-from swalekit.formats.exchange.geopackage import write_layers
+from swalekit.formats.exchange.layers import feature_layer, write_layers
+from swalekit.formats.table import write_table
 from swalekit.reporting.charts.options.comparison import comparison_sheet
 from swalekit.reporting.charts.options.maps import option_maps
 from swalekit.reporting.paper.save import save_png
 from swalekit.reporting.words.option_words import comparison_summary
 from swalekit.results.folder.folder import result_folder
-from swalekit.results.folder.provenance import made_from, meanings, versions, write_json
-from swalekit.results.options.layers import option_layers
-from swalekit.results.options.options_csv import write_options
-from swalekit.results.options.spacing_csv import write_spacing
+from swalekit.results.folder.provenance import made_from, whole_summary, write_json
 
 
 def write_comparison(comparison: Comparison, folder: str | Path, *, overwrite: bool = False) -> None:
@@ -35,27 +36,42 @@ def write_comparison(comparison: Comparison, folder: str | Path, *, overwrite: b
     OutputError
         If the folder is taken or can't be written.
     """
+    columns, made_of = {"options": OPTION_COLUMNS}, made_from(comparison.site.brief, folder)
     with result_folder(folder, overwrite=overwrite) as results:
-        write_options(comparison, results / "options.csv")
+        write_table([option.figures for option in comparison.options], OPTION_COLUMNS, results / "options.csv")
         save_png(comparison_sheet(comparison), results / "options.png")
         write_layers(option_layers(comparison), results / "options.gpkg")
         if comparison.kept:
             save_png(option_maps(comparison), results / "options_maps.png")
-        write_json(option_record(comparison, folder), results / "summary.json")
+        write_json(whole_summary(comparison_summary(comparison), made_of, columns), results / "summary.json")
 
 
-def option_record(comparison: Comparison, folder: str | Path) -> dict[str, Any]:
-    """What a comparison says and what it was made from, as its summary holds it.
+def option_layers(comparison: Comparison) -> dict[str, geopandas.GeoDataFrame]:
+    """Lines of the options that stand out.
 
     Parameters
     ----------
     comparison : Comparison
-        The options.
-    folder : str or Path
-        Folder of the results, from which the paths of the inputs are given.
+        The options; those without lines are left out.
+
+    Returns
+    -------
+    dict
+        ``swales``, a line each with number and words of its option, and ``options``, all lines of one with its figures.
     """
-    record = {"versions": versions(), "columns": {"options": meanings(OPTION_COLUMNS)}}
-    return comparison_summary(comparison) | made_from(comparison.site.brief, folder) | record
+    crs, rows, lines, gathered = comparison.terrain.grid.crs, list[dict[str, Any]](), [], []
+    for option in comparison.kept:
+        own = [shapely.LineString(line.xy) for line in option.lines]
+        gathered.append(shapely.MultiLineString(own))
+        lines += own
+        for line, shape in zip(option.lines, own, strict=True):
+            row = {"number": option.number, "option": option.label, "swale": line.swale}
+            rows.append(row | {"level_m": round(line.level_m, 2), "length_m": round(shape.length, 1)})
+    figures = [option.figures for option in comparison.kept]
+    return {
+        "swales": feature_layer(rows, lines, crs, kind="LineString"),
+        "options": feature_layer(figures, gathered, crs, kind="MultiLineString"),
+    }
 
 
 def write_spacing_rules(table: SpacingTable, site: Site, folder: str | Path, *, overwrite: bool = False) -> None:
@@ -77,12 +93,7 @@ def write_spacing_rules(table: SpacingTable, site: Site, folder: str | Path, *, 
     OutputError
         If the folder is taken or can't be written.
     """
+    made_of, columns = made_from(site.brief, folder), {"rules": SPACING_COLUMNS}
     with result_folder(folder, overwrite=overwrite) as results:
-        write_spacing(table, results / "spacing_rules.csv")
-        write_json(spacing_record(table, site, folder), results / "summary.json")
-
-
-def spacing_record(table: SpacingTable, site: Site, folder: str | Path) -> dict[str, Any]:
-    """Spacing rules and what they were worked from, as their summary holds it; see `option_record`."""
-    record = {"versions": versions(), "columns": {"rules": meanings(SPACING_COLUMNS)}}
-    return table.summary | made_from(site.brief, folder) | record
+        write_table([table.figures(row) for row in table.rows], SPACING_COLUMNS, results / "spacing_rules.csv")
+        write_json(whole_summary(table.summary, made_of, columns), results / "summary.json")

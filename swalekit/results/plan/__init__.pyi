@@ -1,7 +1,6 @@
 from .again import plan_again as plan_again
 from .again import read_recorded_plan as read_recorded_plan
 from .layers import frames as frames
-from .layers import outlines_on as outlines_on
 from .maps import draw_design as draw_design
 from .maps import draw_ground as draw_ground
 from .read import read_summary as read_summary

@@ -17,10 +17,9 @@ from swalekit.design.survey.relevel import relevel
 from swalekit.errors import InputError
 from swalekit.formats.exchange.points_csv import read_points
 from swalekit.formats.inputs.brief import read_brief
-from swalekit.formats.inputs.input_files import sha256
 from swalekit.formats.inputs.site import site_of, terrain_of
 from swalekit.formats.local_file import local_file
-from swalekit.results.folder.provenance import LEVELLED
+from swalekit.results.folder.provenance import LEVELLED, input_hashes, sha256
 from swalekit.results.folder.seal import SIGNATURE
 from swalekit.results.plan.read import read_summary
 
@@ -73,7 +72,7 @@ def read_recorded_plan(folder: str | Path, *, brief: str | Path | None = None) -
     summary, where = read_summary(folder, _KEYS), f"'{folder / SIGNATURE}'"
     try:
         files = {each["key"]: folder / each["path"] for each in summary["inputs"]}
-        hashes = {each["key"]: str(each["sha256"]) for each in summary["inputs"]}
+        hashes = input_hashes(summary)
         values = dict(summary["brief"])
     except (AttributeError, LookupError, TypeError, ValueError) as fault:
         message = f"{where} does not say where the inputs lie; another version wrote it: run the command again"

@@ -6,18 +6,16 @@ from typing import Any
 
 import geopandas
 import numpy as np
-import rasterio.features
 import shapely
 from numpy.typing import NDArray
 from pyproj import CRS
-from shapely.geometry.base import BaseGeometry
-from shapely.ops import substring
 
 from swalekit.design.layout.lines import workable_area
-from swalekit.design.plan.design import Design, HollowFate, Swale
+from swalekit.design.plan.design import Design, HollowFate
 from swalekit.design.plan.record import Feature
 from swalekit.design.plan.table import swale_row
 from swalekit.flow.hollow_ponds import pond_labels
+from swalekit.formats.exchange.layers import feature_layer, outlines_on
 from swalekit.grid import Grid
 from swalekit.section.footprint import berm_footprint
 
@@ -60,29 +58,10 @@ def frames(layers: Mapping[str, tuple[Feature, ...]], crs: CRS | None) -> dict[s
     crs : CRS or None
         CRS of the project.
     """
-    written = {}
-    for name, features in layers.items():
-        rows, shapes = [row for _, row in features], [shape for shape, _ in features]
-        written[name] = geopandas.GeoDataFrame(rows, geometry=shapes, crs=crs)
-        written[name].attrs["geometry_type"] = _LAYERS[name][0]
-    return written
-
-
-def outlines_on(grid: Grid, numbers: NDArray[np.integer]) -> dict[int, shapely.MultiPolygon]:
-    """Outlines of the cells of each number above zero.
-
-    Parameters
-    ----------
-    grid : Grid
-        Where the cells lie.
-    numbers : ndarray of int, shape (rows, columns)
-        Number of each cell.
-    """
-    parts: dict[int, list[BaseGeometry]] = {}
-    cells = {"mask": numbers > 0, "connectivity": 4, "transform": grid.transform}
-    for ring, number in rasterio.features.shapes(numbers, **cells):
-        parts.setdefault(int(number), []).append(shapely.geometry.shape(ring))
-    return {number: _polygons(shapely.union_all(rings)) for number, rings in parts.items()}
+    return {
+        name: feature_layer([row for _, row in features], [shape for shape, _ in features], crs, kind=_LAYERS[name][0])
+        for name, features in layers.items()
+    }
 
 
 def pond_outlines(grid: Grid, ponds: NDArray[np.bool_]) -> list[shapely.MultiPolygon]:
@@ -109,7 +88,7 @@ def _sills(design: Design) -> Iterator[Feature]:
     for swale in design.swales:
         sill, row = swale.sill, swale_row(swale, design.rates)
         yield (
-            _sill_stretch(swale),
+            shapely.LineString(swale.sill_line),
             {
                 "swale": swale.id,
                 "chainage_m": round(sill.chainage_m, 1),
@@ -121,17 +100,6 @@ def _sills(design: Design) -> Iterator[Feature]:
                 "in_its_way": ", ".join(sill.harms),
             },
         )
-
-
-def _sill_stretch(swale: Swale) -> shapely.LineString:
-    """The metres of a swale's line along which its sill lies; on a ring they may pass the first station."""
-    line, middle_m = swale.line, swale.sill.chainage_m
-    half_m = min(swale.sill.length_m, line.length_m) / 2.0
-    start_m, stop_m = middle_m - half_m, middle_m + half_m
-    if line.closed and (start_m < 0.0 or stop_m > line.length_m):
-        start_m %= line.length_m
-        return substring(shapely.LineString(np.vstack([line.path, line.path[1:]])), start_m, start_m + 2.0 * half_m)
-    return substring(shapely.LineString(line.path), max(start_m, 0.0), min(stop_m, line.length_m))
 
 
 def _overflow(design: Design) -> Iterator[Feature]:
@@ -210,8 +178,3 @@ LAYERS = tuple(_LAYERS)
 
 def _way(xy: NDArray[np.float64]) -> shapely.LineString:
     return shapely.LineString(xy if len(xy) > 1 else np.vstack([xy, xy]))
-
-
-def _polygons(geometry: BaseGeometry) -> shapely.MultiPolygon:
-    parts = [part for part in shapely.get_parts(geometry) if isinstance(part, shapely.Polygon)]
-    return shapely.MultiPolygon(parts)

@@ -1,6 +1,5 @@
 """A plan read back from the folder it was written to."""
 
-import csv
 import json
 from collections.abc import Mapping
 from math import ceil
@@ -21,9 +20,12 @@ from shapely.geometry.base import BaseGeometry
 from swalekit.design.options.option import OPTION_COLUMNS
 from swalekit.design.plan.columns import Entry
 from swalekit.design.plan.record import Feature, PlanRecord, SiteWater, SwaleSection
+from swalekit.design.plan.storm_table import WATER_COLUMNS
 from swalekit.errors import InputError
 from swalekit.formats.local_file import local_file
+from swalekit.formats.table import read_table
 from swalekit.grid import Grid
+from swalekit.results.folder.provenance import input_hashes
 from swalekit.results.folder.seal import SIGNATURE, check_as_written, is_unbroken
 from swalekit.results.plan.layers import LAYERS
 from swalekit.results.plan.record import profile_stations
@@ -33,6 +35,7 @@ from swalekit.terrain.sample import bilinear
 from swalekit.terrain.terrain import Terrain
 
 _KEYS = ("site", "totals", "swales", "brief", "values_used", "cautions", "warnings", "breach", "terrain", "storm")
+_TILE = "terrain.file"
 _OPTION_LAYERS = "options.gpkg"
 _BUILT, _MOVED = "design_surface.tif", "cut_fill.tif"
 _GREATEST_SIDE = 1500
@@ -78,7 +81,7 @@ def read_plan_folder(folder: str | Path, *, options: str | Path | None = None) -
         ground=Terrain.from_heights(built.heights - moved.heights, built.grid, vertical_sigma_m=sigma_m),
         sections=_sections(summary),
         profiles=profiles,
-        water=_water(summary, folder / "storm.csv"),
+        water=_water(summary, folder / "site_water.csv"),
         options=() if options is None else _options(Path(options), summary),
         option_lines={} if options is None else _option_lines(Path(options)),
     )
@@ -128,15 +131,10 @@ def _options(folder: Path, plan: dict[str, Any]) -> tuple[dict[str, Entry], ...]
     if not all(column.name in option for option in options for column in OPTION_COLUMNS):
         message = f"'{folder}' holds a comparison of another version; run swalekit compare again"
         raise InputError(message)
-    if _tile_hash(compared) != _tile_hash(plan):
+    if input_hashes(compared).get(_TILE) != input_hashes(plan).get(_TILE):
         message = f"'{folder}' compares options on another tile; run swalekit compare on the brief of the plan"
         raise InputError(message)
     return options
-
-
-def _tile_hash(summary: dict[str, Any]) -> str | None:
-    """SHA-256 of the tile that results were made from; None where it was no file."""
-    return next((each["sha256"] for each in summary.get("inputs", ()) if each["key"] == "terrain.file"), None)
 
 
 def _option_lines(folder: Path) -> dict[int, BaseGeometry]:
@@ -225,18 +223,6 @@ def _water(summary: dict[str, Any], file: Path) -> SiteWater | None:
     if file.name not in summary["files"]:
         return None
     check_as_written(summary, _file(file.parent, file.name))
-    try:
-        with file.open(encoding="utf-8", newline="") as opened:
-            rows = list(csv.DictReader(opened))
-        series = {name: np.array([float(row[name]) for row in rows]) for name in rows[0]}
-        return SiteWater(
-            time_h=series["time_h"],
-            brought_m3=series["brought_m3"],
-            held_m3=series["held_m3"],
-            soaked_total_m3=series["soaked_m3"],
-            left_m3=series["left_m3"],
-            under_way_m3=series["under_way_m3"],
-        )
-    except (LookupError, TypeError, ValueError, csv.Error) as fault:
-        message = f"'{file}' is damaged ({fault}); run swalekit plan again"
-        raise InputError(message) from fault
+    rows = read_table(file, WATER_COLUMNS)
+    series = {column.name: np.array([float(row[column.name]) for row in rows]) for column in WATER_COLUMNS}
+    return SiteWater(soaked_total_m3=series.pop("soaked_m3"), **series)

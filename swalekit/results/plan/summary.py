@@ -18,7 +18,9 @@ from swalekit.design.plan.table import SWALE_COLUMNS, TOTAL_COLUMNS, swale_row, 
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
 from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.storm.hyetograph import Hyetograph
-from swalekit.results.folder.provenance import made_from, meanings, versions
+from swalekit.results.folder.provenance import caution_rows, made_from, whole_summary
+
+COLUMNS = {"swales": SWALE_COLUMNS, "totals": TOTAL_COLUMNS}
 
 
 def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any]:
@@ -33,7 +35,7 @@ def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any
     """
     site, ground = design.site, design.ground
     storm, soil = storm_of(site), soil_of(site)
-    return {
+    told = {
         "site": site.brief.site.name,
         "totals": totals(design),
         "swales": [swale_row(swale, design.rates) for swale in design.swales],
@@ -49,10 +51,7 @@ def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any
         "breach": _breach(design),
         "refused": _refused(design),
         "warnings": list(design.warnings),
-        "cautions": [
-            {"swale": each.swale, "caution": each.name, "text": each.text, "advice": each.advice}
-            for each in design.cautions
-        ],
+        "cautions": caution_rows(design.cautions),
         "storm": storm_summary(site) | _course(storm_course(site)),
         "terrain": {
             "crs": ground.terrain.grid.crs.to_string(),
@@ -73,10 +72,8 @@ def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any
             "sill_coefficient": sill_coefficient(site),
             "hollow_noise_m": noise_depth_m(site, ground.terrain),
         },
-        **made_from(site.brief, folder),
-        "versions": versions(),
-        "columns": {"swales": meanings(SWALE_COLUMNS), "totals": meanings(TOTAL_COLUMNS)},
     }
+    return whole_summary(told, made_from(site.brief, folder), COLUMNS)
 
 
 def _course(course: Hyetograph) -> dict[str, list[float]]:

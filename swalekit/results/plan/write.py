@@ -3,21 +3,22 @@
 from dataclasses import replace
 from pathlib import Path
 
+from swalekit.design.plan.columns import Column, Entry
 from swalekit.design.plan.design import Design
-from swalekit.formats.exchange.geojson import write_geojson
-from swalekit.formats.exchange.geopackage import write_layers
+from swalekit.design.plan.storm_table import WATER_COLUMNS, water_rows
+from swalekit.design.plan.table import SWALE_COLUMNS, swale_row, totals
+from swalekit.formats.exchange.layers import write_geojson, write_layers
+from swalekit.formats.table import write_table
 from swalekit.formats.terrain.cog import write_terrain
 from swalekit.reporting.charts.storm.water_chart import water_sheet
 from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.paper.save import save_pdf, save_png
 from swalekit.results.folder.folder import result_folder, whole_file
-from swalekit.results.folder.provenance import write_json
+from swalekit.results.folder.provenance import extended_summary, write_json
 from swalekit.results.folder.seal import seal
-from swalekit.results.plan.earthwork_csv import write_earthwork
 from swalekit.results.plan.layers import frames
 from swalekit.results.plan.record import plan_record
-from swalekit.results.plan.water_csv import write_water
 
 
 def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False, report: bool = False) -> None:
@@ -61,20 +62,31 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     layers = frames(record.layers, design.ground.terrain.grid.crs)
     write_geojson(layers["swales"], results / "swales.geojson")
     write_layers(layers, results / "site.gpkg")
-    write_earthwork(design, results / "earthwork.csv")
+    write_table(earthwork_rows(design), SWALE_COLUMNS, results / "earthwork.csv")
     ground, built_m = design.ground.terrain, design.surface.heights
     write_terrain(results / "design_surface.tif", built_m, ground.grid)
     write_terrain(results / "cut_fill.tif", built_m, ground.grid, above=ground.heights)
+    told: dict[str, tuple[Column, ...]] = {}
     if design.run is not None:
-        write_water(design.run.design, results / "storm.csv")
+        told["site_water"] = WATER_COLUMNS
+        write_table(water_rows(design.run.design), WATER_COLUMNS, results / "site_water.csv")
         part = design.site.brief.site
         title = f"{part.name}: water of the site in the design storm"
-        save_png(water_sheet(design.run.design, title=title, units=part.units), results / "storm.png")
+        save_png(water_sheet(design.run.design, title=title, units=part.units), results / "site_water.png")
     sheet = map_sheet(plan_content(record))
     save_png(sheet, results / "map.png")
     save_pdf([sheet], results / "map.pdf")
-    write_json(record.summary, results / "summary.json")
+    write_json(extended_summary(record.summary, {}, told), results / "summary.json")
     seal(results)
+
+
+def earthwork_rows(design: Design) -> list[dict[str, Entry]]:
+    """A row a swale, one for mobilisation where there are prices, and the totals of those columns that have one."""
+    rows, total = [swale_row(swale, design.rates) for swale in design.swales], totals(design)
+    if design.cost is not None:
+        rows.append({"swale": "mobilisation", "cost": round(design.site.brief.rates.mobilisation)})
+    summed = {column.name: total[column.name] for column in SWALE_COLUMNS if column.name in total}
+    return [*rows, {"swale": "total", **summed}]
 
 
 def write_report(

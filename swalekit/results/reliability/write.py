@@ -1,19 +1,21 @@
 """How sure a layout is, in a folder."""
 
 from pathlib import Path
-from typing import Any
 
+import geopandas
+import shapely
+
+from swalekit.contours.wander import wander_band
 from swalekit.design.reliability.reliability import Reliability
-from swalekit.design.reliability.table import RELIABILITY_COLUMNS, reliability_summary
-from swalekit.formats.exchange.geopackage import write_layers
+from swalekit.design.reliability.table import RELIABILITY_COLUMNS, reliability_rows, reliability_summary
+from swalekit.formats.exchange.layers import feature_layer, write_layers
+from swalekit.formats.table import write_table
 from swalekit.reporting.charts.reliability.reliability_map import reliability_content
 from swalekit.reporting.charts.reliability.reliability_sheet import reliability_sheet
 from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.paper.save import save_pdf, save_png
 from swalekit.results.folder.folder import result_folder
-from swalekit.results.folder.provenance import made_from, meanings, versions, write_json
-from swalekit.results.reliability.csv import write_reliability_table
-from swalekit.results.reliability.layers import reliability_layers
+from swalekit.results.folder.provenance import made_from, whole_summary, write_json
 
 
 def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite: bool = False) -> None:
@@ -33,25 +35,32 @@ def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite
     OutputError
         If the folder is taken or can't be written.
     """
+    made_of, columns = made_from(reliability.layout.site.brief, folder), {"swales": RELIABILITY_COLUMNS}
     with result_folder(folder, overwrite=overwrite) as results:
-        write_reliability_table(reliability, results / "reliability.csv")
+        write_table(reliability_rows(reliability), RELIABILITY_COLUMNS, results / "reliability.csv")
         write_layers(reliability_layers(reliability), results / "reliability.gpkg")
         save_png(reliability_sheet(reliability), results / "reliability.png")
         sheet = map_sheet(reliability_content(reliability))
         save_png(sheet, results / "map.png")
         save_pdf([sheet], results / "map.pdf")
-        write_json(reliability_record(reliability, folder), results / "summary.json")
+        write_json(whole_summary(reliability_summary(reliability), made_of, columns), results / "summary.json")
 
 
-def reliability_record(reliability: Reliability, folder: str | Path) -> dict[str, Any]:
-    """How sure a layout is and what was drawn from, as its summary holds it.
+def reliability_layers(reliability: Reliability) -> dict[str, geopandas.GeoDataFrame]:
+    """Layers ``swales``, lines with how sure they are, and ``bands``, in which the lines may lie.
 
     Parameters
     ----------
     reliability : Reliability
         What the draws say.
-    folder : str or Path
-        Folder of the results, from which the paths of the inputs are given.
     """
-    record = {"versions": versions(), "columns": {"swales": meanings(RELIABILITY_COLUMNS)}}
-    return reliability_summary(reliability) | made_from(reliability.layout.site.brief, folder) | record
+    swales, sigma_m = reliability.layout.swales, reliability.spreads.terrain_sigma_m
+    *rows, _ = reliability_rows(reliability)
+    names = ("swale", "wander_m", "greatest_wander_m")
+    lines = [shapely.LineString(swale.line.path) for swale in swales]
+    bands = [wander_band(swale.line, sigma_m) for swale in swales]
+    crs = reliability.ground.terrain.grid.crs
+    return {
+        "swales": feature_layer(rows, lines, crs, kind="LineString"),
+        "bands": feature_layer([{name: row[name] for name in names} for row in rows], bands, crs, kind="Unknown"),
+    }

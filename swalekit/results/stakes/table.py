@@ -1,18 +1,18 @@
 """Stakes as rows of figures: the columns, declared once for CSV, GeoPackage and documentation."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from swalekit.design.plan.columns import Column, Entry, row_of
-from swalekit.formats.exchange.wgs84 import DEGREE_DECIMALS, longitude_latitude
-from swalekit.staking.stake import OffsetStake, Stake, Stakeout
+from swalekit.formats.exchange.wgs84 import DEGREE_COLUMNS, longitude_latitude
+from swalekit.staking.stake import Benchmark, OffsetStake, Stake, Stakeout
 
 _PLACE = (
-    Column("easting_m", "m", "easting in the CRS of the project", 3),
-    Column("northing_m", "m", "northing in the CRS of the project", 3),
-    Column("longitude", "degrees", "longitude on WGS 84", DEGREE_DECIMALS),
-    Column("latitude", "degrees", "latitude on WGS 84", DEGREE_DECIMALS),
+    Column("easting_m", "m", "easting in the CRS of the project", 3, "x_m"),
+    Column("northing_m", "m", "northing in the CRS of the project", 3, "y_m"),
+    *DEGREE_COLUMNS,
 )
 
 STAKE_COLUMNS: tuple[Column, ...] = (
@@ -58,17 +58,29 @@ TABLE_COLUMNS: tuple[Column, ...] = STAKE_COLUMNS + tuple(
 
 def stake_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     """Figures of every stake by the names of `STAKE_COLUMNS`."""
-    places = _positions(stakeout, [(stake.x_m, stake.y_m) for stake in stakeout.stakes])
-    rows = [place | _heights(stake, stakeout) for stake, place in zip(stakeout.stakes, places, strict=True)]
-    return [row_of(row, STAKE_COLUMNS) for row in rows]
+    stakes, benchmark = stakeout.stakes, stakeout.benchmark
+    return [
+        row_of(stake, STAKE_COLUMNS, **degrees, **_above(stake, benchmark))
+        for stake, degrees in zip(stakes, _degrees(stakes, stakeout), strict=True)
+    ]
 
 
 def offset_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     """Figures of every offset stake by the names of `OFFSET_COLUMNS`."""
     found = [(stake, side, offset) for stake in stakeout.stakes for side, offset in stake.offsets]
-    places = _positions(stakeout, [(offset.x_m, offset.y_m) for _, _, offset in found])
-    rows = [place | _offset(*each) for each, place in zip(found, places, strict=True)]
-    return [row_of(row, OFFSET_COLUMNS) for row in rows]
+    return [
+        row_of(
+            offset,
+            OFFSET_COLUMNS,
+            **degrees,
+            stake=stake.number,
+            swale=stake.swale,
+            side=side,
+            to_floor_m=stake.floor_m - offset.ground_m,
+            to_crest_m=stake.crest_m - offset.ground_m,
+        )
+        for (stake, side, offset), degrees in zip(found, _degrees([row[2] for row in found], stakeout), strict=True)
+    ]
 
 
 def table_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
@@ -79,42 +91,18 @@ def table_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     return list(rows.values())
 
 
-def _positions(stakeout: Stakeout, xy: list[tuple[float, float]]) -> list[dict[str, Entry]]:
-    """Where points lie, by the names of the four columns for that."""
-    places = np.array(xy, np.float64).reshape(-1, 2)
-    both = np.column_stack([places, longitude_latitude(places, stakeout.crs)]).tolist()
-    names = [column.name for column in _PLACE]
-    return [dict(zip(names, place, strict=True)) for place in both]
+def _degrees(stakes: Sequence[Stake | OffsetStake], stakeout: Stakeout) -> list[dict[str, float]]:
+    """Longitude and latitude of stakes, by the names of their columns."""
+    xy = np.array([(stake.x_m, stake.y_m) for stake in stakes], np.float64).reshape(-1, 2)
+    places = longitude_latitude(xy, stakeout.crs).tolist()
+    return [{"longitude": longitude, "latitude": latitude} for longitude, latitude in places]
 
 
-def _heights(stake: Stake, stakeout: Stakeout) -> dict[str, Entry]:
-    """Figures of a stake less where it lies."""
-    benchmark = stakeout.benchmark
+def _above(stake: Stake, benchmark: Benchmark | None) -> dict[str, Entry]:
+    """The benchmark's name, and heights above it, by the names of their columns."""
     heights = {"ground": stake.ground_m, "floor": stake.floor_m, "crest": stake.crest_m, "sill": stake.sill_m}
-    row: dict[str, Entry] = {
-        "number": stake.number,
-        "swale": stake.swale,
-        "chainage_m": stake.chainage_m,
-        "mark": stake.mark,
-        "dig_m": stake.dig_m,
-        "benchmark": None if benchmark is None else benchmark.name,
-        "position_sigma_m": stake.position_sigma_m,
+    above = {
+        f"{name}_above_m": None if benchmark is None or height is None else benchmark.above_m(height)
+        for name, height in heights.items()
     }
-    for name, height in heights.items():
-        row[f"{name}_m"] = height
-        row[f"{name}_above_m"] = None if benchmark is None or height is None else benchmark.above_m(height)
-    return row
-
-
-def _offset(stake: Stake, side: str, offset: OffsetStake) -> dict[str, Entry]:
-    """Figures of an offset stake less where it lies."""
-    return {
-        "number": offset.number,
-        "stake": stake.number,
-        "swale": stake.swale,
-        "side": side,
-        "distance_m": offset.distance_m,
-        "ground_m": offset.ground_m,
-        "to_floor_m": stake.floor_m - offset.ground_m,
-        "to_crest_m": stake.crest_m - offset.ground_m,
-    }
+    return {"benchmark": None if benchmark is None else benchmark.name, **above}

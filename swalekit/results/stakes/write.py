@@ -1,26 +1,40 @@
 """The stakes of a design in a folder."""
 
+from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import Any
 
+import geopandas
+
+from swalekit.design.brief.brief import StakesPart
+from swalekit.design.plan.columns import Column, Entry
 from swalekit.design.plan.design import Design
 from swalekit.formats.exchange.dxf import write_dxf
-from swalekit.formats.exchange.geopackage import write_layers
 from swalekit.formats.exchange.gpx import write_gpx
 from swalekit.formats.exchange.kml import write_kml
 from swalekit.formats.exchange.landxml import write_landxml
+from swalekit.formats.exchange.layers import feature_layer, write_layers
 from swalekit.formats.exchange.points_csv import write_points
+from swalekit.formats.table import write_table
 from swalekit.reporting.paper.save import save_pdf
 from swalekit.reporting.stakes.sheets import stake_sheets
 from swalekit.results.folder.folder import result_folder
-from swalekit.results.folder.provenance import write_json
+from swalekit.results.folder.provenance import LEVELLED, extended_summary, input_file, write_json
 from swalekit.results.plan.layers import frames
 from swalekit.results.plan.record import plan_record
-from swalekit.results.stakes.csv import write_stakes
-from swalekit.results.stakes.layers import stake_layers
-from swalekit.results.stakes.summary import stake_summary
+from swalekit.results.stakes.table import (
+    OFFSET_COLUMNS,
+    STAKE_COLUMNS,
+    TABLE_COLUMNS,
+    offset_rows,
+    stake_rows,
+    table_rows,
+)
 from swalekit.staking.stake import Stakeout
 from swalekit.staking.stake_out import survey_points
 from swalekit.staking.tin import Tin, near_works, triangulate
+
+COLUMNS = {"stakes": STAKE_COLUMNS, "stake offsets": OFFSET_COLUMNS}
 
 
 def write_stakeout(
@@ -56,9 +70,10 @@ def write_stakeout(
     OutputError
         If the folder is taken or can't be written.
     """
-    part, plan = design.site.brief.stakes, plan_record(design)
+    part, plan = design.site.brief.stakes, plan_record(design, folder=folder)
+    cut_to = [] if levelled is None else [input_file(LEVELLED, levelled, folder)]
     with result_folder(folder, overwrite=overwrite) as results:
-        write_stakes(stakeout, results / "stakes.csv")
+        write_table(table_rows(stakeout), TABLE_COLUMNS, results / "stakes.csv")
         write_points(
             survey_points(stakeout),
             results / "points.csv",
@@ -72,7 +87,53 @@ def write_stakeout(
         write_landxml(stakeout, results / "design.xml", surface=_surface(design, stakeout))
         write_layers(frames(plan.layers, stakeout.crs) | stake_layers(stakeout), results / "site.gpkg")
         save_pdf(stake_sheets(plan, stakeout, paper=paper), results / "stakes.pdf")
-        write_json(stake_summary(design, stakeout, folder=folder, levelled=levelled), results / "summary.json")
+        told = {"stakes": stake_summary(stakeout, design.site.brief.stakes)}
+        write_json(extended_summary(plan.summary, told, COLUMNS, inputs=cut_to), results / "summary.json")
+
+
+def stake_layers(stakeout: Stakeout) -> dict[str, geopandas.GeoDataFrame]:
+    """Layers ``stakes`` and ``stake offsets`` of the GeoPackage, a point a stake."""
+    rows = {"stakes": stake_rows(stakeout), "stake offsets": offset_rows(stakeout)}
+    return {name: _points(rows[name], columns, stakeout.crs) for name, columns in COLUMNS.items()}
+
+
+def stake_summary(stakeout: Stakeout, part: StakesPart) -> dict[str, Any]:
+    """The stakes and how they were set, in JSON types.
+
+    Parameters
+    ----------
+    stakeout : Stakeout
+        The stakes.
+    part : StakesPart
+        How the brief asked for them.
+    """
+    benchmark = stakeout.benchmark
+    by_swale = [[stake for stake in stakeout.stakes if stake.swale == swale.id] for swale in stakeout.swales]
+    return {
+        "stakes": len(stakeout.stakes),
+        "offset_stakes": sum(len(stake.offsets) for stake in stakeout.stakes),
+        "spacing_m": part.spacing_m,
+        "benchmark": None if benchmark is None else {"name": benchmark.name, "level_m": benchmark.level_m},
+        "point_order": part.point_order,
+        "point_unit": part.point_unit,
+        "swales": [
+            {
+                "swale": stakes[0].swale,
+                "stakes": len(stakes),
+                "first": stakes[0].number,
+                "last": stakes[-1].number,
+                "greatest_position_sigma_m": round(max(stake.position_sigma_m for stake in stakes), 2),
+            }
+            for stakes in by_swale
+        ],
+    }
+
+
+def _points(rows: Sequence[Mapping[str, Entry]], columns: Sequence[Column], crs: Any) -> geopandas.GeoDataFrame:
+    """Points at the place that the rows give; columns with a unit hold numbers even where all are empty."""
+    places = geopandas.points_from_xy([row["easting_m"] for row in rows], [row["northing_m"] for row in rows])
+    frame = feature_layer(rows, places, crs, kind="Point", columns=[column.name for column in columns])
+    return frame.astype({column.name: "float64" for column in columns if column.unit})
 
 
 def _surface(design: Design, stakeout: Stakeout) -> Tin | None:

@@ -3,12 +3,12 @@
 from pathlib import Path
 
 from swalekit.design.brief.site import Site
-from swalekit.design.plan.storm_table import storm_summary
+from swalekit.design.plan.storm_table import STORM_COLUMNS, storm_rows, storm_summary
+from swalekit.formats.table import write_table
 from swalekit.reporting.charts.storm.storm_sheet import storm_sheet
 from swalekit.reporting.paper.save import save_png
 from swalekit.results.folder.folder import result_folder
 from swalekit.results.folder.provenance import write_json
-from swalekit.results.storm.storm_csv import write_storm_table
 
 
 def write_storm(site: Site, folder: str | Path, *, overwrite: bool = False) -> None:
@@ -29,6 +29,6 @@ def write_storm(site: Site, folder: str | Path, *, overwrite: bool = False) -> N
         If the folder is taken or can't be written.
     """
     with result_folder(folder, overwrite=overwrite) as results:
-        write_storm_table(site, results / "storm.csv")
+        write_table(storm_rows(site), STORM_COLUMNS, results / "storm.csv")
         save_png(storm_sheet(site), results / "storm.png")
         write_json(storm_summary(site), results / "summary.json")

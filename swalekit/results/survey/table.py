@@ -1,7 +1,5 @@
 """A survey check as rows of figures: the columns, declared once for every writer and the documentation."""
 
-from collections.abc import Iterable
-
 from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.verification.as_built import AsBuilt
 from swalekit.verification.built_profile import BuiltProfile
@@ -51,11 +49,11 @@ SPOT_COLUMNS: tuple[Column, ...] = (
     Column("swale", "", "number of the swale"),
     Column("part", "", "floor, crest or sill"),
     Column("kind", "", "low or high"),
-    Column("from_m", "m", "chainage at which it begins", 2),
-    Column("to_m", "m", "chainage at which it ends, the lesser one round a ring's first station", 2),
+    Column("from_m", "m", "chainage at which it begins", 2, "start_m"),
+    Column("to_m", "m", "chainage at which it ends, the lesser one round a ring's first station", 2, "stop_m"),
     Column("length_m", "m", "length along the line", 2),
     Column("greatest_m", "m", "greatest departure from the design level, up or down", 3),
-    Column("greatest_at_m", "m", "its chainage", 2),
+    Column("greatest_at_m", "m", "its chainage", 2, "at_m"),
     Column("fill_m3", "m3", "compacted soil that raises a low crest to its design level; empty for anything else", 2),
 )
 
@@ -94,24 +92,7 @@ def survey_rows(check: SurveyCheck, held: HeldStorms | None = None) -> list[dict
 
 def spot_rows(check: SurveyCheck) -> list[dict[str, Entry]]:
     """Figures of every spot by the names of `SPOT_COLUMNS`."""
-    return [
-        row_of(
-            {
-                "swale": built.design.id,
-                "part": spot.part,
-                "kind": spot.kind,
-                "from_m": spot.start_m,
-                "to_m": spot.stop_m,
-                "length_m": spot.length_m,
-                "greatest_m": spot.greatest_m,
-                "greatest_at_m": spot.at_m,
-                "fill_m3": spot.fill_m3,
-            },
-            SPOT_COLUMNS,
-        )
-        for built in check.swales
-        for spot in built.spots
-    ]
+    return [row_of(spot, SPOT_COLUMNS, swale=built.design.id) for built in check.swales for spot in built.spots]
 
 
 def unmatched_rows(check: SurveyCheck) -> list[dict[str, Entry]]:
@@ -138,9 +119,9 @@ def _swale_figures(built: AsBuilt) -> dict[str, Entry]:
         "dug_m3": built.dug_m3,
         "raise_m": built.raised_m,
         "fill_m3": built.fill_m3,
-        "faults": _joined(_spot_words(spot) for spot in built.spots),
-        "unchecked": _joined(f"{each.part} {each.start_m:.1f} to {each.stop_m:.1f} m" for each in built.unchecked),
-        "not_judged": _joined(built.not_judged),
+        "faults": "; ".join(map(_spot_words, built.spots)),
+        "unchecked": "; ".join(f"{gap.part} {gap.start_m:.1f} to {gap.stop_m:.1f} m" for gap in built.unchecked),
+        "not_judged": "; ".join(built.not_judged),
     }
 
 
@@ -159,7 +140,3 @@ def _part_figures(part: str, profile: BuiltProfile) -> dict[str, Entry]:
 
 def _spot_words(spot: Spot) -> str:
     return f"{spot.part} {spot.greatest_m:.2f} m {spot.kind}, {spot.start_m:.1f} to {spot.stop_m:.1f} m"
-
-
-def _joined(words: Iterable[str]) -> str:
-    return "; ".join(words)

@@ -1,14 +1,27 @@
 """The survey of what was built in a folder."""
 
+from dataclasses import asdict
 from pathlib import Path
+from typing import Any
 
+from swalekit.design.brief.settings import storm_of
 from swalekit.design.survey.survey import Survey
+from swalekit.formats.table import write_table
 from swalekit.reporting.charts.survey.survey_sheets import survey_sheets
 from swalekit.reporting.paper.save import save_pdf
 from swalekit.results.folder.folder import result_folder
-from swalekit.results.folder.provenance import write_json
-from swalekit.results.survey.csv import write_spots, write_survey, write_unmatched
-from swalekit.results.survey.summary import survey_summary
+from swalekit.results.folder.provenance import caution_rows, input_file, whole_summary, write_json
+from swalekit.results.folder.seal import SIGNATURE
+from swalekit.results.survey.table import (
+    SPOT_COLUMNS,
+    SURVEY_COLUMNS,
+    UNMATCHED_COLUMNS,
+    spot_rows,
+    survey_rows,
+    unmatched_rows,
+)
+
+COLUMNS = {"swales": SURVEY_COLUMNS, "spots": SPOT_COLUMNS, "unmatched": UNMATCHED_COLUMNS}
 
 
 def write_survey_folder(
@@ -35,9 +48,35 @@ def write_survey_folder(
         If the folder is taken or can't be written.
     """
     check = survey.check
+    inputs = [input_file("plan", Path(plan) / SIGNATURE, folder), input_file("points", points, folder)]
     with result_folder(folder, overwrite=overwrite) as results:
-        write_survey(check, results / "survey.csv", held=survey.held)
-        write_spots(check, results / "low_spots.csv")
-        write_unmatched(check, results / "unmatched.csv")
+        write_table(survey_rows(check, survey.held), SURVEY_COLUMNS, results / "survey.csv")
+        write_table(spot_rows(check), SPOT_COLUMNS, results / "low_spots.csv")
+        write_table(unmatched_rows(check), UNMATCHED_COLUMNS, results / "unmatched.csv")
         save_pdf(survey_sheets(survey), results / "profiles.pdf")
-        write_json(survey_summary(survey, plan=plan, points=points, folder=folder), results / "summary.json")
+        write_json(whole_summary(survey_summary(survey), {"inputs": inputs}, COLUMNS), results / "summary.json")
+
+
+def survey_summary(survey: Survey) -> dict[str, Any]:
+    """Verdicts, figures and cautions of a survey, in JSON types; points that were not used are counted only.
+
+    Parameters
+    ----------
+    survey : Survey
+        The survey.
+    """
+    check = survey.check
+    verdicts = [built.verdict for built in check.swales]
+    return {
+        "site": survey.design.site.brief.site.name,
+        "verdicts": {verdict: verdicts.count(verdict) for verdict in dict.fromkeys(verdicts)},
+        "storm_depth_mm": storm_of(survey.design.site).depth_mm,
+        "design_held_storm_mm": round(survey.design.held_storm_mm, 1),
+        "held_storm_mm": round(survey.held_storm_mm, 1),
+        "swales": survey_rows(check, survey.held),
+        "spots": spot_rows(check),
+        "points": len(survey.points.number),
+        "unmatched": len(check.unmatched),
+        "rules": asdict(check.rules),
+        "cautions": caution_rows(survey.cautions),
+    }

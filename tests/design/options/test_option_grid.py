@@ -17,7 +17,7 @@ from swalekit.errors import BriefError, InputError
 from swalekit.reporting.charts.options.comparison import comparison_sheet
 from swalekit.reporting.charts.options.maps import option_maps
 from swalekit.reporting.words.option_words import option_sentences
-from swalekit.results.options.layers import option_layers
+from swalekit.results.options.write import option_layers
 
 PRICED = {"machine_per_h": 60.0, "swale_per_m": 2.0, "currency": "EUR"}
 

@@ -403,7 +403,7 @@ def test_the_command_writes_a_whole_folder(swalekit, tmp_path):
     assert {each.name for each in folder.iterdir()} == names
     told = json.loads((folder / "summary.json").read_text())
     assert (told["draws"], told["seed"]) == (20, 5)
-    with (folder / "reliability.csv").open() as file:
+    with (folder / "reliability.csv").open(encoding="utf-8-sig") as file:
         assert [row["swale"] for row in csv.DictReader(file)] == ["S1", "S2", "layout"]
     with sqlite3.connect(folder / "reliability.gpkg") as layers:
         assert [layers.execute(f"SELECT COUNT(*) FROM {each}").fetchone() for each in ("swales", "bands")] == [(2,)] * 2

@@ -18,10 +18,9 @@ from sites import NORTH, WEST
 from staked_ground import DOWNHILL_TOE, LINE_Y, UPHILL_LIP, assert_close, cone, ring, sloping_plane, straight
 
 from swalekit.formats.exchange import dxf, gpx, kml, landxml
-from swalekit.formats.spreadsheet_text import shielded, unshielded
-from swalekit.results.stakes import csv as stake_csv
-from swalekit.results.stakes.layers import stake_layers
-from swalekit.results.stakes.table import OFFSET_COLUMNS, STAKE_COLUMNS, TABLE_COLUMNS
+from swalekit.formats.table import shielded, unshielded, write_table
+from swalekit.results.stakes.table import OFFSET_COLUMNS, STAKE_COLUMNS, TABLE_COLUMNS, table_rows
+from swalekit.results.stakes.write import stake_layers
 from swalekit.staking.breaklines import KINDS, breaklines
 from swalekit.staking.stake import Benchmark, Stakeout
 from swalekit.staking.stake_out import stake_out
@@ -50,7 +49,7 @@ def surface():
 
 def write_all(stakeout: Stakeout, folder: Path) -> list[Path]:
     """Every format of this page."""
-    stake_csv.write_stakes(stakeout, folder / "stakes.csv")
+    write_table(table_rows(stakeout), TABLE_COLUMNS, folder / "stakes.csv")
     gpx.write_gpx(stakeout, folder / "a.gpx")
     dxf.write_dxf(stakeout, folder / "a.dxf")
     kml.write_kml(stakeout, folder / "a.kml")
@@ -88,7 +87,7 @@ def test_a_drawing_is_the_same_in_every_process(tmp_path):
 
 def test_table_of_stakes_is_read_by_another_library(stakeout, tmp_path):
     """Every declared column, a row a stake, heights above the benchmark, names whole in a spreadsheet."""
-    stake_csv.write_stakes(stakeout, tmp_path / "stakes.csv")
+    write_table(table_rows(stakeout), TABLE_COLUMNS, tmp_path / "stakes.csv")
     table = pd.read_csv(tmp_path / "stakes.csv")
     assert list(table) == [column.name for column in TABLE_COLUMNS]
     assert table["number"].tolist() == [stake.number for stake in stakeout.stakes]
@@ -109,7 +108,7 @@ def test_table_of_stakes_is_read_by_another_library(stakeout, tmp_path):
 def test_without_a_benchmark_relative_heights_are_empty(tmp_path):
     """And so are the columns of an offset stake that is left out."""
     near = [straight(), straight(name="S2", number=2, north_m=-6.0)]
-    stake_csv.write_stakes(stake_out(near, sloping_plane()), tmp_path / "stakes.csv")
+    write_table(table_rows(stake_out(near, sloping_plane())), TABLE_COLUMNS, tmp_path / "stakes.csv")
     table = pd.read_csv(tmp_path / "stakes.csv")
     assert table[["benchmark", "ground_above_m", "sill_above_m"]].isna().all(axis=None)
     assert table.loc[table["swale"] == "S1", "downhill_number"].isna().all()
@@ -118,7 +117,9 @@ def test_without_a_benchmark_relative_heights_are_empty(tmp_path):
 
 def test_height_off_the_tile_is_an_empty_cell(tmp_path):
     """Not a word that another reader may not know."""
-    stake_csv.write_stakes(stake_out([straight(north_m=-57.0)], sloping_plane()), tmp_path / "stakes.csv")
+    write_table(
+        table_rows(stake_out([straight(north_m=-57.0)], sloping_plane())), TABLE_COLUMNS, tmp_path / "stakes.csv"
+    )
     with (tmp_path / "stakes.csv").open(encoding="utf-8-sig", newline="") as file:
         row = next(csv.DictReader(file))
     assert (row["downhill_number"], row["downhill_ground_m"], row["downhill_to_crest_m"]) == ("1601", "", "")

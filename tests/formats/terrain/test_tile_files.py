@@ -11,9 +11,9 @@ from affine import Affine
 
 import swalekit
 from swalekit.errors import TerrainError
-from swalekit.formats.inputs.input_files import sha256
 from swalekit.formats.terrain import mapped_arrays, memory
 from swalekit.formats.terrain.mapped_arrays import MappedArrays
+from swalekit.results.folder.provenance import sha256
 from swalekit.results.plan.again import plan_again, read_recorded_plan
 
 CELL_M, SHAPE = 2.0, (150, 170)
@@ -74,7 +74,14 @@ def test_a_tile_cut_in_four_gives_the_same_plan(folders, keys):
     totals, swales = (json.loads((one / "summary.json").read_text())[part] for part in ("totals", "swales"))
     assert len(swales) >= 5
     assert totals["dug_m3"] > 100
-    for file in ("swales.geojson", "site.gpkg", "design_surface.tif", "cut_fill.tif", "earthwork.csv", "storm.csv"):
+    for file in (
+        "swales.geojson",
+        "site.gpkg",
+        "design_surface.tif",
+        "cut_fill.tif",
+        "earthwork.csv",
+        "site_water.csv",
+    ):
         assert (one / file).read_bytes() == (four / file).read_bytes(), file
     assert json.loads((four / "summary.json").read_text())["totals"] == totals
 

@@ -86,7 +86,7 @@ def _contents(folder) -> dict[str, bytes]:
 
 def test_a_failed_site_is_a_row_and_the_others_go_on(alone):
     """A row a site in the order of the table: totals as in its summary, or a one-line error."""
-    with (alone / "batch.csv").open(encoding="utf-8", newline="") as file:
+    with (alone / "batch.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = {row["site"]: row for row in csv.DictReader(file)}
     assert list(rows) == ["dry", "wet", "nowhere", "wide", "bare"]
     for site in PLANNED:

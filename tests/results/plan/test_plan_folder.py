@@ -155,8 +155,8 @@ def _raised(name):
         (_raised("design_surface.tif"), r"design_surface\.tif' was changed"),
         (_raised("cut_fill.tif"), r"cut_fill\.tif' was changed"),
         (lambda folder: (folder / "site.gpkg").write_bytes(b"no database"), "was changed"),
-        (lambda folder: (folder / "storm.csv").write_text("time_h\n1,2\n", encoding="utf-8"), "was changed"),
-        (lambda folder: (folder / "storm.csv").unlink(), "holds no storm.csv"),
+        (lambda folder: (folder / "site_water.csv").write_text("time_h\n1,2\n", encoding="utf-8"), "was changed"),
+        (lambda folder: (folder / "site_water.csv").unlink(), "holds no site_water.csv"),
     ],
 )
 def test_a_folder_that_is_no_whole_plan_fails(written, tmp_path, spoil, words):

@@ -9,10 +9,17 @@ from staked_ground import straight
 from surveyed_ground import CREST, FLOOR, SILL, crew, designed, designed_ring, judged, shot, together
 
 from swalekit.errors import InputError
+from swalekit.formats.table import write_table
 from swalekit.reporting.charts.survey.survey_profile import survey_sheet
 from swalekit.reporting.paper.save import save_png
-from swalekit.results.survey.csv import write_spots, write_survey, write_unmatched
-from swalekit.results.survey.table import SPOT_COLUMNS, SURVEY_COLUMNS, UNMATCHED_COLUMNS, survey_rows
+from swalekit.results.survey.table import (
+    SPOT_COLUMNS,
+    SURVEY_COLUMNS,
+    UNMATCHED_COLUMNS,
+    spot_rows,
+    survey_rows,
+    unmatched_rows,
+)
 from swalekit.verification.survey_check import HeldStorms, check_survey
 
 
@@ -36,7 +43,7 @@ def rows(path):
 
 def test_table_has_a_row_a_swale(tmp_path):
     """Figures as worked out by hand; what isn't known stays empty."""
-    write_survey(a_check(), tmp_path / "survey.csv")
+    write_table(survey_rows(a_check()), SURVEY_COLUMNS, tmp_path / "survey.csv")
     first, second = rows(tmp_path / "survey.csv")
     assert list(first) == [column.name for column in SURVEY_COLUMNS]
     assert (first["swale"], first["verdict"], first["spills_over"]) == ("S1", "outside tolerance", "crest")
@@ -58,8 +65,8 @@ def test_held_storms_stand_beside_those_of_the_design():
 
 def test_spots_and_unmatched_points_have_tables_of_their_own(tmp_path):
     """What must be cured, and what was not used; a code that a spreadsheet would run is shielded."""
-    write_spots(a_check(), tmp_path / "spots.csv")
-    write_unmatched(a_check(), tmp_path / "unmatched.csv")
+    write_table(spot_rows(a_check()), SPOT_COLUMNS, tmp_path / "spots.csv")
+    write_table(unmatched_rows(a_check()), UNMATCHED_COLUMNS, tmp_path / "unmatched.csv")
     (spot,) = rows(tmp_path / "spots.csv")
     assert list(spot) == [column.name for column in SPOT_COLUMNS]
     assert (spot["swale"], spot["part"], spot["kind"], spot["greatest_m"]) == ("S1", "crest", "low", "0.22")
@@ -167,7 +174,7 @@ def test_hardly_surveyed_swales_are_drawn_too(points):
 def test_same_bytes_twice(tmp_path):
     """Tables and drawing are the same each time."""
     for name in ("a", "b"):
-        write_survey(a_check(), tmp_path / f"{name}.csv")
+        write_table(survey_rows(a_check()), SURVEY_COLUMNS, tmp_path / f"{name}.csv")
         save_png(survey_sheet(a_check().swales[0], title="x", units="metric"), tmp_path / f"{name}.png", dpi=60)
     for kind in ("csv", "png"):
         assert (tmp_path / f"a.{kind}").read_bytes() == (tmp_path / f"b.{kind}").read_bytes()

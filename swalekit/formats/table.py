@@ -1,20 +1,89 @@
-"""Rows of a text file whose cells are parted by commas, semicolons or tabs."""
+"""Tables as text: written so that every spreadsheet shows what is meant, read from whatever a spreadsheet saves."""
 
 import csv
 import math
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import NoReturn
 
+from swalekit.design.plan.columns import Column, Entry
 from swalekit.errors import InputError
 from swalekit.formats.local_file import local_file
 
+_MARKED = "utf-8-sig"
+"""UTF-8 with a byte order mark, without which spreadsheets garble names in other scripts; read with or without it."""
+_RUN = re.compile(r"'*[=+\-@\t\r]")  # what a spreadsheet takes for a formula, apostrophes in front or not
+_SHIELDED = re.compile(r"'+[=+\-@\t\r]")
 _DELIMITERS = (";", "\t", ",")
 _GREATEST = 1e12  # what is larger measures nothing on earth
 _SHOWN = 40  # characters of a faulty cell that a message repeats
+
+
+def write_table(rows: Iterable[Mapping[str, Entry]], columns: Sequence[Column], path: str | Path) -> None:
+    """Write rows under the names of their columns: every table that leaves the program, but for points of field gear.
+
+    Parameters
+    ----------
+    rows : iterable of mapping
+        Entries by the names of columns, rounded as they are written; one that a row lacks is left empty.
+    columns : sequence of Column
+        What they are; no row has another.
+    path : str or Path
+        File to write: UTF-8 with a byte order mark, decimal points, comma separated. Text that a spreadsheet would run
+        as a formula gets an apostrophe in front.
+    """
+    with Path(path).open("w", encoding=_MARKED, newline="") as file:
+        writer = csv.DictWriter(file, [column.name for column in columns], lineterminator="\n")
+        writer.writeheader()
+        for row in rows:
+            writer.writerow({name: shielded(entry) if isinstance(entry, str) else entry for name, entry in row.items()})
+
+
+def read_table(path: str | Path, columns: Sequence[Column]) -> list[dict[str, str]]:
+    """Read what `write_table` wrote: entries as text by the names of their columns.
+
+    Raises
+    ------
+    InputError
+        If it can't be read or has other columns.
+    """
+    names = [column.name for column in columns]
+    try:
+        with Path(path).open(encoding=_MARKED, newline="") as file:
+            header, *rows = csv.reader(file, strict=True)
+        if header == names:
+            return [dict(zip(names, map(unshielded, row), strict=True)) for row in rows]
+        fault = "its columns are others"
+    except (OSError, ValueError, csv.Error) as error:
+        fault = str(error)
+    message = f"'{path}' is not the table that was written there ({fault}); run the command that wrote it again"
+    raise InputError(message)
+
+
+def shielded(text: str) -> str:
+    """Text with an apostrophe in front if a spreadsheet would take it for a formula.
+
+    Examples
+    --------
+    >>> shielded("=1+1"), shielded("gate post")
+    ("'=1+1", 'gate post')
+    """
+    return f"'{text}" if _RUN.match(text) else text
+
+
+def unshielded(text: str) -> str:
+    """Text as it was before `shielded`.
+
+    Examples
+    --------
+    >>> unshielded("'=1+1"), unshielded("'tis")
+    ('=1+1', "'tis")
+    """
+    return text[1:] if _SHIELDED.match(text) else text
 
 
 @dataclass(frozen=True)
@@ -114,7 +183,7 @@ def read_rows(path: str | Path, *, what: str) -> list[TextRow]:
     """
     name = f"{what} '{path}'"
     try:
-        text = local_file(path, what=what, error=InputError).read_text(encoding="utf-8-sig")
+        text = local_file(path, what=what, error=InputError).read_text(encoding=_MARKED)
     except UnicodeDecodeError as fault:
         message = f"{name} is not plain text in UTF-8 ({fault.reason}); save it again as CSV in UTF-8"
         raise InputError(message) from fault

@@ -1,0 +1,115 @@
+"""Layers of features: made of rows and shapes or of cells, written as GeoPackage and GeoJSON."""
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+import geopandas
+import numpy as np
+import pyogrio
+import rasterio.features
+import shapely
+from numpy.typing import NDArray
+from pyproj import CRS
+from shapely.geometry.base import BaseGeometry
+
+from swalekit.grid import Grid
+
+_FIXED_DATE = "2000-01-01T00:00:00.000Z"
+"""Written in place of the time of day, so that the same design gives the same bytes."""
+_DECIMALS = 7  # of degrees, about a centimetre
+
+
+def feature_layer(
+    rows: Sequence[Mapping[str, Any]] | None,
+    shapes: Sequence[BaseGeometry],
+    crs: CRS | str,
+    *,
+    kind: str,
+    columns: Sequence[str] | None = None,
+) -> geopandas.GeoDataFrame:
+    """Features of one kind, which may be none.
+
+    Parameters
+    ----------
+    rows : sequence of mapping or None
+        Properties of each; None where they have none.
+    shapes : sequence of shapely geometry
+        Where each lies.
+    crs : CRS or str
+        Coordinate reference system.
+    kind : str
+        Their kind of geometry as a layer declares it, ``Unknown`` where it may be any.
+    columns : sequence of str, optional
+        Names of the properties; those of the rows when not given, of which there may be none.
+    """
+    frame = geopandas.GeoDataFrame(rows and list(rows), columns=columns, geometry=list(shapes), crs=crs)
+    frame.attrs["geometry_type"] = kind
+    return frame
+
+
+def outlines_on(grid: Grid, numbers: NDArray[np.integer]) -> dict[int, shapely.MultiPolygon]:
+    """Outlines of the cells of each number above zero, along the edges of cells.
+
+    Parameters
+    ----------
+    grid : Grid
+        Where the cells lie.
+    numbers : ndarray of int, shape (rows, columns)
+        Number of each cell.
+    """
+    parts: dict[int, list[BaseGeometry]] = {}
+    cells = {"mask": numbers > 0, "connectivity": 4, "transform": grid.transform}
+    for ring, number in rasterio.features.shapes(numbers, **cells):
+        parts.setdefault(int(number), []).append(shapely.geometry.shape(ring))
+    return {number: _polygons(shapely.union_all(rings)) for number, rings in parts.items()}
+
+
+def write_layers(frames: Mapping[str, geopandas.GeoDataFrame], path: str | Path) -> None:
+    """Write layers by their names to a GeoPackage, empty ones too.
+
+    Parameters
+    ----------
+    frames : mapping
+        Name -> features, as from `feature_layer`.
+    path : str or Path
+        File to write.
+    """
+    pyogrio.set_gdal_config_options({"OGR_CURRENT_DATE": _FIXED_DATE})
+    try:
+        for name, frame in frames.items():
+            pyogrio.write_dataframe(
+                frame,
+                path,
+                layer=name,
+                driver="GPKG",
+                geometry_type=frame.attrs["geometry_type"],
+                append=Path(path).exists(),
+                promote_to_multi=False,
+            )
+    finally:
+        pyogrio.set_gdal_config_options({"OGR_CURRENT_DATE": None})
+
+
+def write_geojson(frame: geopandas.GeoDataFrame, path: str | Path) -> None:
+    """Write a layer as GeoJSON by RFC 7946: WGS 84 longitude and latitude, for any web map or phone.
+
+    Parameters
+    ----------
+    frame : GeoDataFrame
+        Features, as from `feature_layer`.
+    path : str or Path
+        File to write.
+    """
+    pyogrio.write_dataframe(
+        frame,
+        path,
+        driver="GeoJSON",
+        geometry_type=frame.attrs["geometry_type"],
+        layer_options={"RFC7946": "YES", "COORDINATE_PRECISION": str(_DECIMALS), "WRITE_NAME": "NO"},
+    )
+
+
+def _polygons(geometry: BaseGeometry) -> shapely.MultiPolygon:
+    parts = [part for part in shapely.get_parts(geometry) if isinstance(part, shapely.Polygon)]
+    return shapely.MultiPolygon(parts)
