@@ -1,3 +1,4 @@
+from .greywater import CleanedWater as CleanedWater
 from .greywater import Greywater as Greywater
 from .greywater_plan import bed_outline as bed_outline
 from .grow import grow as grow

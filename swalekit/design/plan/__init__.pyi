@@ -21,5 +21,6 @@ from .storm_run import run_storms as run_storms
 from .storm_table import storm_course as storm_course
 from .storm_table import storm_rows as storm_rows
 from .storm_table import storm_summary as storm_summary
+from .storm_table import water_rows as water_rows
 from .table import swale_row as swale_row
 from .table import totals as totals

@@ -2,7 +2,10 @@ from .folder import check_free as check_free
 from .folder import is_taken as is_taken
 from .folder import result_folder as result_folder
 from .folder import whole_file as whole_file
+from .provenance import caution_rows as caution_rows
+from .provenance import extended_summary as extended_summary
 from .provenance import input_file as input_file
+from .provenance import input_hashes as input_hashes
 from .provenance import made_from as made_from
 from .provenance import meanings as meanings
 from .provenance import sha256 as sha256

@@ -87,7 +87,7 @@ def write_stakeout(
         write_landxml(stakeout, results / "design.xml", surface=_surface(design, stakeout))
         write_layers(frames(plan.layers, stakeout.crs) | stake_layers(stakeout), results / "site.gpkg")
         save_pdf(stake_sheets(plan, stakeout, paper=paper), results / "stakes.pdf")
-        told = {"stakes": stake_summary(stakeout, design.site.brief.stakes)}
+        told = {"stakes": stake_summary(stakeout, part)}
         write_json(extended_summary(plan.summary, told, COLUMNS, inputs=cut_to), results / "summary.json")
 
 

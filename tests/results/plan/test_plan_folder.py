@@ -2,6 +2,7 @@
 
 import json
 import shutil
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -59,7 +60,8 @@ def test_a_folder_tells_what_the_design_told(written, record):
     """Summary, every feature, water and ground along the lines are the same from memory as from the folder."""
     design, folder = written
     made = plan_record(design, folder=folder / "plan")
-    assert {key: record.summary[key] for key in made.summary} == made.summary
+    columns = {table: record.summary["columns"][table] for table in made.summary["columns"]}
+    assert {key: record.summary[key] for key in made.summary} | {"columns": columns} == made.summary
     assert list(record.layers) == list(made.layers)
     for name, features in made.layers.items():
         for (shape, row), (read_shape, read_row) in zip(features, record.layers[name], strict=True):
@@ -83,16 +85,35 @@ def test_the_map_of_a_folder_is_the_map_of_the_design(written, record):
     np.testing.assert_allclose(read.section.xy, made.section.xy, atol=0.05)
 
 
-def test_a_ring_comes_back_as_a_ring(tmp_path):
-    """A closed line on a cone comes back to its first station."""
+@pytest.fixture(scope="module")
+def rings():
+    """A design of closed lines round a cone."""
     row, column = np.mgrid[0:80, 0:80] - 39.5
     grid = Grid.from_corner((80, 80), cell_m=1.0, west_m=WEST, north_m=NORTH)
-    design = plan(make_site(), Terrain.from_heights(100.0 - 0.1 * np.hypot(row, column), grid))
-    write_plan(design, tmp_path / "plan")
+    return plan(make_site(), Terrain.from_heights(100.0 - 0.1 * np.hypot(row, column), grid))
+
+
+@pytest.mark.parametrize("middle_m", [0.2, 0.0, -0.2])
+def test_a_sill_over_a_rings_first_station_is_whole(rings, middle_m):
+    """As long in the layer as on the map, and in the same place, on either side of chainage 0."""
+    ring = next(swale for swale in rings.swales if swale.line.closed)
+    sill = replace(ring.sill, chainage_m=middle_m % ring.line.length_m, length_m=1.0)
+    design = replace(rings, swales=(replace(ring, sill=sill),))
+    record = plan_record(design)
+    ((drawn, _),) = record.layers["sills"]
+    (mapped,) = plan_content(record).sills.values()
+    assert drawn.length == pytest.approx(1.0)
+    np.testing.assert_allclose(shapely.get_coordinates(drawn), mapped)
+    assert shapely.distance(drawn, shapely.Point(ring.line.xy[0])) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_ring_comes_back_as_a_ring(rings, tmp_path):
+    """A closed line on a cone comes back to its first station."""
+    write_plan(rings, tmp_path / "plan")
     lines = plan_content(read_plan_folder(tmp_path / "plan")).lines
-    rings = [swale for swale in design.swales if swale.line.closed]
-    assert rings
-    for swale in rings:
+    closed = [swale for swale in rings.swales if swale.line.closed]
+    assert closed
+    for swale in closed:
         np.testing.assert_array_equal(lines[swale.id], np.vstack([swale.line.xy, swale.line.xy[:1]]))
 
 
