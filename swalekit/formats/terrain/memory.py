@@ -1,10 +1,12 @@
 """Whether a plan fits into this machine, and where its arrays go."""
 
 import math
+import sys
 from pathlib import Path
 from tempfile import gettempdir
 
 import numpy as np
+import psutil
 
 from swalekit.errors import TerrainError
 from swalekit.formats.terrain.mapped_arrays import MappedArrays, free_disk_bytes
@@ -83,16 +85,8 @@ def _fitting_cell_m(n_cells: int, most: int, cell_m: float) -> float:
 
 
 def _free_bytes() -> int:
-    """Memory that can be had without swapping, by the kernel's own estimate; no bound where it gives none."""
-    return min(_available_bytes(), *(_limit_bytes(path) for path in _LIMITS))
-
-
-def _available_bytes() -> int:
-    try:
-        lines = Path("/proc/meminfo").read_text(encoding="ascii").splitlines()
-        return next(int(line.split()[1]) * 1024 for line in lines if line.startswith("MemAvailable"))
-    except (OSError, StopIteration):
-        return _MOST_CELLS * BYTES_PER_CELL
+    """Memory that can be had without swapping, by the system's own estimate and within what a container may use."""
+    return min(int(psutil.virtual_memory().available), *(_limit_bytes(path) for path in _LIMITS))
 
 
 def _limit_bytes(path: str) -> int:
@@ -100,4 +94,4 @@ def _limit_bytes(path: str) -> int:
     try:
         return int(Path(path).read_text(encoding="ascii"))
     except (OSError, ValueError):  # a file without a bound says max
-        return _MOST_CELLS * BYTES_PER_CELL
+        return sys.maxsize

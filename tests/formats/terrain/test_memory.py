@@ -1,6 +1,7 @@
 """Where the arrays of a terrain go, and tiles too large for the machine."""
 
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -14,15 +15,15 @@ from swalekit.formats.terrain.memory import arrays_for
 from swalekit.formats.terrain.raster import read_terrain
 
 
-def files_say(monkeypatch, **texts):
-    """Let files of the kernel hold what is given by a part of their name; the others are not there."""
+def machine_says(monkeypatch, free_bytes, **limits):
+    """Let the system have so much memory free, and files with a container's limit hold what is given by their name."""
 
     def read_text(path, **_):
-        found = [text for name, text in texts.items() if name in str(path)]
-        if not found:
+        if path.name.replace(".", "_") not in limits:
             raise FileNotFoundError(path)
-        return found[0]
+        return limits[path.name.replace(".", "_")]
 
+    monkeypatch.setattr(memory.psutil, "virtual_memory", lambda: SimpleNamespace(available=free_bytes))
     monkeypatch.setattr(Path, "read_text", read_text)
 
 
@@ -64,25 +65,26 @@ def test_on_disk_a_cell_takes_10_bytes_of_memory(n_cells, fits):
 
 
 @pytest.mark.parametrize(
-    "texts",
+    ("free_bytes", "limits"),
     [
-        {"meminfo": "MemTotal: 99 kB\nMemAvailable: 32 kB\n"},
-        {"meminfo": "MemAvailable: 99 kB\n", "memory.max": "32768\n"},
-        {"meminfo": "MemAvailable: 99 kB\n", "memory.limit_in_bytes": "32768\n"},
-        {"meminfo": "MemAvailable: 32 kB\n", "memory.max": "max\n"},
+        (32_768, {}),
+        (99_000, {"memory_max": "32768\n"}),
+        (99_000, {"memory_limit_in_bytes": "32768\n"}),
+        (32_768, {"memory_max": "max\n"}),
+        (32_768, {"memory_max": "99000\n", "memory_limit_in_bytes": "9223372036854771712\n"}),
     ],
-    ids=["the machine's", "a container's", "an older container's", "no limit of a container"],
+    ids=["the machine's", "a container's", "an older container's", "no limit of a container", "less than its limit"],
 )
-def test_free_memory_of_the_machine_counts(monkeypatch, texts):
-    """Without a figure the memory counts that the kernel calls available, or allows: 32 KiB are 1024 cells."""
-    files_say(monkeypatch, **texts)
+def test_free_memory_of_the_machine_counts(monkeypatch, free_bytes, limits):
+    """Without a figure the memory counts that the system calls available, or a container allows: 32 KiB, 1024 cells."""
+    machine_says(monkeypatch, free_bytes, **limits)
     assert arrays_for(1_024, 1.0, name="tile.tif") is np.zeros
     assert isinstance(arrays_for(1_025, 1.0, name="tile.tif"), MappedArrays)
 
 
-def test_without_a_kernel_that_tells_only_the_cell_numbers_count(monkeypatch):
-    """Where free memory isn't told, a tile may have as many cells as 32-bit integers count."""
-    files_say(monkeypatch)
+def test_no_machine_is_larger_than_the_numbers_of_cells(monkeypatch):
+    """However much memory is free, a tile may have as many cells as 32-bit integers count."""
+    machine_says(monkeypatch, 10**15)
     assert arrays_for(2**31 - 1, 1.0, name="tile.tif") is np.zeros
     with pytest.raises(TerrainError, match="coarsen it"):
         arrays_for(2**31, 1.0, name="tile.tif")
