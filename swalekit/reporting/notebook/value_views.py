@@ -15,7 +15,7 @@ from swalekit.design.plan.record import PlanRecord
 from swalekit.design.plan.table import SWALE_COLUMNS, swale_row
 from swalekit.design.reliability.reliability import Reliability
 from swalekit.design.survey.survey import Survey
-from swalekit.reporting.charts.reliability.reliability_map import reliability_content
+from swalekit.reporting.charts.reliability.map import reliability_content
 from swalekit.reporting.map.terrain_map import terrain_words
 from swalekit.reporting.notebook.html_view import facts, heading, sentences, table, view
 from swalekit.reporting.words.option_words import option_sentences

@@ -7,11 +7,10 @@ from typing import Any
 from matplotlib.figure import Figure
 
 from swalekit.design.plan.record import GrowthRecord, PlanRecord
-from swalekit.reporting.charts.growth.water_year_chart import draw_measures, draw_water_year
+from swalekit.reporting.charts.growth.water_year import draw_measures, draw_water_year
 from swalekit.reporting.charts.options.comparison import KEY_MM, draw_comparison, draw_option_key
-from swalekit.reporting.charts.storm.hyetograph_chart import draw_hyetograph
-from swalekit.reporting.charts.storm.water_chart import draw_water
-from swalekit.reporting.charts.survey.record_profile import draw_record_profile
+from swalekit.reporting.charts.storm.rain import draw_hyetograph
+from swalekit.reporting.charts.storm.water import draw_water
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.panel import Panel, draw_facts, draw_title
 from swalekit.reporting.map.plan_map import plan_content
@@ -20,6 +19,7 @@ from swalekit.reporting.paper.lettering import Cautions, font, wrap
 from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, axes_on, blank_sheet
 from swalekit.reporting.paper.table import TableLayout, draw_table
 from swalekit.reporting.paper.typical_section import draw_typical_section, section_scale
+from swalekit.reporting.report.profile import draw_record_profile
 from swalekit.reporting.report.text import HEAD_PT, TEXT_PT, chapters, how_sure, verdict
 from swalekit.reporting.report.text_sheets import text_sheets
 from swalekit.reporting.words.plan_words import fact_words, raised_cautions, shown_options, table_columns
@@ -31,8 +31,6 @@ _HEAD_MM = 11.0
 _TABLE_PT = 7.0
 _SECTIONS_A_SHEET = 4
 _MOST_SECTIONS = 24
-_STEP_MIN, _SHORT_STEP_MIN, _SHORT_H = 30.0, 5.0, 6.0
-"""Width of the bars of the rain, and that in a storm no longer than so many hours."""
 
 
 def report_sheets(record: PlanRecord) -> Iterator[Figure]:
@@ -136,9 +134,7 @@ def _storm_sheet(record: PlanRecord, paper: str) -> Figure:
     """The course of the rain."""
     figure, panel = _headed("The design storm", paper)
     axes = axes_on(figure, (_PAD_MM + 18.0, _PAD_MM + 16.0, panel.width_mm - 38.0, panel.height_mm - _HEAD_MM - 24.0))
-    course = record.course
-    step_min = _SHORT_STEP_MIN if course.duration_h <= _SHORT_H else _STEP_MIN
-    draw_hyetograph(course, axes, step_min=step_min, units=record.units)
+    draw_hyetograph(record.course, axes, units=record.units)
     return figure
 
 

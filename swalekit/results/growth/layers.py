@@ -16,7 +16,7 @@ from swalekit.design.plan.columns import Column
 from swalekit.design.plan.record import PlanRecord
 from swalekit.formats.exchange.layers import feature_layer, outlines_on
 from swalekit.formats.exchange.wgs84 import DEGREE_COLUMNS, longitude_latitude
-from swalekit.reporting.charts.growth.planting_sheet import planting_content
+from swalekit.reporting.charts.growth.map import planting_content
 from swalekit.reporting.map.content import MapContent
 
 TREE_COLUMNS: tuple[Column, ...] = (*PLANT_COLUMNS, *DEGREE_COLUMNS)

@@ -34,8 +34,8 @@ from swalekit.design.growth.table import (
 from swalekit.design.plan.columns import Column
 from swalekit.formats.exchange.layers import write_layers
 from swalekit.formats.table import write_table
-from swalekit.reporting.charts.growth.dry_months_chart import dry_months_sheet
-from swalekit.reporting.charts.growth.water_year_chart import water_year_sheet
+from swalekit.reporting.charts.growth.dry_months import dry_months_sheet
+from swalekit.reporting.charts.growth.water_year import water_year_sheet
 from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.paper.save import save_pdf, save_png
 from swalekit.reporting.report.text_sheets import text_sheets
@@ -82,7 +82,6 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
     OutputError
         If the folder is taken or can't be written.
     """
-    site = growth.design.site.brief
     plan = plan_record(growth.design, folder=folder)
     tables = {name: rows_of(growth) for name, (rows_of, _) in TABLES.items()}
     with result_folder(folder, overwrite=overwrite) as results:
@@ -90,10 +89,8 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
             write_table(rows, COLUMNS[name], results / f"{name}.csv")
         write_layers(frames(plan.layers, plan.ground.grid.crs) | growth_layers(growth), results / "site.gpkg")
         if tables["water_year"]:
-            title, least = site.site.name, site.planting.least_ratio
-            chart = water_year_sheet(tables["water_year"], title=title, least_ratio=least, units=site.site.units)
-            save_png(chart, results / "water_year.png")
-            save_png(dry_months_sheet(tables["years"], title=title, least_ratio=least), results / "dry_months.png")
+            save_png(water_year_sheet(growth), results / "water_year.png")
+            save_png(dry_months_sheet(growth), results / "dry_months.png")
         sheet = map_sheet(growth_content(growth, plan))
         save_png(sheet, results / "planting.png")
         save_pdf([sheet, *text_sheets(planting_chapters(growth), "A4")], results / "planting.pdf")

@@ -10,7 +10,7 @@ from swalekit.design.plan.table import SWALE_COLUMNS, swale_row, totals
 from swalekit.formats.exchange.layers import write_geojson, write_layers
 from swalekit.formats.table import write_table
 from swalekit.formats.terrain.cog import write_terrain
-from swalekit.reporting.charts.storm.water_chart import water_sheet
+from swalekit.reporting.charts.storm.water import water_sheet
 from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.paper.save import save_pdf, save_png
@@ -70,9 +70,7 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     if design.run is not None:
         told["site_water"] = WATER_COLUMNS
         write_table(water_rows(design.run.design), WATER_COLUMNS, results / "site_water.csv")
-        part = design.site.brief.site
-        title = f"{part.name}: water of the site in the design storm"
-        save_png(water_sheet(design.run.design, title=title, units=part.units), results / "site_water.png")
+        save_png(water_sheet(design), results / "site_water.png")
     sheet = map_sheet(plan_content(record))
     save_png(sheet, results / "map.png")
     save_pdf([sheet], results / "map.pdf")

@@ -10,8 +10,8 @@ from swalekit.design.reliability.reliability import Reliability
 from swalekit.design.reliability.table import RELIABILITY_COLUMNS, reliability_rows, reliability_summary
 from swalekit.formats.exchange.layers import feature_layer, write_layers
 from swalekit.formats.table import write_table
-from swalekit.reporting.charts.reliability.reliability_map import reliability_content
-from swalekit.reporting.charts.reliability.reliability_sheet import reliability_sheet
+from swalekit.reporting.charts.reliability.chances import reliability_sheet
+from swalekit.reporting.charts.reliability.map import reliability_content
 from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.paper.save import save_pdf, save_png
 from swalekit.results.folder.folder import result_folder

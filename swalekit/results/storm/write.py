@@ -5,7 +5,7 @@ from pathlib import Path
 from swalekit.design.brief.site import Site
 from swalekit.design.plan.storm_table import STORM_COLUMNS, storm_rows, storm_summary
 from swalekit.formats.table import write_table
-from swalekit.reporting.charts.storm.storm_sheet import storm_sheet
+from swalekit.reporting.charts.storm.rain import storm_sheet
 from swalekit.reporting.paper.save import save_png
 from swalekit.results.folder.folder import result_folder
 from swalekit.results.folder.provenance import write_json

@@ -7,7 +7,7 @@ from typing import Any
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.survey.survey import Survey
 from swalekit.formats.table import write_table
-from swalekit.reporting.charts.survey.survey_sheets import survey_sheets
+from swalekit.reporting.charts.survey.sheets import survey_sheets
 from swalekit.reporting.paper.save import save_pdf
 from swalekit.results.folder.folder import result_folder
 from swalekit.results.folder.provenance import caution_rows, input_file, whole_summary, write_json

@@ -29,7 +29,7 @@ from swalekit.hydrology.routing.travel_time import roughness
 from swalekit.hydrology.routing.unit_hydrograph import storm_inflow_m3s
 from swalekit.hydrology.storm.hyetograph import Hyetograph
 from swalekit.hydrology.storm.storm import nrcs_storm
-from swalekit.reporting.charts.storm.water_chart import draw_water
+from swalekit.reporting.charts.storm.water import draw_water
 from swalekit.section.outlet import sheet_depth_m
 
 SAMPLE = Path(__file__).parents[3] / "sample_terrain"

@@ -13,6 +13,7 @@ import pytest
 from scipy.optimize import brentq
 from scipy.stats import norm
 from sites import make_site, plane, write_tile
+from swalekit.reporting.charts.reliability.reliability_drawings import draw_chances
 
 from swalekit.design.brief.settings import rates_of
 from swalekit.design.layout.ground import study_ground
@@ -35,9 +36,8 @@ from swalekit.hydrology.losses.antecedent import natural_retention_sigma
 from swalekit.hydrology.losses.curve_number import runoff_mm
 from swalekit.hydrology.storm.annual_maxima import AnnualMaxima
 from swalekit.hydrology.storm.frequency import analyse_frequency
-from swalekit.reporting.charts.reliability.reliability_drawings import draw_chances
-from swalekit.reporting.charts.reliability.reliability_map import reliability_content
-from swalekit.reporting.charts.reliability.reliability_sheet import reliability_sheet
+from swalekit.reporting.charts.reliability.chances import reliability_sheet
+from swalekit.reporting.charts.reliability.map import reliability_content
 from swalekit.section.shape import shape_swale
 
 SURE = {

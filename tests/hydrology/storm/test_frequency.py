@@ -13,7 +13,7 @@ from swalekit.hydrology.storm.daily_record import DailyRecord
 from swalekit.hydrology.storm.fit import GEV, GUMBEL, LOG_PEARSON_3, Fit, goodness, plotting_positions
 from swalekit.hydrology.storm.fitting import GUMBEL_METHODS, fit_gev, fit_gumbel, fit_log_pearson3, l_moments
 from swalekit.hydrology.storm.frequency import analyse_frequency, confidence_band, resampled_fits
-from swalekit.reporting.charts.storm.frequency_chart import draw_frequency
+from swalekit.reporting.charts.storm.record import draw_frequency
 
 MEDINA = np.array([
     903.4, 900.6, 495.6, 492.8, 410.6, 371.0, 342.7, 274.1, 267.3, 261.1, 231.1, 212.7, 195.1, 180.1, 160.3, 155.2,

@@ -8,7 +8,7 @@ from swalekit.errors import InputError
 from swalekit.hydrology.storm.depth_table import DepthTable
 from swalekit.hydrology.storm.hyetograph import Hyetograph, uniform_storm
 from swalekit.hydrology.storm.storm import NRCS_KINDS, alternating_block, nrcs_storm, published_ratios
-from swalekit.reporting.charts.storm.hyetograph_chart import draw_hyetograph
+from swalekit.reporting.charts.storm.rain import draw_hyetograph
 
 BURSTS_H = np.array([0.5, 1.0, 2.0, 3.0, 6.0, 12.0])
 ATLAS = DepthTable(
@@ -163,13 +163,13 @@ def test_bad_storm_fails(make, words):
 )
 def test_hyetograph_chart_shows_all_rain(units, per_mm, words):
     """Bars hold the storm's rain, the line ends at its depth, and the words say it."""
-    storm = uniform_storm(60.0, 1.25)
+    storm = uniform_storm(60.0, 7.25)
     figure = Figure()
     axes = figure.subplots()
-    assert draw_hyetograph(storm, axes, step_min=30.0, units=units) is axes
+    assert draw_hyetograph(storm, axes, units=units) is axes
     values, edges, _ = axes.patches[0].get_data()
     assert values @ np.diff(edges) == pytest.approx(60.0 * per_mm)
-    assert values == pytest.approx(48.0 * per_mm)  # the cut bar has the storm's intensity too
+    assert values == pytest.approx(60.0 / 7.25 * per_mm)  # the cut bar has the storm's intensity too
     fallen = figure.axes[1]
     assert fallen.lines[0].get_ydata()[-1] == pytest.approx(60.0 * per_mm)
     assert fallen.texts[0].get_text().startswith(words)

@@ -7,14 +7,13 @@ import re
 import geopandas
 import pytest
 from grown import grow_design, records
-from matplotlib.figure import Figure
 
 from swalekit.design.growth.grow import grow
 from swalekit.design.growth.table import grow_totals, month_rows, year_rows
 from swalekit.planting.work.work_calendar import MONTHS
-from swalekit.reporting.charts.growth.dry_months_chart import draw_dry_months
-from swalekit.reporting.charts.growth.planting_sheet import planting_content
-from swalekit.reporting.charts.growth.water_year_chart import water_year_sheet
+from swalekit.reporting.charts.growth.dry_months import draw_dry_months
+from swalekit.reporting.charts.growth.map import planting_content
+from swalekit.reporting.charts.growth.water_year import draw_measures, draw_water_year
 from swalekit.reporting.map.legend import legend_entries
 from swalekit.reporting.map.plant_marks import species_codes
 from swalekit.reporting.report.text_sheets import text_sheets
@@ -84,7 +83,7 @@ def test_dry_months_are_those_of_the_budgets(growth, folder):
 def test_dry_months_chart_marks_what_suffers(growth):
     """A cross for each month that suffers, a line of text for each year and one for their head."""
     rows = year_rows(growth)
-    axes = draw_dry_months(rows, Figure().add_subplot(), least_ratio=0.3)
+    axes = draw_dry_months(growth)
     (crosses,) = axes.lines
     assert len(crosses.get_xdata()) == sum(row["suffers"] for row in rows)
     assert len(axes.texts) == 5
@@ -153,7 +152,7 @@ def test_chart_draws_the_rows():
          "demand_mm": 20.0, "share": 0.4}
         for name in ("bare", "mulch", "swale", "swale and mulch") for month in range(1, 13)
     ]  # fmt: skip
-    above, below = water_year_sheet(rows, title="A", least_ratio=0.3, units="metric").axes
+    above, below = draw_water_year(rows), draw_measures(rows, least_ratio=0.3)
     assert [bar.get_height() for bar in above.patches] == [10.0 * month for month in range(1, 13)] + [5.0] * 12
     assert above.lines[0].get_ydata().tolist() == [20.0] * 12
     assert below.get_legend().get_texts()[0].get_text().endswith("40 % of the year's want")

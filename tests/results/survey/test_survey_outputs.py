@@ -10,7 +10,7 @@ from surveyed_ground import CREST, FLOOR, SILL, crew, designed, designed_ring, j
 
 from swalekit.errors import InputError
 from swalekit.formats.table import write_table
-from swalekit.reporting.charts.survey.survey_profile import survey_sheet
+from swalekit.reporting.charts.survey.sheets import survey_sheet
 from swalekit.reporting.paper.save import save_png
 from swalekit.results.survey.table import (
     SPOT_COLUMNS,

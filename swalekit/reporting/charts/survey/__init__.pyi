@@ -1,3 +1,3 @@
-from .record_profile import draw_record_profile as draw_record_profile
-from .survey_profile import draw_survey as draw_survey
-from .survey_sheets import survey_sheets as survey_sheets
+from .profile import draw_survey_profile as draw_survey_profile
+from .sheets import draw_survey as draw_survey
+from .sheets import survey_sheets as survey_sheets

@@ -8,7 +8,8 @@ from matplotlib.ticker import MaxNLocator
 from numpy.typing import NDArray
 
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.lettering import FONT_FAMILY, font, halo
+from swalekit.reporting.paper.axes import dress
+from swalekit.reporting.paper.lettering import font, halo
 from swalekit.reporting.words.shown import unit_name
 from swalekit.units import METRES_PER_FOOT
 
@@ -34,7 +35,7 @@ def draw_record_profile(row: dict[str, Any], ground_m: NDArray[np.float64], axes
     Axes
         The same axes, each line named at its right end.
     """
-    unit_m = METRES_PER_FOOT if units == "us" else 1.0
+    unit_m, unit = (METRES_PER_FOOT if units == "us" else 1.0), unit_name("m", units=units)
     floor_m, end = row["level_m"] - row["depth_m"], row["length_m"] / unit_m
     half = row["sill_length_m"] / 2.0
     chainage, ground = (ground_m / unit_m).T
@@ -63,9 +64,7 @@ def draw_record_profile(row: dict[str, Any], ground_m: NDArray[np.float64], axes
     axes.xaxis.set_major_locator(MaxNLocator(nbins=6, steps=[1, 2, 5, 10]))
     axes.yaxis.set_major_locator(MaxNLocator(nbins=4, steps=[1, 2, 5, 10]))
     axes.yaxis.set_major_formatter("{x:.1f}")
-    unit = unit_name("m", units=units)
-    axes.set_xlabel(f"Along the line [{unit}]", labelpad=1.0, **font(_SIZE_PT))
-    axes.set_ylabel(f"Level [{unit}]", **font(_SIZE_PT))
-    axes.spines[["top", "right"]].set_visible(False)
-    axes.tick_params(labelsize=_SIZE_PT, labelfontfamily=FONT_FAMILY)
+    dress(axes, f"Along the line [{unit}]", f"Level [{unit}]", size_pt=_SIZE_PT)
+    axes.xaxis.labelpad = 1.0
+    axes.tick_params(labelsize=_SIZE_PT)
     return axes

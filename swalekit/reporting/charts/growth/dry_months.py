@@ -10,34 +10,38 @@ from matplotlib.colors import ListedColormap
 from matplotlib.figure import Figure
 from matplotlib.patches import Patch
 
+from swalekit.design.growth.growth import Growth
+from swalekit.design.growth.table import year_rows
 from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.paper import palette
+from swalekit.reporting.paper.axes import axes_in_cell, title
 from swalekit.reporting.paper.lettering import FONT_FAMILY, font
 
+_YEAR_MM = 5.4
+_MARGINS_MM = (17.0, 13.0, 28.0, 20.0)
+_ABOVE_MONTHS_PT = 22.0
 _SIZE_PT = 9.0
 _BOUNDS = (0.5, 1.0)
 """Shares of the want at which a shade changes, above the least share."""
 
-Rows = Sequence[Mapping[str, Any]]
 
-
-def draw_dry_months(rows: Rows, axes: Axes, *, least_ratio: float) -> Axes:
-    """Share of the trees' want that is met, a square for each month of each year; a cross where they suffer.
+def draw_dry_months(growth: Growth, ax: Axes | None = None) -> Axes:
+    """Draw the share of the trees' want that is met, a square a month of every year; a cross where they suffer.
 
     Parameters
     ----------
-    rows : sequence of mapping
-        Every month of the record, by the names of `YEAR_COLUMNS`.
-    axes : Axes
-        Where to draw.
-    least_ratio : float
-        Share below which trees suffer [-].
+    growth : Growth
+        A planting with trees.
+    ax : Axes, optional
+        Where to draw; new axes unless given.
 
     Returns
     -------
     Axes
         The same axes.
     """
+    rows: Sequence[Mapping[str, Any]] = year_rows(growth)
+    least_ratio = growth.design.site.brief.planting.least_ratio
     years = sorted({int(row["year"]) for row in rows})
     share = np.full((len(years), 12), np.nan)
     over = {year: [0.0, 0.0] for year in years}
@@ -46,6 +50,7 @@ def draw_dry_months(rows: Rows, axes: Axes, *, least_ratio: float) -> Axes:
         over[int(row["year"])][0] += row["transpiration_mm"]
         over[int(row["year"])][1] += row["demand_mm"]
     bounds = _bounds(least_ratio)
+    axes = axes_in_cell(ax, _YEAR_MM * len(years), margins_mm=_MARGINS_MM)
     axes.pcolormesh(
         np.arange(13) - 0.5, np.arange(len(years) + 1) - 0.5, np.digitize(share, bounds),
         cmap=ListedColormap(palette.WANT_MET_TINTS[: len(bounds) + 1]), vmin=-0.5, vmax=len(bounds) + 0.5,
@@ -62,35 +67,35 @@ def draw_dry_months(rows: Rows, axes: Axes, *, least_ratio: float) -> Axes:
         )  # fmt: skip
     axes.text(12.0, -1.0, "year", va="center", **font(_SIZE_PT - 1))
     _dress(axes, years)
-    return axes
+    return _explain(least_ratio, title(axes, "How much of the trees' want was met", above_pt=_ABOVE_MONTHS_PT))
 
 
-def dry_months_sheet(rows: Rows, *, title: str, least_ratio: float) -> Figure:
-    """The chart on a page, with the site's name and a key."""
-    years = len({row["year"] for row in rows})
+def dry_months_sheet(growth: Growth) -> Figure:
+    """The chart on a page, with the site's name."""
+    years = len({row["year"] for row in year_rows(growth)})
     height = 1.7 + 0.21 * years
     figure = Figure(figsize=(7.0, height))
-    axes = figure.add_axes((0.09, 0.75 / height, 0.76, 1.0 - 1.55 / height))
-    draw_dry_months(rows, axes, least_ratio=least_ratio)
-    axes.set_title(f"{title}: how much of the trees' want was met", loc="left", fontsize=11, pad=22)
-    axes.legend(
-        handles=_key(least_ratio), loc="upper left", bbox_to_anchor=(0.0, -0.02), ncols=4, frameon=False,
-        fontsize=_SIZE_PT - 1, handlelength=1.2, columnspacing=1.4,
-    )  # fmt: skip
+    axes = draw_dry_months(growth, figure.add_axes((0.09, 0.75 / height, 0.76, 1.0 - 1.55 / height)))
+    title(axes, f"{growth.design.site.brief.site.name}: how much of the trees' want was met", above_pt=_ABOVE_MONTHS_PT)
     return figure
 
 
 def _bounds(least_ratio: float) -> tuple[float, ...]:
-    return (least_ratio, *(each for each in _BOUNDS if each > least_ratio))
+    return (least_ratio, *(bound for bound in _BOUNDS if bound > least_ratio))
 
 
-def _key(least_ratio: float) -> list[Patch]:
-    """A patch a shade, from the driest."""
+def _explain(least_ratio: float, axes: Axes) -> Axes:
+    """Legend below: a patch a shade, from the driest."""
     bounds = (0.0, *_bounds(least_ratio))
     words = [f"below {100 * least_ratio:.0f} % (×)"]
     words += [f"{100 * low:.0f} to {100 * high:.0f} %" for low, high in pairwise(bounds[1:])]
     words.append("all they want")
-    return [Patch(facecolor=tint, label=word) for tint, word in zip(palette.WANT_MET_TINTS, words, strict=False)]
+    shades = [Patch(facecolor=tint, label=word) for tint, word in zip(palette.WANT_MET_TINTS, words, strict=False)]
+    axes.legend(
+        handles=shades, loc="upper left", bbox_to_anchor=(0.0, -0.02), ncols=4, frameon=False, fontsize=_SIZE_PT - 1,
+        handlelength=1.2, columnspacing=1.4,
+    )  # fmt: skip
+    return axes
 
 
 def _dress(axes: Axes, years: Sequence[int]) -> None:

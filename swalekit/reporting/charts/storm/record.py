@@ -1,4 +1,4 @@
-"""Annual maxima and the distributions fitted to them, over the return period."""
+"""The greatest rain of every year of a record, and the distributions fitted to it, over the return period."""
 
 from typing import Any
 
@@ -7,20 +7,27 @@ from matplotlib.axes import Axes
 from matplotlib.ticker import FixedFormatter, FixedLocator, NullLocator
 from numpy.typing import ArrayLike, NDArray
 
-from swalekit._checks import check_one_of
+from swalekit.design.brief.site import Site
+from swalekit.errors import InputError
 from swalekit.hydrology.storm.fit import GEV, GUMBEL, LOG_PEARSON_3, plotting_positions
 from swalekit.hydrology.storm.frequency import DEFAULT_CONFIDENCE, FrequencyAnalysis
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.lettering import FONT_FAMILY, font, halo
-from swalekit.units import to_us
+from swalekit.reporting.paper.axes import axes_in_cell, dress, legend_above, scale, title
+from swalekit.reporting.paper.lettering import font, halo
 
+ABOVE_LEGEND_PT = 22.0
+"""From the chart to a title that stands above its legend."""
+_CHART_MM, _MARGINS_MM = 95.0, (17.0, 13.0, 6.0, 15.0)
 _LABEL_PT = 8.0
+_USUAL_RETURN_PERIOD_Y = 10.0
 _MARGIN = 0.3  # room beyond the outermost points, in the reduced variate
 _TICKS_Y = (1.1, 1.5, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 _DASHES: dict[str, Any] = {GUMBEL: (0, (6, 2)), GEV: (0, (1.2, 1.6)), LOG_PEARSON_3: (0, (6, 2, 1.2, 2))}
 
 
-def draw_frequency(analysis: FrequencyAnalysis, return_period_y: float, axes: Axes, *, units: str = "metric") -> Axes:
+def draw_frequency(
+    analysis: FrequencyAnalysis, return_period_y: float, ax: Axes | None = None, *, units: str = "metric"
+) -> Axes:
     """Draw annual maxima at their plotting positions, every fit, and the band of the chosen one.
 
     Parameters
@@ -29,8 +36,8 @@ def draw_frequency(analysis: FrequencyAnalysis, return_period_y: float, axes: Ax
         The fits and their record.
     return_period_y : float
         Return period to mark [years].
-    axes : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; new axes unless given.
     units : str
         ``metric`` or ``us``.
 
@@ -46,16 +53,14 @@ def draw_frequency(analysis: FrequencyAnalysis, return_period_y: float, axes: Ax
 
     Examples
     --------
-    >>> from matplotlib.figure import Figure
     >>> from swalekit.hydrology.storm.annual_maxima import AnnualMaxima
     >>> from swalekit.hydrology.storm.frequency import analyse_frequency
     >>> depth_mm = np.array([31.0, 44.0, 27.0, 62.0, 38.0, 51.0, 35.0])
     >>> analysis = analyse_frequency(AnnualMaxima(np.arange(2001, 2008), depth_mm), seed=1)
-    >>> draw_frequency(analysis, 25.0, Figure().subplots()).get_ylabel()
+    >>> draw_frequency(analysis, 25.0).get_ylabel()
     'Greatest depth of the year [mm]'
     """
-    check_one_of(("metric", "us"), units=units)
-    per_mm, unit = to_us(1.0, "mm") if units == "us" else (1.0, "mm")
+    axes, (per_mm, unit) = axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM), scale("mm", units=units)
     marked = np.stack([analysis.depth_mm(return_period_y), *analysis.band_mm(return_period_y)]) * per_mm
     seen_y = 1.0 / plotting_positions(len(analysis.maxima.depth_mm), analysis.plotting_rule)
     first, last = _reduced([seen_y[-1], max(return_period_y, seen_y[0])])
@@ -78,6 +83,34 @@ def draw_frequency(analysis: FrequencyAnalysis, return_period_y: float, axes: Ax
     _mark(return_period_y, marked, unit, axes)
     _frame(unit, axes)
     return axes
+
+
+def draw_rain_record(site: Site, ax: Axes | None = None) -> Axes:
+    """Draw the greatest rain of every year of a record, and the depth that comes once in so many years.
+
+    Parameters
+    ----------
+    site : Site
+        A site whose brief names a daily record.
+    ax : Axes, optional
+        Where to draw; new axes unless given.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Raises
+    ------
+    InputError
+        If its brief names no record.
+    """
+    if not isinstance(site.rain, FrequencyAnalysis):
+        message = f"the brief of '{site.brief.site.name}' names no record of rain; give [storm] record"
+        raise InputError(message)
+    years = site.brief.storm.return_period_y or _USUAL_RETURN_PERIOD_Y
+    axes = draw_frequency(site.rain, years, ax, units=site.brief.site.units)
+    return title(axes, "Greatest rain of the year", above_pt=ABOVE_LEGEND_PT)
 
 
 def _reduced(return_period_y: ArrayLike) -> NDArray[np.float64]:
@@ -128,13 +161,7 @@ def _frame(unit: str, axes: Axes) -> None:
     axes.xaxis.set_major_locator(FixedLocator(_reduced(_TICKS_Y).tolist()))
     axes.xaxis.set_major_formatter(FixedFormatter([f"{years:g}" for years in _TICKS_Y]))
     axes.xaxis.set_minor_locator(NullLocator())
-    axes.set_xlabel("Return period [years]", **font(9))
-    axes.set_ylabel(f"Greatest depth of the year [{unit}]", **font(9))
+    dress(axes, "Return period [years]", f"Greatest depth of the year [{unit}]")
     axes.grid(color=palette.PANEL_STRIPE, linewidth=0.8, zorder=0)
     axes.set_axisbelow(True)
-    axes.spines[["top", "right"]].set_visible(False)
-    axes.tick_params(labelsize=_LABEL_PT, labelfontfamily=FONT_FAMILY)
-    axes.legend(
-        loc="lower right", bbox_to_anchor=(1, 1), ncols=5, frameon=False, columnspacing=1.4, handlelength=2.4,
-        prop={"family": FONT_FAMILY, "size": _LABEL_PT}, borderaxespad=0.2,
-    )  # fmt: skip
+    legend_above(axes, side="right", ncols=5, columnspacing=1.4, handlelength=2.4)

@@ -1,26 +1,19 @@
 """A swale along its line: as designed, and as surveyed with the stretches that must be cured."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
-from textwrap import wrap
 from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.figure import Figure
 from matplotlib.ticker import ScalarFormatter
 from numpy.typing import NDArray
 
-from swalekit._checks import check_one_of
-from swalekit.design.survey.survey import Survey
-from swalekit.errors import InputError
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.axes import axes_in_cell, size_mm, title
-from swalekit.reporting.paper.lettering import FONT_FAMILY, font, halo, text_width_mm
+from swalekit.reporting.paper.axes import axes_in_cell, dress, legend_above, scale, size_mm
+from swalekit.reporting.paper.lettering import font, halo, text_width_mm
 from swalekit.reporting.paper.save import hatched
 from swalekit.reporting.words.shown import shown
-from swalekit.units import to_us
 from swalekit.verification.as_built import AsBuilt
 from swalekit.verification.built_profile import BuiltProfile
 from swalekit.verification.designed_swale import DesignedSwale
@@ -29,9 +22,7 @@ from swalekit.verification.spots import Spot
 _SIZE_PT = 8.0
 _CLEAR_PT = 5.0  # lettering off what it speaks of
 _GAP_MM = 2.0  # between the lettering of two spots
-_SHEET = (10.0, 4.6)  # width and height of a sheet without notes [in]
-_CHART_MM, _MARGINS_MM, _ABOVE_LEGEND_PT = 80.0, (17.0, 13.0, 6.0, 14.0), 20.0
-_NOTE_LINE, _NOTE_LETTERS = 0.17, 150  # height of a line of notes [in], and how many letters it takes
+_CHART_MM, _MARGINS_MM = 80.0, (17.0, 13.0, 6.0, 14.0)
 _MANY = 150  # points, beyond which they are drawn as dots
 _EDGE_M = 0.001  # the crest steps down to the sill within so much
 _ROOM = 0.16  # for lettering above and below, as a share of the height from floor to crest
@@ -45,6 +36,7 @@ class _Paper:
     axes: Axes
     units: str
     factor: float
+    unit: str
 
     def line(self, x_m: NDArray[np.float64], y_m: NDArray[np.float64], **style: Any) -> None:
         """A line through places [m]."""
@@ -60,15 +52,15 @@ class _Paper:
 
 
 @hatched
-def draw_survey_profile(built: AsBuilt, axes: Axes, *, units: str = "metric") -> Axes:
+def draw_survey_profile(built: AsBuilt, ax: Axes | None = None, *, units: str = "metric") -> Axes:
     """Draw floor, crest, sill and ground of a swale along its line, with the surveyed points and what is wrong.
 
     Parameters
     ----------
     built : AsBuilt
         The swale as built, with its design.
-    axes : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; new axes unless given.
     units : str
         ``metric`` or ``us``.
 
@@ -83,8 +75,7 @@ def draw_survey_profile(built: AsBuilt, axes: Axes, *, units: str = "metric") ->
     InputError
         If the units are unknown.
     """
-    check_one_of(("metric", "us"), units=units)
-    paper = _Paper(axes, units, to_us(1.0, "m")[0] if units == "us" else 1.0)
+    paper = _Paper(axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM), units, *scale("m", units=units))
     _draw_design(built.design, paper)
     for part, profile in built.parts.items():
         if profile.count:
@@ -103,21 +94,7 @@ def draw_survey_profile(built: AsBuilt, axes: Axes, *, units: str = "metric") ->
     _letter_spots(built, paper)
     _mark_unchecked(built, paper)
     _frame(built.design, paper)
-    return axes
-
-
-def survey_sheet(built: AsBuilt, *, title: str, units: str, notes: Sequence[str] = ()) -> Figure:
-    """`draw_survey_profile` as a figure of its own, with the site's name and the verdict above and notes below."""
-    lines = [line for note in notes for line in wrap(note, _NOTE_LETTERS)]
-    height = _SHEET[1] + _NOTE_LINE * len(lines)
-    figure = Figure(figsize=(_SHEET[0], height))
-    axes = figure.add_axes((0.08, 1.0 - 0.88 * _SHEET[1] / height, 0.9, 0.7 * _SHEET[1] / height))
-    draw_survey_profile(built, axes, units=units)
-    top = f"{title}: {built.design.id}, {built.verdict}"
-    figure.text(0.08, 1.0 - 0.06 * _SHEET[1] / height, top, color=palette.INK, **font(11.0, "bold"))
-    for number, line in enumerate(reversed(lines)):
-        figure.text(0.08, (0.12 + _NOTE_LINE * number) / height, line, color=palette.INK, **font(_SIZE_PT))
-    return figure
+    return paper.axes
 
 
 def _draw_design(design: DesignedSwale, paper: _Paper) -> None:
@@ -245,47 +222,10 @@ def _design_level(design: DesignedSwale, part: str, chainage_m: NDArray[np.float
 
 def _frame(design: DesignedSwale, paper: _Paper) -> None:
     """Axis names with the exaggeration of heights, ticks and legend."""
-    axes, unit = paper.axes, "ft" if paper.units == "us" else "m"
+    axes = paper.axes
     (width_mm, height_mm), (left, right), (low, high) = size_mm(axes), axes.get_xlim(), axes.get_ylim()
     times = (height_mm / (high - low)) / (width_mm / (right - left))
-    axes.set_xlabel(f"Chainage along {design.id} [{unit}]; heights drawn {times:.2g} times larger", **font(9.0))
-    axes.set_ylabel(f"Height [{unit}]", **font(9.0))
+    across = f"Chainage along {design.id} [{paper.unit}]; heights drawn {times:.2g} times larger"
+    dress(axes, across, f"Height [{paper.unit}]")
     axes.yaxis.set_major_formatter(ScalarFormatter(useOffset=False))
-    axes.spines[["top", "right"]].set_visible(False)
-    axes.tick_params(labelsize=_SIZE_PT, labelfontfamily=FONT_FAMILY)
-    axes.legend(
-        loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=4, frameon=False, columnspacing=1.4, handlelength=2.2,
-        prop={"family": FONT_FAMILY, "size": _SIZE_PT}, borderaxespad=0.2,
-    )  # fmt: skip
-
-
-def draw_survey(survey: Survey, swale: str, ax: Axes | None = None) -> Axes:
-    """Draw a swale along its line as designed and as surveyed, with the stretches that must be mended.
-
-    Parameters
-    ----------
-    survey : Survey
-        The survey.
-    swale : str
-        Number of the swale, as ``S3``.
-    ax : Axes, optional
-        Where to draw; new axes unless given.
-
-    Returns
-    -------
-    Axes
-        The same axes.
-
-    Raises
-    ------
-    InputError
-        If there is no such swale.
-    """
-    built = next((each for each in survey.check.swales if each.design.id == swale), None)
-    if built is None:
-        names = [each.design.id for each in survey.check.swales]
-        message = f"there is no swale '{swale}' in the survey; give {names[0]} to {names[-1]}"
-        raise InputError(message)
-    axes = axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM)
-    draw_survey_profile(built, axes, units=survey.design.site.brief.site.units)
-    return title(axes, f"{swale}: {built.verdict}", above_pt=_ABOVE_LEGEND_PT)
+    legend_above(axes, side="left", ncols=4, columnspacing=1.4, handlelength=2.2)

@@ -8,13 +8,17 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import PercentFormatter
 
+from swalekit.design.growth.growth import Growth
+from swalekit.design.growth.table import Row, month_rows
+from swalekit.errors import InputError
 from swalekit.planting.water.measures import PLANTED
 from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.lettering import FONT_FAMILY, font, halo
+from swalekit.reporting.paper.axes import axes_in_cell, dress, scale, title
+from swalekit.reporting.paper.lettering import font, halo
 from swalekit.reporting.paper.save import hatched
-from swalekit.units import to_us
 
+_CHART_MM, _MARGINS_MM = 95.0, (17.0, 9.0, 6.0, 9.0)
 _SIZE_PT = 9.0
 _BARS = 0.72
 _STYLES: dict[str, dict[str, Any]] = {
@@ -34,15 +38,15 @@ Rows = Sequence[Mapping[str, Any]]
 
 
 @hatched
-def draw_water_year(rows: Rows, axes: Axes, *, units: str = "metric") -> Axes:
+def draw_water_year(rows: Rows, ax: Axes | None = None, *, units: str = "metric") -> Axes:
     """Rain and harvested water of each month as bars, the trees' full want as a line.
 
     Parameters
     ----------
     rows : sequence of mapping
         Months of a mean year by measure, by the names of `MONTH_COLUMNS`.
-    axes : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; new axes unless given.
     units : str
         ``metric`` or ``us``.
 
@@ -51,9 +55,8 @@ def draw_water_year(rows: Rows, axes: Axes, *, units: str = "metric") -> Axes:
     Axes
         The same axes.
     """
-    factor, unit = to_us(1.0, "mm") if units == "us" else (1.0, "mm")
-    planned = _of(PLANTED, rows)
-    month = np.arange(12)
+    axes, (factor, unit) = axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM), scale("mm", units=units)
+    planned, month = _of(PLANTED, rows), np.arange(12)
     rain, harvested, want, taken = (
         factor * np.array([row[f"{name}_mm"] for row in planned])
         for name in ("rain", "harvested", "demand", "transpiration")
@@ -72,21 +75,18 @@ def draw_water_year(rows: Rows, axes: Axes, *, units: str = "metric") -> Axes:
         label="what they get",
     )  # fmt: skip
     axes.set_ylim(0, 1.3 * max(float((rain + harvested).max()), float(want.max()), 1e-9))
-    axes.set_ylabel(f"Water in a mean year [{unit}]", **font(_SIZE_PT))
-    _dress(axes)
-    axes.legend(loc="upper center", ncols=2, frameon=False, fontsize=_SIZE_PT - 1)
-    return axes
+    return _dress(axes, f"Water in a mean year [{unit}]")
 
 
-def draw_measures(rows: Rows, axes: Axes, *, least_ratio: float) -> Axes:
+def draw_measures(rows: Rows, ax: Axes | None = None, *, least_ratio: float) -> Axes:
     """Share of the trees' want that each measure meets, month by month.
 
     Parameters
     ----------
     rows : sequence of mapping
         Months of a mean year by measure, by the names of `MONTH_COLUMNS`.
-    axes : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; new axes unless given.
     least_ratio : float
         Share below which trees suffer [-].
 
@@ -95,7 +95,7 @@ def draw_measures(rows: Rows, axes: Axes, *, least_ratio: float) -> Axes:
     Axes
         The same axes.
     """
-    month = np.arange(12)
+    axes, month = axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM), np.arange(12)
     for name, style in _STYLES.items():
         of = _of(name, rows)
         year = sum(row["transpiration_mm"] for row in of) / max(sum(row["demand_mm"] for row in of), 1e-9)
@@ -109,22 +109,72 @@ def draw_measures(rows: Rows, axes: Axes, *, least_ratio: float) -> Axes:
     axes.set_ylim(0, 1.3)
     axes.set_yticks(np.linspace(0.0, 1.0, 6))
     axes.yaxis.set_major_formatter(PercentFormatter(1.0, decimals=0, symbol=" %"))
-    axes.set_ylabel("Want of the trees that is met", **font(_SIZE_PT))
-    _dress(axes)
-    axes.legend(loc="upper center", ncols=2, frameon=False, fontsize=_SIZE_PT - 1)
-    return axes
+    return _dress(axes, "Want of the trees that is met")
 
 
-def water_year_sheet(rows: Rows, *, title: str, least_ratio: float, units: str) -> Figure:
+def draw_tree_water(growth: Growth, ax: Axes | None = None) -> Axes:
+    """Draw the water of a mean year month by month: rain, what the swales bring, what the trees want and get.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+    ax : Axes, optional
+        Where to draw; new axes unless given.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Raises
+    ------
+    InputError
+        If no tree is planted.
+    """
+    axes = draw_water_year(_months(growth), ax, units=growth.design.site.brief.site.units)
+    return title(axes, "Water of the planted ground in a mean year")
+
+
+def draw_want_met(growth: Growth, ax: Axes | None = None) -> Axes:
+    """Draw how much of the trees' want is met month by month, with and without swales and mulch.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+    ax : Axes, optional
+        Where to draw; new axes unless given.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Raises
+    ------
+    InputError
+        If no tree is planted.
+    """
+    axes = draw_measures(_months(growth), ax, least_ratio=growth.design.site.brief.planting.least_ratio)
+    return title(axes, "With and without swales and mulch")
+
+
+def _months(growth: Growth) -> list[Row]:
+    """Months of a mean year by measure."""
+    rows = month_rows(growth)
+    if not rows:
+        message = f"no tree is planted on '{growth.design.site.brief.site.name}'; the notes of the planting say why"
+        raise InputError(message)
+    return rows
+
+
+def water_year_sheet(growth: Growth) -> Figure:
     """Both charts on one page, with the site's name."""
     figure = Figure(figsize=(8.0, 8.6))
-    above, below = figure.add_axes((0.1, 0.555, 0.87, 0.39)), figure.add_axes((0.1, 0.055, 0.87, 0.41))
-    draw_water_year(rows, above, units=units).set_title(
-        f"{title}: water of the planted ground", loc="left", fontsize=11
-    )
-    draw_measures(rows, below, least_ratio=least_ratio).set_title(
-        "With and without swales and mulch", loc="left", fontsize=11
-    )
+    above = draw_tree_water(growth, figure.add_axes((0.1, 0.555, 0.87, 0.39)))
+    title(above, f"{growth.design.site.brief.site.name}: water of the planted ground")
+    draw_want_met(growth, figure.add_axes((0.1, 0.055, 0.87, 0.41)))
     return figure
 
 
@@ -132,8 +182,8 @@ def _of(measure: str, rows: Rows) -> list[Mapping[str, Any]]:
     return [row for row in rows if row["measure"] == measure]
 
 
-def _dress(axes: Axes) -> None:
+def _dress(axes: Axes, up: str) -> Axes:
     axes.set_xlim(-0.6, 11.6)
     axes.set_xticks(range(12), [name[:3] for name in MONTHS])
-    axes.spines[["top", "right"]].set_visible(False)
-    axes.tick_params(labelsize=_SIZE_PT - 1, labelfontfamily=FONT_FAMILY)
+    axes.legend(loc="upper center", ncols=2, frameon=False, fontsize=_SIZE_PT - 1)
+    return dress(axes, up=up)

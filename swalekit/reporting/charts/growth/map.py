@@ -56,10 +56,11 @@ def planting_content(growth: Growth, plan: PlanRecord, *, served: Any, bed: Any 
 
 def _species(growth: Growth) -> tuple[MapSpecies, ...]:
     """Plants by species over all swales."""
-    chosen = [each for each in growth.chosen.all if each in growth.counts]
+    chosen = [species for species in growth.chosen.all if species in growth.counts]
+    codes = species_codes([species.name for species in chosen])
     return tuple(
-        MapSpecies(each.name, each.role, code, each.canopy_m, _places(growth, each.name))
-        for each, code in zip(chosen, species_codes([each.name for each in chosen]), strict=True)
+        MapSpecies(species.name, species.role, code, species.canopy_m, _places(growth, species.name))
+        for species, code in zip(chosen, codes, strict=True)
     )
 
 
