@@ -13,7 +13,6 @@ import pytest
 from scipy.optimize import brentq
 from scipy.stats import norm
 from sites import make_site, plane, write_tile
-from swalekit.reporting.charts.reliability.reliability_drawings import draw_chances
 
 from swalekit.design.brief.settings import rates_of
 from swalekit.design.layout.ground import study_ground
@@ -36,7 +35,7 @@ from swalekit.hydrology.losses.antecedent import natural_retention_sigma
 from swalekit.hydrology.losses.curve_number import runoff_mm
 from swalekit.hydrology.storm.annual_maxima import AnnualMaxima
 from swalekit.hydrology.storm.frequency import analyse_frequency
-from swalekit.reporting.charts.reliability.chances import reliability_sheet
+from swalekit.reporting.charts.reliability.chances import draw_chances, reliability_sheet
 from swalekit.reporting.charts.reliability.map import reliability_content
 from swalekit.section.shape import shape_swale
 
@@ -364,11 +363,11 @@ def test_the_map_has_a_band_a_line(drawn):
     """Bands as wide as the lines wander, and a row of the table for each swale."""
     content = reliability_content(drawn)
     assert [row[0] for row in content.table] == ["S1", "S2"]
-    for line, band in zip(content.lines, content.bands, strict=True):
+    for path, band in zip(content.lines.values(), content.bands, strict=True):
         west, south, east, north = band.bounds
-        assert (south + north) / 2.0 == pytest.approx(line.xy[:, 1].mean(), abs=0.01)
+        assert (south + north) / 2.0 == pytest.approx(path[:, 1].mean(), abs=0.01)
         assert north - south == pytest.approx(2.0 * norm.ppf(0.95) * 0.05 / 0.1, rel=0.01)
-        assert east - west == pytest.approx(np.ptp(line.xy[:, 0]))
+        assert east - west == pytest.approx(np.ptp(path[:, 0]))
     assert (
         "All swales hold",
         f"{100 * drawn.chance:.0f} % of draws, ± {100 * drawn.chance_sigma:.0f}",
