@@ -6,11 +6,13 @@ from .furniture import draw_scale_bar as draw_scale_bar
 from .furniture import grouped as grouped
 from .furniture import multiples as multiples
 from .furniture import round_length as round_length
+from .furniture import rule_frame as rule_frame
 from .labels import draw_labels as draw_labels
 from .legend import draw_legend as draw_legend
 from .legend import legend_height_mm as legend_height_mm
-from .panel import Panel as Panel
 from .panel import draw_facts as draw_facts
+from .panel import draw_legend_above as draw_legend_above
+from .panel import draw_scale as draw_scale
 from .panel import draw_title as draw_title
 from .plan_map import flat_lines as flat_lines
 from .plan_map import keep_outs_of as keep_outs_of
@@ -23,6 +25,7 @@ from .relief import draw_contours as draw_contours
 from .relief import draw_relief as draw_relief
 from .relief import reference_contours as reference_contours
 from .relief import terrain_in_view as terrain_in_view
+from .sheet import draw_framed_map as draw_framed_map
 from .sheet import map_sheet as map_sheet
 from .terrain_map import draw_slope as draw_slope
 from .terrain_map import draw_terrain as draw_terrain

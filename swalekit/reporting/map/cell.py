@@ -1,18 +1,14 @@
 """A map as one cell of a notebook draws it: framed on the site, with legend, scale and north below."""
 
-from typing import Any
-
 from matplotlib.axes import Axes
 
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.furniture import draw_grid, draw_north_arrow, draw_scale_bar
 from swalekit.reporting.map.legend import draw_legend, legend_height_mm
 from swalekit.reporting.map.map import draw_map
-from swalekit.reporting.map.panel import Panel
 from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper.axes import WIDTH_MM, axes_in_cell, size_mm, title
-from swalekit.reporting.paper.lettering import font
-from swalekit.reporting.paper.palette import INK
+from swalekit.reporting.paper.paper import Panel
 
 _LEAST_ASPECT, _GREATEST_ASPECT = 0.35, 1.15
 _SCALE_MM = 12.0
@@ -57,8 +53,6 @@ def draw_content(content: MapContent, ax: Axes | None = None, *, beside_mm: floa
     draw_map(content, axes)
     view = MapView.of_axes(axes)
     draw_grid(view, axes)
-    for spine in axes.spines.values():
-        spine.set(linewidth=0.9, edgecolor=INK, zorder=20)
     _draw_foot(content, view, axes, foot_mm)
     return title(axes, content.title)
 
@@ -68,16 +62,9 @@ def _draw_foot(content: MapContent, view: MapView, axes: Axes, foot_mm: float) -
     width_mm, height_mm = size_mm(axes)
     below = axes.inset_axes((0.0, -(_BELOW_MAP_MM + foot_mm) / height_mm, 1.0, foot_mm / height_mm))
     panel = Panel(below, width_mm, foot_mm)
-    bar: dict[str, Any] = {
-        "left_mm": 1.5,
-        "top_mm": 0.0,
-        "room_mm": _BAR_MM,
-        "units": content.units,
-        "size_pt": _SIZE_PT,
-    }
-    draw_scale_bar(view, panel.axes, **bar)
+    bar = {"left_mm": 1.5, "top_mm": 0.0, "room_mm": _BAR_MM, "size_pt": _SIZE_PT}
+    draw_scale_bar(view, panel.axes, units=content.units, **bar)
     draw_north_arrow(panel.axes, centre_mm=width_mm - _ARROW_MM / 2.0, top_mm=0.5)
-    lettering = {"va": "baseline", "color": INK, **font(_SIZE_PT)}
-    panel.axes.text(_BAR_MM + 14.0, 5.0, content.subtitle, **lettering)
+    panel.letter(_BAR_MM + 14.0, 5.0, content.subtitle, _SIZE_PT)
     legend = {"top_mm": _SCALE_MM - 1.0, "width_mm": width_mm - _ARROW_MM, "size_pt": _SIZE_PT}
     draw_legend(content, panel.axes, columns=_COLUMNS, **legend)

@@ -100,7 +100,7 @@ def draw_north_arrow(axes: Axes, *, centre_mm: float, top_mm: float, turn: float
 
 
 def draw_grid(view: MapView, axes: Axes, *, size_pt: float = LEAST_SIZE_PT) -> Axes:
-    """Tick a map's frame with eastings and northings and mark where they meet with small crosses.
+    """Rule a map's frame, tick it with eastings and northings and mark where they meet with small crosses.
 
     Parameters
     ----------
@@ -126,6 +126,13 @@ def draw_grid(view: MapView, axes: Axes, *, size_pt: float = LEAST_SIZE_PT) -> A
     axes.tick_params(length=2.5, width=0.6, pad=1.5, color=INK, top=True, right=True)
     x, y = (axis.ravel() for axis in np.meshgrid(eastings, northings))
     axes.scatter(x, y, s=22, marker="+", color=QUIET_INK, linewidths=0.45, zorder=3.3)
+    return rule_frame(axes)
+
+
+def rule_frame(axes: Axes) -> Axes:
+    """Draw the frame of a map over all that lies in it."""
+    for spine in axes.spines.values():
+        spine.set(linewidth=0.9, edgecolor=INK, zorder=20)
     return axes
 
 

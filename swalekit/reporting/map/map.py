@@ -14,10 +14,11 @@ from swalekit.reporting.map.relief import (
     terrain_in_view,
 )
 from swalekit.reporting.map.view import MapView, frame_axes
-from swalekit.reporting.paper.palette import VOID
+from swalekit.reporting.paper.lettering import LEAST_SIZE_PT
+from swalekit.reporting.paper.palette import PAPER, VOID
 
 
-def draw_map(content: MapContent, axes: Axes) -> Axes:
+def draw_map(content: MapContent, axes: Axes, *, relief: bool = True, least_pt: float = LEAST_SIZE_PT) -> Axes:
     """Draw a map of level lines over shaded relief.
 
     Parameters
@@ -26,6 +27,10 @@ def draw_map(content: MapContent, axes: Axes) -> Axes:
         What the map shows.
     axes : Axes
         Where to draw. Axes whose limits were set keep them; others are framed on the site.
+    relief : bool
+        Whether to shade the ground; else the map stands on plain paper.
+    least_pt : float
+        Smallest lettering [pt].
 
     Returns
     -------
@@ -52,9 +57,9 @@ def draw_map(content: MapContent, axes: Axes) -> Axes:
         frame_axes(axes, content.framed_bounds)
     axes.set_aspect("equal", adjustable="box")
     axes.apply_aspect()
-    axes.set_facecolor(VOID)
+    axes.set_facecolor(VOID if relief else PAPER)
     view = MapView.of_axes(axes)
-    ground = terrain_in_view(content.terrain, view, greatest_side=GREATEST_SIDE)
+    ground = terrain_in_view(content.terrain, view, greatest_side=GREATEST_SIDE) if relief else None
     if ground is not None:
         draw_relief(ground, axes)
     axes.set(xlim=(view.west_m, view.east_m), ylim=(view.south_m, view.north_m))
@@ -71,6 +76,6 @@ def draw_map(content: MapContent, axes: Axes) -> Axes:
     map_layers.draw_sills(content, view, axes)
     if content.planting is not None:
         draw_planting(content.planting, axes)
-    draw_labels(content, contours, view, axes)
+    draw_labels(content, contours, view, axes, least_pt=least_pt)
     axes.ticklabel_format(style="plain", useOffset=False)
     return axes

@@ -15,65 +15,24 @@ from swalekit.reporting.map.view import MapView, scale_text
 from swalekit.reporting.paper.lettering import (
     LEAST_SIZE_PT,
     Cautions,
-    font,
     line_height_mm,
     shorten,
     text_width_mm,
     wrap,
 )
 from swalekit.reporting.paper.palette import INK, QUIET_INK
+from swalekit.reporting.paper.paper import HEADING_MM, Panel
 from swalekit.reporting.paper.table import draw_table, fit_table
 from swalekit.reporting.paper.typical_section import draw_typical_section, section_height_mm, section_scale
 
 _TITLE_SIZES_PT = (19.0, 17.0, 15.0, 13.0, 11.0)
 _SUBTITLE_PT = 8.5
 _FACT_PT = 8.0
-_HEADING_PT = 7.0
 _SECTION_PT = 6.5
 _CAUTION_SIZES_PT = (7.0, 6.5, LEAST_SIZE_PT)
 _GAP_MM = 3.0
 _COLUMN_GAP_MM = 6.0
-_HEADING_MM = 4.4
 _SCALE_BLOCK_MM = 11.0
-
-
-@dataclass(frozen=True, eq=False)
-class Panel:
-    """The panel's axes, which count in millimetres of paper from their upper left corner downward.
-
-    Parameters
-    ----------
-    axes : Axes
-        Where to draw.
-    width_mm, height_mm : float
-        Size [mm].
-    """
-
-    axes: Axes
-    width_mm: float
-    height_mm: float
-
-    def __post_init__(self) -> None:
-        self.axes.set(xlim=(0, self.width_mm), ylim=(self.height_mm, 0))
-        self.axes.set_axis_off()
-
-    def heading(self, text: str, top_mm: float) -> float:
-        """Write a heading over a rule; returns the lower edge [mm]."""
-        rule = Line2D([0, self.width_mm], [top_mm, top_mm], color=QUIET_INK, linewidth=0.5)
-        self.axes.add_line(rule)
-        lettering = {"va": "baseline", "color": QUIET_INK, **font(_HEADING_PT, "bold")}
-        self.axes.text(0, top_mm + 3.3, text, **lettering)
-        return top_mm + _HEADING_MM
-
-    def write(
-        self, lines: Sequence[str], top_mm: float, size_pt: float, *, color: str = INK, weight: str = "normal"
-    ) -> float:
-        """Write lines of text; returns the lower edge [mm]."""
-        step = line_height_mm(size_pt)
-        for number, line in enumerate(lines, start=1):
-            baseline = top_mm + (number - 0.25) * step
-            self.axes.text(0, baseline, line, va="baseline", color=color, **font(size_pt, weight))
-        return top_mm + len(lines) * step
 
 
 def draw_panel(content: MapContent, view: MapView, panel: Panel, *, notes: Sequence[str]) -> Axes:
@@ -100,10 +59,10 @@ def draw_panel(content: MapContent, view: MapView, panel: Panel, *, notes: Seque
     foot = _draw_foot(content, view, panel, notes)
     section = _section_block(content, panel, foot - y)
     cautions, caution_room = _caution_room(content, panel, foot - y - section.height_mm)
-    table_room = foot - y - section.height_mm - (caution_room + _HEADING_MM + _GAP_MM if cautions.sentences else 0)
+    table_room = foot - y - section.height_mm - (caution_room + HEADING_MM + _GAP_MM if cautions.sentences else 0)
     if content.table:
         y = panel.heading("SWALES", y)
-        room_mm = table_room - _HEADING_MM - _GAP_MM
+        room_mm = table_room - HEADING_MM - _GAP_MM
         layout = fit_table(content.header, content.table, panel.width_mm, room_mm)
         y = draw_table(layout, panel.axes, top_mm=y, room_mm=room_mm, file=content.table_file) + _GAP_MM
     if content.section is not None:
@@ -126,7 +85,7 @@ class _SectionBlock:
         """Height of heading, lines and drawing, with the gap after them [mm]; none without a section."""
         if not self.lines:
             return 0.0
-        return _HEADING_MM + len(self.lines) * line_height_mm(_SECTION_PT) + self.drawing_mm + _GAP_MM
+        return HEADING_MM + len(self.lines) * line_height_mm(_SECTION_PT) + self.drawing_mm + _GAP_MM
 
 
 def _section_block(content: MapContent, panel: Panel, free_mm: float) -> _SectionBlock:
@@ -136,7 +95,7 @@ def _section_block(content: MapContent, panel: Panel, free_mm: float) -> _Sectio
     lines = tuple(wrap(content.section_words, panel.width_mm, _SECTION_PT))
     drawn = _SectionBlock(lines, section_height_mm(content.section, panel.width_mm))
     cautions = Cautions(content.cautions, panel.width_mm, LEAST_SIZE_PT, content.cautions_file)
-    cautions_mm = cautions.height_mm + _HEADING_MM + _GAP_MM if content.cautions else 0.0
+    cautions_mm = cautions.height_mm + HEADING_MM + _GAP_MM if content.cautions else 0.0
     fits = drawn.height_mm + cautions_mm + _least_table_mm(content, panel) <= free_mm
     return drawn if fits else _SectionBlock(lines, 0.0)
 
@@ -146,8 +105,7 @@ def _draw_section(section: SwaleSection, block: _SectionBlock, panel: Panel, top
     y = panel.write(block.lines, panel.heading("TYPICAL SECTION", top_mm), _SECTION_PT)
     if block.drawing_mm:
         note = f"drawn: {section.swale}, 1 : {section_scale(section, panel.width_mm)}"
-        lettering = {"ha": "right", "va": "baseline", "color": QUIET_INK, **font(LEAST_SIZE_PT)}
-        panel.axes.text(panel.width_mm, top_mm + 3.3, note, **lettering)
+        panel.letter(panel.width_mm, top_mm + 3.3, note, LEAST_SIZE_PT, color=QUIET_INK, ha="right")
         draw_typical_section(section, panel.axes, top_mm=y, width_mm=panel.width_mm, units=units)
     return y + block.drawing_mm + _GAP_MM
 
@@ -194,9 +152,8 @@ def _draw_fact(fact: tuple[str, str], panel: Panel, left_mm: float, right_mm: fl
     value = shorten(fact[1], 0.6 * width_mm, _FACT_PT, "bold")
     value_left = right_mm - text_width_mm(value, _FACT_PT, "bold")
     label = shorten(fact[0], value_left - left_mm - 2.0, _FACT_PT)
-    lettering: dict[str, Any] = {"va": "baseline", "color": INK}
-    panel.axes.text(left_mm, baseline_mm, label, **lettering, **font(_FACT_PT))
-    panel.axes.text(right_mm, baseline_mm, value, ha="right", **lettering, **font(_FACT_PT, "bold"))
+    panel.letter(left_mm, baseline_mm, label, _FACT_PT)
+    panel.letter(right_mm, baseline_mm, value, _FACT_PT, weight="bold", ha="right")
     leader = [left_mm + text_width_mm(label, _FACT_PT) + 1.0, value_left - 1.0]
     dots: dict[str, Any] = {"color": QUIET_INK, "linewidth": 0.4, "linestyle": (0, (1, 3))}
     panel.axes.add_line(Line2D(leader, [baseline_mm, baseline_mm], **dots))
@@ -209,19 +166,46 @@ def _draw_foot(content: MapContent, view: MapView, panel: Panel, notes: Sequence
     credits_top = panel.height_mm - len(words) * line_height_mm(LEAST_SIZE_PT)
     panel.write(words, credits_top, LEAST_SIZE_PT, color=QUIET_INK)
     scale_top = credits_top - _SCALE_BLOCK_MM - 2.0
-    text = f"Scale {scale_text(view.denominator, content.units)}"
-    panel.axes.text(0, scale_top + 3.4, text, va="baseline", color=INK, **font(10.0, "bold"))
-    bar = {"left_mm": 1.5, "top_mm": scale_top + 5.4, "room_mm": panel.width_mm - 32.0}
-    draw_scale_bar(view, panel.axes, units=content.units, **bar)
-    draw_north_arrow(panel.axes, centre_mm=panel.width_mm - 6.0, top_mm=scale_top)
-    columns = fitting_columns(content, panel.width_mm)
+    draw_scale(view, panel, scale_top, units=content.units)
+    return draw_legend_above(content, panel, scale_top, columns=fitting_columns(content, panel.width_mm))
+
+
+def draw_scale(
+    view: MapView, panel: Panel, top_mm: float, *, units: str, left_mm: float = 1.5, size_pt: float = 6.5,
+    color: str = INK,
+) -> None:  # fmt: skip
+    """Scale of a map in words, as a bar, and the arrow to north.
+
+    Parameters
+    ----------
+    view : MapView
+        The map.
+    panel : Panel
+        Where to draw.
+    top_mm, left_mm : float
+        Upper edge, and left edge of the bar [mm].
+    units : str
+        ``metric`` or ``us``.
+    size_pt : float
+        Size of the bar's lettering [pt].
+    color : str
+        Colour of the words.
+    """
+    panel.letter(0, top_mm + 3.4, f"Scale {scale_text(view.denominator, units)}", 10.0, weight="bold", color=color)
+    bar = {"left_mm": left_mm, "top_mm": top_mm + 5.4, "room_mm": panel.width_mm - 32.0}
+    draw_scale_bar(view, panel.axes, units=units, size_pt=size_pt, **bar)
+    draw_north_arrow(panel.axes, centre_mm=panel.width_mm - 6.0, top_mm=top_mm)
+
+
+def draw_legend_above(content: MapContent, panel: Panel, foot_mm: float, *, columns: int, **style: float) -> float:
+    """Legend under its heading, where anything is to be explained; returns the upper edge [mm]."""
     height = legend_height_mm(content, columns=columns)
     if not height:
-        return scale_top - _GAP_MM
-    legend_top = scale_top - height - _HEADING_MM - _GAP_MM
-    legend: Any = {"top_mm": panel.heading("LEGEND", legend_top) + 0.4, "width_mm": panel.width_mm, "columns": columns}
-    draw_legend(content, panel.axes, **legend)
-    return legend_top
+        return foot_mm - _GAP_MM
+    top_mm = foot_mm - height - HEADING_MM - _GAP_MM
+    below_mm = panel.heading("LEGEND", top_mm) + 0.4
+    draw_legend(content, panel.axes, top_mm=below_mm, width_mm=panel.width_mm, columns=columns, **style)
+    return top_mm
 
 
 def _caution_room(content: MapContent, panel: Panel, free_mm: float) -> tuple[Cautions, float]:
@@ -229,7 +213,7 @@ def _caution_room(content: MapContent, panel: Panel, free_mm: float) -> tuple[Ca
 
     Where both can't be had, cautions get what the table leaves at its smallest, and two fifths of the room at least.
     """
-    free_mm -= _HEADING_MM + _GAP_MM
+    free_mm -= HEADING_MM + _GAP_MM
     beside_table = free_mm - _least_table_mm(content, panel)
     room = max(beside_table, 0.4 * free_mm)
     candidates = [Cautions(content.cautions, panel.width_mm, size, content.cautions_file) for size in _CAUTION_SIZES_PT]
@@ -241,4 +225,4 @@ def _least_table_mm(content: MapContent, panel: Panel) -> float:
     """Height of the whole table at its smallest, with its heading [mm]."""
     if not content.table:
         return 0.0
-    return fit_table(content.header, content.table, panel.width_mm, 0.0).height_mm + _HEADING_MM + _GAP_MM
+    return fit_table(content.header, content.table, panel.width_mm, 0.0).height_mm + HEADING_MM + _GAP_MM

@@ -1,15 +1,16 @@
 """A map on a sheet of paper, at a true round scale."""
 
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.furniture import draw_grid
 from swalekit.reporting.map.map import draw_map
-from swalekit.reporting.map.panel import Panel, draw_panel
+from swalekit.reporting.map.panel import draw_panel
 from swalekit.reporting.map.relief import GREATEST_SIDE, reference_contours, relief_exaggeration, terrain_in_view
 from swalekit.reporting.map.view import MapView, centre_on, round_scale
-from swalekit.reporting.paper.palette import INK
-from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, Box, axes_on, blank_sheet
+from swalekit.reporting.paper.lettering import LEAST_SIZE_PT
+from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, Panel, axes_on, blank_sheet
 from swalekit.units import METRES_PER_FOOT
 
 _PAD_MM = 4.5  # from the neat line to the map and the panel
@@ -58,24 +59,49 @@ def map_sheet(content: MapContent, *, paper: str = "A3") -> Figure:
     left, bottom, clear = EDGE_MM + _TICK_MM, EDGE_MM + _TICK_MM, EDGE_MM + _PAD_MM
     frame = (left, bottom, width_mm - left - panel_mm - _PAD_MM - clear, height_mm - bottom - clear)
     panel = (width_mm - clear - panel_mm, clear, panel_mm, height_mm - 2 * clear)
-    view = _draw_framed_map(content, figure, frame)
-    panel_axes = axes_on(figure, panel)
-    draw_panel(content, view, Panel(panel_axes, *panel[2:]), notes=_map_notes(content, view))
+    axes = axes_on(figure, frame)
+    view = draw_framed_map(content, axes, frame[2:], margin_mm=_SITE_MARGIN_MM)
+    draw_panel(content, view, Panel.on(figure, panel), notes=_map_notes(content, view))
     return figure
 
 
-def _draw_framed_map(content: MapContent, figure: Figure, frame_mm: Box) -> MapView:
-    """Draw the map in its frame, at a round scale; returns what it shows."""
-    axes = axes_on(figure, frame_mm)
-    free_mm = (frame_mm[2] - 2 * _SITE_MARGIN_MM, frame_mm[3] - 2 * _SITE_MARGIN_MM)
+def draw_framed_map(
+    content: MapContent,
+    axes: Axes,
+    frame_mm: tuple[float, float],
+    *,
+    margin_mm: float,
+    relief: bool = True,
+    least_pt: float = LEAST_SIZE_PT,
+) -> MapView:
+    """Draw a map with its grid at the largest round scale at which the site fits.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    axes : Axes
+        Where to draw, in their final size.
+    frame_mm : tuple of float
+        Their width and height [mm].
+    margin_mm : float
+        Room left round the site [mm].
+    relief : bool
+        Whether to shade the ground.
+    least_pt : float
+        Smallest lettering [pt].
+
+    Returns
+    -------
+    MapView
+        What the map shows.
+    """
+    free_mm = (frame_mm[0] - 2 * margin_mm, frame_mm[1] - 2 * margin_mm)
     scale = round_scale(content.framed_bounds, free_mm, units=content.units)
-    ground = {"width_m": frame_mm[2] / 1000 * scale, "height_m": frame_mm[3] / 1000 * scale}
-    centre_on(axes, content.framed_bounds, **ground)
-    draw_map(content, axes)
+    centre_on(axes, content.framed_bounds, width_m=frame_mm[0] / 1000 * scale, height_m=frame_mm[1] / 1000 * scale)
+    draw_map(content, axes, relief=relief, least_pt=least_pt)
     view = MapView.of_axes(axes)
-    draw_grid(view, axes)
-    for spine in axes.spines.values():
-        spine.set(linewidth=0.9, edgecolor=INK, zorder=20)
+    draw_grid(view, axes, size_pt=least_pt)
     return view
 
 

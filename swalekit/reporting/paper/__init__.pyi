@@ -23,6 +23,7 @@ from .outlines import middle_of as middle_of
 from .outlines import points_of as points_of
 from .outlines import polygons_of as polygons_of
 from .outlines import tint_numbers as tint_numbers
+from .paper import Panel as Panel
 from .paper import axes_on as axes_on
 from .paper import blank_sheet as blank_sheet
 from .save import hatched as hatched

@@ -1,11 +1,17 @@
-"""Sheets of paper: their sizes, the neat line round them, and axes that lie on them in millimetres."""
+"""Sheets of paper: their sizes, the neat line round them, and axes and panels that lie on them in millimetres."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Self
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
 from swalekit._checks import check_one_of
-from swalekit.reporting.paper.palette import INK, PAPER
+from swalekit.reporting.paper.lettering import font, line_height_mm
+from swalekit.reporting.paper.palette import INK, PAPER, QUIET_INK
 
 PAPERS_MM = {
     "A4": (297.0, 210.0),
@@ -19,6 +25,9 @@ PAPERS_MM = {
 
 EDGE_MM = 7.0
 """From the paper's edge to the neat line."""
+HEADING_MM = 4.4
+"""Height of a heading over what it heads."""
+_HEADING_PT = 7.0
 
 Box = tuple[float, float, float, float]
 """Left and lower edge, width and height on the paper [mm]."""
@@ -45,6 +54,54 @@ def blank_sheet(paper: str) -> Figure:
 def axes_on(figure: Figure, box_mm: Box) -> Axes:
     """New axes on a sheet."""
     return figure.add_axes(_fractions(box_mm, figure))
+
+
+@dataclass(frozen=True, eq=False)
+class Panel:
+    """Axes that count in millimetres of paper from their upper left corner downward.
+
+    Parameters
+    ----------
+    axes : Axes
+        Where to draw.
+    width_mm, height_mm : float
+        Size [mm].
+    """
+
+    axes: Axes
+    width_mm: float
+    height_mm: float
+
+    def __post_init__(self) -> None:
+        self.axes.set(xlim=(0, self.width_mm), ylim=(self.height_mm, 0))
+        self.axes.set_axis_off()
+
+    @classmethod
+    def on(cls, figure: Figure, box_mm: Box) -> Self:
+        """A panel on a sheet."""
+        return cls(axes_on(figure, box_mm), box_mm[2], box_mm[3])
+
+    def heading(self, text: str, top_mm: float) -> float:
+        """Write a heading over a rule; returns the lower edge [mm]."""
+        self.axes.add_line(Line2D([0, self.width_mm], [top_mm, top_mm], color=QUIET_INK, linewidth=0.5))
+        self.letter(0, top_mm + 3.3, text, _HEADING_PT, color=QUIET_INK, weight="bold")
+        return top_mm + HEADING_MM
+
+    def letter(
+        self, x_mm: float, baseline_mm: float, text: str, size_pt: float, *, color: str = INK, weight: str = "normal",
+        **style: Any,
+    ) -> None:  # fmt: skip
+        """Set one line of lettering on a base line."""
+        self.axes.text(x_mm, baseline_mm, text, va="baseline", color=color, **style, **font(size_pt, weight))
+
+    def write(
+        self, lines: Sequence[str], top_mm: float, size_pt: float, *, color: str = INK, weight: str = "normal"
+    ) -> float:
+        """Write lines of text; returns the lower edge [mm]."""
+        step = line_height_mm(size_pt)
+        for number, line in enumerate(lines, start=1):
+            self.letter(0, top_mm + (number - 0.25) * step, line, size_pt, color=color, weight=weight)
+        return top_mm + len(lines) * step
 
 
 def _fractions(box_mm: Box, figure: Figure) -> tuple[float, float, float, float]:

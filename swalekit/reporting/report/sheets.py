@@ -12,11 +12,11 @@ from swalekit.reporting.charts.options.comparison import KEY_MM, draw_comparison
 from swalekit.reporting.charts.storm.rain import draw_hyetograph
 from swalekit.reporting.charts.storm.water import draw_water
 from swalekit.reporting.map.content import MapContent
-from swalekit.reporting.map.panel import Panel, draw_facts, draw_title
+from swalekit.reporting.map.panel import draw_facts, draw_title
 from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.paper.lettering import Cautions, font, wrap
-from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, axes_on, blank_sheet
+from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, Panel, axes_on, blank_sheet
 from swalekit.reporting.paper.table import TableLayout, draw_table
 from swalekit.reporting.paper.typical_section import draw_typical_section, section_scale
 from swalekit.reporting.report.profile import draw_record_profile
@@ -66,7 +66,7 @@ def _answer_sheet(record: PlanRecord, content: MapContent, paper: str) -> Figure
     figure, (width_mm, height_mm) = blank_sheet(paper), PAPERS_MM[paper]
     left_mm = 0.46 * width_mm - _PAD_MM
     box = (_PAD_MM, _PAD_MM, left_mm, height_mm - 2 * _PAD_MM)
-    panel = Panel(axes_on(figure, box), left_mm, box[3])
+    panel = Panel.on(figure, box)
     y = draw_title(content, panel)
     y = panel.write(wrap(verdict(record), left_mm, 12.0), y + 2.0, 12.0) + 4.0
     y = draw_facts(content.facts, panel, y) + 5.0
@@ -115,7 +115,7 @@ def _section_sheets(record: PlanRecord, paper: str) -> Iterator[Figure]:
         down_mm = (panel.height_mm - _HEAD_MM) / _SECTIONS_A_SHEET
         for place, row in enumerate(chosen[first : first + _SECTIONS_A_SHEET]):
             bottom = _PAD_MM + panel.height_mm - _HEAD_MM - (place + 1) * down_mm
-            part = Panel(axes_on(figure, (_PAD_MM, bottom, across_mm, down_mm)), across_mm, down_mm)
+            part = Panel.on(figure, (_PAD_MM, bottom, across_mm, down_mm))
             section, high_mm = record.sections[row["swale"]], down_mm - 18.0
             scale = section_scale(section, across_mm, highest_mm=high_mm)
             part.write(
@@ -173,6 +173,6 @@ def _headed(head: str, paper: str) -> tuple[Figure, Panel]:
     """A sheet with a heading."""
     figure, (width_mm, height_mm) = blank_sheet(paper), PAPERS_MM[paper]
     size = (width_mm - 2 * _PAD_MM, height_mm - 2 * _PAD_MM)
-    panel = Panel(axes_on(figure, (_PAD_MM, _PAD_MM, *size)), *size)
+    panel = Panel.on(figure, (_PAD_MM, _PAD_MM, *size))
     panel.write([head], 0.0, 13.0, weight="bold")
     return figure, panel

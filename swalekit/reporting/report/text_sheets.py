@@ -4,8 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from matplotlib.figure import Figure
 
-from swalekit.reporting.map.panel import Panel
-from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, axes_on, blank_sheet
+from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, Panel, blank_sheet
 from swalekit.reporting.report.text import HEAD_PT, TEXT_PT, TextLine, flow
 from swalekit.reporting.words.chapters import Chapter
 
@@ -35,7 +34,7 @@ def text_sheets(chapters: Sequence[Chapter], paper: str) -> Iterator[Figure]:
         figure = blank_sheet(paper)
         for place, column in enumerate(columns[first : first + 2]):
             left = _PAD_MM + place * (column_mm + _GUTTER_MM)
-            _draw_column(column, Panel(axes_on(figure, (left, _PAD_MM, column_mm, room_mm)), column_mm, room_mm))
+            _draw_column(column, Panel.on(figure, (left, _PAD_MM, column_mm, room_mm)))
         yield figure
 
 

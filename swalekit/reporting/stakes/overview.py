@@ -12,18 +12,14 @@ from matplotlib.patches import PathPatch
 
 from swalekit.contours.polyline import Polyline
 from swalekit.design.plan.record import PlanRecord
-from swalekit.reporting.map import layers as map_layers
 from swalekit.reporting.map.content import MapContent
-from swalekit.reporting.map.furniture import draw_grid, draw_north_arrow, draw_scale_bar
-from swalekit.reporting.map.labels import draw_labels
-from swalekit.reporting.map.legend import draw_legend, legend_height_mm
-from swalekit.reporting.map.panel import Panel, draw_facts, draw_title
-from swalekit.reporting.map.relief import draw_contours, reference_contours
-from swalekit.reporting.map.view import MapView, centre_on, round_scale, scale_text
+from swalekit.reporting.map.panel import draw_facts, draw_legend_above, draw_scale, draw_title
+from swalekit.reporting.map.sheet import draw_framed_map
+from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.lettering import font, wrap
+from swalekit.reporting.paper.lettering import wrap
 from swalekit.reporting.paper.outlines import area_path
-from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, Box, axes_on, blank_sheet
+from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, Panel, axes_on, blank_sheet
 from swalekit.reporting.stakes.pieces import Piece, at_chainage, stake_xy, stretch_points
 from swalekit.reporting.stakes.sheet import SheetForm, SheetNumber
 from swalekit.reporting.words.shown import shown
@@ -72,9 +68,10 @@ def overview_sheet(
     frame = (left, low, width - left - panel_mm - _GAP_MM - _PAD_MM, height - low - _PAD_MM)
     panel = (width - _PAD_MM - panel_mm, _PAD_MM, panel_mm, height - 2 * _PAD_MM)
     figure = blank_sheet(form.paper)
-    shown_on_map = _index(content, numbered)
-    view = _draw_map(shown_on_map, numbered, figure, frame)
-    _draw_panel(plan, shown_on_map, form, view, Panel(axes_on(figure, panel), *panel[2:]), sheets)
+    shown_on_map, axes = _index(content, numbered), axes_on(figure, frame)
+    view = draw_framed_map(shown_on_map, axes, frame[2:], margin_mm=_SITE_MARGIN_MM, relief=False, least_pt=_SIZE_PT)
+    _draw_frames(numbered, axes)
+    _draw_panel(plan, shown_on_map, form, view, Panel.on(figure, panel), sheets)
     return figure
 
 
@@ -87,29 +84,6 @@ def _index(content: MapContent, numbered: Sequence[NumberedPiece]) -> MapContent
 def _line_of(piece: Piece) -> Polyline:
     """The level line of a piece."""
     return at_chainage(piece.swale, piece.swale.line.xy.T, stretch_points(piece.swale, piece.start_m, piece.stop_m)).T
-
-
-def _draw_map(content: MapContent, numbered: Sequence[NumberedPiece], figure: Figure, frame: Box) -> MapView:
-    """The site at a round scale on plain paper; returns what it shows."""
-    axes = axes_on(figure, frame)
-    free = (frame[2] - 2 * _SITE_MARGIN_MM, frame[3] - 2 * _SITE_MARGIN_MM)
-    scale = round_scale(content.framed_bounds, free, units=content.units)
-    centre_on(axes, content.framed_bounds, width_m=frame[2] / 1000 * scale, height_m=frame[3] / 1000 * scale)
-    axes.set(facecolor=palette.PAPER)
-    view = MapView.of_axes(axes)
-    _, contours = reference_contours(content.terrain, view, units=content.units)
-    draw_contours(contours, axes)
-    map_layers.draw_boundary(content, view, axes)
-    map_layers.draw_water(content, axes)
-    map_layers.draw_keep_outs(content, axes)
-    map_layers.draw_lines(content, axes)
-    map_layers.draw_sills(content, view, axes)
-    _draw_frames(numbered, axes)
-    draw_labels(content, contours, view, axes, least_pt=_SIZE_PT)
-    draw_grid(view, axes, size_pt=_SIZE_PT)
-    for spine in axes.spines.values():
-        spine.set(linewidth=0.9, edgecolor=palette.INK, zorder=20)
-    return view
 
 
 def _draw_frames(numbered: Sequence[NumberedPiece], axes: Axes) -> None:
@@ -129,19 +103,8 @@ def _draw_panel(
     y = draw_title(content, panel)
     y = draw_facts(_facts(plan, form, sheets), panel, y)
     foot = panel.height_mm - _SCALE_MM
-    panel.axes.text(
-        0, foot + 3.4, f"Scale {scale_text(view.denominator, content.units)}", va="baseline", **font(10.0, "bold")
-    )
-    room = {"left_mm": 2.0, "top_mm": foot + 5.4, "room_mm": panel.width_mm - 32.0}
-    draw_scale_bar(view, panel.axes, units=content.units, size_pt=_SIZE_PT, **room)
-    draw_north_arrow(panel.axes, centre_mm=panel.width_mm - 6.0, top_mm=foot)
-    legend = legend_height_mm(content, columns=_LEGEND_COLUMNS)
-    top = foot - legend - _GAP_MM - 4.4
-    if legend:
-        top = panel.heading("LEGEND", top)
-        draw_legend(
-            content, panel.axes, top_mm=top + 0.4, width_mm=panel.width_mm, size_pt=_SIZE_PT, columns=_LEGEND_COLUMNS
-        )
+    draw_scale(view, panel, foot, units=content.units, left_mm=2.0, size_pt=_SIZE_PT, color="black")
+    draw_legend_above(content, panel, foot, columns=_LEGEND_COLUMNS, size_pt=_SIZE_PT)
     for heading, sentences in _reading(plan, form):
         y = panel.heading(heading, y)
         for sentence in sentences:

@@ -15,6 +15,7 @@ from swalekit.contours.polyline import Polyline
 from swalekit.kernels.section_nodes import DOWNHILL_TOE, UPHILL_LIP
 from swalekit.reporting.map import layers as map_layers
 from swalekit.reporting.map.content import Geometry, MapContent
+from swalekit.reporting.map.furniture import rule_frame
 from swalekit.reporting.map.labels import draw_labels
 from swalekit.reporting.map.relief import ReferenceContour, draw_contours, reference_contours
 from swalekit.reporting.map.view import MapView
@@ -84,9 +85,7 @@ def draw_plan(
     taken += write_signs(signs, view, axes, taken)
     draw_labels(_turned(piece, content, view), contours, view, axes, least_pt=SIZE_PT, taken=taken)
     draw_turned_grid(piece, view, axes, size_pt=SIZE_PT)
-    for spine in axes.spines.values():
-        spine.set(linewidth=0.9, edgecolor=palette.INK, zorder=20)
-    return axes
+    return rule_frame(axes)
 
 
 def _draw_ground(piece: Piece, content: MapContent, view: MapView, axes: Axes) -> list[ReferenceContour]:

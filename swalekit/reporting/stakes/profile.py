@@ -8,9 +8,9 @@ from matplotlib.patches import Polygon
 from numpy.typing import NDArray
 
 from swalekit.reporting.map.furniture import multiples, round_length
-from swalekit.reporting.map.panel import Panel
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import font, halo
+from swalekit.reporting.paper.paper import Panel
 from swalekit.reporting.stakes.pieces import Piece, at_chainage, stretch_points
 from swalekit.reporting.words.shown import unit_name
 from swalekit.reporting.words.spread import spread

@@ -10,11 +10,10 @@ from matplotlib.lines import Line2D
 
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.furniture import draw_north_arrow, draw_scale_bar
-from swalekit.reporting.map.panel import Panel
 from swalekit.reporting.map.view import MapView, scale_text
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.lettering import font, line_height_mm, shorten, text_width_mm, wrap
-from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, axes_on, blank_sheet
+from swalekit.reporting.paper.lettering import line_height_mm, shorten, text_width_mm, wrap
+from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, Panel, axes_on, blank_sheet
 from swalekit.reporting.paper.table import TableLayout, draw_table
 from swalekit.reporting.stakes.pieces import Piece
 from swalekit.reporting.stakes.plan import OFFSET_DASH, OFFSET_MARK, SIZE_PT, STAKE_MARK, draw_plan
@@ -162,7 +161,7 @@ def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, number: Shee
     note_lines = wrap(note, width, _NOTE_PT) if note else []
     plan_mm = form.plan_mm(len(piece.stakes), facts=len(facts), note=len(note_lines))
     figure = blank_sheet(form.paper)
-    panel = Panel(axes_on(figure, (PAD_MM, PAD_MM, width, height)), width, height)
+    panel = Panel.on(figure, (PAD_MM, PAD_MM, width, height))
     y = panel.write(facts, _HEAD_MM, SIZE_PT) + _GAP_MM
     plan = axes_on(figure, (PAD_MM + _TICKS_MM[0], PAD_MM + height - y - plan_mm[1], *plan_mm))
     beside = (f"from sheet {number.before}", f"continues on sheet {number.after}")
@@ -170,7 +169,7 @@ def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, number: Shee
     _draw_head(piece, content, panel, MapView.of_axes(plan), number)
     y += plan_mm[1] + _TICKS_MM[1] + _GAP_MM
     heading = profile_words(piece, form.profile_mm - _HEADING_MM)
-    panel.axes.text(0, y + 2.4, heading, va="baseline", color=palette.QUIET_INK, **font(SIZE_PT, "bold"))
+    panel.letter(0, y + 2.4, heading, SIZE_PT, color=palette.QUIET_INK, weight="bold")
     draw_profile(piece, panel, top_mm=y + _HEADING_MM, height_mm=form.profile_mm - _HEADING_MM, units=units)
     y += form.profile_mm + _GAP_MM
     _draw_tables(piece.stakes, form, figure, y)
@@ -182,12 +181,12 @@ def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, number: Shee
 def _draw_head(piece: Piece, content: MapContent, panel: Panel, view: MapView, number: SheetNumber) -> None:
     """Swale, site, sheet and chainage left; scale and north right."""
     line, units = piece.swale.line, content.units
-    panel.axes.text(0, 8.6, piece.swale.id, va="baseline", color=palette.INK, **font(22.0, "bold"))
+    panel.letter(0, 8.6, piece.swale.id, 22.0, weight="bold")
     left = text_width_mm(piece.swale.id, 22.0, "bold") + 4.0
     right = panel.width_mm - 13.0
     bar_mm = 56.0
     room = right - bar_mm - 8.0 - left
-    panel.axes.text(left, 4.2, shorten(content.title, room, 11.0, "bold"), va="baseline", **font(11.0, "bold"))
+    panel.letter(left, 4.2, shorten(content.title, room, 11.0, "bold"), 11.0, color="black", weight="bold")
     start, stop, length = (
         shown_length(min(max(each, 0.0), line.length_m), "m", units=units, decimals=0)
         for each in (piece.start_m, piece.stop_m, line.length_m)
@@ -200,9 +199,8 @@ def _draw_head(piece: Piece, content: MapContent, panel: Panel, view: MapView, n
     else:
         words.append(f"the whole {'ring' if line.closed else 'line'}, {length} {unit_name('m', units=units)}")
     text = shorten(" · ".join(words), room, 8.5)
-    panel.axes.text(left, 8.6, text, va="baseline", color=palette.INK, **font(8.5))
-    scale = scale_text(piece.scale, units)
-    panel.axes.text(right - bar_mm, 2.6, f"Scale {scale}", va="baseline", **font(8.5, "bold"))
+    panel.letter(left, 8.6, text, 8.5)
+    panel.letter(right - bar_mm, 2.6, f"Scale {scale_text(piece.scale, units)}", 8.5, color="black", weight="bold")
     draw_scale_bar(
         view, panel.axes, left_mm=right - bar_mm, top_mm=3.4, room_mm=bar_mm - 8.0, units=units, size_pt=SIZE_PT
     )
@@ -217,7 +215,7 @@ def _draw_tables(stakes: Sequence[Stake], form: SheetForm, figure: Figure, top_m
         if shown:
             left = PAD_MM + block * (form.block_mm + _BLOCK_GAP_MM)
             box = (left, PAD_MM + form.size_mm[1] - top_mm - height, form.block_mm, height)
-            panel = Panel(axes_on(figure, box), form.block_mm, height)
+            panel = Panel.on(figure, box)
             draw_table(form.block(shown), panel.axes, top_mm=0.0, room_mm=height + 1.0)
 
 
@@ -230,5 +228,5 @@ def _draw_key(panel: Panel, baseline_mm: float) -> None:
             places = [left + 1.5]
         panel.axes.add_line(Line2D(places, [middle] * len(places), clip_on=False, **sample))
         left = places[-1] + 1.8
-        panel.axes.text(left, baseline_mm, words, va="baseline", color=palette.INK, **font(SIZE_PT))
+        panel.letter(left, baseline_mm, words, SIZE_PT)
         left += text_width_mm(words, SIZE_PT) + 4.0

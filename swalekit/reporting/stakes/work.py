@@ -3,16 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 from matplotlib.figure import Figure
 
 from swalekit.design.plan.record import PlanRecord
 from swalekit.reporting.map.content import MapContent
-from swalekit.reporting.map.panel import Panel
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.lettering import Cautions, font, line_height_mm, wrap
-from swalekit.reporting.paper.paper import axes_on, blank_sheet
+from swalekit.reporting.paper.lettering import Cautions, line_height_mm, wrap
+from swalekit.reporting.paper.paper import HEADING_MM, Panel, blank_sheet
 from swalekit.reporting.paper.table import TableLayout, draw_table
 from swalekit.reporting.paper.typical_section import draw_typical_section, section_height_mm, section_scale
 from swalekit.reporting.stakes.sheet import PAD_MM, SheetForm
@@ -22,7 +20,6 @@ from swalekit.reporting.words.stake_words import order_of_work, sheet_cautions
 _SIZES_PT = (9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
 _TITLE_MM = 9.0
 _GAP_MM = 3.0
-_HEADING_MM = 4.4
 _COLUMN_GAP_MM = 7.0
 _LEFT_SHARE = 0.46
 _STEP_MM = 5.5  # the numbers of the steps
@@ -93,14 +90,10 @@ class WorkForm:
         """Upper edge of the table on the first page [mm]."""
         section, width = self.content.section, self.widths_mm[1]
         if section is None:
-            return _TITLE_MM + _HEADING_MM
+            return _TITLE_MM + HEADING_MM
         words = len(wrap(self.content.section_words, width, _SECTION_PT)) * line_height_mm(_SECTION_PT)
         return (
-            _TITLE_MM
-            + 2 * _HEADING_MM
-            + words
-            + section_height_mm(section, width, highest_mm=_SECTION_MM)
-            + 2 * _GAP_MM
+            _TITLE_MM + 2 * HEADING_MM + words + section_height_mm(section, width, highest_mm=_SECTION_MM) + 2 * _GAP_MM
         )
 
     @cached_property
@@ -123,7 +116,7 @@ class WorkForm:
         """Rows of the table on each page, the line of totals among them; two tables side by side from the second on."""
         rows, empty = len(self.plan.swales) + 1, self.table((), self.table_pt)
         first = int((self.height_mm - self.table_top_mm - empty.header_mm) / empty.row_mm)
-        other = 2 * int((self.height_mm - _TITLE_MM - _HEADING_MM - empty.header_mm) / empty.row_mm)
+        other = 2 * int((self.height_mm - _TITLE_MM - HEADING_MM - empty.header_mm) / empty.row_mm)
         starts = [0, *range(first, rows, other)]
         return [range(start, stop) for start, stop in zip(starts, [*starts[1:], rows], strict=True)]
 
@@ -131,7 +124,7 @@ class WorkForm:
         """Height of steps and cautions with their headings [mm]."""
         lines = sum(len(self.wrapped_step(step, size_pt)) for step in self.steps)
         steps = lines * line_height_mm(size_pt) + len(self.steps) * _STEP_GAP_MM
-        return _TITLE_MM + 2 * _HEADING_MM + _GAP_MM + steps + self.cautions(size_pt).height_mm
+        return _TITLE_MM + 2 * HEADING_MM + _GAP_MM + steps + self.cautions(size_pt).height_mm
 
 
 def work_sheets(work: WorkForm, sheets_of: Sequence[str], *, sheets: int) -> list[Figure]:
@@ -152,9 +145,8 @@ def work_sheets(work: WorkForm, sheets_of: Sequence[str], *, sheets: int) -> lis
         figure = blank_sheet(work.form.paper)
         head = _column(figure, work, 0.0, work.form.size_mm[0])
         title = f"{work.content.title}: {'quantities' if page else 'work and quantities'}"
-        head.axes.text(0, 5.0, title, va="baseline", color=palette.INK, **font(13.0, "bold"))
-        where = {"ha": "right", "va": "baseline", "color": palette.INK, **font(8.5)}
-        head.axes.text(head.width_mm, 5.0, f"Sheet {page + 2} of {sheets}", **where)
+        head.letter(0, 5.0, title, 13.0, weight="bold")
+        head.letter(head.width_mm, 5.0, f"Sheet {page + 2} of {sheets}", 8.5, ha="right")
         draw = _draw_more if page else _draw_first
         draw(work, figure, rows[shown.start : shown.stop])
         figures.append(figure)
@@ -163,7 +155,7 @@ def work_sheets(work: WorkForm, sheets_of: Sequence[str], *, sheets: int) -> lis
 
 def _column(figure: Figure, work: WorkForm, left_mm: float, width_mm: float) -> Panel:
     """A column of the sheet, over its whole height."""
-    return Panel(axes_on(figure, (PAD_MM + left_mm, PAD_MM, width_mm, work.height_mm)), width_mm, work.height_mm)
+    return Panel.on(figure, (PAD_MM + left_mm, PAD_MM, width_mm, work.height_mm))
 
 
 def _draw_first(work: WorkForm, figure: Figure, rows: Sequence[tuple[str, ...]]) -> None:
@@ -174,9 +166,8 @@ def _draw_first(work: WorkForm, figure: Figure, rows: Sequence[tuple[str, ...]])
     section = work.content.section
     if section is not None:
         y = right.heading("TYPICAL SECTION", _TITLE_MM)
-        note = {"ha": "right", "va": "baseline", "color": palette.QUIET_INK, **font(_SIZES_PT[-1])}
         words = f"drawn: {section.swale}, 1 : {section_scale(section, right_mm, highest_mm=_SECTION_MM)}"
-        right.axes.text(right_mm, _TITLE_MM + 3.3, words, **note)
+        right.letter(right_mm, _TITLE_MM + 3.3, words, _SIZES_PT[-1], color=palette.QUIET_INK, ha="right")
         y = right.write(wrap(work.content.section_words, right_mm, _SECTION_PT), y, _SECTION_PT) + 1.0
         room = {"top_mm": y, "width_mm": right_mm, "highest_mm": _SECTION_MM, "size_pt": _SECTION_PT}
         draw_typical_section(section, right.axes, units=work.form.units, **room)
@@ -188,10 +179,9 @@ def _draw_text(work: WorkForm, panel: Panel) -> None:
     size, y = work.text_pt, panel.heading("ORDER OF WORK", _TITLE_MM)
     row_mm = line_height_mm(size)
     for count, step in enumerate(work.steps, start=1):
-        lettering: dict[str, Any] = {"va": "baseline", "color": palette.INK}
-        panel.axes.text(0, y + 0.75 * row_mm, f"{count}", **lettering, **font(size, "bold"))
+        panel.letter(0, y + 0.75 * row_mm, f"{count}", size, weight="bold")
         for line in work.wrapped_step(step, size):
-            panel.axes.text(_STEP_MM, y + 0.75 * row_mm, line, **lettering, **font(size))
+            panel.letter(_STEP_MM, y + 0.75 * row_mm, line, size)
             y += row_mm
         y += _STEP_GAP_MM
     y = panel.heading("CAUTIONS", y + _GAP_MM - _STEP_GAP_MM)
@@ -203,12 +193,12 @@ def _draw_more(work: WorkForm, figure: Figure, rows: Sequence[tuple[str, ...]]) 
     half, width = -(-len(rows) // 2), work.widths_mm[1]
     for block in range(2):
         panel = _column(figure, work, block * (work.form.size_mm[0] - width), width)
-        _draw_quantities(work, panel, rows[block * half : (block + 1) * half], _TITLE_MM + _HEADING_MM)
+        _draw_quantities(work, panel, rows[block * half : (block + 1) * half], _TITLE_MM + HEADING_MM)
 
 
 def _draw_quantities(work: WorkForm, panel: Panel, rows: Sequence[tuple[str, ...]], top_mm: float) -> None:
     """Some rows of the table under its heading."""
-    panel.heading("QUANTITIES", top_mm - _HEADING_MM)
+    panel.heading("QUANTITIES", top_mm - HEADING_MM)
     draw_table(work.table(rows, work.table_pt), panel.axes, top_mm=top_mm, room_mm=panel.height_mm - top_mm + 1.0)
 
 

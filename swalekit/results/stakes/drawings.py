@@ -7,9 +7,9 @@ from matplotlib.axes import Axes
 from swalekit.design.plan.design import Design, Swale
 from swalekit.design.survey.stakeout import stake_design
 from swalekit.errors import InputError
-from swalekit.reporting.map.panel import Panel
 from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.paper.axes import WIDTH_MM, axes_in_cell, size_mm, title
+from swalekit.reporting.paper.paper import Panel
 from swalekit.reporting.paper.typical_section import draw_typical_section, section_height_mm
 from swalekit.reporting.stakes.pieces import SCALES, Piece, cut_to_pieces
 from swalekit.reporting.stakes.plan import draw_plan
