@@ -58,7 +58,6 @@ def _with_map(view: str, value: Any) -> Any:
     from swalekit.reporting.map.cell import draw_content
     from swalekit.reporting.map.plan_map import plan_content
     from swalekit.reporting.map.terrain_map import draw_terrain
-    from swalekit.reporting.notebook.html_view import picture
     from swalekit.reporting.notebook.value_views import design_view, ground_view, growth_view
     from swalekit.reporting.paper.save import picture_of
     from swalekit.results.growth.maps import draw_planting
@@ -69,10 +68,9 @@ def _with_map(view: str, value: Any) -> Any:
         case "terrain":
             return picture_of(draw_terrain(value))
         case "ground":
-            return ground_view(value, picture=picture(draw_ground(value), "Map of watercourses and ponds"))
+            return ground_view(value, draw_ground(value))
         case "growth":
-            return growth_view(value, picture=picture(draw_planting(value), "Map of the planting"))
+            return growth_view(value, draw_planting(value))
         case _:
             plan = plan_record(value)
-            drawn = picture(draw_content(plan_content(plan)), "Map of the swales and their catchments")
-            return design_view(plan, picture=drawn)
+            return design_view(plan, draw_content(plan_content(plan)))

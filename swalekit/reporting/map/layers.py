@@ -1,5 +1,7 @@
 """The layers of a map, each drawn on axes that already show the ground."""
 
+from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -20,6 +22,59 @@ from swalekit.reporting.paper.save import hatched
 
 _ARROW_MM = 6.0
 _CROSS_SPACING_MM = 9.0
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """How a kind of line is drawn on a map and shown in its legend.
+
+    Parameters
+    ----------
+    color : str
+        Colour.
+    width : float
+        Width [pt].
+    dash : str or tuple
+        Line style of matplotlib.
+    """
+
+    color: str
+    width: float
+    dash: Any = "solid"
+
+    def draw(self, paths: Iterable[Polyline], axes: Axes, **style: Any) -> None:
+        """Draw lines; other style is a collection's."""
+        strokes: dict[str, Any] = {"colors": self.color, "linewidths": self.width, "linestyles": [self.dash]}
+        axes.add_collection(LineCollection(list(paths), **strokes, **style), autolim=False)
+
+    def outline(self, area: Geometry | None, axes: Axes, *, zorder: float) -> None:
+        """Draw the outline of an area."""
+        axes.add_patch(
+            PathPatch(
+                area_path(area), fill=False, edgecolor=self.color, linewidth=self.width, linestyle=self.dash,
+                zorder=zorder,
+            )
+        )  # fmt: skip
+
+    @property
+    def sample(self) -> Line2D:
+        """A piece of it for a legend."""
+        return Line2D([], [], color=self.color, linewidth=self.width, linestyle=self.dash)
+
+
+SWALE = Stroke(palette.SWALE, palette.SWALE_WIDTH)
+SPILL = Stroke(palette.SPILL, palette.SPILL_WIDTH, palette.SPILL_DASH)
+REFUSED = Stroke(palette.REFUSED, palette.REFUSED_WIDTH, palette.REFUSED_DASH)
+WATERCOURSE = Stroke(palette.WATERCOURSE, 0.9)
+BOUNDARY = Stroke(palette.BOUNDARY, 1.1, palette.BOUNDARY_DASH)
+SETBACK = Stroke(palette.SETBACK, 0.6, palette.SETBACK_DASH)
+POND: dict[str, Any] = {"facecolor": "none", "edgecolor": palette.POND, "hatch": palette.POND_HATCH, "linewidth": 0.8}
+
+
+def keep_out_area(kind: str) -> dict[str, Any]:
+    """How a keep-out that is an area is drawn: hatched by its kind."""
+    hatch = palette.KEEP_OUT_HATCHES.get(kind, palette.KEEP_OUT_HATCH)
+    return {"facecolor": palette.KEEP_OUT_FACE, "edgecolor": palette.KEEP_OUT, "hatch": hatch, "linewidth": 0.8}
 
 
 def keep_out_stroke(kind: str) -> dict[str, Any]:
@@ -67,31 +122,17 @@ def draw_boundary(content: MapContent, view: MapView, axes: Axes) -> Axes:
     outside = view.rectangle.buffer(view.metres(2.0)).difference(content.boundary)
     wash: dict[str, Any] = {"facecolor": palette.PAPER, "alpha": palette.WASH_ALPHA, "linewidth": 0}
     axes.add_patch(PathPatch(area_path(outside), zorder=3.2, **wash))
-    outline: dict[str, Any] = {
-        "fill": False,
-        "edgecolor": palette.BOUNDARY,
-        "linewidth": 1.1,
-        "linestyle": palette.BOUNDARY_DASH,
-    }
-    axes.add_patch(PathPatch(area_path(content.boundary), zorder=7, **outline))
-    _draw_setback(content.workable, axes)
+    BOUNDARY.outline(content.boundary, axes, zorder=7)
+    SETBACK.outline(content.workable, axes, zorder=5.5)
     return axes
 
 
 @hatched
 def draw_water(content: MapContent, axes: Axes) -> Axes:
     """Watercourses as lines, ponds as hatched areas."""
-    style: dict[str, Any] = {"colors": palette.WATERCOURSE, "linewidths": 0.9, "capstyle": "round", "zorder": 4}
-    axes.add_collection(LineCollection(list(content.watercourses), **style), autolim=False)
+    WATERCOURSE.draw(content.watercourses, axes, zorder=4, capstyle="round")
     for _, geometry in content.ponds:
-        patch: dict[str, Any] = {
-            "facecolor": "none",
-            "edgecolor": palette.POND,
-            "hatch": palette.POND_HATCH,
-            "linewidth": 0.8,
-            "zorder": 5,
-        }
-        axes.add_artist(PathPatch(area_path(geometry), **patch))
+        axes.add_artist(PathPatch(area_path(geometry), zorder=5, **POND))
     return axes
 
 
@@ -101,10 +142,9 @@ def draw_keep_outs(content: MapContent, axes: Axes) -> Axes:
     for kind in dict.fromkeys(kind for kind, _, _, _ in content.keep_outs):  # a thousand trees are drawn as one
         of_kind = [(geometry, setback) for other, _, geometry, setback in content.keep_outs if other == kind]
         geometry = shapely.GeometryCollection([geometry for geometry, _ in of_kind])
-        _draw_setback(shapely.GeometryCollection([setback for _, setback in of_kind if setback is not None]), axes)
-        hatch = palette.KEEP_OUT_HATCHES.get(kind, palette.KEEP_OUT_HATCH)
-        colours: dict[str, Any] = {"facecolor": palette.KEEP_OUT_FACE, "edgecolor": palette.KEEP_OUT, "hatch": hatch}
-        axes.add_patch(PathPatch(area_path(geometry), linewidth=0.9, zorder=6, **colours))
+        setbacks = shapely.GeometryCollection([setback for _, setback in of_kind if setback is not None])
+        SETBACK.outline(setbacks, axes, zorder=5.5)
+        axes.add_patch(PathPatch(area_path(geometry), **keep_out_area(kind) | {"linewidth": 0.9}, zorder=6))
         stroke = LineCollection(lines_of(geometry), zorder=6, **keep_out_stroke(kind))
         axes.add_collection(stroke, autolim=False)
         axes.add_line(Line2D(*points_of(geometry).T, zorder=6.1, **keep_out_mark(kind)))
@@ -113,28 +153,15 @@ def draw_keep_outs(content: MapContent, axes: Axes) -> Axes:
 
 def draw_refused(content: MapContent, axes: Axes) -> Axes:
     """Stretches where no line may run, thin and dashed."""
-    stretches = [xy for _, xy in content.refused]
-    style: dict[str, Any] = {
-        "colors": palette.REFUSED,
-        "linewidths": palette.REFUSED_WIDTH,
-        "linestyles": [palette.REFUSED_DASH],
-        "zorder": 7.5,
-    }
-    axes.add_collection(LineCollection(stretches, **style), autolim=False)
+    REFUSED.draw([xy for _, xy in content.refused], axes, zorder=7.5)
     return axes
 
 
 def draw_lines(content: MapContent, axes: Axes) -> Axes:
     """Level lines, dark on a light casing."""
-    paths = list(content.lines.values())
-    for colour, width, order in ((palette.HALO, 2.4, 8.0), (palette.SWALE, 1.0, 8.1)):
-        style: dict[str, Any] = {
-            "colors": colour,
-            "linewidths": palette.SWALE_WIDTH * width,
-            "capstyle": "round",
-            "zorder": order,
-        }
-        axes.add_collection(LineCollection(paths, **style), autolim=False)
+    casing = Stroke(palette.HALO, 2.4 * palette.SWALE_WIDTH)
+    casing.draw(content.lines.values(), axes, zorder=8.0, capstyle="round")
+    SWALE.draw(content.lines.values(), axes, zorder=8.1, capstyle="round")
     return axes
 
 
@@ -146,14 +173,8 @@ def failing_mark() -> dict[str, Any]:
 
 def draw_failure(content: MapContent, view: MapView, axes: Axes) -> Axes:
     """Berms that fail crossed out, those that water then goes over struck across."""
-    strokes: dict[str, Any] = {
-        "colors": palette.FAILING,
-        "linewidths": palette.OVERTOPPED_WIDTH,
-        "linestyles": [palette.OVERTOPPED_DASH],
-        "capstyle": "butt",
-        "zorder": 7.9,
-    }
-    axes.add_collection(LineCollection([content.lines[name] for name in content.overtopped], **strokes), autolim=False)
+    across = Stroke(palette.FAILING, palette.OVERTOPPED_WIDTH, palette.OVERTOPPED_DASH)
+    across.draw([content.lines[name] for name in content.overtopped], axes, zorder=7.9, capstyle="butt")
     for name in content.failing:
         line = shapely.LineString(content.lines[name])
         count = max(round(line.length / view.metres(_CROSS_SPACING_MM)), 1)
@@ -164,36 +185,17 @@ def draw_failure(content: MapContent, view: MapView, axes: Axes) -> Axes:
 
 def draw_sills(content: MapContent, view: MapView, axes: Axes) -> Axes:
     """Overflow sills: a thick stretch of line and a mark on its middle; an arrow down their path, the rest dotted."""
-    style: dict[str, Any] = {
-        "colors": palette.SPILL,
-        "linewidths": palette.SPILL_WIDTH,
-        "linestyles": [palette.SPILL_DASH],
-        "zorder": 8.5,
-    }
-    axes.add_collection(LineCollection(list(content.sill_paths), **style), autolim=False)
+    SPILL.draw(content.sill_paths, axes, zorder=8.5)
     for path in content.sill_paths:
         head = _first_stretch(path, view.metres(_ARROW_MM))
         if head is not None:
             arrow: dict[str, Any] = {"arrowstyle": "-|>", "mutation_scale": 7, "linewidth": 1.1, "color": palette.SPILL}
             axes.add_patch(FancyArrowPatch(*head, shrinkA=0, shrinkB=0, zorder=9, **arrow))
-    stretches = list(content.sills.values())
-    thick: dict[str, Any] = {"colors": palette.SPILL, "linewidths": palette.SILL_WIDTH, "capstyle": "butt"}
-    axes.add_collection(LineCollection(stretches, zorder=9, **thick), autolim=False)
-    at = np.array([middle_of(xy) for xy in stretches], np.float64).reshape(-1, 2)
+    Stroke(palette.SPILL, palette.SILL_WIDTH).draw(content.sills.values(), axes, zorder=9, capstyle="butt")
+    at = np.array([middle_of(xy) for xy in content.sills.values()], np.float64).reshape(-1, 2)
     marker: dict[str, Any] = {"marker": "s", "linewidths": 1.1, "facecolors": palette.HALO, "edgecolors": palette.SPILL}
     axes.scatter(at[:, 0], at[:, 1], s=18, zorder=9.1, **marker)
     return axes
-
-
-def _draw_setback(setback: Geometry | None, axes: Axes) -> None:
-    """Outline of a setback."""
-    dashed: dict[str, Any] = {
-        "fill": False,
-        "edgecolor": palette.SETBACK,
-        "linewidth": 0.6,
-        "linestyle": palette.SETBACK_DASH,
-    }
-    axes.add_patch(PathPatch(area_path(setback), zorder=5.5, **dashed))
 
 
 def _first_stretch(path: Polyline, length_m: float) -> tuple[tuple[float, float], tuple[float, float]] | None:

@@ -1,5 +1,6 @@
 """The legend of a map: what occurs on it, and nothing else."""
 
+from dataclasses import replace
 from typing import Any
 
 from matplotlib.axes import Axes
@@ -8,8 +9,9 @@ from matplotlib.legend_handler import HandlerTuple
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
+from swalekit.reporting.map import layers as map_layers
 from swalekit.reporting.map.content import MapContent
-from swalekit.reporting.map.layers import failing_mark, keep_out_mark, keep_out_stroke
+from swalekit.reporting.map.layers import failing_mark, keep_out_area, keep_out_mark, keep_out_stroke
 from swalekit.reporting.map.plant_marks import Over, planting_entries
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import FONT_FAMILY, shorten, text_width_mm
@@ -48,25 +50,17 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
     used = [palette.CATCHMENT_TINTS[number] for number in sorted(set(content.tint_numbers))]
     tints = tuple(Patch(facecolor=tint, alpha=palette.CATCHMENT_ALPHA) for tint in used)
     entries = [
-        ("Swale, on contour", bool(content.lines), _stroke(palette.SWALE, palette.SWALE_WIDTH)),
+        ("Swale, on contour", bool(content.lines), map_layers.SWALE.sample),
         ("Where it may lie", bool(content.bands), Patch(facecolor=palette.BAND, alpha=palette.BAND_ALPHA)),
         ("Catchments", bool(content.catchments), tints),
         ("Overflow sill", bool(content.sills), _SILL),
         ("Failing berm", bool(content.failing), _FAILING),
         ("Overtopped by it", bool(content.overtopped), _OVERTOPPED),
-        (
-            "Path of spill water",
-            bool(content.sill_paths),
-            _stroke(palette.SPILL, palette.SPILL_WIDTH, palette.SPILL_DASH),
-        ),
-        (
-            "Refused stretch",
-            bool(content.refused),
-            _stroke(palette.REFUSED, palette.REFUSED_WIDTH, palette.REFUSED_DASH),
-        ),
-        ("Watercourse", bool(content.watercourses), _stroke(palette.WATERCOURSE, 0.9)),
-        ("Pond in a hollow", bool(content.ponds), _hatched("none", palette.POND, palette.POND_HATCH)),
-        ("Site boundary", content.boundary is not None, _stroke(palette.BOUNDARY, 1.1, palette.BOUNDARY_DASH)),
+        ("Path of spill water", bool(content.sill_paths), map_layers.SPILL.sample),
+        ("Refused stretch", bool(content.refused), map_layers.REFUSED.sample),
+        ("Watercourse", bool(content.watercourses), map_layers.WATERCOURSE.sample),
+        ("Pond in a hollow", bool(content.ponds), Patch(**map_layers.POND)),
+        ("Site boundary", content.boundary is not None, map_layers.BOUNDARY.sample),
     ]
     shown = [*planting_entries(content.planting)]
     shown += [(words, sample) for words, occurs, sample in entries if occurs]
@@ -77,7 +71,7 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
     shown += [(kind[:1].upper() + kind[1:], tuple(samples.values())) for kind, samples in kinds.items()]
     setbacks = (content.workable, *(setback for _, _, _, setback in content.keep_outs))
     if any(setback is not None and not setback.is_empty for setback in setbacks):
-        shown.append(("Setback", _stroke(palette.SETBACK, 0.7, palette.SETBACK_DASH)))
+        shown.append(("Setback", replace(map_layers.SETBACK, width=0.7).sample))
     if not content.terrain.valid.all():
         shown.append(("No ground data", Patch(facecolor=palette.VOID, edgecolor=palette.CONTOUR, linewidth=0.5)))
     return shown
@@ -148,21 +142,10 @@ def _words_mm(column_mm: float) -> float:
     return column_mm - _SAMPLE_MM - 4.0
 
 
-def _stroke(color: str, width_pt: float, dash: Any = "solid") -> Line2D:
-    """Sample of a line."""
-    return Line2D([], [], color=color, linewidth=width_pt, linestyle=dash)
-
-
-def _hatched(face: str, edge: str, hatch: str) -> Patch:
-    """Sample of an area."""
-    return Patch(facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0.8)
-
-
 def _keep_out(kind: str, form: str) -> Any:
     """Sample of a keep-out, drawn as its geometry is."""
     if form == "LineString":
         return Line2D([], [], solid_capstyle="butt", **keep_out_stroke(kind))
     if form == "Point":
         return Line2D([], [], **keep_out_mark(kind))
-    hatch = palette.KEEP_OUT_HATCHES.get(kind, palette.KEEP_OUT_HATCH)
-    return _hatched(palette.KEEP_OUT_FACE, palette.KEEP_OUT, hatch)
+    return Patch(**keep_out_area(kind))

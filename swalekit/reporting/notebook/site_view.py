@@ -6,7 +6,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from swalekit.design.brief.site import Site
-from swalekit.reporting.notebook.html_view import heading, sentences, table, view
+from swalekit.reporting.notebook.html_view import html_view
 
 
 def site_view(site: Site) -> str:
@@ -24,11 +24,8 @@ def site_view(site: Site) -> str:
         if asked is not part
         for key, value in _unusual(asked).items()
     ]
-    return view(
-        heading(part.name, part.subtitle),
-        table(("Part", "Key", "Value", "Meaning"), rows, names=(0, 1), notes=(2, 3)),
-        sentences(site.notes, "Notes"),
-    )
+    table = ("Part", "Key", "Value", "Meaning"), rows
+    return html_view(part.name, part.subtitle, table=table, names=(0, 1), notes=(2, 3), lists=[("Notes", site.notes)])
 
 
 def _given(value: Any) -> str:

@@ -3,6 +3,8 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from matplotlib.axes import Axes
+
 from swalekit.design.growth.growth import Growth
 from swalekit.design.layout.ground import Ground
 from swalekit.design.options.comparison import Comparison
@@ -17,7 +19,7 @@ from swalekit.design.reliability.reliability import Reliability
 from swalekit.design.survey.survey import Survey
 from swalekit.reporting.charts.reliability.map import reliability_content
 from swalekit.reporting.map.terrain_map import terrain_words
-from swalekit.reporting.notebook.html_view import facts, heading, sentences, table, view
+from swalekit.reporting.notebook.html_view import html_view
 from swalekit.reporting.words.option_words import option_sentences
 from swalekit.reporting.words.plan_words import map_facts, plan_cautions, plan_table
 from swalekit.reporting.words.planting_words import (
@@ -46,15 +48,15 @@ _HEADS = {
 """Short heads of columns whose full meaning stands in their tables."""
 
 
-def ground_view(ground: Ground, *, picture: str = "") -> str:
+def ground_view(ground: Ground, map_axes: Axes) -> str:
     """Size and water of the ground.
 
     Parameters
     ----------
     ground : Ground
         The ground.
-    picture : str
-        Its map, as HTML.
+    map_axes : Axes
+        Its map.
     """
     low_m, high_m = ground.height_range_m
     volumes_m3 = ground.network.hollows.volume_m3
@@ -66,26 +68,32 @@ def ground_view(ground: Ground, *, picture: str = "") -> str:
         ("Water of the design storm", shown(ground.site_runoff_m3, "m3", units="metric")),
         ("Hollows", f"{len(volumes_m3)}, which hold {held} when full"),
     ]
-    return view(heading("Ground before a swale is dug"), facts(pairs), picture, sentences(ground.notes, "Notes"))
+    return html_view(
+        "Ground before a swale is dug",
+        facts=pairs,
+        picture=(map_axes, "Map of watercourses and ponds"),
+        lists=[("Notes", ground.notes)],
+    )
 
 
-def design_view(plan: PlanRecord, *, picture: str = "") -> str:
+def design_view(plan: PlanRecord, map_axes: Axes) -> str:
     """Totals, the table of swales, cautions and warnings of a design.
 
     Parameters
     ----------
     plan : PlanRecord
         The plan.
-    picture : str
-        Its map, as HTML.
+    map_axes : Axes
+        Its map.
     """
-    return view(
-        heading(plan.brief["site"]["name"], plan.brief["site"]["subtitle"]),
-        facts(map_facts(plan)),
-        picture,
-        table(*plan_table(plan)),
-        sentences(plan_cautions(plan), "Cautions"),
-        sentences(plan.summary["warnings"], "Notes"),
+    site = plan.brief["site"]
+    return html_view(
+        site["name"],
+        site["subtitle"],
+        facts=map_facts(plan),
+        picture=(map_axes, "Map of the swales and their catchments"),
+        table=plan_table(plan),
+        lists=[("Cautions", plan_cautions(plan)), ("Notes", plan.summary["warnings"])],
     )
 
 
@@ -104,11 +112,8 @@ def swale_view(swale: Swale) -> str:
         if column.name not in ("swale", "cautions") and row[column.name] not in (None, "")
     ]
     cautions = [f"{each.name}: {each.text}; {each.advice}" for each in swale.cautions]
-    return view(
-        heading(f"Swale {swale.id}"),
-        table(("What it is", "Figure"), cells, names=(), notes=(0, 1)),
-        sentences(cautions, "Cautions"),
-    )
+    table = ("What it is", "Figure"), cells
+    return html_view(f"Swale {swale.id}", table=table, names=(), notes=(0, 1), lists=[("Cautions", cautions)])
 
 
 def comparison_view(comparison: Comparison) -> str:
@@ -122,10 +127,8 @@ def comparison_view(comparison: Comparison) -> str:
     brief = comparison.site.brief
     rows = [option.figures for option in comparison.options]
     best = next((place for place, option in enumerate(comparison.options) if option.cheapest), None)
-    return view(
-        heading(brief.site.name, " ".join(option_sentences(comparison))),
-        _column_table(OPTION_COLUMNS, _OPTION_NAMES, rows, brief.site.units, strong=best, names=(0, 1)),
-    )
+    table = _column_table(OPTION_COLUMNS, _OPTION_NAMES, rows, brief.site.units)
+    return html_view(brief.site.name, " ".join(option_sentences(comparison)), table=table, strong=best, names=(0, 1))
 
 
 def spacing_view(rules: SpacingTable) -> str:
@@ -141,29 +144,28 @@ def spacing_view(rules: SpacingTable) -> str:
         f"A quarter of the ground falls less than {gentle}, half of it less than {median}, a quarter more than {steep}."
     )
     rows = [rules.figures(row) for row in rules.rows]
-    return view(
-        heading("Spacing of the lines by rule", words),
-        _column_table(SPACING_COLUMNS, _SPACING_NAMES, rows, "metric", notes=(6,)),
-    )
+    table = _column_table(SPACING_COLUMNS, _SPACING_NAMES, rows, "metric")
+    return html_view("Spacing of the lines by rule", words, table=table, notes=(6,))
 
 
-def growth_view(growth: Growth, *, picture: str = "") -> str:
+def growth_view(growth: Growth, map_axes: Axes) -> str:
     """Totals, trees by swale, and what a client must know of a planting.
 
     Parameters
     ----------
     growth : Growth
         The planting.
-    picture : str
-        Its map, as HTML.
+    map_axes : Axes
+        Its map.
     """
     part = growth.design.site.brief.site
-    return view(
-        heading(part.name, "Planting plan"),
-        facts(planting_facts(growth)),
-        picture,
-        table(planting_header(part.units), planting_table(growth)),
-        sentences(planting_cautions_words(growth), "What it comes to, and cautions"),
+    return html_view(
+        part.name,
+        "Planting plan",
+        facts=planting_facts(growth),
+        picture=(map_axes, "Map of the planting"),
+        table=(planting_header(part.units), planting_table(growth)),
+        lists=[("What it comes to, and cautions", planting_cautions_words(growth))],
     )
 
 
@@ -176,11 +178,12 @@ def reliability_view(reliability: Reliability) -> str:
         What the draws say.
     """
     content = reliability_content(reliability)
-    return view(
-        heading(content.title, content.subtitle),
-        facts(content.facts),
-        table(content.header, content.table),
-        sentences((*content.cautions, *content.credits)),
+    return html_view(
+        content.title,
+        content.subtitle,
+        facts=content.facts,
+        table=(content.header, content.table),
+        lists=[("", (*content.cautions, *content.credits))],
     )
 
 
@@ -203,7 +206,7 @@ def survey_view(survey: Survey) -> str:
         for built in survey.check.swales
     ]
     header = ("Swale", "Verdict", "Stores as\ndesigned", "as built")
-    return view(heading(part.name, "As built"), table(header, rows, names=(0, 1)), sentences(survey_words(survey)))
+    return html_view(part.name, "As built", table=(header, rows), names=(0, 1), lists=[("", survey_words(survey))])
 
 
 def stakeout_view(stakeout: Stakeout) -> str:
@@ -217,14 +220,14 @@ def stakeout_view(stakeout: Stakeout) -> str:
     rows = [stake_cells(each, stakeout.benchmark, units="metric") for each in stakeout.stakes]
     swales = f"{len(stakeout.swales)} swale{'' if len(stakeout.swales) == 1 else 's'}"
     words = f"{len(stakeout.stakes):,} stakes on {swales}, {stakeout.crs.name}"
-    cautions = sentences([each.text for each in STANDING_CAUTIONS], "Cautions")
-    header = stake_header(stakeout.benchmark, units="metric")
-    return view(heading("Stakes", words), table(header, rows, names=(0, 2)), cautions)
+    cautions = [caution.text for caution in STANDING_CAUTIONS]
+    table = stake_header(stakeout.benchmark, units="metric"), rows
+    return html_view("Stakes", words, table=table, names=(0, 2), lists=[("Cautions", cautions)])
 
 
 def _column_table(
-    columns: Sequence[Column], chosen: Sequence[str], rows: Sequence[Mapping[str, Any]], units: str, **style: Any
-) -> str:
+    columns: Sequence[Column], chosen: Sequence[str], rows: Sequence[Mapping[str, Any]], units: str
+) -> tuple[list[str], list[list[str]]]:
     """Some columns of rows of figures, in the reader's units."""
     shown_columns = [next(column for column in columns if column.name == name) for name in chosen]
     header = [
@@ -232,7 +235,7 @@ def _column_table(
         for each in shown_columns
     ]
     cells = [[_written(row[each.name], each, units) for each in shown_columns] for row in rows]
-    return table(header, cells, **style)
+    return header, cells
 
 
 def _written(value: Any, column: Column, units: str = "metric") -> str:
