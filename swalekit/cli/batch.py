@@ -18,13 +18,11 @@ def batch(
     ],
     workers: Annotated[
         int | None,
-        typer.Option("--workers", help="processes on this machine; all cores unless given", min=1, max=1000),
+        opt.option("processes on this machine; all cores unless given", min=1, max=1000),
     ] = None,
-    cluster: Annotated[
-        str | None, typer.Option("--cluster", help="address of a running Dask scheduler, as tcp://host:8786")
-    ] = None,
+    cluster: Annotated[str | None, opt.option("address of a running Dask scheduler, as tcp://host:8786")] = None,
     out: opt.Out = Path("batch"),
-    overwrite: Annotated[bool, typer.Option("--overwrite", help="plan finished sites again")] = False,
+    overwrite: Annotated[bool, opt.option("plan finished sites again", "--overwrite")] = False,
     json: opt.Json = False,
     quiet: opt.Quiet = False,
 ) -> None:

@@ -20,9 +20,7 @@ def compare(
     limits: LimitOptions,
     search: SearchOptions,
     by_rule: RuleOptions,
-    workers: Annotated[
-        int | None, typer.Option("--workers", help="processes; all cores unless the work is small", min=1, max=1000)
-    ] = None,
+    workers: Annotated[int | None, opt.option("processes; all cores unless the work is small", min=1, max=1000)] = None,
     tile: opt.TileOptions,
     out: opt.Out = Path("compare"),
     result: opt.ResultOptions,

@@ -1,10 +1,9 @@
 """Options of ``swalekit compare``: what is varied, and within which limits."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
-import typer
-
+from swalekit.cli import options as opt
 from swalekit.cli.source import numbers
 from swalekit.errors import BriefError
 from swalekit.units import METRES_PER_FOOT
@@ -15,8 +14,8 @@ if TYPE_CHECKING:
     from swalekit.design.options.variations import Factor
 
 
-def _listed(name: str, what: str) -> Any:
-    return typer.Option(f"--{name}", help=f"{what}, separated by commas")
+def _listed(what: str) -> Any:
+    return opt.option(f"{what}, separated by commas")
 
 
 def refuse_idle(what: str, why: str, given: dict[str, bool]) -> None:
@@ -33,24 +32,27 @@ def refuse_idle(what: str, why: str, given: dict[str, bool]) -> None:
         raise BriefError(message)
 
 
+def _name(field: str) -> str:
+    return f"--{field.replace('_', '-')}"
+
+
 def _given(options: Any) -> dict[str, bool]:
-    values = ((each.name, getattr(options, each.name)) for each in fields(options))
-    return {f"--{name.replace('_', '-')}": value not in (None, False) for name, value in values}
+    return {_name(field): value not in (None, False) for field, value in vars(options).items()}
 
 
 @dataclass(frozen=True)
 class VariedOptions:
     """Values that the options of a comparison have, lists as text."""
 
-    interval: Annotated[str | None, _listed("interval", "vertical intervals [m; ft with --us]")] = None
-    spacing: Annotated[str | None, _listed("spacing", "horizontal spacings [m; ft with --us]")] = None
-    rule: Annotated[str | None, _listed("rule", "published spacing rules by name")] = None
-    matched: Annotated[bool, typer.Option("--matched", help="levels whose lines the design storm just fills")] = False
-    start_level: Annotated[str | None, _listed("start-level", "highest levels [m; ft with --us]")] = None
-    bottom_width: Annotated[str | None, _listed("bottom-width", "widths of the ditch floor [m; ft with --us]")] = None
-    side_slope: Annotated[str | None, _listed("side-slope", "slopes of both ditch sides, horizontal : vertical")] = None
-    depth: Annotated[str | None, _listed("depth", "greatest dig depths [m; ft with --us]")] = None
-    freeboard: Annotated[str | None, _listed("freeboard", "heights of crest above sill [m; ft with --us]")] = None
+    interval: Annotated[str | None, _listed("vertical intervals [m; ft with --us]")] = None
+    spacing: Annotated[str | None, _listed("horizontal spacings [m; ft with --us]")] = None
+    rule: Annotated[str | None, _listed("published spacing rules by name")] = None
+    matched: Annotated[bool, opt.option("levels whose lines the design storm just fills", "--matched")] = False
+    start_level: Annotated[str | None, _listed("highest levels [m; ft with --us]")] = None
+    bottom_width: Annotated[str | None, _listed("widths of the ditch floor [m; ft with --us]")] = None
+    side_slope: Annotated[str | None, _listed("slopes of both ditch sides, horizontal : vertical")] = None
+    depth: Annotated[str | None, _listed("greatest dig depths [m; ft with --us]")] = None
+    freeboard: Annotated[str | None, _listed("heights of crest above sill [m; ft with --us]")] = None
 
     @property
     def given(self) -> dict[str, bool]:
@@ -78,26 +80,14 @@ class VariedOptions:
 
     def _asked(self, *, us: bool) -> dict[str, list[Any]]:
         """Values by the names that `swalekit.design.options.variations` knows, lengths in metres."""
-        lengths = {
-            "interval": self.interval,
-            "spacing": self.spacing,
-            "start_level": self.start_level,
-            "bottom_width": self.bottom_width,
-            "depth": self.depth,
-            "freeboard": self.freeboard,
-        }
-        asked: dict[str, list[Any]] = {}
-        for name, text in lengths.items():
-            if text is not None:
-                unit_m = METRES_PER_FOOT if us else 1.0
-                option = f"--{name.replace('_', '-')}"
-                asked[name] = [value * unit_m for value in numbers(text, option=option)]
-        if self.side_slope is not None:
-            asked["side_slope"] = numbers(self.side_slope, option="--side-slope")
-        if self.rule is not None:
-            asked["rule"] = [name.strip() for name in self.rule.split(",")]
-        if self.matched:
-            asked["matched"] = [True]
+        asked: dict[str, list[Any]] = {"matched": [True]} if self.matched else {}
+        unit_m = METRES_PER_FOOT if us else 1.0
+        for name, text in vars(self).items():
+            if name == "rule" and text is not None:
+                asked[name] = [rule.strip() for rule in text.split(",")]
+            elif isinstance(text, str):
+                factor = 1.0 if name == "side_slope" else unit_m
+                asked[name] = [factor * value for value in numbers(text, option=_name(name))]
         if not asked:
             message = (
                 "nothing to compare: give --interval or --spacing with values separated by commas, as 1,1.5,2, or "
@@ -111,24 +101,20 @@ class VariedOptions:
 class SearchOptions:
     """Whether the whole grid is laid out, and what the best has least of."""
 
-    search: Annotated[bool, typer.Option("--search", help="find the cheapest without laying out all")] = False
-    least: Annotated[Literal["cost", "dug"], typer.Option("--least", help="what the cheapest has least of")] = "cost"
-    seed: Annotated[
-        int | None, typer.Option("--seed", help="of the places where the search begins; 1 unless given", min=0)
-    ] = None
+    search: Annotated[bool, opt.option("find the cheapest without laying out all", "--search")] = False
+    least: Annotated[Literal["cost", "dug"], opt.option("what the cheapest has least of")] = "cost"
+    seed: Annotated[int | None, opt.option("of the places where the search begins; 1 unless given", min=0)] = None
 
 
 @dataclass(frozen=True)
 class RuleOptions:
     """Whether spacing rules are put side by side, and the planted strip that one of them asks for."""
 
-    rules: Annotated[bool, typer.Option("--rules", help="published spacing rules side by side, no layouts")] = False
-    catchment_ratio: Annotated[
-        float | None, typer.Option("--catchment-ratio", help="with --rules: catchment over planted ground, as 10")
-    ] = None
-    planted_width: Annotated[
-        float | None, typer.Option("--planted-width", help="with --rules: width of the planted strip [m; ft with --us]")
-    ] = None
+    rules: Annotated[bool, opt.option("published spacing rules side by side, no layouts", "--rules")] = False
+    catchment_ratio: Annotated[float | None, opt.option("with --rules: catchment over planted ground, as 10")] = None
+    planted_width: Annotated[float | None, opt.option("with --rules: width of the planted strip [m; ft with --us]")] = (
+        None
+    )
 
     @property
     def given(self) -> dict[str, bool]:
@@ -157,20 +143,12 @@ class RuleOptions:
 class LimitOptions:
     """Limits that an option must keep to besides holding the design storm."""
 
-    slopes: Annotated[
-        str | None, typer.Option("--slopes", help="slope window of the lines, gentlest and steepest, as 0.03,0.2")
-    ] = None
-    most_depth: Annotated[
-        float | None, typer.Option("--most-depth", help="no swale is dug deeper [m; ft with --us]")
-    ] = None
-    budget: Annotated[float | None, typer.Option("--budget", help="greatest cost")] = None
-    length_a_day: Annotated[
-        float | None, typer.Option("--length-a-day", help="swale that the crew builds in a day [m; ft with --us]")
-    ] = None
-    days: Annotated[float | None, typer.Option("--days", help="days there are, with --length-a-day")] = None
-    least_kept: Annotated[
-        float | None, typer.Option("--least-kept", help="least share of the storm's water that stays, as 0.6")
-    ] = None
+    slopes: Annotated[str | None, opt.option("slope window of the lines, gentlest and steepest, as 0.03,0.2")] = None
+    most_depth: Annotated[float | None, opt.option("no swale is dug deeper [m; ft with --us]")] = None
+    budget: Annotated[float | None, opt.option("greatest cost")] = None
+    length_a_day: Annotated[float | None, opt.option("swale that the crew builds in a day [m; ft with --us]")] = None
+    days: Annotated[float | None, opt.option("days there are, with --length-a-day")] = None
+    least_kept: Annotated[float | None, opt.option("least share of the storm's water that stays, as 0.6")] = None
 
     @property
     def given(self) -> dict[str, bool]:

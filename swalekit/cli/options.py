@@ -10,6 +10,12 @@ from typing import Annotated, Any
 
 import typer
 
+
+def option(meaning: str, *names: str, **choices: Any) -> Any:
+    """An option of a command: what it means, its name where it isn't the parameter's, and choices of `typer.Option`."""
+    return typer.Option(*names, help=meaning, **choices)
+
+
 # readable=False: whether a file can be read is told by its reader, in one line
 Source = Annotated[
     Path,
@@ -18,16 +24,16 @@ Source = Annotated[
         readable=False,
     ),
 ]
-Out = Annotated[Path, typer.Option("--out", help="folder for the results", readable=False)]
-Json = Annotated[bool, typer.Option("--json", help="print the summary as JSON instead of a table")]
-Quiet = Annotated[bool, typer.Option("--quiet", help="print nothing but errors")]
+Out = Annotated[Path, option("folder for the results", "--out", readable=False)]
+Json = Annotated[bool, option("print the summary as JSON instead of a table", "--json")]
+Quiet = Annotated[bool, option("print nothing but errors", "--quiet")]
 
 
 @dataclass(frozen=True)
 class ResultOptions:
     """What becomes of an earlier result in the folder, and what is printed of the new one."""
 
-    overwrite: Annotated[bool, typer.Option("--overwrite", help="replace an earlier result in the folder")] = False
+    overwrite: Annotated[bool, option("replace an earlier result in the folder", "--overwrite")] = False
     json: Json = False
     quiet: Quiet = False
 
@@ -56,23 +62,15 @@ class ResultOptions:
 class TileOptions:
     """What options say of a tile in place of a brief."""
 
-    start: Annotated[float | None, typer.Option("--start", help="highest level [m; ft with --us]")] = None
-    storm: Annotated[
-        float | None, typer.Option("--storm", help="design storm: depth of rain to hold [mm; in with --us]")
-    ] = None
-    curve_number: Annotated[float | None, typer.Option("--curve-number", help="NRCS curve number, 30 to 100")] = None
-    boundary: Annotated[
-        Path | None, typer.Option("--boundary", help="polygon of the site (GeoJSON, GeoPackage)", readable=False)
-    ] = None
-    keep_outs: Annotated[
-        Path | None, typer.Option("--keep-outs", help="keep-outs with properties kind, name, setback_m", readable=False)
-    ] = None
-    crs: Annotated[str | None, typer.Option("--crs", help="CRS of a tile that names none, as EPSG:32630")] = None
-    cell: Annotated[
-        float | None, typer.Option("--cell", help="coarsen the tile to about this cell [m; ft with --us]")
-    ] = None
-    name: Annotated[str | None, typer.Option("--name", help="name of the site in the title block")] = None
-    us: Annotated[bool, typer.Option("--us", help="options and terminal in feet, inches and cubic yards")] = False
+    start: Annotated[float | None, option("highest level [m; ft with --us]")] = None
+    storm: Annotated[float | None, option("design storm: depth of rain to hold [mm; in with --us]")] = None
+    curve_number: Annotated[float | None, option("NRCS curve number, 30 to 100")] = None
+    boundary: Annotated[Path | None, option("polygon of the site (GeoJSON, GeoPackage)", readable=False)] = None
+    keep_outs: Annotated[Path | None, option("keep-outs with properties kind, name, setback_m", readable=False)] = None
+    crs: Annotated[str | None, option("CRS of a tile that names none, as EPSG:32630")] = None
+    cell: Annotated[float | None, option("coarsen the tile to about this cell [m; ft with --us]")] = None
+    name: Annotated[str | None, option("name of the site in the title block", "--name")] = None
+    us: Annotated[bool, option("options and terminal in feet, inches and cubic yards", "--us")] = False
 
     @property
     def by_brief_key(self) -> dict[str, Any]:

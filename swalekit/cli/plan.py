@@ -4,8 +4,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any
 
-import typer
-
 from swalekit.cli import options as opt
 from swalekit.cli.source import numbers, read_source
 
@@ -14,11 +12,11 @@ from swalekit.cli.source import numbers, read_source
 class LevelOptions:
     """How levels are chosen on a tile in place of a brief."""
 
-    interval: Annotated[float | None, typer.Option("--interval", help="vertical interval [m; ft with --us]")] = None
-    spacing: Annotated[float | None, typer.Option("--spacing", help="horizontal spacing [m; ft with --us]")] = None
-    levels: Annotated[str | None, typer.Option("--levels", help="levels separated by commas [m; ft with --us]")] = None
-    rule: Annotated[str | None, typer.Option("--rule", help="published spacing rule, by name")] = None
-    matched: Annotated[bool, typer.Option("--matched", help="levels whose lines the design storm just fills")] = False
+    interval: Annotated[float | None, opt.option("vertical interval [m; ft with --us]")] = None
+    spacing: Annotated[float | None, opt.option("horizontal spacing [m; ft with --us]")] = None
+    levels: Annotated[str | None, opt.option("levels separated by commas [m; ft with --us]")] = None
+    rule: Annotated[str | None, opt.option("published spacing rule, by name")] = None
+    matched: Annotated[bool, opt.option("levels whose lines the design storm just fills", "--matched")] = False
 
     @property
     def by_brief_key(self) -> dict[str, Any]:
@@ -37,8 +35,8 @@ def plan(
     *,
     spaced: LevelOptions,
     tile: opt.TileOptions,
-    breach: Annotated[str | None, typer.Option("--breach", help="show what happens if this swale fails, as S3")] = None,
-    no_report: Annotated[bool, typer.Option("--no-report", help="write no report.html")] = False,
+    breach: Annotated[str | None, opt.option("show what happens if this swale fails, as S3")] = None,
+    no_report: Annotated[bool, opt.option("write no report.html", "--no-report")] = False,
     out: opt.Out = Path("plan"),
     result: opt.ResultOptions,
 ) -> None:

@@ -10,11 +10,9 @@ from swalekit.cli import options as opt
 
 def reliability(
     source: Annotated[Path, typer.Argument(help="site brief (.toml)", readable=False)],
-    draws: Annotated[int | None, typer.Option("--draws", help="layouts drawn, in place of the brief's")] = None,
-    seed: Annotated[int | None, typer.Option("--seed", help="start of the random numbers, likewise")] = None,
-    workers: Annotated[
-        int, typer.Option("--workers", help="processes that share the draws; the result is the same", min=1, max=1000)
-    ] = 1,
+    draws: Annotated[int | None, opt.option("layouts drawn, in place of the brief's")] = None,
+    seed: Annotated[int | None, opt.option("start of the random numbers, likewise")] = None,
+    workers: Annotated[int, opt.option("processes that share the draws; the result is the same", min=1, max=1000)] = 1,
     out: opt.Out = Path("reliability"),
     *,
     result: opt.ResultOptions,

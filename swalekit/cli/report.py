@@ -13,16 +13,16 @@ def report(
     *,
     options: Annotated[
         Path | None,
-        typer.Option("--options", help="folder that swalekit compare wrote, shown beside it", readable=False),
+        opt.option("folder that swalekit compare wrote, shown beside it", readable=False),
     ] = None,
     growth: Annotated[
-        Path | None, typer.Option("--growth", help="folder that swalekit grow wrote: water for trees", readable=False)
+        Path | None, opt.option("folder that swalekit grow wrote: water for trees", readable=False)
     ] = None,
     reliability: Annotated[
         Path | None,
-        typer.Option("--reliability", help="folder that swalekit reliability wrote: how sure", readable=False),
+        opt.option("folder that swalekit reliability wrote: how sure", readable=False),
     ] = None,
-    pdf: Annotated[bool, typer.Option("--pdf", help="write report.pdf for printing too")] = False,
+    pdf: Annotated[bool, opt.option("write report.pdf for printing too", "--pdf")] = False,
     quiet: opt.Quiet = False,
 ) -> None:
     """Write report.html into a plan's folder: one file that opens in any browser, without a network.

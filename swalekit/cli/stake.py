@@ -7,13 +7,13 @@ import typer
 
 from swalekit.cli import options as opt
 
-Paper = Annotated[str, typer.Option("--paper", help="paper of the sheets: A4, A3, letter or tabloid")]
+Paper = Annotated[str, opt.option("paper of the sheets: A4, A3, letter or tabloid", "--paper")]
 Spacing = Annotated[
     float | None,
-    typer.Option("--spacing", help="from stake to stake along a line [m; ft where the brief's units are us]"),
+    opt.option("from stake to stake along a line [m; ft where the brief's units are us]", "--spacing"),
 ]
-Order = Annotated[str | None, typer.Option("--order", help="columns of points.csv: PNEZD, or PENZD with easting first")]
-Unit = Annotated[str | None, typer.Option("--unit", help="unit of points.csv: m, ft or us-ft")]
+Order = Annotated[str | None, opt.option("columns of points.csv: PNEZD, or PENZD with easting first", "--order")]
+Unit = Annotated[str | None, opt.option("unit of points.csv: m, ft or us-ft", "--unit")]
 
 
 def stake(

@@ -16,17 +16,17 @@ class ToleranceOptions:
     """How far from the design what was built may lie."""
 
     sill: Annotated[
-        float | None, typer.Option("--tolerance-sill", help=f"greatest departure of a sill {_LENGTH}; 0.03 m is usual")
+        float | None, opt.option(f"greatest departure of a sill {_LENGTH}; 0.03 m is usual", "--tolerance-sill")
     ] = None
     floor: Annotated[
-        float | None, typer.Option("--tolerance-floor", help=f"the same of a floor {_LENGTH}; 0.05 m is usual")
+        float | None, opt.option(f"the same of a floor {_LENGTH}; 0.05 m is usual", "--tolerance-floor")
     ] = None
     crest: Annotated[
-        float | None, typer.Option("--tolerance-crest", help=f"the same of a crest {_LENGTH}; 0.05 m is usual")
+        float | None, opt.option(f"the same of a crest {_LENGTH}; 0.05 m is usual", "--tolerance-crest")
     ] = None
     within: Annotated[
         float | None,
-        typer.Option("--within", help=f"farthest that a point lies from its line {_LENGTH}; 5 m if not given"),
+        opt.option(f"farthest that a point lies from its line {_LENGTH}; 5 m if not given"),
     ] = None
 
     @property
@@ -47,13 +47,9 @@ def survey(
         typer.Argument(help="points surveyed on floor, crest and sill, named so in their code (.csv)", readable=False),
     ],
     *,
-    brief: Annotated[
-        Path | None, typer.Option("--brief", help="site brief that says where moved inputs lie now", readable=False)
-    ] = None,
-    order: Annotated[
-        str | None, typer.Option("--order", help="columns of the points: PNEZD, or PENZD with easting first")
-    ] = None,
-    unit: Annotated[str | None, typer.Option("--unit", help="unit of the points: m, ft or us-ft")] = None,
+    brief: Annotated[Path | None, opt.option("site brief that says where moved inputs lie now", readable=False)] = None,
+    order: Annotated[str | None, opt.option("columns of the points: PNEZD, or PENZD with easting first")] = None,
+    unit: Annotated[str | None, opt.option("unit of the points: m, ft or us-ft")] = None,
     tolerances: ToleranceOptions,
     out: opt.Out = Path("survey"),
     result: opt.ResultOptions,

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import isinf
+from typing import Literal
 
 from swalekit.design.plan.design import Caution, Swale
 
@@ -37,6 +38,28 @@ STANDING_CAUTIONS: tuple[Caution, ...] = (
         "Set every line and sill on site with a level or laser: the terrain is only as good as its error.",
     ),
 )
+
+
+_ADVICE: dict[str, str] = {
+    "too small": "can't hold the design storm: deepen, widen or lengthen, or add a line above",
+    "steep ground": "over 15 % wet fill may slide: ask an engineer",
+    "deep trench": "from 1.2 m a way out within 7.6 m, from 1.5 m sloped or shored sides (29 CFR 1926.651, .652)",
+    "stands long": (
+        "not dry within {hours:g} h, and standing water breeds mosquitoes: "
+        "make it shallower and wider, or rip the floor"
+    ),
+    "failure overtops others": "compact these well, or give more freeboard",
+    "water over the berm": "the sill can't pass the check storm: give it more head or more freeboard",
+    "sill may scour": "lengthen the sill or lay stone below it: lengths are in the plan's earthwork.csv",
+    "above": "compact and check this berm with care, or leave the line out",
+    "spill towards": "move or extend the line, or lead the water past",
+    "works reach": "give a greater setback, which is measured from the line",
+    "high fill": "fill over 1 m should be designed by an engineer, or end the line before it",
+    "short of soil": "the ground beside the line is uneven: bring soil, or end the line earlier",
+    "catchment cut off": "more water may come than is counted: use a larger tile",
+    "place unsure": "the terrain model is too rough for this spacing: survey before digging",
+}
+"""What to do, by how the name of a caution begins."""
 
 
 @dataclass(frozen=True)
@@ -79,13 +102,11 @@ def swale_cautions(swale: Swale, around: Surroundings, *, empty_within_h: float)
     empty_within_h : float
         Hours from the end of the design storm in which it should be dry [h].
     """
-    rules = (
-        *_figure_rules(swale),
-        *_standing_rules(swale, empty_within_h),
-        *_flow_rules(swale),
-        *_place_rules(swale, around),
+    texts = {**_figure_texts(swale), **_storm_texts(swale, empty_within_h), **_place_texts(swale, around)}
+    advice = {name: next(text for kind, text in _ADVICE.items() if name.startswith(kind)) for name in texts}
+    return tuple(
+        Caution(name, text, swale.id, advice[name].format(hours=empty_within_h)) for name, text in texts.items() if text
     )
-    return tuple(Caution(name, text, swale.id, advice) for raised, name, text, advice in rules if raised)
 
 
 def cautions_by_name(cautions: Iterable[Caution]) -> list[tuple[str, list[str], str]]:
@@ -97,121 +118,48 @@ def cautions_by_name(cautions: Iterable[Caution]) -> list[tuple[str, list[str], 
     return [(name, swales, advice) for name, (swales, advice) in gathered.items()]
 
 
-_Rule = tuple[bool, str, str, str]
+def _figure_texts(swale: Swale) -> dict[str, str | Literal[False]]:
+    """Name of a caution -> the figure that raises it, False where none does."""
+    shape, short_m3, steepest = swale.sized.shape, swale.sized.short_m3, float(swale.line.cross_slope.max())
+    return {
+        "too small": short_m3 > 0
+        and f"it can't hold its share of the design storm by {short_m3:.0f} m³; what would: {swale.sized.cure}",
+        "steep ground": steepest > STEEP_SLOPE and f"the ground across the line reaches {100 * steepest:.0f} %",
+        "deep trench": shape.depth_m >= EGRESS_DEPTH_M and f"it is dug {shape.depth_m:.2f} m deep",
+    }
 
 
-def _figure_rules(swale: Swale) -> tuple[_Rule, ...]:
-    """Raised or not, name, what the figure is, what to do."""
-    shape, short_m3 = swale.sized.shape, swale.sized.short_m3
-    steepest = float(swale.line.cross_slope.max())
-    return (
-        (
-            short_m3 > 0,
-            "too small",
-            f"it can't hold its share of the design storm by {short_m3:.0f} m³; what would: {swale.sized.cure}",
-            "can't hold the design storm: deepen, widen or lengthen, or add a line above",
-        ),
-        (
-            steepest > STEEP_SLOPE,
-            "steep ground",
-            f"the ground across the line reaches {100 * steepest:.0f} %",
-            "over 15 % wet fill may slide: ask an engineer",
-        ),
-        (
-            shape.depth_m >= EGRESS_DEPTH_M,
-            "deep trench",
-            f"it is dug {shape.depth_m:.2f} m deep",
-            "from 1.2 m a way out within 7.6 m, from 1.5 m sloped or shored sides (29 CFR 1926.651, .652)",
-        ),
-    )
-
-
-def _standing_rules(swale: Swale, empty_within_h: float) -> tuple[_Rule, ...]:
-    """The same for the time that water stands."""
-    stands_h = swale.routed.empty_after_h or 0.0
-    return (
-        (
-            stands_h > empty_within_h,
-            "stands long",
-            f"after the design storm its water stands {'over 200' if isinf(stands_h) else round(stands_h)} h",
-            f"not dry within {empty_within_h:g} h, and standing water breeds mosquitoes: "
-            "make it shallower and wider, or rip the floor",
-        ),
-    )
-
-
-def _flow_rules(swale: Swale) -> tuple[_Rule, ...]:
-    """The same for the check storm's flow, and for the flow of its own failure."""
+def _storm_texts(swale: Swale, empty_within_h: float) -> dict[str, str | Literal[False]]:
+    """Name of a caution -> what a storm does to the swale, False where it doesn't."""
+    routed, stands_h = swale.routed, swale.routed.empty_after_h or 0.0
     overtops = () if swale.failure is None else swale.failure.overtops
-    return (
-        (
-            bool(overtops),
-            "failure overtops others",
-            f"if it failed when fullest in the design storm, water would go over the berm of {', '.join(overtops)}",
-            "compact these well, or give more freeboard",
-        ),
-        (
-            swale.routed.overtopped,
-            "water over the berm",
-            f"the check storm rises {-swale.routed.freeboard_m:.2f} m over the crest",
-            "the sill can't pass the check storm: give it more head or more freeboard",
-        ),
-        (
-            bool(swale.routed.outlet.cure),
-            "sill may scour",
-            f"the ground below the sill does not bear its flow: {swale.routed.outlet.cure}",
-            "lengthen the sill or lay stone below it: lengths are in the plan's earthwork.csv",
-        ),
-    )
+    stands = "over 200" if isinf(stands_h) else round(stands_h)
+    return {
+        "stands long": stands_h > empty_within_h and f"after the design storm its water stands {stands} h",
+        "failure overtops others": len(overtops) > 0
+        and f"if it failed when fullest in the design storm, water would go over the berm of {', '.join(overtops)}",
+        "water over the berm": routed.overtopped
+        and f"the check storm rises {-routed.freeboard_m:.2f} m over the crest",
+        "sill may scour": routed.outlet.cure != ""
+        and f"the ground below the sill does not bear its flow: {routed.outlet.cure}",
+    }
 
 
-def _place_rules(swale: Swale, around: Surroundings) -> tuple[_Rule, ...]:
-    """The same for what lies around."""
+def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[False]]:
+    """Name of a caution -> what lies around the swale, False where it doesn't."""
     fill_m = max(swale.berm_height_m, around.greatest_fill_m)
     berm_m3, sigma_m = swale.quantities.berm_m3, swale.position_sigma_m
     half_spacing_m = (around.spacing_m or float("inf")) / 2.0
-    harms, reached, exposed = (", ".join(each) for each in (swale.sill.harms, around.reached, around.exposed))
-    return (
-        (
-            bool(exposed),
-            f"above {exposed}",
-            f"if the berm failed, its water would reach {exposed}",
-            "compact and check this berm with care, or leave the line out",
-        ),
-        (
-            bool(harms),
-            f"spill towards {harms}",
-            f"its overflow runs towards {harms}",
-            "move or extend the line, or lead the water past",
-        ),
-        (
-            bool(reached),
-            f"works reach {reached}",
-            f"ditch or berm reaches {reached}",
-            "give a greater setback, which is measured from the line",
-        ),
-        (
-            fill_m > HIGH_FILL_M,
-            "high fill",
-            f"its fill stands up to {fill_m:.2f} m above the ground",
-            "fill over 1 m should be designed by an engineer, or end the line before it",
-        ),
-        (
-            around.fill_m3 > SPOIL_SHORT * berm_m3,
-            "short of soil",
-            f"on the terrain its berm takes {around.fill_m3:.0f} m³, the ditch gives {berm_m3:.0f} m³",
-            "the ground beside the line is uneven: bring soil, or end the line earlier",
-        ),
-        (
-            around.cut_off_m > 0,
-            "catchment cut off",
-            f"its catchment meets {around.cut_off_m:.0f} m of the terrain's edge",
-            "more water may come than is counted: use a larger tile",
-        ),
-        (
-            sigma_m > half_spacing_m,
-            "place unsure",
-            f"height error moves the line by {sigma_m:.1f} m, more than half the spacing ({half_spacing_m:.1f} m)",
-            "the terrain model is too rough for this spacing: survey before digging",
-        ),
-    )
+    harms, reached, exposed = (", ".join(names) for names in (swale.sill.harms, around.reached, around.exposed))
+    return {
+        f"above {exposed}": exposed != "" and f"if the berm failed, its water would reach {exposed}",
+        f"spill towards {harms}": harms != "" and f"its overflow runs towards {harms}",
+        f"works reach {reached}": reached != "" and f"ditch or berm reaches {reached}",
+        "high fill": fill_m > HIGH_FILL_M and f"its fill stands up to {fill_m:.2f} m above the ground",
+        "short of soil": around.fill_m3 > SPOIL_SHORT * berm_m3
+        and f"on the terrain its berm takes {around.fill_m3:.0f} m³, the ditch gives {berm_m3:.0f} m³",
+        "catchment cut off": around.cut_off_m > 0
+        and f"its catchment meets {around.cut_off_m:.0f} m of the terrain's edge",
+        "place unsure": sigma_m > half_spacing_m
+        and f"height error moves the line by {sigma_m:.1f} m, more than half the spacing ({half_spacing_m:.1f} m)",
+    }
