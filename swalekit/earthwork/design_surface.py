@@ -11,7 +11,7 @@ from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
-from swalekit.kernels.earthwork_surface import cells_around, cut_and_fill
+from swalekit.kernels.earthwork_surface import Corner, Ends, Works, cells_around, cut_and_fill
 from swalekit.kernels.section_nodes import CREST_OUTER_EDGE, DOWNHILL_LIP
 from swalekit.section.returns import BermReturns, end_axes
 from swalekit.section.shape import ShapedSwale
@@ -102,14 +102,6 @@ def _offset_range_m(shape: ShapedSwale) -> tuple[float, float]:
     return _MARGIN * float(x.min()), _MARGIN * float(x.max())
 
 
-def _station_planes(shape: ShapedSwale) -> NDArray[np.float64]:
-    """Floor level, distance and level of the berm's uphill toe, distance of the crest's outer edge, shape (4, n)."""
-    stations, (x, _) = shape.stations, shape.nodes
-    toe = x[DOWNHILL_LIP] + shape.section.bench_m
-    floor_level = stations.ground_m - shape.station_depth_m
-    return np.stack([floor_level, toe, stations.ground_m - stations.slope * toe, x[CREST_OUTER_EDGE]])
-
-
 def _cells_beside(line: LevelLine, shape: ShapedSwale, grid: Grid, taken: NDArray[np.bool_]) -> NDArray[np.int64]:
     """Flat indices of the cells where a line's ditch and berm may lie."""
     rows, columns = grid.rows_columns(line.xy[:, 0], line.xy[:, 1])
@@ -136,43 +128,50 @@ def _cut_and_fill_m(
     terrain: Terrain, line: LevelLine, shape: ShapedSwale, cells: NDArray[np.int64], sill: tuple[float, float]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Mean depth of cut and mean height of fill in every cell."""
-    grid, section = terrain.grid, shape.section
+    grid = terrain.grid
     centres = np.column_stack(grid.centres(cells // grid.shape[1], cells % grid.shape[1]))
-    uphill_m, downhill_m = _offset_range_m(shape)
+    nearest, corner = cKDTree(line.xy).query(centres)[1], Corner(grid.bounds[0], grid.bounds[3], grid.cell_m)
     lowered, raised = np.zeros((2, cells.size))
-    cut_and_fill(
-        terrain.heights,
-        (grid.bounds[0], grid.bounds[3], grid.cell_m),
-        cells,
-        cKDTree(line.xy).query(centres)[1],
-        line.xy,
-        np.vstack([_station_planes(shape), line.chainage_m]),
-        line.closed,
-        (
-            section.bottom_width_m / 2.0,
-            section.uphill_side_slope,
-            section.downhill_side_slope,
-            section.berm_uphill_side_slope,
-            section.berm_downhill_side_slope,
-        ),
-        (shape.crest_level_m, shape.sill_level_m),
-        (uphill_m, downhill_m + grid.cell_m),
-        (*sill, line.length_m),
-        _return_faces(line, shape),
-        _SUBCELLS,
-        lowered,
-        raised,
-    )
+    works = _works(line, shape, sill, grid.cell_m)
+    cut_and_fill(terrain.heights, corner, cells, nearest, works, _SUBCELLS, lowered, raised)
     return lowered, raised
 
 
-def _return_faces(line: LevelLine, shape: ShapedSwale) -> NDArray[np.float64]:
-    """Place, axes, corners of the crest and bounds of each return, a row an end, as the kernel takes them."""
-    returns, axes = shape.returns, end_axes(line)
-    bounds = [np.concatenate(_return_bounds_m(returns, end)) for end in range(len(axes))]
-    places = line.xy[[0, -1]][: len(axes)]
-    faces = [places, axes.reshape(-1, 4), returns.inner_corner_m, returns.outer_corner_m, np.reshape(bounds, (-1, 4))]
-    return np.ascontiguousarray(np.hstack(faces))
+def _works(line: LevelLine, shape: ShapedSwale, sill: tuple[float, float], cell_m: float) -> Works:
+    """Ditch, berm and returns as the kernel takes them."""
+    stations, section, (x, _) = shape.stations, shape.section, shape.nodes
+    toe, (uphill_m, downhill_m) = x[DOWNHILL_LIP] + section.bench_m, _offset_range_m(shape)
+    return Works(
+        xy=line.xy,
+        floor=stations.ground_m - shape.station_depth_m,
+        toe=toe,
+        toe_level=stations.ground_m - stations.slope * toe,
+        crest_edge=x[CREST_OUTER_EDGE],
+        chainage=line.chainage_m,
+        closed=line.closed,
+        length=line.length_m,
+        half_floor=section.bottom_width_m / 2.0,
+        ditch_uphill=section.uphill_side_slope,
+        ditch_downhill=section.downhill_side_slope,
+        berm_uphill=section.berm_uphill_side_slope,
+        berm_downhill=section.berm_downhill_side_slope,
+        crest=shape.crest_level_m,
+        sill=shape.sill_level_m,
+        sill_at=sill[0],
+        sill_length=sill[1],
+        farthest_up=uphill_m,
+        farthest_down=downhill_m + cell_m,
+        ends=_ends(line, shape.returns),
+    )
+
+
+def _ends(line: LevelLine, returns: BermReturns) -> Ends:
+    """Returns as the kernel takes them."""
+    axes = end_axes(line)
+    bounds = np.reshape([_return_bounds_m(returns, end) for end in range(len(axes))], (-1, 2, 2))
+    place = line.xy[[0, -1]][: len(axes)]
+    corners = (returns.inner_corner_m, returns.outer_corner_m, bounds[:, 0], bounds[:, 1])
+    return Ends(place, np.array(axes, order="C"), *(np.array(corner, order="C") for corner in corners))
 
 
 def _return_bounds_m(returns: BermReturns, end: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:

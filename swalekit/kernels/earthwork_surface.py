@@ -1,6 +1,7 @@
 """Cells beside a line, and what ditch, berm and returns cut from them and lay on them."""
 
 import math
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,6 +10,60 @@ from swalekit.kernels.jit import kernel
 from swalekit.kernels.terrain_sample import between_centres
 
 Floats = NDArray[np.float64]
+
+
+class Corner(NamedTuple):
+    """Where the cells of a grid lie: its west and north edge, and the side of a cell [m]."""
+
+    west: float
+    north: float
+    cell: float
+
+
+class Ends(NamedTuple):
+    """Returns at the ends of a line, shape (e, 2) each, axes (e, 2, 2).
+
+    Place of the end station; axes beyond the line's end and downhill; along these the inner and outer corner of the
+    crest, and the least and greatest distance of the faces [m].
+    """
+
+    place: Floats
+    axes: Floats
+    inner: Floats
+    outer: Floats
+    least: Floats
+    greatest: Floats
+
+
+class Works(NamedTuple):
+    """Ditch and berm along k stations, downhill on their right.
+
+    At each station its place, the level of the floor, distance and level of the berm's uphill toe, distance of the
+    crest's outer edge, and chainage [m]. Then whether the last station is joined to the first; the length of the line;
+    half the floor's width [m]; side slopes, horizontal : vertical; levels of crest and sill; chainage of the sill's
+    middle and its length; the farthest distance uphill, negative, and downhill at which earth is moved [m].
+    """
+
+    xy: Floats
+    floor: Floats
+    toe: Floats
+    toe_level: Floats
+    crest_edge: Floats
+    chainage: Floats
+    closed: bool
+    length: float
+    half_floor: float
+    ditch_uphill: float
+    ditch_downhill: float
+    berm_uphill: float
+    berm_downhill: float
+    crest: float
+    sill: float
+    sill_at: float
+    sill_length: float
+    farthest_up: float
+    farthest_down: float
+    ends: Ends
 
 
 @kernel
@@ -65,38 +120,39 @@ def _seen(x: float, y: float, xy: Floats, near: int, closed: bool) -> tuple[int,
 
 
 @kernel
-def _along_axis(x: float, y: float, end: Floats, axis: int) -> float:
+def _along_axis(x: float, y: float, ends: Ends, end: int, axis: int) -> float:
     """Distance of a point from an end station beyond the line's end (axis 0) or downhill of it (axis 1)."""
-    return float((x - end[0]) * end[2 + 2 * axis] + (y - end[1]) * end[3 + 2 * axis])
+    place, axes = ends.place, ends.axes
+    return float((x - place[end, 0]) * axes[end, axis, 0] + (y - place[end, 1]) * axes[end, axis, 1])
 
 
 @kernel
-def _return_level(x: float, y: float, crest: float, uphill: float, downhill: float, ends: Floats) -> float:
+def _return_level(x: float, y: float, works: Works) -> float:
     """Level of the faces of the returns at a point, minus infinity where there are none.
 
     Berm and return meet in an L: on its outside the lower of their faces counts, on its inside the higher.
     """
-    level = -np.inf
-    for end in range(ends.shape[0]):
+    level, ends = -np.inf, works.ends
+    for end in range(ends.place.shape[0]):
         rising, falling, inside = -np.inf, np.inf, True
         for axis in range(2):
-            across = _along_axis(x, y, ends[end], axis)
-            inside &= ends[end, 10 + axis] < across < ends[end, 12 + axis]
-            rising = max(rising, (across - ends[end, 6 + axis]) / uphill)
-            falling = min(falling, (ends[end, 8 + axis] - across) / downhill)
+            across = _along_axis(x, y, ends, end, axis)
+            inside &= ends.least[end, axis] < across < ends.greatest[end, axis]
+            rising = max(rising, (across - ends.inner[end, axis]) / works.berm_uphill)
+            falling = min(falling, (ends.outer[end, axis] - across) / works.berm_downhill)
         if inside:
-            level = max(level, crest + min(rising, falling))
+            level = max(level, works.crest + min(rising, falling))
     return level
 
 
 @kernel
-def _near_return(x: float, y: float, margin: float, ends: Floats) -> bool:
+def _near_return(x: float, y: float, margin: float, ends: Ends) -> bool:
     """Whether a point lies within the bounds of a return, or a margin of them."""
-    for end in range(ends.shape[0]):
+    for end in range(ends.place.shape[0]):
         inside = True
         for axis in range(2):
-            across = _along_axis(x, y, ends[end], axis)
-            inside &= ends[end, 10 + axis] - margin < across < ends[end, 12 + axis] + margin
+            across = _along_axis(x, y, ends, end, axis)
+            inside &= ends.least[end, axis] - margin < across < ends.greatest[end, axis] + margin
         if inside:
             return True
     return False
@@ -105,17 +161,10 @@ def _near_return(x: float, y: float, margin: float, ends: Floats) -> bool:
 @kernel
 def cut_and_fill(
     heights: NDArray[np.float32],
-    grid: tuple[float, float, float],
+    corner: Corner,
     cells: NDArray[np.int64],
     nearest: NDArray[np.int64],
-    xy: Floats,
-    planes: Floats,
-    closed: bool,
-    slopes: tuple[float, float, float, float, float],
-    levels: tuple[float, float],
-    reach: tuple[float, float],
-    sill: tuple[float, float, float],
-    ends: Floats,
+    works: Works,
     subcells: int,
     lowered: Floats,
     raised: Floats,
@@ -126,41 +175,23 @@ def cut_and_fill(
     ----------
     heights : ndarray of float32, shape (rows, columns)
         Natural ground [m].
-    grid : tuple of float
-        West and north edge, side of a cell [m].
+    corner : Corner
+        Where its cells lie.
     cells, nearest : ndarray of int64, shape (n,)
         Flat indices, and the station next to the centre of each.
-    xy : ndarray of float64, shape (k, 2)
-        Stations, downhill on the right [m].
-    planes : ndarray of float64, shape (5, k)
-        At each station floor level, distance and level of the berm's uphill toe, distance of the crest's outer edge,
-        chainage [m].
-    closed : bool
-        Whether the last station is joined to the first.
-    slopes : tuple of float
-        Half the floor's width [m]; side slopes of ditch and berm, the uphill one first, horizontal : vertical.
-    levels : tuple of float
-        Level of crest and sill [m].
-    reach : tuple of float
-        Farthest distance uphill, negative, and downhill at which earth is moved beside the line [m].
-    sill : tuple of float
-        Chainage of its middle, its length, and the length of the line [m].
-    ends : ndarray of float64, shape (e, 14)
-        Returns: place; axes beyond the line's end and downhill; along these the crest's inner and outer corner, and
-        the least and greatest distance of the faces [m].
+    works : Works
+        Ditch and berm.
     subcells : int
         Points along a side of a cell.
     lowered, raised : ndarray of float64, shape (n,)
         Filled [m].
     """
-    columns = heights.shape[1]
-    half_floor, ditch_up, ditch_down, berm_up, berm_down = slopes
-    crest, sill_level = levels
+    columns, xy, cell = heights.shape[1], works.xy, corner.cell
     for n in range(cells.size):
-        x = grid[0] + grid[2] * (cells[n] % columns + 0.5)
-        y = grid[1] - grid[2] * (cells[n] // columns + 0.5)
-        _, _, offset, _ = _seen(x, y, xy, nearest[n], closed)
-        if not (reach[0] - grid[2] < offset < reach[1] + grid[2] or _near_return(x, y, grid[2], ends)):
+        x = corner.west + cell * (cells[n] % columns + 0.5)
+        y = corner.north - cell * (cells[n] // columns + 0.5)
+        _, _, offset, _ = _seen(x, y, xy, nearest[n], works.closed)
+        if not (works.farthest_up - cell < offset < works.farthest_down + cell or _near_return(x, y, cell, works.ends)):
             continue
         for sub in range(subcells * subcells):
             row = cells[n] // columns + (sub // subcells + 0.5) / subcells - 0.5
@@ -168,27 +199,29 @@ def cut_and_fill(
             ground = between_centres(heights, row, column)
             if math.isnan(ground):
                 continue
-            x, y = grid[0] + grid[2] * (column + 0.5), grid[1] - grid[2] * (row + 0.5)
-            before, share, offset, beside = _seen(x, y, xy, nearest[n], closed)
+            x, y = corner.west + cell * (column + 0.5), corner.north - cell * (row + 0.5)
+            before, share, offset, beside = _seen(x, y, xy, nearest[n], works.closed)
             after = (before + 1) % xy.shape[0]
-            floor = planes[0, before] + share * (planes[0, after] - planes[0, before])
-            toe = planes[1, before] + share * (planes[1, after] - planes[1, before])
-            toe_level = planes[2, before] + share * (planes[2, after] - planes[2, before])
-            edge = planes[3, before] + share * (planes[3, after] - planes[3, before])
-            if beside and reach[0] < offset < toe:
-                rise = max((-half_floor - offset) / ditch_up, (offset - half_floor) / ditch_down, 0.0)
+            floor = works.floor[before] + share * (works.floor[after] - works.floor[before])
+            toe = works.toe[before] + share * (works.toe[after] - works.toe[before])
+            toe_level = works.toe_level[before] + share * (works.toe_level[after] - works.toe_level[before])
+            edge = works.crest_edge[before] + share * (works.crest_edge[after] - works.crest_edge[before])
+            if beside and works.farthest_up < offset < toe:
+                uphill, downhill = -works.half_floor - offset, offset - works.half_floor
+                rise = max(uphill / works.ditch_uphill, downhill / works.ditch_downhill, 0.0)
                 lowered[n] += max(ground - floor - rise, 0.0)
-            top = _return_level(x, y, crest, berm_up, berm_down, ends)
-            limit = crest
+            top = _return_level(x, y, works)
+            limit = works.crest
             if beside:
-                if 0.0 < offset < reach[1]:
-                    top = max(top, min(toe_level + (offset - toe) / berm_up, crest - (offset - edge) / berm_down))
-                leg_end = planes[4, after] if after > 0 else sill[2]
-                from_sill = abs(planes[4, before] + share * (leg_end - planes[4, before]) - sill[0])
-                if closed:
-                    from_sill = min(from_sill, sill[2] - from_sill)
-                if from_sill < sill[1] / 2.0:
-                    limit = sill_level
+                if 0.0 < offset < works.farthest_down:
+                    inner = toe_level + (offset - toe) / works.berm_uphill
+                    top = max(top, min(inner, works.crest - (offset - edge) / works.berm_downhill))
+                leg_end = works.chainage[after] if after > 0 else works.length
+                from_sill = abs(works.chainage[before] + share * (leg_end - works.chainage[before]) - works.sill_at)
+                if works.closed:
+                    from_sill = min(from_sill, works.length - from_sill)
+                if from_sill < works.sill_length / 2.0:
+                    limit = works.sill
             raised[n] += max(min(top, limit) - ground, 0.0)
         lowered[n] /= subcells * subcells
         raised[n] /= subcells * subcells

@@ -12,7 +12,6 @@ from swalekit.design.brief.soil_part import soil_loss
 from swalekit.earthwork.cost import Rates
 from swalekit.errors import BriefError, InputError
 from swalekit.hydrology.losses.curve_number import CurveNumberLoss
-from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.storm.daily_record import GREATEST_DAY_MM
 from swalekit.hydrology.storm.depth_table import DepthTable
@@ -63,9 +62,9 @@ def storm_of(site: Site) -> Storm:
 
 def duration_h(site: Site) -> float:
     """Duration of both storms: the measured storm's, the brief's, or a day [h]."""
-    measured, given = _measured_course(site), site.brief.storm.duration_h
-    if measured is not None:
-        return measured.duration_h
+    given = site.brief.storm.duration_h
+    if site.course is not None:
+        return site.course.duration_h
     return DAY_H if given is None else given
 
 
@@ -89,7 +88,7 @@ def rain_mm(site: Site, return_period_y: float) -> float:
             message = f"[storm] depth table '{site.brief.storm.table}': {error}"
             raise BriefError(message) from error
     if site.rain is None:
-        message = "the brief's storm names a table or a record, but the site was made without reading it"
+        message = "[storm] gives a depth, not rain by return period; give a table or a record"
         raise BriefError(message)
     if hours > DAY_H:
         message = f"[storm] the course file lasts {hours:g} h and the record gives the rain of a day; give depth_mm"
@@ -106,13 +105,13 @@ def course_words(site: Site) -> str:
 
 def course_of(site: Site, depth_mm: float) -> Hyetograph:
     """Course of a storm: measured, uniform, an NRCS day, or alternating blocks of a table or of a day's shares."""
-    part, hours, measured = site.brief.storm, duration_h(site), _measured_course(site)
-    if measured is not None:
-        return measured.scaled_to(depth_mm)
+    part, hours = site.brief.storm, duration_h(site)
+    if site.course is not None:
+        return site.course.scaled_to(depth_mm)
     if part.course == "uniform":
         return uniform_storm(depth_mm, hours)
-    if part.course == "alternating block":
-        return _blocks_of_table(site).scaled_to(depth_mm)
+    if part.course == "alternating block" and isinstance(site.rain, DepthTable):
+        return _blocks_of_table(site.rain, part.return_period_y or 0.0, hours).scaled_to(depth_mm)
     if hours == DAY_H:
         return nrcs_storm(depth_mm, _nrcs_kind(site))
     ratios = published_ratios(_nrcs_kind(site))
@@ -121,23 +120,10 @@ def course_of(site: Site, depth_mm: float) -> Hyetograph:
     return alternating_block(table, return_period_y=_ANY_RETURN_PERIOD_Y, duration_h=hours, step_min=_BLOCK_MIN)
 
 
-def _measured_course(site: Site) -> Hyetograph | None:
-    if site.course is None and site.brief.storm.course_file is not None:
-        message = "the brief's storm names a course file, but the site was made without reading it"
-        raise BriefError(message)
-    return site.course
-
-
-def _blocks_of_table(site: Site) -> Hyetograph:
-    """Blocks as short as the table's shortest duration allows, of the design storm's return period."""
-    part, hours = site.brief.storm, duration_h(site)
-    if not isinstance(site.rain, DepthTable) or part.return_period_y is None:
-        message = "the course 'alternating block' is built from a table, but the site was made without reading it"
-        raise BriefError(message)
-    blocks = max(1, floor(hours / float(site.rain.durations_h[0]) + _ROUNDING))
-    return alternating_block(
-        site.rain, return_period_y=part.return_period_y, duration_h=hours, step_min=60.0 * hours / blocks
-    )
+def _blocks_of_table(table: DepthTable, return_period_y: float, hours: float) -> Hyetograph:
+    """Blocks as short as the table's shortest duration allows."""
+    blocks = max(1, floor(hours / float(table.durations_h[0]) + _ROUNDING))
+    return alternating_block(table, return_period_y=return_period_y, duration_h=hours, step_min=60.0 * hours / blocks)
 
 
 def _nrcs_kind(site: Site) -> str:
@@ -156,7 +142,7 @@ def soil_of(site: Site) -> Soil:
     InputError
         If a key names no row of its table, or the lag formula is asked for where a class has no curve number.
     """
-    part, tested = site.brief.soil, _tested(site)
+    part, tested = site.brief.soil, site.infiltration
     own = soil_loss(part.loss_keys, tested_mm_h=None if tested is None else tested.conductivity_mm_h)
     soil = Soil(
         (own, *(zone.loss for zone in site.soil_zones)), _intake_mm_h(site), storm_shape=course_of(site, _ANY_DEPTH_MM)
@@ -224,16 +210,9 @@ def noise_depth_m(site: Site, terrain: Terrain) -> float:
     return 2.0 * terrain.vertical_sigma_m if given is None else given
 
 
-def _tested(site: Site) -> InfiltrationFit | None:
-    if site.infiltration is None and site.brief.soil.infiltration_test is not None:
-        message = "the brief's soil names an infiltration test, but the site was made without reading it"
-        raise BriefError(message)
-    return site.infiltration
-
-
 def _intake_mm_h(site: Site) -> float | None:
     """Given, else tested, else by texture."""
-    part, tested = site.brief.soil, _tested(site)
+    part, tested = site.brief.soil, site.infiltration
     if part.intake_mm_h is None and tested is not None:
         return tested.conductivity_mm_h
     if part.intake_mm_h is not None or part.texture is None:

@@ -51,6 +51,11 @@ class Site:
         Of the polygons; WGS 84 longitude and latitude as read from files.
     notes : tuple of str
         What was repaired or assumed on reading.
+
+    Raises
+    ------
+    BriefError
+        If the brief names a table, a record, a course or a test, and what it says isn't given.
     """
 
     brief: Brief
@@ -62,6 +67,21 @@ class Site:
     infiltration: InfiltrationFit | None = None
     crs: CRS = WGS84
     notes: tuple[str, ...] = field(default=())
+
+    def __post_init__(self) -> None:
+        storm, soil = self.brief.storm, self.brief.soil
+        named = (
+            ("[storm] table", storm.table, self.rain),
+            ("[storm] record", storm.record, self.rain),
+            ("[storm] course_file", storm.course_file, self.course),
+            ("[soil] infiltration_test", soil.infiltration_test, self.infiltration),
+        )
+        for key, file, read in named:
+            if file is not None and read is None:
+                message = (
+                    f"{key} names '{file}', but the site is made without what it says; read the site from its brief"
+                )
+                raise BriefError(message)
 
     def in_crs(self, crs: CRS) -> Self:
         """The same site with its polygons in another CRS.

@@ -17,10 +17,7 @@ SPOIL_SHORT = 1.1
 """Fill on the terrain over the berm's computed volume from which soil is short: common practice."""
 
 STANDING_CAUTIONS: tuple[Caution, ...] = (
-    Caution(
-        "utilities",
-        "Have buried utilities marked before digging; call the local one-call service days ahead.",
-    ),
+    Caution("utilities", "Have buried utilities marked before digging; call the local one-call service days ahead."),
     Caution(
         "trench and machine",
         "Nobody in an unprotected trench or below the machine; spoil 0.6 m from the edge; stop when wet.",

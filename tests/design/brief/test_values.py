@@ -172,3 +172,21 @@ def test_a_site_keeps_to_the_files_that_it_was_read_from():
     with pytest.raises(InputError, match=r"\[area\] boundary names a file"):
         site.with_values({"area.boundary": "b.geojson"})
     assert site.with_values({"area.boundary": "a.geojson", "terrain.file": "b.tif"}).brief.terrain.file == "b.tif"
+
+
+@pytest.mark.parametrize(
+    ("parts", "words"),
+    [
+        ({"storm": {"table": "atlas.csv", "return_period_y": 10.0}}, r"\[storm\] table names 'atlas.csv'"),
+        ({"storm": {"record": "rain.csv", "return_period_y": 10.0}}, r"\[storm\] record names 'rain.csv'"),
+        ({"storm": {"depth_mm": 50.0, "course_file": "june.csv"}}, r"\[storm\] course_file names 'june.csv'"),
+        (
+            {"soil": {"curve_number": 80.0, "infiltration_test": "ring.csv"}},
+            r"\[soil\] infiltration_test names 'ring.csv'",
+        ),
+    ],
+)
+def test_a_site_is_not_made_without_what_its_files_say(parts, words):
+    """A brief that names a file is no site until the file is read."""
+    with pytest.raises(InputError, match=words):
+        make_site(**parts)
