@@ -127,21 +127,21 @@ def _along_axis(x: float, y: float, ends: Ends, end: int, axis: int) -> float:
 
 
 @kernel
-def _return_level(x: float, y: float, works: Works) -> float:
+def _return_level(x: float, y: float, crest: float, uphill: float, downhill: float, ends: Ends) -> float:
     """Level of the faces of the returns at a point, minus infinity where there are none.
 
     Berm and return meet in an L: on its outside the lower of their faces counts, on its inside the higher.
     """
-    level, ends = -np.inf, works.ends
+    level = -np.inf
     for end in range(ends.place.shape[0]):
         rising, falling, inside = -np.inf, np.inf, True
         for axis in range(2):
             across = _along_axis(x, y, ends, end, axis)
             inside &= ends.least[end, axis] < across < ends.greatest[end, axis]
-            rising = max(rising, (across - ends.inner[end, axis]) / works.berm_uphill)
-            falling = min(falling, (ends.outer[end, axis] - across) / works.berm_downhill)
+            rising = max(rising, (across - ends.inner[end, axis]) / uphill)
+            falling = min(falling, (ends.outer[end, axis] - across) / downhill)
         if inside:
-            level = max(level, works.crest + min(rising, falling))
+            level = max(level, crest + min(rising, falling))
     return level
 
 
@@ -210,7 +210,7 @@ def cut_and_fill(
                 uphill, downhill = -works.half_floor - offset, offset - works.half_floor
                 rise = max(uphill / works.ditch_uphill, downhill / works.ditch_downhill, 0.0)
                 lowered[n] += max(ground - floor - rise, 0.0)
-            top = _return_level(x, y, works)
+            top = _return_level(x, y, works.crest, works.berm_uphill, works.berm_downhill, works.ends)
             limit = works.crest
             if beside:
                 if 0.0 < offset < works.farthest_down:
