@@ -5,10 +5,10 @@ from sites import NORTH, WEST, plane
 
 from swalekit.contours.line import LevelLine
 from swalekit.grid import Grid
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale
 from swalekit.section.stations import Stations
-from swalekit.staking.staked_swale import StakedSwale
 from swalekit.terrain.terrain import Terrain
 
 LINE_Y = NORTH - 60.0
@@ -32,18 +32,14 @@ def sloping_plane() -> Terrain:
     return plane(0.1, shape=(120, 160))
 
 
-def staked(
-    line: LevelLine, *, name: str = "S1", number: int = 1, sill: tuple[float, float] = (30.0, 4.0)
-) -> StakedSwale:
+def staked(line: LevelLine, *, name: str = "S1", number: int = 1, sill: tuple[float, float] = (30.0, 4.0)) -> LaidSwale:
     """A swale dug 0.5 m below a line's level, its crest 0.4 m above it and its sill 0.25 m above it."""
     stations = Stations.of_line(line, np.full(len(line.xy), 10.0))
     shape = ShapedSwale(stations, Section(), 0.5, line.level_m + 0.4)
-    return StakedSwale(name, number, line, shape, *sill)
+    return LaidSwale(name, number, line, shape, *sill)
 
 
-def straight(
-    *, name: str = "S1", number: int = 1, north_m: float = 0.0, ground: np.ndarray | None = None
-) -> StakedSwale:
+def straight(*, name: str = "S1", number: int = 1, north_m: float = 0.0, ground: np.ndarray | None = None) -> LaidSwale:
     """A line of 100 m eastward across the plane, with the sill from 28 to 32 m."""
     xy = np.column_stack([WEST + 20.0 + np.linspace(0.0, 100.0, 51), np.full(51, LINE_Y + north_m)])
     level = 106.0 + 0.1 * north_m
@@ -58,7 +54,7 @@ def cone() -> Terrain:
     return Terrain.from_heights(109.0 - 0.1 * away, grid, vertical_sigma_m=0.05)
 
 
-def ring(radius_m: float = 30.0, *, count: int = 96, sill_m: float = 0.0) -> StakedSwale:
+def ring(radius_m: float = 30.0, *, count: int = 96, sill_m: float = 0.0) -> LaidSwale:
     """A ring round the cone, downhill outside."""
     turn = 2.0 * np.pi * np.arange(count) / count
     xy = np.column_stack([WEST + 60.0 + radius_m * np.cos(turn), NORTH - 60.0 + radius_m * np.sin(turn)])

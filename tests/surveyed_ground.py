@@ -7,34 +7,33 @@ from numpy.typing import ArrayLike, NDArray
 from staked_ground import CREST_INNER, ring, straight
 
 from swalekit.contours.polyline import path_of, points_at
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale
-from swalekit.staking.staked_swale import StakedSwale
 from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.verification.as_built import AsBuilt
-from swalekit.verification.designed_swale import DesignedSwale
 from swalekit.verification.survey_check import check_survey
 
 FLOOR, CREST, SILL = 105.5, 106.4, 106.25
 CREST_OFFSET = CREST_INNER + 0.25
 
 
-def designed(staked: StakedSwale | None = None, *, freeboard_m: float = 0.15) -> DesignedSwale:
+def designed(staked: LaidSwale | None = None, *, freeboard_m: float = 0.15) -> LaidSwale:
     """A staked swale, that on the plane unless another is given, with a freeboard."""
     swale = staked or straight()
     shape = ShapedSwale(
         swale.shape.stations, Section(freeboard_m=freeboard_m), swale.shape.depth_m, swale.shape.crest_level_m
     )
-    return DesignedSwale(swale.id, swale.line, shape, swale.sill_chainage_m, swale.sill_length_m)
+    return replace(swale, shape=shape)
 
 
-def designed_ring(*, sill_m: float = 0.0) -> DesignedSwale:
+def designed_ring(*, sill_m: float = 0.0) -> LaidSwale:
     """The ring round the cone."""
     return designed(ring(sill_m=sill_m))
 
 
 def shot(
-    swale: DesignedSwale, part: str, chainage_m: ArrayLike, height_m: ArrayLike, *, code: str = "", first: int = 1
+    swale: LaidSwale, part: str, chainage_m: ArrayLike, height_m: ArrayLike, *, code: str = "", first: int = 1
 ) -> SurveyPoints:
     """Points of one part at given chainages and heights, on the line or on the crest."""
     chainage, height = np.broadcast_arrays(np.asarray(chainage_m, float), np.asarray(height_m, float))
@@ -58,7 +57,7 @@ def together(*parts: SurveyPoints) -> SurveyPoints:
 
 
 def crew(
-    swale: DesignedSwale, *, step_m: float = 2.0, floor: object = 0.0, crest: object = 0.0, sill: object = 0.0
+    swale: LaidSwale, *, step_m: float = 2.0, floor: object = 0.0, crest: object = 0.0, sill: object = 0.0
 ) -> SurveyPoints:
     """Every part at even steps; departures are numbers or functions of the chainage [m]."""
 
@@ -77,7 +76,7 @@ def crew(
     )
 
 
-def judged(swale: DesignedSwale, points: SurveyPoints) -> AsBuilt:
+def judged(swale: LaidSwale, points: SurveyPoints) -> AsBuilt:
     """The one swale of a survey, of which every point is used."""
     check = check_survey(points, [swale])
     assert not check.unmatched

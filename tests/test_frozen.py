@@ -17,8 +17,8 @@ from swalekit.design.options.comparison import compare
 from swalekit.design.options.variations import axes_of, grid_of
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.reliability.reliability import how_sure
-from swalekit.design.survey.stakeout import stake_design
-from swalekit.design.survey.survey import designed_swales, survey_design
+from swalekit.design.survey.stakeout import laid_swales, stake_design
+from swalekit.design.survey.survey import survey_design
 from swalekit.frozen import Frozen, locked, locked_property, read_only
 from swalekit.terrain.survey_points import SurveyPoints
 
@@ -64,7 +64,7 @@ def design():
 
 def surveyed(design):
     """Points on the floor of every swale, half a metre apart from its stations."""
-    swales = designed_swales(design)
+    swales = laid_swales(design)
     xy = np.vstack([swale.line.xy for swale in swales])
     height = np.concatenate([np.full(len(swale.line.xy), swale.shape.floor_level_m) for swale in swales])
     codes = tuple(f"{swale.id} floor" for swale in swales for _ in swale.line.xy)

@@ -15,7 +15,7 @@ from test_public_names import ROOMS
 
 import swalekit as sk
 from swalekit._one_line import one_line
-from swalekit.design.survey.survey import designed_swales
+from swalekit.design.survey.stakeout import laid_swales
 
 
 def listed_values() -> set[type]:
@@ -56,7 +56,7 @@ def values() -> list[Any]:
         sk.spacing_rules_of(site, terrain),
         sk.grow(grow_design(), records()),
         sk.how_sure(site.with_values({"uncertainty": {"draws": 20}}), terrain),
-        sk.survey_design(dug, crew(designed_swales(dug)[0])),
+        sk.survey_design(dug, crew(laid_swales(dug)[0])),
         sk.stake_design(dug),
         sk.section.stage_storage(dug.swales[0].sized.shape),
         sk.terrain.SurveyPoints(np.arange(3), *np.zeros((3, 3)), ("a", "b", "c")),

@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import uniform_filter1d
 
-from swalekit.contours.line import LevelLine, LineRules, right_hand
-from swalekit.contours.polyline import Polyline, chainages, even_steps, path_of, stretch
+from swalekit.contours.line import LevelLine, LineRules
+from swalekit.contours.polyline import Polyline, chainages, even_steps, path_of, right_hand, stretch
 from swalekit.contours.smooth import SmoothTrace
 from swalekit.frozen import Frozen, locked_property
 from swalekit.terrain.sample import sample_heights

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_between, check_not_negative, check_ordered, check_positive
 from swalekit._one_line import one_line
-from swalekit.contours.polyline import Polyline, chainages, path_of
+from swalekit.contours.polyline import Polyline, chainages, path_of, right_hand
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen, locked_property
 
@@ -101,6 +101,35 @@ class LevelLine(Frozen):
         """Unit vectors across the line at the stations, pointing downhill, shape (n, 2)."""
         return right_hand(self.path, closed=self.closed)[: len(self.xy)]
 
+    def at(self, station_values: NDArray[np.float64], chainage_m: ArrayLike) -> NDArray[np.float64]:
+        """Values between stations, in proportion to the distance from them.
+
+        Parameters
+        ----------
+        station_values : ndarray of float64, shape (..., n)
+            A value a station.
+        chainage_m : array_like, shape (k,)
+            Distances along the line; those of a ring may lie beyond its joint, and what lies beyond the ends of an open
+            line counts as the ends [m].
+
+        Returns
+        -------
+        ndarray of float64, shape (..., k)
+
+        Examples
+        --------
+        >>> xy = np.array([[0.0, 0.0], [2.0, 0.0], [4.0, 0.0]])
+        >>> line = LevelLine(10.0, False, xy, np.array([10.0, 10.1, 9.9]), np.full(3, 0.1))
+        >>> line.at(line.ground_m, [1.0, 3.0]).round(3)
+        array([10.05, 10.  ])
+        """
+        walked, length_m = chainages(self.path), self.length_m
+        values = np.concatenate([station_values, station_values[..., :1]], axis=-1) if self.closed else station_values
+        chainage = np.mod(chainage_m, length_m) if self.closed else np.clip(chainage_m, 0.0, length_m)
+        before = np.clip(np.searchsorted(walked, chainage, side="right") - 1, 0, len(walked) - 2)
+        share = (chainage - walked[before]) / (walked[before + 1] - walked[before])
+        return np.asarray(values[..., before] + share * (values[..., before + 1] - values[..., before]))
+
     @property
     def mean_slope(self) -> float:
         """Mean cross slope along the line [m/m]."""
@@ -150,35 +179,6 @@ class RefusedLine(Frozen):
     def length_m(self) -> float:
         """Length of the stretch [m]."""
         return float(chainages(self.xy)[-1])
-
-
-def right_hand(path: NDArray[np.float64], *, closed: bool) -> NDArray[np.float64]:
-    """Unit vectors to the right of a path at its vertices.
-
-    Parameters
-    ----------
-    path : ndarray of float64, shape (n, 2)
-        Vertices [m]; a closed path repeats its first vertex.
-    closed : bool
-        Whether the path is a ring.
-
-    Returns
-    -------
-    ndarray of float64, shape (n, 2)
-        At right angles to the chord between the vertices before and after.
-
-    Examples
-    --------
-    >>> right_hand(np.array([[0.0, 0.0], [0.0, 5.0]]), closed=False)
-    array([[ 1., -0.],
-           [ 1., -0.]])
-    """
-    around = [path[-2:-1], path, path[1:2]] if closed else [path[:1], path, path[-1:]]
-    padded = np.vstack(around)
-    chord = padded[2:] - padded[:-2]
-    right = np.column_stack([chord[:, 1], -chord[:, 0]])
-    unit: NDArray[np.float64] = right / np.maximum(np.hypot(*right.T), np.finfo(np.float64).tiny)[:, None]
-    return unit
 
 
 @one_line("tolerance_m", "bend_radius_m", "least_length_m", "least_slope", "greatest_slope")

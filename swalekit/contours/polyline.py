@@ -96,5 +96,34 @@ def even_steps(path: Polyline, *, step_m: float, least_steps: int = 1) -> Polyli
     return _points_at(path, walked, np.linspace(0.0, walked[-1], steps + 1))
 
 
+def right_hand(path: NDArray[np.float64], *, closed: bool) -> NDArray[np.float64]:
+    """Unit vectors to the right of a path at its vertices.
+
+    Parameters
+    ----------
+    path : ndarray of float64, shape (n, 2)
+        Vertices [m]; a closed path repeats its first vertex.
+    closed : bool
+        Whether the path is a ring.
+
+    Returns
+    -------
+    ndarray of float64, shape (n, 2)
+        At right angles to the chord between the vertices before and after.
+
+    Examples
+    --------
+    >>> right_hand(np.array([[0.0, 0.0], [0.0, 5.0]]), closed=False)
+    array([[ 1., -0.],
+           [ 1., -0.]])
+    """
+    around = [path[-2:-1], path, path[1:2]] if closed else [path[:1], path, path[-1:]]
+    padded = np.vstack(around)
+    chord = padded[2:] - padded[:-2]
+    right = np.column_stack([chord[:, 1], -chord[:, 0]])
+    unit: NDArray[np.float64] = right / np.maximum(np.hypot(*right.T), np.finfo(np.float64).tiny)[:, None]
+    return unit
+
+
 def _points_at(path: Polyline, walked: NDArray[np.float64], chainage_m: ArrayLike) -> Polyline:
     return np.column_stack([np.interp(np.asarray(chainage_m), walked, path[:, axis]) for axis in (0, 1)])

@@ -8,6 +8,8 @@ from .drainage import exposed_below as exposed_below
 from .footprint import berm_footprint as berm_footprint
 from .footprint import reached_by_works as reached_by_works
 from .footprint import works_footprint as works_footprint
+from .laid_swale import LaidSwale as LaidSwale
+from .laid_swale import check_label as check_label
 from .matched_spacing import matched_spacing_m as matched_spacing_m
 from .matched_spacing import metre_of_swale as metre_of_swale
 from .outlet import Outlet as Outlet

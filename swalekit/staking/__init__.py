@@ -1,6 +1,6 @@
 """Stakes on the level lines, and the lines of the works in space, for the crew that builds them.
 
-`stake_out` takes `StakedSwale`s and `StakeRules` and gives a `Stakeout` of `Stake`s with dig and fill, and
+`stake_out` takes `LaidSwale`s and `StakeRules` and gives a `Stakeout` of `Stake`s with dig and fill, and
 `OffsetStake`s beside the works; `breaklines` gives lips, toes and crests in space, `triangulate` the surface between
 them (`Tin`).
 """

@@ -9,9 +9,6 @@ from .stake import Stakeout as Stakeout
 from .stake import stake_number as stake_number
 from .stake_out import stake_out as stake_out
 from .stake_out import survey_points as survey_points
-from .staked_swale import StakedSwale as StakedSwale
-from .staked_swale import along_line as along_line
-from .staked_swale import check_label as check_label
 from .tin import Tin as Tin
 from .tin import near_works as near_works
 from .tin import triangulate as triangulate

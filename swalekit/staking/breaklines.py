@@ -16,8 +16,8 @@ from swalekit.kernels.section_nodes import (
     UPHILL_LIP,
     UPHILL_TOE,
 )
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.section.returns import outline_xy
-from swalekit.staking.staked_swale import StakedSwale, along_line
 
 _EDGES = (
     ("ditch edge", UPHILL_LIP),
@@ -54,12 +54,12 @@ class Breakline(Frozen):
     closed: bool
 
 
-def breaklines(swale: StakedSwale) -> list[Breakline]:
+def breaklines(swale: LaidSwale) -> list[Breakline]:
     """Lines of a swale from uphill to downhill, a vertex a station.
 
     Parameters
     ----------
-    swale : StakedSwale
+    swale : LaidSwale
         The swale.
 
     Returns
@@ -86,12 +86,12 @@ def breaklines(swale: StakedSwale) -> list[Breakline]:
     return lines
 
 
-def _beside(swale: StakedSwale, downhill_m: NDArray[np.float64]) -> NDArray[np.float64]:
+def _beside(swale: LaidSwale, downhill_m: NDArray[np.float64]) -> NDArray[np.float64]:
     """Points at a distance downhill of the stations."""
     return np.asarray(swale.line.xy + swale.line.downhill * downhill_m[:, np.newaxis])
 
 
-def _returns(swale: StakedSwale) -> list[Breakline]:
+def _returns(swale: LaidSwale) -> list[Breakline]:
     """Outlines of the returns, on ground that falls as it does across the line's end and is level along it."""
     line, returns = swale.line, swale.shape.returns
     ends = [0, -1]
@@ -106,12 +106,12 @@ def _returns(swale: StakedSwale) -> list[Breakline]:
     ]
 
 
-def _sill(swale: StakedSwale, crest_middle_m: NDArray[np.float64]) -> Breakline:
+def _sill(swale: LaidSwale, crest_middle_m: NDArray[np.float64]) -> Breakline:
     """The sill, with the line's stations between its ends."""
     line = swale.line
     start_m, stop_m = swale.sill_span_m
     walked = chainages(line.path)
     chainage = np.array([start_m, *walked[(walked > start_m) & (walked < stop_m)], stop_m])
-    xy = along_line(line, _beside(swale, crest_middle_m).T, chainage).T
+    xy = line.at(_beside(swale, crest_middle_m).T, chainage).T
     level = np.full(len(chainage), swale.shape.sill_level_m)
     return Breakline(swale.id, "sill", np.column_stack([xy, level]), closed=False)

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_positive
 from swalekit.contours.line import LevelLine
-from swalekit.staking.staked_swale import StakedSwale, along_line
+from swalekit.section.laid_swale import LaidSwale
 
 Places = dict[float, tuple[str, ...]]  # chainage [m] -> why there is a stake
 
@@ -60,12 +60,12 @@ class StakeRules:
         check_between(1.0, 180.0, bend_degrees=self.bend_degrees)
 
 
-def stake_places(swale: StakedSwale, rules: StakeRules) -> list[tuple[float, str]]:
+def stake_places(swale: LaidSwale, rules: StakeRules) -> list[tuple[float, str]]:
     """Chainages of the stakes, in order, each with the word that is written on it.
 
     Parameters
     ----------
-    swale : StakedSwale
+    swale : LaidSwale
         The swale.
     rules : StakeRules
         Spacing, and what calls for a stake in between.
@@ -111,7 +111,7 @@ def _joined(places: Places, new: Iterable[tuple[float, str]], *, apart_m: float,
     return joined
 
 
-def _grade_changes_m(swale: StakedSwale, staked_m: list[float], rules: StakeRules, apart_m: float) -> list[float]:
+def _grade_changes_m(swale: LaidSwale, staked_m: list[float], rules: StakeRules, apart_m: float) -> list[float]:
     """Chainages of the stations where the ground has changed too much since the last stake."""
     line = swale.line
     stops = [*staked_m[1:], staked_m[0] + line.length_m] if line.closed else staked_m[1:]
@@ -120,7 +120,7 @@ def _grade_changes_m(swale: StakedSwale, staked_m: list[float], rules: StakeRule
         chainage, ground = np.append(chainage, chainage + line.length_m), np.append(ground, ground)
     found = []
     for start_m, stop_m in zip(staked_m, stops, strict=False):
-        behind_m, height_m = start_m, float(along_line(line, line.ground_m, [start_m])[0])
+        behind_m, height_m = start_m, float(line.at(line.ground_m, [start_m])[0])
         for station in np.flatnonzero((chainage > start_m) & (chainage <= stop_m - apart_m)):
             clear = chainage[station] - behind_m >= apart_m
             if clear and abs(ground[station] - height_m) > rules.grade_change_m:
@@ -188,6 +188,6 @@ def _turn_degrees(line: LevelLine, chainage_m: NDArray[np.float64], half_m: floa
     places = chainage_m + half_m * np.array([[-1.0], [0.0], [1.0]])
     if line.closed:
         places = np.mod(places, line.length_m)
-    before, here, after = np.moveaxis(along_line(line, line.xy.T, places), 0, -1)
+    before, here, after = np.moveaxis(line.at(line.xy.T, places), 0, -1)
     (x_in, y_in), (x_out, y_out) = (here - before).T, (after - here).T
     return np.asarray(np.degrees(np.abs(np.arctan2(x_in * y_out - y_in * x_out, x_in * x_out + y_in * y_out))))

@@ -7,7 +7,7 @@ from pyproj import CRS
 from swalekit._checks import check_finite
 from swalekit._one_line import one_line
 from swalekit.errors import InputError
-from swalekit.staking.staked_swale import StakedSwale, check_label
+from swalekit.section.laid_swale import LaidSwale, check_label
 
 _PER_SWALE = 1000
 _UPHILL, _DOWNHILL = 300, 600  # added for the offset stakes
@@ -137,7 +137,7 @@ class Stakeout:
 
     Parameters
     ----------
-    swales : tuple of StakedSwale
+    swales : tuple of LaidSwale
         What is staked.
     stakes : tuple of Stake
         By swale and along each line.
@@ -147,7 +147,7 @@ class Stakeout:
         Of eastings and northings, in metres.
     """
 
-    swales: tuple[StakedSwale, ...]
+    swales: tuple[LaidSwale, ...]
     stakes: tuple[Stake, ...]
     benchmark: Benchmark | None
     crs: CRS

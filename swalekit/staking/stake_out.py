@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 from swalekit.errors import InputError
 from swalekit.kernels.section_nodes import DOWNHILL_TOE, UPHILL_LIP
 from swalekit.section.footprint import works_footprint
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.staking.places import StakeRules, stake_places
 from swalekit.staking.stake import Benchmark, OffsetStake, Stake, Stakeout, downhill_number, stake_number, uphill_number
-from swalekit.staking.staked_swale import StakedSwale, along_line
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.terrain.terrain import Terrain
@@ -21,7 +21,7 @@ Values = NDArray[np.float64]
 
 
 def stake_out(
-    swales: Sequence[StakedSwale],
+    swales: Sequence[LaidSwale],
     terrain: Terrain,
     *,
     rules: StakeRules | None = None,
@@ -31,7 +31,7 @@ def stake_out(
 
     Parameters
     ----------
-    swales : sequence of StakedSwale
+    swales : sequence of LaidSwale
         What is to be built.
     terrain : Terrain
         The natural ground, in the CRS of the lines.
@@ -68,15 +68,15 @@ def stake_out(
     return Stakeout(tuple(swales), tuple(stakes), benchmark, terrain.grid.crs)
 
 
-def _stakes(swale: StakedSwale, terrain: Terrain, works: shapely.Geometry, rules: StakeRules) -> list[Stake]:
+def _stakes(swale: LaidSwale, terrain: Terrain, works: shapely.Geometry, rules: StakeRules) -> list[Stake]:
     """Stakes of one swale."""
     line, shape = swale.line, swale.shape
     places = stake_places(swale, rules)
     chainage = np.array([place for place, _ in places])
-    xy = along_line(line, line.xy.T, chainage).T
-    ground = along_line(line, line.ground_m, chainage)
+    xy = line.at(line.xy.T, chainage).T
+    ground = line.at(line.ground_m, chainage)
     floor = ground - np.maximum(ground - shape.floor_level_m, 0.0)
-    sigma = terrain.vertical_sigma_m / along_line(line, line.cross_slope, chainage)
+    sigma = terrain.vertical_sigma_m / line.at(line.cross_slope, chainage)
     numbers = [stake_number(swale.number, place + 1) for place in range(len(places))]
     uphill_m, downhill_m = _offsets_m(swale, chainage, rules.margin_m)
     uphill = _offset_stakes(swale, chainage, uphill_m, [uphill_number(each) for each in numbers], terrain, works)
@@ -102,14 +102,14 @@ def _stakes(swale: StakedSwale, terrain: Terrain, works: shapely.Geometry, rules
     ]
 
 
-def _offsets_m(swale: StakedSwale, chainage_m: Values, margin_m: float) -> tuple[Values, Values]:
+def _offsets_m(swale: LaidSwale, chainage_m: Values, margin_m: float) -> tuple[Values, Values]:
     """Distances downhill of the line at which the two rows of offset stakes stand, the first negative."""
-    lip, toe = along_line(swale.line, swale.shape.nodes[0][[UPHILL_LIP, DOWNHILL_TOE]], chainage_m)
+    lip, toe = swale.line.at(swale.shape.nodes[0][[UPHILL_LIP, DOWNHILL_TOE]], chainage_m)
     return lip - margin_m, toe + margin_m
 
 
 def _offset_stakes(
-    swale: StakedSwale,
+    swale: LaidSwale,
     chainage_m: Values,
     downhill_m: Values,
     numbers: Sequence[int],
@@ -118,8 +118,8 @@ def _offset_stakes(
 ) -> list[OffsetStake | None]:
     """Stakes beside the line, none where the works of this or another swale are."""
     line = swale.line
-    normal = along_line(line, line.downhill.T, chainage_m)
-    x, y = along_line(line, line.xy.T, chainage_m) + downhill_m * normal / np.hypot(*normal)
+    normal = line.at(line.downhill.T, chainage_m)
+    x, y = line.at(line.xy.T, chainage_m) + downhill_m * normal / np.hypot(*normal)
     ground = sample_heights(terrain, x, y)
     in_works = shapely.intersects_xy(works, x, y)
     return [

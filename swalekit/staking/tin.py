@@ -13,7 +13,7 @@ from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.section.footprint import works_footprint
-from swalekit.staking.staked_swale import StakedSwale
+from swalekit.section.laid_swale import LaidSwale
 
 
 @one_line("xyz", "faces")
@@ -36,14 +36,14 @@ class Tin(Frozen):
     step: int
 
 
-def near_works(grid: Grid, swales: Sequence[StakedSwale], *, margin_m: float = 2.0) -> NDArray[np.bool_]:
+def near_works(grid: Grid, swales: Sequence[LaidSwale], *, margin_m: float = 2.0) -> NDArray[np.bool_]:
     """Cells whose centres lie in the works or within a margin of them.
 
     Parameters
     ----------
     grid : Grid
         The cells.
-    swales : sequence of StakedSwale
+    swales : sequence of LaidSwale
         The swales.
     margin_m : float
         Width of the strip of untouched ground round the works [m].

@@ -1,6 +1,6 @@
 """What was built, from a survey, against what was designed.
 
-`check_survey` takes surveyed points and `DesignedSwale`s and gives a `SurveyCheck`: for each swale an `AsBuilt` with
+`check_survey` takes surveyed points and `LaidSwale`s and gives a `SurveyCheck`: for each swale an `AsBuilt` with
 the levels of floor, crest and sill, low and high `Spot`s, and the storage and the storm that are left (`held_storms`).
 """
 

@@ -1,13 +1,12 @@
 from .as_built import AsBuilt as AsBuilt
 from .as_built import SpillPlace as SpillPlace
+from .as_built import SurveyRules as SurveyRules
 from .as_built import UncheckedStretch as UncheckedStretch
 from .assignment import UnmatchedPoint as UnmatchedPoint
 from .built_profile import BuiltProfile as BuiltProfile
 from .built_profile import built_profile as built_profile
 from .codes import PointCode as PointCode
 from .codes import read_code as read_code
-from .designed_swale import DesignedSwale as DesignedSwale
-from .designed_swale import SurveyRules as SurveyRules
 from .spots import Spot as Spot
 from .survey_check import HeldStorms as HeldStorms
 from .survey_check import SurveyCheck as SurveyCheck

@@ -1,14 +1,57 @@
-"""A swale as built: its surveyed parts, where it spills, what it holds, and a verdict."""
+"""A swale as built: its surveyed parts, where it spills, what it holds, and a verdict by the rules of the check."""
 
 from dataclasses import dataclass
 
+from swalekit._checks import check_between, check_positive
 from swalekit._one_line import one_line
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.verification.built_profile import BuiltProfile
-from swalekit.verification.designed_swale import DesignedSwale
 from swalekit.verification.spots import Spot
+
+_FARTHEST_M = 1000.0
 
 WITHIN, OUTSIDE, INCOMPLETE, NOT_SURVEYED = "within tolerance", "outside tolerance", "incomplete", "not surveyed"
 ALL_VERDICTS = (WITHIN, OUTSIDE, INCOMPLETE, NOT_SURVEYED)
+
+
+@dataclass(frozen=True)
+class SurveyRules:
+    """Tolerances and distances of the as-built check; the defaults are common practice.
+
+    Parameters
+    ----------
+    sill_tolerance_m, floor_tolerance_m, crest_tolerance_m : float
+        Greatest departure from the design level, up or down [m].
+    within_m : float
+        Greatest distance of a point from the line that it is taken to belong to; as far as the berm's toe always counts
+        [m].
+    unchecked_m : float
+        Longest stretch without a point that is still taken as surveyed [m].
+
+    Raises
+    ------
+    InputError
+        If a value isn't positive, or above a kilometre.
+
+    Examples
+    --------
+    >>> SurveyRules(sill_tolerance_m=0.02).crest_tolerance_m
+    0.05
+    """
+
+    sill_tolerance_m: float = 0.03
+    floor_tolerance_m: float = 0.05
+    crest_tolerance_m: float = 0.05
+    within_m: float = 5.0
+    unchecked_m: float = 20.0
+
+    def __post_init__(self) -> None:
+        check_positive(**vars(self))
+        check_between(0.0, _FARTHEST_M, **vars(self))
+
+    def tolerance_m(self, part: str) -> float:
+        """Tolerance of the floor, the crest or the sill [m]."""
+        return {"floor": self.floor_tolerance_m, "crest": self.crest_tolerance_m, "sill": self.sill_tolerance_m}[part]
 
 
 @one_line("over", "level_m", "chainage_m")
@@ -53,7 +96,7 @@ class AsBuilt:
 
     Parameters
     ----------
-    design : DesignedSwale
+    design : LaidSwale
         What should have been built.
     floor, crest, sill : BuiltProfile
         Its surveyed points; a crest point along the sill is one of the sill.
@@ -71,7 +114,7 @@ class AsBuilt:
         Soil dug, bank measure [m³]; None without two points of the floor.
     """
 
-    design: DesignedSwale
+    design: LaidSwale
     floor: BuiltProfile
     crest: BuiltProfile
     sill: BuiltProfile

@@ -11,10 +11,11 @@ from swalekit.contours.line import LevelLine
 from swalekit.contours.polyline import chainages
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.units import METRES_PER_FOOT
+from swalekit.verification.as_built import SurveyRules
 from swalekit.verification.codes import PART_WORDS, PointCode, code_words, read_code
-from swalekit.verification.designed_swale import DesignedSwale, SurveyRules
 
 _NEAR_SITE_M = 100.0  # points this far beyond all lines are still about the site
 
@@ -73,14 +74,14 @@ class AssignedPoints(Frozen):
     unmatched: tuple[UnmatchedPoint, ...]
 
 
-def assign_points(points: SurveyPoints, swales: Sequence[DesignedSwale], *, rules: SurveyRules) -> AssignedPoints:
+def assign_points(points: SurveyPoints, swales: Sequence[LaidSwale], *, rules: SurveyRules) -> AssignedPoints:
     """Assign every point to the part that its code names, of the swale that its code names or else the nearest one.
 
     Parameters
     ----------
     points : SurveyPoints
         What was surveyed.
-    swales : sequence of DesignedSwale
+    swales : sequence of LaidSwale
         What was designed.
     rules : SurveyRules
         How far from a line its points may lie.
@@ -120,7 +121,7 @@ def assign_points(points: SurveyPoints, swales: Sequence[DesignedSwale], *, rule
     )
 
 
-def _check_ids(swales: Sequence[DesignedSwale]) -> None:
+def _check_ids(swales: Sequence[LaidSwale]) -> None:
     """Check that there are swales, of different names."""
     names = [code_words(swale.id) for swale in swales]
     if not names:
@@ -132,7 +133,7 @@ def _check_ids(swales: Sequence[DesignedSwale]) -> None:
             raise InputError(message)
 
 
-def _check_place(xy: NDArray[np.float64], swales: Sequence[DesignedSwale]) -> None:
+def _check_place(xy: NDArray[np.float64], swales: Sequence[LaidSwale]) -> None:
     """Check that the points don't lie on the site only when they are read in another order or unit."""
     stations = np.concatenate([swale.line.xy for swale in swales])
     low, high = stations.min(axis=0) - _NEAR_SITE_M, stations.max(axis=0) + _NEAR_SITE_M
@@ -152,7 +153,7 @@ def _check_place(xy: NDArray[np.float64], swales: Sequence[DesignedSwale]) -> No
             raise InputError(message)
 
 
-def _codes(points: SurveyPoints, swales: Sequence[DesignedSwale]) -> list[PointCode]:
+def _codes(points: SurveyPoints, swales: Sequence[LaidSwale]) -> list[PointCode]:
     """What the code of each point says; each different code is read once."""
     ids = [code_words(swale.id) for swale in swales]
     known = {code: read_code(code, ids) for code in set(points.description)}
@@ -160,7 +161,7 @@ def _codes(points: SurveyPoints, swales: Sequence[DesignedSwale]) -> list[PointC
 
 
 def _places(
-    xy: NDArray[np.float64], placed: NDArray[np.bool_], codes: list[PointCode], swales: Sequence[DesignedSwale]
+    xy: NDArray[np.float64], placed: NDArray[np.bool_], codes: list[PointCode], swales: Sequence[LaidSwale]
 ) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.float64]]:
     """Swale by code or else by nearness, chainage along it and distance from it."""
     named = np.array([code.swales[0] if code.swales else -1 for code in codes], np.int64)
@@ -175,7 +176,7 @@ def _places(
     return swale, chainage_m, distance_m
 
 
-def _reason_of_code(code: PointCode, swales: Sequence[DesignedSwale]) -> str:
+def _reason_of_code(code: PointCode, swales: Sequence[LaidSwale]) -> str:
     """Why a code can't be followed; '' if it can."""
     if len(code.parts) > 1:
         return f"its code names {' and '.join(code.parts)}"

@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from swalekit._one_line import one_line
 from swalekit.frozen import Frozen, locked_property
-from swalekit.verification.designed_swale import DesignedSwale
+from swalekit.section.laid_swale import LaidSwale
 
 _SAME_PLACE_M = 0.1  # points in one such step of chainage are one
 
@@ -164,13 +164,13 @@ def _mean(values: NDArray[np.float64], starts: NDArray[np.intp], counts: NDArray
 
 
 def part_profiles(
-    design: DesignedSwale, chainage_m: NDArray[np.float64], height_m: NDArray[np.float64], part: NDArray[np.str_]
+    design: LaidSwale, chainage_m: NDArray[np.float64], height_m: NDArray[np.float64], part: NDArray[np.str_]
 ) -> dict[str, BuiltProfile]:
     """Points of each part in order along the line, against their design level.
 
     Parameters
     ----------
-    design : DesignedSwale
+    design : LaidSwale
         The swale.
     chainage_m, height_m : ndarray of float64, shape (k,)
         Distance along the line and height of its points [m].
@@ -180,7 +180,8 @@ def part_profiles(
     """
     crest_m, sill_m = design.shape.crest_level_m, design.shape.sill_level_m
     part = np.where((part == "crest") & _on_sill(design, chainage_m, height_m), "sill", part)
-    level_m = np.select([part == "crest", part == "sill"], [crest_m, sill_m], design.at(design.floor_m, chainage_m))
+    floor_m = design.line.at(design.floor_m, chainage_m)
+    level_m = np.select([part == "crest", part == "sill"], [crest_m, sill_m], floor_m)
     return {
         name: built_profile(
             chainage_m[part == name],
@@ -193,12 +194,12 @@ def part_profiles(
     }
 
 
-def judged_stretches(design: DesignedSwale, part: str, profile: BuiltProfile) -> list[Stretch]:
+def judged_stretches(design: LaidSwale, part: str, profile: BuiltProfile) -> list[Stretch]:
     """Stretches between the outermost points on which a part is judged; for the crest, less the sill.
 
     Parameters
     ----------
-    design : DesignedSwale
+    design : LaidSwale
         The swale.
     part : str
         ``floor``, ``crest`` or ``sill``.
@@ -228,9 +229,7 @@ def judged_stretches(design: DesignedSwale, part: str, profile: BuiltProfile) ->
     return [(start_m % profile.round_m, start_m % profile.round_m + length_m)]
 
 
-def _on_sill(
-    design: DesignedSwale, chainage_m: NDArray[np.float64], height_m: NDArray[np.float64]
-) -> NDArray[np.bool_]:
+def _on_sill(design: LaidSwale, chainage_m: NDArray[np.float64], height_m: NDArray[np.float64]) -> NDArray[np.bool_]:
     """Whether points of the crest lie on the sill."""
     inside_m = design.sill_length_m / 2.0 - design.from_sill_m(chainage_m)
     middle_m = (design.shape.crest_level_m + design.shape.sill_level_m) / 2.0

@@ -13,10 +13,10 @@ from swalekit.frozen import Frozen
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.cascade import held_storm_mm
 from swalekit.hydrology.routing.stores import Stores
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.terrain.survey_points import SurveyPoints
-from swalekit.verification.as_built import AsBuilt
+from swalekit.verification.as_built import AsBuilt, SurveyRules
 from swalekit.verification.assignment import UnmatchedPoint, assign_points
-from swalekit.verification.designed_swale import DesignedSwale, SurveyRules
 from swalekit.verification.swale_check import check_swale
 
 _OTHER_DATUM_M = 3.0
@@ -43,16 +43,14 @@ class SurveyCheck:
     rules: SurveyRules
 
 
-def check_survey(
-    points: SurveyPoints, swales: Sequence[DesignedSwale], *, rules: SurveyRules | None = None
-) -> SurveyCheck:
+def check_survey(points: SurveyPoints, swales: Sequence[LaidSwale], *, rules: SurveyRules | None = None) -> SurveyCheck:
     """Judge what was built by the points that were surveyed on it.
 
     Parameters
     ----------
     points : SurveyPoints
         What was surveyed.
-    swales : sequence of DesignedSwale
+    swales : sequence of LaidSwale
         What was designed.
     rules : SurveyRules, optional
         Tolerances and distances; those of common practice unless given.

@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.section.areas import cut_area_m2, storage_area_m2
-from swalekit.verification.as_built import AsBuilt, SpillPlace, UncheckedStretch
+from swalekit.section.laid_swale import LaidSwale
+from swalekit.verification.as_built import AsBuilt, SpillPlace, SurveyRules, UncheckedStretch
 from swalekit.verification.built_profile import (
     PARTS,
     BuiltProfile,
@@ -14,14 +15,13 @@ from swalekit.verification.built_profile import (
     part_profiles,
     unchecked_stretches,
 )
-from swalekit.verification.designed_swale import DesignedSwale, SurveyRules
 from swalekit.verification.spots import Spot, find_spots
 
 _LEAST_POINTS = {"floor": 2, "crest": 1, "sill": 1}
 
 
 def check_swale(
-    design: DesignedSwale,
+    design: LaidSwale,
     chainage_m: NDArray[np.float64],
     height_m: NDArray[np.float64],
     part: NDArray[np.str_],
@@ -32,7 +32,7 @@ def check_swale(
 
     Parameters
     ----------
-    design : DesignedSwale
+    design : LaidSwale
         The swale as designed.
     chainage_m, height_m : ndarray of float64, shape (k,)
         Distance along the line and height of its points [m].
@@ -72,15 +72,13 @@ def check_swale(
     )
 
 
-def _spots(design: DesignedSwale, part: str, profile: BuiltProfile, rules: SurveyRules) -> list[Spot]:
+def _spots(design: LaidSwale, part: str, profile: BuiltProfile, rules: SurveyRules) -> list[Spot]:
     """Stretches of a part beyond its tolerance."""
     stretches = judged_stretches(design, part, profile)
     return find_spots(part, profile, stretches, tolerance_m=rules.tolerance_m(part), section=design.shape.section)
 
 
-def _unchecked(
-    design: DesignedSwale, judged: dict[str, BuiltProfile], rules: SurveyRules
-) -> Iterator[UncheckedStretch]:
+def _unchecked(design: LaidSwale, judged: dict[str, BuiltProfile], rules: SurveyRules) -> Iterator[UncheckedStretch]:
     """Stretches of floor and crest too long without a point; points of the sill check the crest."""
     for part in ("floor", "crest"):
         if part not in judged:
@@ -113,7 +111,7 @@ def _spill(crest: BuiltProfile, sill: BuiltProfile) -> SpillPlace | None:
     return SpillPlace(over, float(profile.height_m[lowest]), float(profile.chainage_m[lowest]))
 
 
-def _depth_m(design: DesignedSwale, floor: BuiltProfile | None) -> NDArray[np.float64]:
+def _depth_m(design: LaidSwale, floor: BuiltProfile | None) -> NDArray[np.float64]:
     """Dig depth as built at the stations, as designed without a floor, shape (n,) [m]."""
     designed_m = design.shape.station_depth_m
     if floor is None:
@@ -121,7 +119,7 @@ def _depth_m(design: DesignedSwale, floor: BuiltProfile | None) -> NDArray[np.fl
     return np.maximum(designed_m - floor.departure_at(design.line.chainage_m), 0.0)
 
 
-def _storage_m3(design: DesignedSwale, depth_m: NDArray[np.float64], spill_m: float) -> float:
+def _storage_m3(design: LaidSwale, depth_m: NDArray[np.float64], spill_m: float) -> float:
     """Water below a spill level."""
     shape, stations = design.shape, design.shape.stations
     area_m2 = storage_area_m2(
@@ -136,7 +134,7 @@ def _storage_m3(design: DesignedSwale, depth_m: NDArray[np.float64], spill_m: fl
     return float(area_m2 @ stations.width_m)
 
 
-def _dug_m3(design: DesignedSwale, depth_m: NDArray[np.float64]) -> float:
+def _dug_m3(design: LaidSwale, depth_m: NDArray[np.float64]) -> float:
     """Soil dug to given depths."""
     stations = design.shape.stations
     area_m2 = cut_area_m2(design.shape.section, depth_m, stations.slope, curvature_per_m=stations.curvature_per_m)

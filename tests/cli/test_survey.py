@@ -12,7 +12,7 @@ from sites import plane, write_tile
 from surveyed_ground import crew, together
 
 from swalekit.cli.main import run
-from swalekit.design.survey.survey import designed_swales
+from swalekit.design.survey.stakeout import laid_swales
 from swalekit.errors import InputError
 from swalekit.formats.exchange.points_csv import write_points
 from swalekit.results.folder.seal import seal
@@ -83,7 +83,7 @@ def sag(depth_m: float, start_m: float = 20.0, stop_m: float = 26.0):
 
 def shots(design, *, depth_m: float = 0.12) -> SurveyPoints:
     """What a crew shoots on both swales, S1 with a sag in its crest."""
-    first, second = designed_swales(design)
+    first, second = laid_swales(design)
     noise = sag(0.0)
     sound = {"step_m": 1.0, "floor": noise}
     return together(crew(first, crest=sag(depth_m), **sound), crew(second, crest=noise, **sound))

@@ -10,7 +10,7 @@ from surveyed_ground import crew
 import swalekit
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.pipeline import plan
-from swalekit.design.survey.survey import designed_swales
+from swalekit.design.survey.stakeout import laid_swales
 from swalekit.errors import InputError
 from swalekit.hydrology.storm.annual_maxima import AnnualMaxima
 from swalekit.hydrology.storm.frequency import analyse_frequency
@@ -28,7 +28,7 @@ def calls():
     design = grow_design()
     site, terrain = design.site, design.ground.terrain
     dug = plan(make_site(levels={"levels_m": [106.0]}), plane())
-    points = crew(designed_swales(dug)[0], crest=-0.1)
+    points = crew(laid_swales(dug)[0], crest=-0.1)
     maxima = AnnualMaxima(np.arange(2001, 2009), np.array([31.0, 44.0, 27.0, 62.0, 38.0, 51.0, 35.0, 40.0]))
     rained = type(site)(site.brief, site.boundary, rain=analyse_frequency(maxima, seed=1), crs=site.crs)
     axes = swalekit.axes_of({"interval": [2.0, 3.0], "depth": [0.6, 1.0]})

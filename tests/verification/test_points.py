@@ -13,9 +13,10 @@ from swalekit.errors import InputError
 from swalekit.hydrology.losses.curve_number import CurveNumberLoss
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.stores import Stores
+from swalekit.section.laid_swale import LaidSwale
+from swalekit.verification.as_built import SurveyRules
 from swalekit.verification.assignment import assign_points, nearest_place
 from swalekit.verification.codes import PART_WORDS, code_words, read_code
-from swalekit.verification.designed_swale import DesignedSwale, SurveyRules
 from swalekit.verification.survey_check import check_survey, held_storms
 
 RULES = SurveyRules()
@@ -152,7 +153,7 @@ def test_layouts_that_can_t_be_checked_fail():
 def test_sill_off_the_line_fails():
     """A designed swale is checked when it is made."""
     with pytest.raises(InputError, match="sill_chainage_m is 101"):
-        DesignedSwale("S1", S1.line, S1.shape, 101.0, 4.0)
+        LaidSwale("S1", 1, S1.line, S1.shape, 101.0, 4.0)
 
 
 def test_no_points_at_all():

@@ -7,9 +7,8 @@ from surveyed_ground import CREST, FLOOR, SILL, crew, designed, designed_ring, j
 
 from swalekit.errors import InputError
 from swalekit.section.stage_storage import stage_storage
-from swalekit.verification.as_built import INCOMPLETE, NOT_SURVEYED, OUTSIDE, WITHIN
+from swalekit.verification.as_built import INCOMPLETE, NOT_SURVEYED, OUTSIDE, WITHIN, SurveyRules
 from swalekit.verification.built_profile import BuiltProfile, built_profile
-from swalekit.verification.designed_swale import SurveyRules
 from swalekit.verification.spots import find_spots
 from swalekit.verification.survey_check import check_survey
 

@@ -17,7 +17,7 @@ from swalekit.design.brief.soil_part import SoilPart
 from swalekit.design.brief.storm_part import StormPart
 from swalekit.design.brief.uncertainty_part import UncertaintyPart
 from swalekit.design.brief.weather_part import WeatherPart
-from swalekit.staking.staked_swale import check_label
+from swalekit.section.laid_swale import check_label
 from swalekit.tables.spacing_rules import spacing_rule
 
 PATH_KEYS: tuple[tuple[str, str], ...] = (

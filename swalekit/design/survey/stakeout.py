@@ -3,10 +3,10 @@
 from swalekit.design.brief.brief import StakesPart
 from swalekit.design.brief.settings import of_part
 from swalekit.design.plan.design import Design
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.staking.places import StakeRules
 from swalekit.staking.stake import Benchmark, Stakeout
 from swalekit.staking.stake_out import stake_out
-from swalekit.staking.staked_swale import StakedSwale
 
 
 def stake_design(design: Design) -> Stakeout:
@@ -28,12 +28,16 @@ def stake_design(design: Design) -> Stakeout:
         If a line has more stakes than there are point numbers.
     """
     part = design.site.brief.stakes
-    swales = [
-        StakedSwale(swale.id, number, swale.line, swale.sized.shape, swale.sill.chainage_m, swale.sill.length_m)
-        for number, swale in enumerate(design.swales, start=1)
-    ]
     rules = of_part(StakeRules, part)
-    return stake_out(swales, design.ground.terrain, rules=rules, benchmark=benchmark_of(part))
+    return stake_out(laid_swales(design), design.ground.terrain, rules=rules, benchmark=benchmark_of(part))
+
+
+def laid_swales(design: Design) -> tuple[LaidSwale, ...]:
+    """The swales of a design as they are staked and as a survey is checked against them."""
+    return tuple(
+        LaidSwale(swale.id, number, swale.line, swale.sized.shape, swale.sill.chainage_m, swale.sill.length_m)
+        for number, swale in enumerate(design.swales, start=1)
+    )
 
 
 def benchmark_of(part: StakesPart) -> Benchmark | None:

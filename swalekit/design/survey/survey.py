@@ -7,13 +7,13 @@ import numpy as np
 from swalekit._one_line import one_line
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.plan.design import Caution, Design
+from swalekit.design.survey.stakeout import laid_swales
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.units import METRES_PER_FOOT
-from swalekit.verification.as_built import INCOMPLETE, NOT_SURVEYED
-from swalekit.verification.designed_swale import DesignedSwale, SurveyRules
+from swalekit.verification.as_built import INCOMPLETE, NOT_SURVEYED, SurveyRules
 from swalekit.verification.survey_check import HeldStorms, SurveyCheck, check_survey, held_storms
 
 SURVEY_CAUTION = Caution(
@@ -104,20 +104,12 @@ def survey_design(design: Design, points: SurveyPoints, *, rules: SurveyRules | 
     if design.run is None or not design.swales:
         message = "the plan has no swale to check a survey against; plan a layout first"
         raise InputError(message)
-    check = check_survey(points, designed_swales(design), rules=rules)
+    check = check_survey(points, laid_swales(design), rules=rules)
     if len(check.unmatched) == len(points.number):
         message = _nothing_used(check)
         raise InputError(message)
     held = _held_storms(design, check, design.run.stores)
     return Survey(design, points, check, held, (*_cautions(design, check, held), SURVEY_CAUTION))
-
-
-def designed_swales(design: Design) -> tuple[DesignedSwale, ...]:
-    """The swales of a design as a survey is checked against them."""
-    return tuple(
-        DesignedSwale(each.id, each.line, each.sized.shape, each.sill.chainage_m, each.sill.length_m)
-        for each in design.swales
-    )
 
 
 def _nothing_used(check: SurveyCheck) -> str:

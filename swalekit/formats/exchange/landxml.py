@@ -7,9 +7,9 @@ from xml.etree import ElementTree as ET
 import numpy as np
 
 from swalekit.contours.polyline import chainages
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.staking.stake import Stakeout
 from swalekit.staking.stake_out import survey_points
-from swalekit.staking.staked_swale import StakedSwale
 from swalekit.staking.tin import Tin
 
 NAMESPACE = "http://www.landxml.org/schema/LandXML-1.2"
@@ -73,7 +73,7 @@ def _add_points(root: ET.Element, stakeout: Stakeout) -> None:
         point.text = _position(*place)
 
 
-def _add_alignment(alignments: ET.Element, swale: StakedSwale) -> None:
+def _add_alignment(alignments: ET.Element, swale: LaidSwale) -> None:
     """A swale's line, with the level of its floor."""
     line = swale.line
     path = line.path

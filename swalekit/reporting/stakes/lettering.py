@@ -17,7 +17,7 @@ from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.label_placement import Label, Spot, label_box, place_labels
 from swalekit.reporting.paper.lettering import font, halo, text_width_mm
-from swalekit.reporting.stakes.pieces import Piece, at_chainage
+from swalekit.reporting.stakes.pieces import Piece
 from swalekit.reporting.words.spread import spread
 
 _SIZE_PT = 7.5
@@ -54,7 +54,7 @@ def letter_stakes(piece: Piece, view: MapView, axes: Axes) -> list[Geometry]:
         return []
     feet_m = np.array([((each.uphill or each).x_m, (each.uphill or each).y_m) for each in piece.stakes])
     chainage_m = np.array([each.chainage_m for each in piece.stakes])
-    downhill = piece.to_sheet(piece.middle + at_chainage(piece.swale, line.downhill.T, chainage_m).T)
+    downhill = piece.to_sheet(piece.middle + piece.swale.line.at(line.downhill.T, chainage_m).T)
     uphill = -downhill / np.hypot(*downhill.T)[:, np.newaxis]
     onward = np.column_stack([uphill[:, 1], -uphill[:, 0]])
     feet = view.to_points(piece.to_sheet(feet_m)) + _CLEAR_PT * uphill

@@ -20,7 +20,7 @@ from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import wrap
 from swalekit.reporting.paper.outlines import area_path
 from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, Panel, axes_on, blank_sheet
-from swalekit.reporting.stakes.pieces import Piece, at_chainage, stake_xy, stretch_points
+from swalekit.reporting.stakes.pieces import Piece, stake_xy, stretch_points
 from swalekit.reporting.stakes.sheet import SheetForm, SheetNumber
 from swalekit.reporting.words.shown import shown
 from swalekit.reporting.words.stake_words import level_shown
@@ -83,7 +83,7 @@ def _index(content: MapContent, numbered: Sequence[NumberedPiece]) -> MapContent
 
 def _line_of(piece: Piece) -> Polyline:
     """The level line of a piece."""
-    return at_chainage(piece.swale, piece.swale.line.xy.T, stretch_points(piece.swale, piece.start_m, piece.stop_m)).T
+    return piece.swale.line.at(piece.swale.line.xy.T, stretch_points(piece.swale, piece.start_m, piece.stop_m)).T
 
 
 def _draw_frames(numbered: Sequence[NumberedPiece], axes: Axes) -> None:

@@ -10,8 +10,8 @@ import shapely
 from numpy.typing import NDArray
 
 from swalekit.frozen import Frozen
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.staking.stake import Stake
-from swalekit.staking.staked_swale import StakedSwale, along_line
 
 SCALES = {"metric": (250, 500, 1000, 2000, 5000), "us": (240, 480, 960, 1920, 4800)}
 """Denominators; of the US ones the first two are 20 and 40 feet to the inch."""
@@ -31,7 +31,7 @@ class Piece(Frozen):
 
     Parameters
     ----------
-    swale : StakedSwale
+    swale : LaidSwale
         The swale.
     stakes : tuple of Stake
         Its stakes on this stretch, each on one piece alone.
@@ -47,7 +47,7 @@ class Piece(Frozen):
         Direction of the sheet's right hand, anticlockwise from east [rad].
     """
 
-    swale: StakedSwale
+    swale: LaidSwale
     stakes: tuple[Stake, ...]
     start_m: float
     stop_m: float
@@ -74,12 +74,12 @@ class Piece(Frozen):
         return _axes(self.turn)
 
 
-def cut_to_pieces(swale: StakedSwale, stakes: Sequence[Stake], *, room: Room, scales: Sequence[int]) -> list[Piece]:
+def cut_to_pieces(swale: LaidSwale, stakes: Sequence[Stake], *, room: Room, scales: Sequence[int]) -> list[Piece]:
     """Cut a swale into pieces of about equal length.
 
     Parameters
     ----------
-    swale : StakedSwale
+    swale : LaidSwale
         The swale.
     stakes : sequence of Stake
         Its stakes.
@@ -117,7 +117,7 @@ def stake_xy(stakes: Sequence[Stake]) -> NDArray[np.float64]:
     return np.reshape([(each.x_m, each.y_m) for each in stakes] + offsets, (-1, 2))
 
 
-def stretch_points(swale: StakedSwale, start_m: float, stop_m: float) -> NDArray[np.float64]:
+def stretch_points(swale: LaidSwale, start_m: float, stop_m: float) -> NDArray[np.float64]:
     """Chainages of the stations between two chainages and of both ends; a ring's are counted on over its joint."""
     chainage = swale.line.chainage_m
     if swale.line.closed:
@@ -126,16 +126,7 @@ def stretch_points(swale: StakedSwale, start_m: float, stop_m: float) -> NDArray
     return np.concatenate([[start_m], inner, [stop_m]])
 
 
-def at_chainage(
-    swale: StakedSwale, station_values: NDArray[np.float64], chainage_m: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    """Values between stations, shape (..., k); chainages of a ring may lie beyond its joint."""
-    line = swale.line
-    places = np.mod(chainage_m, line.length_m) if line.closed else np.clip(chainage_m, 0.0, line.length_m)
-    return along_line(line, station_values, places)
-
-
-def _pieces(swale: StakedSwale, stakes: Sequence[Stake], count: int, scale: int) -> list[Piece]:
+def _pieces(swale: LaidSwale, stakes: Sequence[Stake], count: int, scale: int) -> list[Piece]:
     """So many pieces, or fewer where two cuts fall between the same stakes."""
     line = swale.line
     chainage = np.array([each.chainage_m for each in stakes])
@@ -159,7 +150,7 @@ def _pieces(swale: StakedSwale, stakes: Sequence[Stake], count: int, scale: int)
 
 
 def _piece(
-    swale: StakedSwale, stakes: Sequence[Stake], start_m: float, stop_m: float, continues: tuple[bool, bool], scale: int
+    swale: LaidSwale, stakes: Sequence[Stake], start_m: float, stop_m: float, continues: tuple[bool, bool], scale: int
 ) -> Piece:
     """A piece framed on its line and stakes."""
     own = tuple(each for each in stakes if start_m <= each.chainage_m <= stop_m)
@@ -170,17 +161,17 @@ def _piece(
 
 
 def _points(
-    swale: StakedSwale, stakes: Sequence[Stake], start_m: float, stop_m: float, beyond_m: Sequence[float]
+    swale: LaidSwale, stakes: Sequence[Stake], start_m: float, stop_m: float, beyond_m: Sequence[float]
 ) -> NDArray[np.float64]:
     """What must be on the sheet: the line with its overlaps, the stakes and their offset stakes."""
     chainage = stretch_points(swale, start_m - beyond_m[0], stop_m + beyond_m[1])
-    return np.vstack([at_chainage(swale, swale.line.xy.T, chainage).T, stake_xy(stakes)])
+    return np.vstack([swale.line.at(swale.line.xy.T, chainage).T, stake_xy(stakes)])
 
 
-def _direction(points: NDArray[np.float64], swale: StakedSwale, start_m: float, stop_m: float) -> float:
+def _direction(points: NDArray[np.float64], swale: LaidSwale, start_m: float, stop_m: float) -> float:
     """Direction of the longer side of the smallest rectangle round points, the way the line is walked [rad]."""
     corners = shapely.get_coordinates(shapely.oriented_envelope(shapely.MultiPoint(points)))
-    first, last = at_chainage(swale, swale.line.xy.T, np.array([start_m, stop_m])).T
+    first, last = swale.line.at(swale.line.xy.T, np.array([start_m, stop_m])).T
     walked = last - first
     if len(corners) >= 4:
         sides = np.diff(corners[:3], axis=0)

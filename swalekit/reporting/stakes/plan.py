@@ -22,7 +22,7 @@ from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.outlines import area_path
 from swalekit.reporting.stakes.lettering import Sign, letter_stakes, sign_below, write_signs
-from swalekit.reporting.stakes.pieces import Piece, at_chainage, stake_xy
+from swalekit.reporting.stakes.pieces import Piece, stake_xy
 from swalekit.reporting.stakes.turned_grid import draw_turned_grid
 from swalekit.reporting.words.shown import number, unit_name
 from swalekit.reporting.words.stake_words import level_shown
@@ -207,9 +207,9 @@ def _across(piece: Piece, chainage_m: float) -> NDArray[np.float64]:
     """Ends of a bar across the works, from uphill to downhill."""
     swale, shape, at = piece.swale, piece.swale.shape, np.array([chainage_m])
     x, _ = shape.nodes
-    lip, toe = at_chainage(swale, x[[UPHILL_LIP, DOWNHILL_TOE]], at)[:, 0]
-    downhill = at_chainage(swale, swale.line.downhill.T, at)[:, 0]
-    place = at_chainage(swale, swale.line.xy.T, at)[:, 0]
+    lip, toe = swale.line.at(x[[UPHILL_LIP, DOWNHILL_TOE]], at)[:, 0]
+    downhill = swale.line.at(swale.line.downhill.T, at)[:, 0]
+    place = swale.line.at(swale.line.xy.T, at)[:, 0]
     reach = np.array([[lip - _MARK_M], [toe + _MARK_M]])
     return piece.to_sheet(place + reach * downhill / np.hypot(*downhill))
 

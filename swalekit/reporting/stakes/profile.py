@@ -11,7 +11,7 @@ from swalekit.reporting.map.furniture import multiples, round_length
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.lettering import font, halo
 from swalekit.reporting.paper.paper import Panel
-from swalekit.reporting.stakes.pieces import Piece, at_chainage, stretch_points
+from swalekit.reporting.stakes.pieces import Piece, stretch_points
 from swalekit.reporting.words.shown import unit_name
 from swalekit.reporting.words.spread import spread
 from swalekit.reporting.words.stake_words import level_shown
@@ -95,8 +95,8 @@ def _levels(piece: Piece) -> dict[str, tuple[NDArray[np.float64], NDArray[np.flo
     """Chainage and level of each line; the crest drops to the sill's level along the sill."""
     swale, shape = piece.swale, piece.swale.shape
     chainage = stretch_points(swale, piece.start_m, piece.stop_m)
-    ground = at_chainage(swale, swale.line.ground_m, chainage)
-    floor = ground - at_chainage(swale, shape.station_depth_m, chainage)
+    ground = swale.line.at(swale.line.ground_m, chainage)
+    floor = ground - swale.line.at(shape.station_depth_m, chainage)
     ends = np.array([piece.start_m, piece.stop_m])
     edges = [piece.start_m, piece.stop_m]
     crest = [shape.crest_level_m, shape.crest_level_m]

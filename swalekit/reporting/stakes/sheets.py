@@ -13,8 +13,8 @@ from swalekit.reporting.stakes.pieces import SCALES, Piece, cut_to_pieces
 from swalekit.reporting.stakes.sheet import SheetForm, SheetNumber, is_unsure, stake_sheet
 from swalekit.reporting.stakes.work import WorkForm, work_sheets
 from swalekit.reporting.words.stake_words import swale_facts
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.staking.stake import Stakeout
-from swalekit.staking.staked_swale import StakedSwale
 
 SHEET_PAPERS = ("A4", "A3", "letter", "tabloid")
 
@@ -56,7 +56,7 @@ def stake_sheets(plan: PlanRecord, stakeout: Stakeout, *, paper: str = "A4") -> 
         yield stake_sheet(each.piece, content, form, each.number)
 
 
-def _pieces(form: SheetForm, swale: StakedSwale) -> list[Piece]:
+def _pieces(form: SheetForm, swale: LaidSwale) -> list[Piece]:
     """A swale cut to what the sheets hold."""
     stakes = [each for each in form.stakeout.stakes if each.swale == swale.id]
     facts = len(form.facts(swale_facts(swale, units=form.units)))

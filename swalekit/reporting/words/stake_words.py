@@ -8,9 +8,9 @@ from swalekit.kernels.section_nodes import CREST_INNER_EDGE, CREST_OUTER_EDGE, D
 from swalekit.kernels.section_nodes import DOWNHILL_LIP as LOWER_LIP
 from swalekit.reporting.words.plan_words import plan_cautions, standing_cautions
 from swalekit.reporting.words.shown import number, shown, unit_name
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.section.profile import profile
 from swalekit.staking.stake import Benchmark, OffsetStake, Stake
-from swalekit.staking.staked_swale import StakedSwale
 
 UNSURE_M = 1.0
 """Standard error of a stake's place from which a sheet says how to find the line with a level."""
@@ -60,7 +60,7 @@ def stake_cells(stake: Stake, benchmark: Benchmark | None, *, units: str) -> tup
     )
 
 
-def swale_facts(swale: StakedSwale, *, units: str) -> str:
+def swale_facts(swale: LaidSwale, *, units: str) -> str:
     """Levels of a swale, and how far from its stakes the edges of ditch and berm lie at its mean slope."""
     line, shape = swale.line, swale.shape
     floor, sill, crest = (

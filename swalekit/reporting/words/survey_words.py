@@ -3,8 +3,7 @@
 from swalekit.design.plan.cautions import cautions_by_name
 from swalekit.design.survey.survey import SURVEY_CAUTION, Survey
 from swalekit.reporting.words.shown import listed, shown
-from swalekit.verification.as_built import ALL_VERDICTS, AsBuilt
-from swalekit.verification.designed_swale import SurveyRules
+from swalekit.verification.as_built import ALL_VERDICTS, AsBuilt, SurveyRules
 from swalekit.verification.spots import Spot
 
 _MOST_SPOTS = 5

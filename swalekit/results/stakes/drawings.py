@@ -16,8 +16,8 @@ from swalekit.reporting.stakes.plan import draw_plan
 from swalekit.reporting.stakes.profile import AXIS_MM, NAMES_MM, draw_profile, exaggeration
 from swalekit.reporting.words.shown import shown
 from swalekit.results.plan.record import plan_record, section_of
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.staking.stake import Stake, Stakeout
-from swalekit.staking.staked_swale import StakedSwale
 
 _SECTION_MM, _BELOW_MM = 60.0, 4.0  # greatest height of a section, and room below its dimensions
 _PROFILE_MM, _PLAN_MM = 44.0, 84.0
@@ -151,13 +151,13 @@ def swale_of(design: Design, swale: str | None) -> Swale:
     return found[swale]
 
 
-def _staked(stakeout: Stakeout, name: str) -> tuple[StakedSwale, list[Stake]]:
+def _staked(stakeout: Stakeout, name: str) -> tuple[LaidSwale, list[Stake]]:
     """A swale as it is staked, and its stakes."""
     staked = next(each for each in stakeout.swales if each.id == name)
     return staked, [each for each in stakeout.stakes if each.swale == name]
 
 
-def _whole(swale: StakedSwale, stakes: list[Stake], long_mm: float) -> Piece:
+def _whole(swale: LaidSwale, stakes: list[Stake], long_mm: float) -> Piece:
     """A swale in one piece, as long on paper as may be [mm]."""
     scale = max(ceil(1000.0 * swale.line.length_m / long_mm), 1)
     (piece,) = cut_to_pieces(swale, stakes, room=lambda _: (inf, inf), scales=(scale,))

@@ -17,8 +17,8 @@ from swalekit.design.options.spacing_table import spacing_rules_of
 from swalekit.design.options.variations import axes_of, grid_of
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.reliability.reliability import how_sure
-from swalekit.design.survey.stakeout import stake_design
-from swalekit.design.survey.survey import designed_swales, survey_design
+from swalekit.design.survey.stakeout import laid_swales, stake_design
+from swalekit.design.survey.survey import survey_design
 from swalekit.reporting.notebook.html_view import MOST_ROWS, html_view
 from swalekit.reporting.words.shown import number, shown
 from swalekit.results.notebook import show
@@ -38,7 +38,7 @@ def values(design):
     """A value of every kind that shows itself, by the name of its view."""
     site, terrain = design.site, design.ground.terrain
     dug = plan(make_site(levels={"levels_m": [106.0]}), plane())
-    surveyed = crew(designed_swales(dug)[0])
+    surveyed = crew(laid_swales(dug)[0])
     return {
         "terrain": terrain,
         "site": site,

@@ -14,9 +14,9 @@ from swalekit.reporting.paper.axes import axes_in_cell, dress, legend_above, sca
 from swalekit.reporting.paper.lettering import font, halo, text_width_mm
 from swalekit.reporting.paper.save import hatched
 from swalekit.reporting.words.shown import shown
+from swalekit.section.laid_swale import LaidSwale
 from swalekit.verification.as_built import AsBuilt
 from swalekit.verification.built_profile import BuiltProfile
-from swalekit.verification.designed_swale import DesignedSwale
 from swalekit.verification.spots import Spot
 
 _SIZE_PT = 8.0
@@ -97,13 +97,13 @@ def draw_survey_profile(built: AsBuilt, ax: Axes | None = None, *, units: str = 
     return paper.axes
 
 
-def _draw_design(design: DesignedSwale, paper: _Paper) -> None:
+def _draw_design(design: LaidSwale, paper: _Paper) -> None:
     """Ground, floor and crest with its sill, as designed."""
     line, half_m = design.line, design.sill_length_m / 2.0
     along = np.append(line.chainage_m, line.length_m) if line.closed else line.chainage_m
     paper.line(
         along,
-        design.at(line.ground_m, along),
+        design.line.at(line.ground_m, along),
         color=palette.QUIET_INK,
         lw=0.9,
         ls=(0, (1, 1.6)),
@@ -111,7 +111,7 @@ def _draw_design(design: DesignedSwale, paper: _Paper) -> None:
     )
     paper.line(
         along,
-        design.at(design.floor_m, along),
+        design.line.at(design.floor_m, along),
         color=palette.INK,
         lw=1.0,
         zorder=2,
@@ -212,15 +212,15 @@ def _mark_unchecked(built: AsBuilt, paper: _Paper) -> None:
             label = ""
 
 
-def _design_level(design: DesignedSwale, part: str, chainage_m: NDArray[np.float64]) -> NDArray[np.float64]:
+def _design_level(design: LaidSwale, part: str, chainage_m: NDArray[np.float64]) -> NDArray[np.float64]:
     """Level of a part as designed at given chainages [m]."""
     shape = design.shape
     if part == "floor":
-        return design.at(design.floor_m, chainage_m)
+        return design.line.at(design.floor_m, chainage_m)
     return np.full(chainage_m.shape, shape.crest_level_m if part == "crest" else shape.sill_level_m)
 
 
-def _frame(design: DesignedSwale, paper: _Paper) -> None:
+def _frame(design: LaidSwale, paper: _Paper) -> None:
     """Axis names with the exaggeration of heights, ticks and legend."""
     axes = paper.axes
     (width_mm, height_mm), (left, right), (low, high) = size_mm(axes), axes.get_xlim(), axes.get_ylim()
