@@ -17,6 +17,7 @@ from . import terrain as terrain
 from . import units as units
 from . import verification as verification
 from .contours import KeepOut as KeepOut
+from .contours import LevelLine as LevelLine
 from .design.brief import Brief as Brief
 from .design.brief import Site as Site
 from .design.brief import brief_with as brief_with
@@ -26,6 +27,7 @@ from .design.growth import Records as Records
 from .design.growth import grow as grow
 from .design.layout import Ground as Ground
 from .design.layout import SizedLayout as SizedLayout
+from .design.layout import catchment_of_line as catchment_of_line
 from .design.layout import study_ground as study_ground
 from .design.options import Comparison as Comparison
 from .design.options import Limits as Limits
@@ -50,6 +52,7 @@ from .design.survey import Survey as Survey
 from .design.survey import relevel as relevel
 from .design.survey import stake_design as stake_design
 from .design.survey import survey_design as survey_design
+from .earthwork import Rates as Rates
 from .errors import BriefError as BriefError
 from .errors import GeometryError as GeometryError
 from .errors import InputError as InputError
@@ -65,6 +68,10 @@ from .formats.inputs import site_of as site_of
 from .formats.inputs import terrain_of as terrain_of
 from .formats.terrain import read_terrain as read_terrain
 from .grid import Grid as Grid
+from .hydrology.losses import CurveNumberLoss as CurveNumberLoss
+from .hydrology.losses import GreenAmptLoss as GreenAmptLoss
+from .hydrology.losses import Soil as Soil
+from .hydrology.storm import Storm as Storm
 from .reporting.charts.growth import draw_tree_water as draw_tree_water
 from .reporting.charts.growth import draw_want_met as draw_want_met
 from .reporting.charts.options import draw_option as draw_option
@@ -96,4 +103,8 @@ from .results.stakes import draw_section as draw_section
 from .results.stakes import draw_stakes as draw_stakes
 from .results.stakes import write_stakeout as write_stakeout
 from .results.survey import write_survey_folder as write_survey_folder
+from .section import DepthRules as DepthRules
+from .section import Section as Section
+from .section import ditch_for_runoff as ditch_for_runoff
+from .section import storage_by_depth as storage_by_depth
 from .terrain import Terrain as Terrain

@@ -1,7 +1,12 @@
 from .barrier import barrier_labels as barrier_labels
+from .barrier import cells_on_path as cells_on_path
+from .barrier import inside_grid as inside_grid
 from .course import cross_slopes as cross_slopes
 from .cuts import within_polygon as within_polygon
+from .drawn import contour_along as contour_along
+from .drawn import lay_drawn_lines as lay_drawn_lines
 from .lay import lay_lines as lay_lines
+from .lay import reading_order as reading_order
 from .levels import check_levels as check_levels
 from .levels import levels_by_interval as levels_by_interval
 from .levels import levels_by_spacing as levels_by_spacing
@@ -11,7 +16,9 @@ from .line import LineRules as LineRules
 from .line import RefusedLine as RefusedLine
 from .moved_line import moved_line as moved_line
 from .obstacles import KeepOut as KeepOut
+from .obstacles import Obstacles as Obstacles
 from .polyline import chainages as chainages
+from .polyline import checked_path as checked_path
 from .polyline import path_of as path_of
 from .polyline import points_at as points_at
 from .polyline import stretch as stretch

@@ -1,6 +1,6 @@
 """From levels to the lines that can be dug, and the stretches that can't."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 import shapely
@@ -75,16 +75,41 @@ def lay_lines(
     ([38.0, 23.0], [('buried utility', 4.0)])
     """
     obstacles = Obstacles(terrain.grid, area, keep_outs, blocked, ponds)
+    traces = _traces_touching(terrain, levels_m, area, 2.0 * (rules.slope_support_m + rules.bend_radius_m))
+    return lay_traces(terrain, traces, obstacles, rules=rules)
+
+
+def lay_traces(
+    terrain: Terrain, traces: Iterable[Trace], obstacles: Obstacles, *, rules: LineRules = DEFAULT_RULES
+) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
+    """Level lines along contours that are already traced, and what of them was refused.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    traces : iterable of Trace
+        The contours.
+    obstacles : Obstacles
+        What lies in the way.
+    rules : LineRules
+        Limits.
+
+    Returns
+    -------
+    lines, refused : tuple of LevelLine, tuple of RefusedLine
+        As `lay_lines` gives them.
+    """
     lines: list[LevelLine] = []
     refused: list[RefusedLine] = []
     large: list[Trace] = []
-    for trace in _traces_touching(terrain, levels_m, area, 2.0 * (rules.slope_support_m + rules.bend_radius_m)):
+    for trace in traces:
         path = path_of(trace.xy, closed=trace.closed)
         small = _smallness(chainages(path)[-1], rules, closed=trace.closed)
         if small is None:
             large.append(trace)
             continue
-        inside = [stretch(path, start, stop) for start, stop in within_polygon(path, area)]
+        inside = [stretch(path, start, stop) for start, stop in within_polygon(path, obstacles.area)]
         refused += [RefusedLine(trace.level_m, xy, *small) for xy in inside]
     smooth = smooth_traces(terrain, large, tolerance_m=rules.tolerance_m, bend_radius_m=rules.bend_radius_m)
     for course in (course_of(terrain, each, rules) for each in smooth):
@@ -94,12 +119,12 @@ def lay_lines(
                 lines.append(made)
             elif made.reason != OUTSIDE:
                 refused.append(made)
-    return tuple(sorted(lines, key=_reading_order)), tuple(sorted(refused, key=_reading_order))
+    return tuple(sorted(lines, key=reading_order)), tuple(sorted(refused, key=reading_order))
 
 
 def _traces_touching(terrain: Terrain, levels_m: ArrayLike, area: Geometry, margin_m: float) -> list[Trace]:
     """Contours that touch an area, traced no further than some margin around it."""
-    window = _window(terrain, area, margin_m)
+    window = terrain_around(terrain, area, margin_m)
     traces = [] if window is None else trace_levels(window, levels_m)
     if not traces:
         return []
@@ -110,7 +135,7 @@ def _traces_touching(terrain: Terrain, levels_m: ArrayLike, area: Geometry, marg
     return [traces[i] for i in np.flatnonzero(touching)]
 
 
-def _window(terrain: Terrain, area: Geometry, margin_m: float) -> Terrain | None:
+def terrain_around(terrain: Terrain, area: Geometry, margin_m: float) -> Terrain | None:
     """The part of a terrain around an area, none where they don't meet."""
     grid = terrain.grid
     west, south, east, north = shapely.bounds(area) + margin_m * np.array([-1.0, -1.0, 1.0, 1.0])
@@ -152,6 +177,6 @@ def _smallness(length_m: float, rules: LineRules, *, closed: bool) -> tuple[str,
     return ("small ring" if closed else "short"), f"{length_m:.1f} m long, least {least_m:g} m"
 
 
-def _reading_order(line: LevelLine | RefusedLine) -> tuple[float, float, float]:
+def reading_order(line: LevelLine | RefusedLine) -> tuple[float, float, float]:
     """From the highest level down, then from west to east, then from north to south."""
     return -line.level_m, float(line.xy[:, 0].min()), -float(line.xy[:, 1].max())

@@ -85,6 +85,7 @@ class KeepOut:
         return f"{self.title}, setback {self.setback_m:g} m"
 
 
+@one_line("grid", "keep_outs")
 @dataclass(frozen=True, eq=False)
 class Obstacles(Frozen):
     """All that lies in the way of lines on a site.

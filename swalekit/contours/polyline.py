@@ -8,7 +8,41 @@ import math
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swalekit.errors import InputError
+
 Polyline = NDArray[np.float64]
+
+
+def checked_path(line_xy: ArrayLike) -> Polyline:
+    """Vertices of a line from outside [m] as a path.
+
+    Parameters
+    ----------
+    line_xy : array_like, shape (n, 2)
+        Easting and northing of two or more vertices [m].
+
+    Returns
+    -------
+    ndarray of float64, shape (n, 2)
+
+    Raises
+    ------
+    InputError
+        If it has another shape or a number isn't finite.
+
+    Examples
+    --------
+    >>> checked_path([(0, 0), (3, 4)])
+    array([[0., 0.],
+           [3., 4.]])
+    """
+    path = np.asarray(line_xy, np.float64)
+    if path.ndim != 2 or path.shape[1] != 2 or len(path) < 2 or not np.isfinite(path).all():
+        message = (
+            f"a line of the shape {path.shape} can't run; give two or more vertices, a finite easting and northing each"
+        )
+        raise InputError(message)
+    return path
 
 
 def path_of(xy: NDArray[np.float64], *, closed: bool) -> Polyline:

@@ -11,7 +11,7 @@ from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen, locked_property
 from swalekit.kernels.section_balance import balanced_crest
-from swalekit.kernels.section_nodes import CREST_OUTER_EDGE
+from swalekit.kernels.section_nodes import CREST_OUTER_EDGE, DOWNHILL_LIP, UPHILL_LIP
 from swalekit.section.areas import berm_area_m2, catch_width_m, cut_area_m2, storage_area_m2, strip_width_m
 from swalekit.section.profile import Nodes, at_stations, check_meets_ground, profile
 from swalekit.section.returns import BermReturns, shape_returns
@@ -104,6 +104,12 @@ class ShapedSwale(Frozen):
             stations.slope[ends],
             reach_m=stations.half_way_reach_m,
         )
+
+    @property
+    def top_width_m(self) -> float:
+        """Greatest width of the ditch, lip to lip [m]."""
+        x, _ = self.nodes
+        return float(np.max(x[DOWNHILL_LIP] - x[UPHILL_LIP]))
 
     @property
     def berm_height_m(self) -> float:

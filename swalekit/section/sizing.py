@@ -19,7 +19,7 @@ GREATEST_BOTTOM_WIDTH_M = 5.0
 """A wider floor is not offered as a cure; common practice."""
 
 
-@one_line("shape.depth_m", "need_m3", "shape.storage_m3", "shape.cut_m3", "short_m3", "cure")
+@one_line("shape.depth_m", "shape.top_width_m", "need_m3", "shape.storage_m3", "shape.cut_m3", "short_m3", "cure")
 @dataclass(frozen=True, eq=False)
 class SizedSwale:
     """A swale sized for its water.

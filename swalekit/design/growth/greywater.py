@@ -15,6 +15,7 @@ from swalekit.greywater.reed_bed import ReedBed
 from swalekit.greywater.served_ground import ServedGround
 
 
+@one_line("place", "served.area_m2")
 @dataclass(frozen=True, eq=False)
 class CleanedWater:
     """A place for the reed bed, and what it gives.

@@ -3,9 +3,12 @@ from .chosen_levels import choose_levels as choose_levels
 from .ground import Ground as Ground
 from .ground import silent as silent
 from .ground import study_ground as study_ground
+from .line_catchment import LineCatchment as LineCatchment
+from .line_catchment import catchment_of_line as catchment_of_line
 from .lines import LaidLines as LaidLines
 from .lines import Layout as Layout
 from .lines import drain_to as drain_to
+from .lines import given_layout as given_layout
 from .lines import lay_levels as lay_levels
 from .lines import make_layout as make_layout
 from .lines import workable_area as workable_area
@@ -14,7 +17,6 @@ from .matched_levels import matched_levels as matched_levels
 from .matched_levels import mean_runoff_mm as mean_runoff_mm
 from .sized_layout import DugSwale as DugSwale
 from .sized_layout import SizedLayout as SizedLayout
-from .sized_layout import catching_swale as catching_swale
 from .sized_layout import measure_layout as measure_layout
 from .water import Water as Water
 from .water import pour as pour

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 import shapely
@@ -127,12 +127,13 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
         notes = soil_zone_notes(site.soil_zones, soil.losses[0], area=area, inside=inside, soil_class=soil_class)
     stage("filling the hollows")
     stops: NDArray[np.int32] = terrain.grid.zeros(np.int32)
-    hollow_water = _pour(network, stops, (), site=site, soil=soil, soil_class=soil_class)
+    poured = partial(pour_past, network, depth_mm=storm_of(site).depth_mm, soil=soil, soil_class=soil_class)
+    hollow_water = poured(stops, ())[2]
     closed = hollow_water.spilled_m3 <= 0
     ponds = pond_labels(network, terrain, pond_level_m(network, terrain, hollow_water.held_m3))
     ponds = np.greater(ponds, 0, out=terrain.grid.zeros(np.bool_))
     np.copyto(stops, inside)
-    site_water = _pour(network, stops, (0,), site=site, soil=soil, soil_class=soil_class)
+    site_water = poured(stops, (0,))[2]
     del stops
     stage("finding the watercourses")
     drained_m2 = accumulate(network, closed=closed)
@@ -153,20 +154,45 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
     )
 
 
-def _pour(
+def pour_past(
     network: FlowNetwork,
     stops: NDArray[np.int32],
     below: tuple[int, ...],
     *,
-    site: Site,
+    depth_mm: float,
     soil: Soil,
-    soil_class: NDArray[np.uint8] | None,
-) -> Cascade:
-    """The design storm on stops that hold nothing, whose surplus goes to the labels ``below``, and on the hollows."""
+    soil_class: NDArray[np.uint8] | None = None,
+) -> tuple[NDArray[np.int32], Stores, Cascade]:
+    """Pour a storm on hollows, and on stops that hold nothing and hand all on.
+
+    Parameters
+    ----------
+    network : FlowNetwork
+        The flow of the ground.
+    stops : ndarray of int32, shape (rows, columns)
+        k at the cells of stop k, 0 elsewhere.
+    below : tuple of int
+        Label of what each stop hands on to, 0 for off the tile.
+    depth_mm : float
+        Depth of the storm [mm].
+    soil : Soil
+        Losses by class.
+    soil_class : ndarray of uint8, shape (rows, columns), optional
+        Class of each cell; not given where there is one class.
+
+    Returns
+    -------
+    labels : ndarray of int32, shape (rows, columns)
+        First store that each cell's water meets, as `first_met` gives it.
+    stores : Stores
+        Stops, then hollows, with the ground that drains to each.
+    cascade : Cascade
+        What the storm does in them.
+    """
     labels = first_met(network, stops, n_stops=len(below))
     stores = _stores(labels, network, soil, soil_class, downstream=_downstream(labels, network, below))
     capacity = np.concatenate([np.zeros(len(below)), network.hollows.volume_m3])
-    return pass_down(stores, local_runoff_m3(stores, storm_of(site).depth_mm, soil), capacity)
+    return labels, stores, pass_down(stores, local_runoff_m3(stores, depth_mm, soil), capacity)
 
 
 def _downstream(

@@ -1,16 +1,19 @@
 """Where the lines run, what drains to each, and where each would spill: a layout before it is sized."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
 from swalekit._one_line import one_line
 from swalekit.contours.barrier import barrier_labels
-from swalekit.contours.lay import lay_lines
+from swalekit.contours.drawn import lay_drawn_lines
+from swalekit.contours.lay import lay_lines, reading_order
 from swalekit.contours.line import LevelLine, RefusedLine
+from swalekit.contours.obstacles import Obstacles
 from swalekit.design.brief.settings import depths_of, line_rules_of, section_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.chosen_levels import ChosenLevels, choose_levels
@@ -153,6 +156,31 @@ def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...]) -> Layout
     )
     stores, notes = _stores_without_circles(ground, labels, lines, paths)
     return Layout(lines, (), drainage, stations, paths, stores, notes)
+
+
+def given_layout(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLike]) -> Layout:
+    """The layout of lines that are given in place of those that the brief asks for.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        What was asked, in the CRS of the ground, and the ground without swales.
+    lines : iterable of LevelLine or array_like, shape (n, 2)
+        Level lines, taken as they are, and vertices of lines drawn by hand [m], laid along the contours that they
+        follow by the rules of the brief. Where there are only level lines, they come from the top of the site downward.
+    """
+    lines = tuple(lines)
+    level = tuple(line for line in lines if isinstance(line, LevelLine))
+    drawn = [line for line in lines if not isinstance(line, LevelLine)]
+    if not drawn:
+        return drain_to(site, ground, level)
+    grid, area = ground.terrain.grid, workable_area(site, ground)
+    obstacles = Obstacles(grid, area, site.keep_outs, ground.watercourses, ground.ponds)
+    laid, refused = lay_drawn_lines(ground.terrain, drawn, obstacles, rules=line_rules_of(site, ground.terrain))
+    fit, unfit = _fit_for_section(site, laid)
+    layout = drain_to(site, ground, tuple(sorted((*level, *fit), key=reading_order)))
+    notes = (*_site_notes(site), *_area_notes(site, ground), *layout.notes)
+    return replace(layout, refused=(*refused, *unfit), notes=notes)
 
 
 def workable_area(site: Site, ground: Ground) -> BaseGeometry:

@@ -17,7 +17,7 @@ from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.level_search import just_full_level
 from swalekit.design.layout.level_trial import LevelTrial, try_level
 from swalekit.frozen import Frozen
-from swalekit.section.matched_spacing import matched_spacing_m, metre_of_swale
+from swalekit.section.even_slope import matched_spacing_m, metre_of_swale
 
 _WELL_USED = 0.9
 """Less full levels are noted."""

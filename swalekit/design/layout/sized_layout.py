@@ -16,7 +16,7 @@ from swalekit.design.layout.water import Water
 from swalekit.earthwork.cost import Rates, job_cost, machine_hours, swale_cost
 from swalekit.earthwork.quantities import Quantities, measure_quantities
 from swalekit.frozen import Frozen
-from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM
+from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM, caught_by
 from swalekit.section.sizing import SizedSwale
 
 
@@ -193,9 +193,8 @@ def measure_layout(site: Site, ground: Ground, layout: Layout, water: Water) -> 
         What was asked, the ground, the lines on it, and what the design storm does to them once they are sized.
     """
     n_lines = len(layout.lines)
-    area_m2 = np.bincount(
-        catching_swale(water, n_lines), weights=water.stores.area_m2.sum(axis=1), minlength=1 + n_lines
-    )
+    catching, ground_m2 = caught_by(water.stores, water.design, n_lines), water.stores.area_m2.sum(axis=1)
+    area_m2 = np.bincount(catching, weights=ground_m2, minlength=1 + n_lines)
     swales = tuple(
         _dug_swale(site, ground, layout, water, number=number, catchment_m2=float(area_m2[1 + number]))
         for number in range(n_lines)
@@ -209,17 +208,6 @@ def measure_layout(site: Site, ground: Ground, layout: Layout, water: Water) -> 
         site_runoff_m3=ground.site_runoff_m3 + float((water.local_m3 - water.ground_runoff_m3).sum()),
         kept_m3=float(held_m3[:n_lines].sum() + held_m3[n_lines:][hollow_inside].sum()),
     )
-
-
-def catching_swale(water: Water, n_lines: int) -> NDArray[np.int32]:
-    """Swale (1 …) that catches each store's water in the design storm, through hollows that fill; 0 for none."""
-    catching = np.zeros(water.stores.downstream.size, np.int32)
-    for store in water.stores.order[::-1].tolist():
-        if store < n_lines:
-            catching[store] = store + 1
-        elif water.design.spilled_m3[store] > 0 and water.stores.downstream[store] >= 0:
-            catching[store] = catching[water.stores.downstream[store]]
-    return catching
 
 
 def _dug_swale(

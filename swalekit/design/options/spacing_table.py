@@ -24,7 +24,7 @@ from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout.matched_levels import mean_runoff_mm
 from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.errors import InputError
-from swalekit.section.matched_spacing import matched_spacing_m, metre_of_swale
+from swalekit.section.even_slope import matched_spacing_m, metre_of_swale
 from swalekit.section.shape import ShapedSwale
 from swalekit.tables.spacing_rules import SpacingRule, spacing_rules
 from swalekit.terrain.terrain import Terrain

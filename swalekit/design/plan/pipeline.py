@@ -1,16 +1,17 @@
 """From site and terrain to a design: the order of the work, each step done by the room that owns it."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from swalekit.contours.line import LevelLine
 from swalekit.contours.polyline import points_at
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
-from swalekit.design.layout.lines import Layout, drain_to, make_layout
-from swalekit.design.layout.sized_layout import SizedLayout, catching_swale, measure_layout
+from swalekit.design.layout.lines import Layout, given_layout, make_layout
+from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import Water, pour
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
 from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
@@ -18,14 +19,20 @@ from swalekit.design.plan.storm_run import StormRun, run_storms, store_name
 from swalekit.earthwork.design_surface import DesignSurface, build_design_surface
 from swalekit.flow.catchments import relabelled, rim_cells
 from swalekit.flow.hollow_ponds import pond_level_m
-from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM
+from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM, caught_by
 from swalekit.section.drainage import exposed_below
 from swalekit.section.footprint import reached_by_works, works_footprint
 from swalekit.section.sill import sill_head_m
 from swalekit.terrain.terrain import Terrain
 
 
-def plan(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Design:
+def plan(
+    site: Site,
+    terrain: Terrain,
+    *,
+    lines: Iterable[LevelLine | ArrayLike] | None = None,
+    stage: Stage = silent,
+) -> Design:
     """Lay out, size and cost the swales of a site.
 
     Parameters
@@ -34,6 +41,10 @@ def plan(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Design:
         The brief and its polygons.
     terrain : Terrain
         The conditioned tile.
+    lines : iterable of LevelLine or array_like, shape (n, 2), optional
+        Lines in place of those that the brief asks for: level lines are taken as they are; of lines drawn by hand,
+        easting and northing of the vertices [m], each becomes the contour that it follows, cut and refused by the
+        rules of the brief.
     stage : callable
         Told the name of each stage as it begins.
 
@@ -45,12 +56,30 @@ def plan(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Design:
     Raises
     ------
     InputError
-        If a value breaks a rule.
+        If a value breaks a rule, or a drawn line lies off the ground.
+
+    Examples
+    --------
+    Two lines drawn on a plane that falls southward, not quite level:
+
+    >>> from swalekit import Grid, Site, check_brief
+    >>> heights = np.repeat(np.arange(100.0, 0.0, -1.0)[:, np.newaxis] / 10.0, 60, axis=1)
+    >>> terrain = Terrain.from_heights(heights, Grid.from_corner((100, 60), cell_m=1.0, west_m=0.0, north_m=100.0))
+    >>> brief = check_brief({"terrain.file": "plane.tif", "storm.depth_mm": 40, "soil.curve_number": 80,
+    ...     "levels.interval_m": 2.0})
+    >>> drawn = [[(5.0, 70.5), (30.0, 69.0), (55.0, 70.5)], [(5.0, 40.0), (55.0, 41.0)]]
+    >>> design = plan(Site(brief, crs=terrain.grid.crs), terrain, lines=drawn)
+    >>> for swale in design.swales:
+    ...     print(swale)
+    Swale(S1, level 7.03 m, length 50 m, depth 0.35 m, storage 18.48 m³, held storm 41.85 mm)
+    Swale(S2, level 4.1 m, length 50 m, depth 0.35 m, storage 18.48 m³, held storm 42.38 mm)
     """
-    return lay_out(site, study_ground(site, terrain, stage=stage), stage=stage)
+    return lay_out(site, study_ground(site, terrain, stage=stage), lines=lines, stage=stage)
 
 
-def lay_out(site: Site, ground: Ground, *, lines: tuple[LevelLine, ...] | None = None, stage: Stage = silent) -> Design:
+def lay_out(
+    site: Site, ground: Ground, *, lines: Iterable[LevelLine | ArrayLike] | None = None, stage: Stage = silent
+) -> Design:
     """One layout on ground that is already studied.
 
     Parameters
@@ -59,8 +88,8 @@ def lay_out(site: Site, ground: Ground, *, lines: tuple[LevelLine, ...] | None =
         Its terrain, storm, soil and watercourse settings must be those that the ground was studied with.
     ground : Ground
         From `study_ground`.
-    lines : tuple of LevelLine, optional
-        Lines in place of those that the brief asks for, from the top of the site downward.
+    lines : iterable of LevelLine or array_like, shape (n, 2), optional
+        Lines in place of those that the brief asks for, as for `plan`.
     stage : callable
         Told the name of each stage.
     """
@@ -82,7 +111,9 @@ def lay_out(site: Site, ground: Ground, *, lines: tuple[LevelLine, ...] | None =
         ground=ground,
         hollows=_hollow_fates(ground, water, len(swales)),
         refused=layout.refused,
-        catchments=relabelled(ground.terrain.grid, layout.drainage.labels, catching_swale(water, len(swales))),
+        catchments=relabelled(
+            ground.terrain.grid, layout.drainage.labels, caught_by(water.stores, water.design, len(swales))
+        ),
         surface=surface,
         run=run,
         warnings=(
@@ -108,10 +139,10 @@ def size_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> SizedLa
 
 
 def _sized(
-    site: Site, ground: Ground, stage: Stage, *, lines: tuple[LevelLine, ...] | None = None
+    site: Site, ground: Ground, stage: Stage, *, lines: Iterable[LevelLine | ArrayLike] | None = None
 ) -> tuple[Layout, Water, SizedLayout]:
     stage("laying the level lines")
-    layout = make_layout(site, ground) if lines is None else drain_to(site, ground, lines)
+    layout = make_layout(site, ground) if lines is None else given_layout(site, ground, lines)
     stage("sizing the swales")
     water = pour(site, ground, layout)
     return layout, water, measure_layout(site, ground, layout, water)
@@ -156,7 +187,8 @@ def _cut_off_m(terrain: Terrain, layout: Layout, water: Water) -> NDArray[np.flo
     """Length of the tile's edge, or of a void's rim, within the catchment of each swale."""
     n_lines = len(layout.lines)
     rim = rim_cells(terrain, layout.drainage.labels, n_labels=1 + water.stores.downstream.size)[1:]
-    by_swale = np.bincount(catching_swale(water, n_lines), weights=rim, minlength=1 + n_lines)
+    catching = caught_by(water.stores, water.design, n_lines)
+    by_swale = np.bincount(catching, weights=rim, minlength=1 + n_lines)
     return np.asarray(by_swale[1:] * terrain.grid.cell_m)
 
 

@@ -4,6 +4,7 @@ from .breach import breach_effect as breach_effect
 from .breach import breach_hydrograph as breach_hydrograph
 from .breach import route_breach as route_breach
 from .cascade import Cascade as Cascade
+from .cascade import caught_by as caught_by
 from .cascade import ground_runoff as ground_runoff
 from .cascade import held_storm_mm as held_storm_mm
 from .cascade import local_runoff_m3 as local_runoff_m3

@@ -131,6 +131,40 @@ def pass_down(stores: Stores, inflow_m3: NDArray[np.float64], capacity_m3: NDArr
     return Cascade(received, held, spilled, spilled[..., stores.downstream < 0].sum(axis=-1))
 
 
+def caught_by(stores: Stores, cascade: Cascade, n_catching: int) -> NDArray[np.int32]:
+    """Which of the first stores catches each store's water, through stores that fill and spill on the way.
+
+    Parameters
+    ----------
+    stores : Stores
+        The graph.
+    cascade : Cascade
+        What one storm does in it.
+    n_catching : int
+        The first stores, which catch.
+
+    Returns
+    -------
+    ndarray of int32, shape (n,)
+        1 … ``n_catching``; 0 where the water stays in another store or leaves the site.
+
+    Examples
+    --------
+    A ditch below two hollows, of which one spills:
+
+    >>> stores = Stores(np.ones((3, 1)), np.zeros(3), np.array([-1, 0, 0], np.int32))
+    >>> caught_by(stores, pass_down(stores, np.array([1.0, 5.0, 5.0]), np.array([9.0, 4.0, 6.0])), 1)
+    array([1, 1, 0], dtype=int32)
+    """
+    catching = np.zeros(stores.downstream.size, np.int32)
+    for store in stores.order[::-1].tolist():
+        if store < n_catching:
+            catching[store] = store + 1
+        elif cascade.spilled_m3[store] > 0 and stores.downstream[store] >= 0:
+            catching[store] = catching[stores.downstream[store]]
+    return catching
+
+
 def held_storm_mm(stores: Stores, capacity_m3: NDArray[np.float64], soil: Soil) -> NDArray[np.float64]:
     """Deepest storm that each store holds without spilling, with everything above it acting.
 

@@ -18,7 +18,7 @@ from swalekit.design.plan.pipeline import size_layout
 from swalekit.errors import InputError
 from swalekit.hydrology.losses.curve_number import CurveNumberLoss, runoff_mm
 from swalekit.hydrology.losses.soil import SoilZone
-from swalekit.section.matched_spacing import matched_spacing_m, metre_of_swale
+from swalekit.section.even_slope import matched_spacing_m, metre_of_swale
 from swalekit.section.section import Section
 from swalekit.terrain.terrain import Terrain
 

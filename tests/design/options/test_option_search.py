@@ -11,7 +11,7 @@ from swalekit.design.options.search import search_grid
 from swalekit.design.options.variations import axes_of, grid_of
 from swalekit.hydrology.losses.curve_number import runoff_mm
 from swalekit.reporting.words.option_words import option_sentences
-from swalekit.section.matched_spacing import matched_spacing_m, metre_of_swale
+from swalekit.section.even_slope import matched_spacing_m, metre_of_swale
 from swalekit.section.section import Section
 
 PRICED = {"machine_per_h": 60.0, "swale_per_m": 2.0, "currency": "EUR"}

@@ -17,7 +17,7 @@ from swalekit.design.options.spacing_table import (
 )
 from swalekit.errors import InputError
 from swalekit.hydrology.losses.curve_number import runoff_mm
-from swalekit.section.matched_spacing import matched_spacing_m, metre_of_swale
+from swalekit.section.even_slope import matched_spacing_m, metre_of_swale
 from swalekit.section.section import Section
 from swalekit.tables.spacing_rules import spacing_rule, spacing_rules
 
