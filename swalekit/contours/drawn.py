@@ -68,8 +68,8 @@ def lay_drawn_lines(
     >>> lines, refused = lay_drawn_lines(terrain, [along, down], open_ground)
     >>> lines
     (LevelLine(level 2.97 m, length 60 m, cross slope 0.1),)
-    >>> [(line.reason, line.detail[:36]) for line in refused]
-    [('not level', 'lies up to 22 m from the contour of')]
+    >>> [(line.reason, line.detail[:15]) for line in refused]
+    [('not level', 'lies up to 23 m')]
     """
     traces, astray = [], []
     for line_xy in drawn:
