@@ -5,13 +5,15 @@ from .areas import storage_area_m2 as storage_area_m2
 from .areas import strip_width_m as strip_width_m
 from .drainage import Drainage as Drainage
 from .drainage import exposed_below as exposed_below
+from .even_slope import ditch_for_runoff as ditch_for_runoff
+from .even_slope import matched_spacing_m as matched_spacing_m
+from .even_slope import metre_of_swale as metre_of_swale
+from .even_slope import storage_by_depth as storage_by_depth
 from .footprint import berm_footprint as berm_footprint
 from .footprint import reached_by_works as reached_by_works
 from .footprint import works_footprint as works_footprint
 from .laid_swale import LaidSwale as LaidSwale
 from .laid_swale import check_label as check_label
-from .matched_spacing import matched_spacing_m as matched_spacing_m
-from .matched_spacing import metre_of_swale as metre_of_swale
 from .outlet import Outlet as Outlet
 from .outlet import check_outlet as check_outlet
 from .outlet import permissible_velocity_m_s as permissible_velocity_m_s
