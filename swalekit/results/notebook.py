@@ -1,26 +1,21 @@
 """How values show themselves in a notebook; nothing is imported for it until one is shown."""
 
-from collections.abc import Callable
-from functools import partial
 from typing import Any
 
-_VIEWS: dict[tuple[str, str], tuple[str, str]] = {
-    ("swalekit.terrain.terrain", "Terrain"): ("image/png", "terrain"),
-    ("swalekit.design.brief.site", "Site"): ("text/html", "site"),
-    ("swalekit.design.layout.ground", "Ground"): ("text/html", "ground"),
-    ("swalekit.design.plan.design", "Design"): ("text/html", "design"),
-    ("swalekit.design.plan.design", "Swale"): ("text/html", "swale"),
-    ("swalekit.design.options.comparison", "Comparison"): ("text/html", "comparison"),
-    ("swalekit.design.options.spacing_table", "SpacingTable"): ("text/html", "spacing"),
-    ("swalekit.design.growth.growth", "Growth"): ("text/html", "growth"),
-    ("swalekit.design.reliability.reliability", "Reliability"): ("text/html", "reliability"),
-    ("swalekit.design.survey.survey", "Survey"): ("text/html", "survey"),
-    ("swalekit.staking.stake", "Stakeout"): ("text/html", "stakeout"),
+_MODULES = {
+    "Terrain": "swalekit.terrain.terrain",
+    "Site": "swalekit.design.brief.site",
+    "Ground": "swalekit.design.layout.ground",
+    "Design": "swalekit.design.plan.design",
+    "Swale": "swalekit.design.plan.design",
+    "Comparison": "swalekit.design.options.comparison",
+    "SpacingTable": "swalekit.design.options.spacing_table",
+    "Growth": "swalekit.design.growth.growth",
+    "Reliability": "swalekit.design.reliability.reliability",
+    "Survey": "swalekit.design.survey.survey",
+    "Stakeout": "swalekit.staking.stake",
 }
-"""Module and name of a type -> format and view."""
-
-_MAPPED = ("terrain", "ground", "design", "growth")
-"""Views that draw a map."""
+"""Type -> the module that defines it."""
 
 
 def load_ipython_extension(shell: Any) -> None:
@@ -31,46 +26,40 @@ def load_ipython_extension(shell: Any) -> None:
     shell : InteractiveShell
         IPython's shell, as `get_ipython` gives it.
     """
-    for (module, name), (kind, view) in _VIEWS.items():
-        shell.display_formatter.formatters[kind].for_type_by_name(module, name, partial(show, view))
+    for name, module in _MODULES.items():
+        kind = "image/png" if name == "Terrain" else "text/html"
+        shell.display_formatter.formatters[kind].for_type_by_name(module, name, show)
 
 
-def show(view: str, value: Any) -> Any:
-    """A value as a notebook shows it: HTML, or a PNG and its size.
+def show(value: Any) -> Any:
+    """A value as a notebook shows it: HTML, or of a terrain a PNG and its size.
 
     Parameters
     ----------
-    view : str
-        Name of the view.
     value : object
         The value.
     """
-    if view in _MAPPED:
-        return _with_map(view, value)
-    from swalekit.reporting.notebook import site_view, value_views
-
-    plain: Callable[[Any], str] = getattr(site_view if view == "site" else value_views, f"{view}_view")
-    return plain(value)
-
-
-def _with_map(view: str, value: Any) -> Any:
-    """A view with the value's own map in it."""
+    from swalekit.design.growth.growth import Growth
+    from swalekit.design.layout.ground import Ground
+    from swalekit.design.plan.design import Design
     from swalekit.reporting.map.cell import draw_content
     from swalekit.reporting.map.plan_map import plan_content
     from swalekit.reporting.map.terrain_map import draw_terrain
-    from swalekit.reporting.notebook.value_views import design_view, ground_view, growth_view
+    from swalekit.reporting.notebook.views import VIEWS
     from swalekit.reporting.paper.save import picture_of
     from swalekit.results.growth.maps import draw_planting
     from swalekit.results.plan.maps import draw_ground
     from swalekit.results.plan.record import plan_record
+    from swalekit.terrain.terrain import Terrain
 
-    match view:
-        case "terrain":
+    match value:
+        case Terrain():
             return picture_of(draw_terrain(value))
-        case "ground":
-            return ground_view(value, draw_ground(value))
-        case "growth":
-            return growth_view(value, draw_planting(value))
-        case _:
+        case Ground():
+            return VIEWS[Ground](value, draw_ground(value))
+        case Growth():
+            return VIEWS[Growth](value, draw_planting(value))
+        case Design():
             plan = plan_record(value)
-            return design_view(plan, draw_content(plan_content(plan)))
+            return VIEWS[type(plan)](plan, draw_content(plan_content(plan)))
+    return VIEWS[type(value)](value)

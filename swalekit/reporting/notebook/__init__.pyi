@@ -1,3 +1,1 @@
-from .value_views import design_view as design_view
-from .value_views import ground_view as ground_view
-from .value_views import growth_view as growth_view
+from .html_view import html_view as html_view

@@ -68,7 +68,7 @@ def cells(html: str) -> list[list[str]]:
 @pytest.mark.parametrize("view", VIEWS)
 def test_no_name_runs_as_a_script(values, view):
     """Names of site and keep-outs show as text; nothing but our own tags is in the page."""
-    html = show(view, values[view])
+    html = show(values[view])
     assert "<script" not in html
     used = set(re.findall(r"<(\w+)", html))
     assert used <= {"div", "p", "strong", "br", "table", "thead", "tbody", "tr", "th", "td", "ul", "li", "img"}
@@ -77,12 +77,12 @@ def test_no_name_runs_as_a_script(values, view):
 @pytest.mark.parametrize("view", ["site", "design", "comparison", "reliability"])
 def test_the_name_is_shown_as_it_is(values, view):
     """Escaping changes nothing that a reader sees."""
-    assert f"<strong>{HOSTILE.replace('<', '&lt;').replace('>', '&gt;')}</strong>" in show(view, values[view])
+    assert f"<strong>{HOSTILE.replace('<', '&lt;').replace('>', '&gt;')}</strong>" in show(values[view])
 
 
 def test_a_design_shows_the_figures_of_its_summary(design, tmp_path):
     """Totals and a row a swale equal those of summary.json, in its decimals or fewer."""
-    told, rows = summary(design, folder=tmp_path), cells(show("design", design))
+    told, rows = summary(design, folder=tmp_path), cells(show(design))
     facts_shown, totals = {row[0]: row[1] for row in rows if len(row) == 2}, told["totals"]
     assert facts_shown["Held storm"] == shown(totals["held_storm_mm"], "mm", units="metric", decimals=1)
     assert facts_shown["Soil dug"] == shown(totals["dug_m3"], "m3", units="metric")
@@ -96,7 +96,7 @@ def test_a_design_shows_the_figures_of_its_summary(design, tmp_path):
 
 def test_a_design_shows_its_cautions_and_its_map(design):
     """What must not be overlooked is there, and a picture with words for who can't see it."""
-    html = show("design", design)
+    html = show(design)
     assert "Cautions" in html
     assert "licensed engineer" in html
     assert re.search(r'<img alt="Map of the swales[^"]*" width="\d+" [^>]*src="data:image/png;base64,iVBOR', html)
@@ -104,7 +104,7 @@ def test_a_design_shows_its_cautions_and_its_map(design):
 
 def test_a_swale_shows_every_figure(design):
     """Depth with its unit beside its meaning."""
-    rows = dict(row for row in cells(show("swale", design.swales[0])) if len(row) == 2)
+    rows = dict(row for row in cells(show(design.swales[0])) if len(row) == 2)
     depth_m = design.swales[0].sized.shape.depth_m
     assert rows["dig depth at the stake, ground to ditch floor"] == f"{depth_m:.2f} m"
 
@@ -112,16 +112,16 @@ def test_a_swale_shows_every_figure(design):
 def test_the_recommended_option_is_bold(values):
     """One row is set in bold, that of the cheapest that holds."""
     comparison = values["comparison"]
-    bold = re.findall(r'<tr><td[^>]*font-weight:bold">(\d+)</td>', show("comparison", comparison))
+    bold = re.findall(r'<tr><td[^>]*font-weight:bold">(\d+)</td>', show(comparison))
     assert bold == [str(option.number) for option in comparison.options if option.cheapest]
 
 
 def test_a_terrain_is_a_picture(values):
     """PNG, with the size at which it is shown."""
-    png, size = show("terrain", values["terrain"])
+    png, size = show(values["terrain"])
     assert png.startswith(b"\x89PNG")
     assert 300 < size["width"] < 1200
-    assert show("terrain", values["terrain"])[0] == png
+    assert show(values["terrain"])[0] == png
 
 
 @pytest.mark.parametrize("name", ["terrain", *VIEWS])

@@ -1,10 +1,11 @@
 """What a value shows of itself in a notebook: facts, a table, sentences, and a picture where it is given one."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from matplotlib.axes import Axes
 
+from swalekit.design.brief.site import Site
 from swalekit.design.growth.growth import Growth
 from swalekit.design.layout.ground import Ground
 from swalekit.design.options.comparison import Comparison
@@ -20,6 +21,7 @@ from swalekit.design.survey.survey import Survey
 from swalekit.reporting.charts.reliability.map import reliability_content
 from swalekit.reporting.map.terrain_map import terrain_words
 from swalekit.reporting.notebook.html_view import html_view
+from swalekit.reporting.notebook.site_view import site_view
 from swalekit.reporting.words.option_words import option_sentences
 from swalekit.reporting.words.plan_words import map_facts, plan_cautions, plan_table
 from swalekit.reporting.words.planting_words import (
@@ -28,22 +30,19 @@ from swalekit.reporting.words.planting_words import (
     planting_header,
     planting_table,
 )
-from swalekit.reporting.words.shown import area_shown, shown, unit_name
+from swalekit.reporting.words.shown import area_shown, number, shown, unit_name
 from swalekit.reporting.words.stake_words import stake_cells, stake_header
 from swalekit.reporting.words.survey_words import survey_words
 from swalekit.staking.stake import Stakeout
-from swalekit.units import to_us
 
-_OPTION_NAMES = (
-    "number", "option", "swales", "length_m", "dug_m3", "deepest_m", "cost", "held_storm_mm", "kept_share", "holds",
-)  # fmt: skip
-_SPACING_NAMES = ("rule", "interval_m", "spacing_m", "spacing_gentle_m", "spacing_steep_m", "lines", "note")
-_HEADS = {
+_OPTION_HEADS = {
     "number": "No.", "option": "Option", "swales": "Swales", "length_m": "Length", "dug_m3": "Dug",
     "deepest_m": "Deepest", "cost": "Cost", "held_storm_mm": "Holds", "kept_share": "Kept on\nthe site",
-    "holds": "Holds the\ndesign storm", "rule": "Rule", "interval_m": "Fall from\nline to line",
-    "spacing_m": "Spacing at the\nmedian slope", "spacing_gentle_m": "on gentle\nground",
-    "spacing_steep_m": "on steep\nground", "lines": "Lines", "note": "Note",
+    "holds": "Holds the\ndesign storm",
+}  # fmt: skip
+_SPACING_HEADS = {
+    "rule": "Rule", "interval_m": "Fall from\nline to line", "spacing_m": "Spacing at the\nmedian slope",
+    "spacing_gentle_m": "on gentle\nground", "spacing_steep_m": "on steep\nground", "lines": "Lines", "note": "Note",
 }  # fmt: skip
 """Short heads of columns whose full meaning stands in their tables."""
 
@@ -76,8 +75,8 @@ def ground_view(ground: Ground, map_axes: Axes) -> str:
     )
 
 
-def design_view(plan: PlanRecord, map_axes: Axes) -> str:
-    """Totals, the table of swales, cautions and warnings of a design.
+def plan_view(plan: PlanRecord, map_axes: Axes) -> str:
+    """Totals, the table of swales, cautions and warnings of a plan.
 
     Parameters
     ----------
@@ -107,11 +106,11 @@ def swale_view(swale: Swale) -> str:
     """
     row = swale_row(swale)
     cells = [
-        (column.meaning, f"{_written(row[column.name], column)} {unit_name(column.unit, units='metric')}".strip())
+        (column.meaning, _written(row[column.name], column, units="metric", tell=shown))
         for column in SWALE_COLUMNS
         if column.name not in ("swale", "cautions") and row[column.name] not in (None, "")
     ]
-    cautions = [f"{each.name}: {each.text}; {each.advice}" for each in swale.cautions]
+    cautions = [f"{caution.name}: {caution.text}; {caution.advice}" for caution in swale.cautions]
     table = ("What it is", "Figure"), cells
     return html_view(f"Swale {swale.id}", table=table, names=(), notes=(0, 1), lists=[("Cautions", cautions)])
 
@@ -127,7 +126,7 @@ def comparison_view(comparison: Comparison) -> str:
     brief = comparison.site.brief
     rows = [option.figures for option in comparison.options]
     best = next((place for place, option in enumerate(comparison.options) if option.cheapest), None)
-    table = _column_table(OPTION_COLUMNS, _OPTION_NAMES, rows, brief.site.units)
+    table = _column_table(OPTION_COLUMNS, _OPTION_HEADS, rows, units=brief.site.units)
     return html_view(brief.site.name, " ".join(option_sentences(comparison)), table=table, strong=best, names=(0, 1))
 
 
@@ -144,7 +143,7 @@ def spacing_view(rules: SpacingTable) -> str:
         f"A quarter of the ground falls less than {gentle}, half of it less than {median}, a quarter more than {steep}."
     )
     rows = [rules.figures(row) for row in rules.rows]
-    table = _column_table(SPACING_COLUMNS, _SPACING_NAMES, rows, "metric")
+    table = _column_table(SPACING_COLUMNS, _SPACING_HEADS, rows, units="metric")
     return html_view("Spacing of the lines by rule", words, table=table, notes=(6,))
 
 
@@ -226,23 +225,30 @@ def stakeout_view(stakeout: Stakeout) -> str:
 
 
 def _column_table(
-    columns: Sequence[Column], chosen: Sequence[str], rows: Sequence[Mapping[str, Any]], units: str
+    columns: Iterable[Column], heads: Mapping[str, str], rows: Iterable[Mapping[str, Any]], *, units: str
 ) -> tuple[list[str], list[list[str]]]:
-    """Some columns of rows of figures, in the reader's units."""
-    shown_columns = [next(column for column in columns if column.name == name) for name in chosen]
-    header = [
-        f"{_HEADS[each.name]}\n{unit_name(each.unit, units=units)}" if each.unit else _HEADS[each.name]
-        for each in shown_columns
-    ]
-    cells = [[_written(row[each.name], each, units) for each in shown_columns] for row in rows]
-    return header, cells
+    """The columns that have a short head, in its order, of rows of figures in the reader's units."""
+    by_name = {column.name: column for column in columns}
+    chosen = [(by_name[name], head, unit_name(by_name[name].unit, units=units)) for name, head in heads.items()]
+    header = [f"{head}\n{unit}" if unit else head for _, head, unit in chosen]
+    return header, [[_written(row[column.name], column, units=units) for column, _, _ in chosen] for row in rows]
 
 
-def _written(value: Any, column: Column, units: str = "metric") -> str:
-    """A figure with the decimals of its column; a dash where there is none."""
-    if value is None:
-        return "–"
-    if isinstance(value, str):
-        return value
-    number = to_us(float(value), column.unit)[0] if units == "us" else value
-    return f"{number:.{column.decimals}f}" if column.name.endswith("level_m") else f"{number:,.{column.decimals}f}"
+def _written(value: Any, column: Column, *, units: str, tell: Callable[..., str] = number) -> str:
+    """A figure with the decimals of its column, and its unit where it is told so; words as they are."""
+    return value if isinstance(value, str) else tell(value, column.unit, units=units, decimals=column.decimals)
+
+
+VIEWS: dict[type, Callable[..., str]] = {
+    Site: site_view,
+    Ground: ground_view,
+    PlanRecord: plan_view,
+    Swale: swale_view,
+    Comparison: comparison_view,
+    SpacingTable: spacing_view,
+    Growth: growth_view,
+    Reliability: reliability_view,
+    Survey: survey_view,
+    Stakeout: stakeout_view,
+}
+"""Kind of a value -> its view, which takes the value, and the axes of its map where it has one."""
