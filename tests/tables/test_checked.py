@@ -1,0 +1,53 @@
+"""Every table is as it was when its rows were held against their sources, one by one."""
+
+from hashlib import sha256
+from importlib.resources import files
+
+import pytest
+
+CHECKED = {
+    "antecedent": "d8a6c50784926a7cbdd647b86fddab4ce5eff6c32851aeb7887d39790032f83e",
+    "canopy_growth": "fd39883d9886da0360fa81d026ee47919347eaf25ff9b50c41929489863a2e9f",
+    "crop_coefficients": "906325a80795bb270589a7999e18034a194a432265089f904400d3d1d6e625d9",
+    "curve_numbers": "1a29f13f5349707cd5fe0557adc00af33152dba0b79e924dfd15a6dbc78c7513",
+    "duration_ratios": "cec27ec9d655729ea500042693b8c65c4e521aa64314eb88db50dca86e784150",
+    "evapotranspiration": "fc71d9f52bb2f5d45f4c7a929e762b8449c3aa3175e92f2fc2c334858541a8da",
+    "green_ampt": "d92326e7f7227e0d47dcaa29eb932413017fba169223a9e9b37d74ace85045a2",
+    "greywater_practice": "e45e35154c1175ccc9a9690187c9d1d214b254fe7858ef8bca046d1e7aba9be2",
+    "greywater_sources": "bd15c6993876071c8efb383917f502935f9b4eedc4c5691cffb7f5aa2ed9e960",
+    "growth_stages": "c56a2c5e25270bda37153275946ee8e86a0ed91b6e2776a7febead46cc3e7b4c",
+    "nrcs_storms": "5ced070c1a14b444d99026f5b3cbd32f8f8cfd816c73c02cd9af024275d1b7b5",
+    "ogden_saghafian": "9cc8ca466574eb77257334619b99bd78e9ed9529f7cd4fff01f6bd9deee98d0e",
+    "overland_velocity": "95e3db0385b5e5ceb7e37546999eb696f64e97970068484738e400c44521c31f",
+    "permissible_velocity": "43aaa461b5ec76214db12c452c8c3af86fd4e6c2d6a799281f0acd1f7493ace9",
+    "planting_practice": "6cb64f8bdef440c08e37b15b152ff6109e6d07d16490ab76e4216f58324b73cc",
+    "plotting_positions": "a683d8c3a322b5adf29fed7e0b8bf6f1ac95207bf23560ffe255641ebacf841a",
+    "reed_bed": "842b2121bf789293f6eba2f7ea2015266672c6d0850ce7cec52af6dabfa6a331",
+    "roughness": "098bbe00d5a688b1dcceec0b8c93ef442eb78436f7fea8fbd7faa0fa87b746fe",
+    "setbacks": "976439fba5fba8352cdbaa0071a479b1d0bba7aa241377fc4dd80202a78105be",
+    "soil_intake": "a091dd55322c6f19ff889dcd15ce6bb166f9df9a61b750964bd00ce85aa69c4a",
+    "soil_water": "b55a693854206a28fb0c2c89ab7d4f2128e5e43ff2d62af8f665b880c8161415",
+    "spacing_rules": "84d45a7ab7015c260ee66fb1aa8b82b2cb7f1294254509833c6df052e96042ec",
+    "species": "11c22361308915cd2e170392c1fe49436267549d298c5d677b638b3cd7fd0385",
+    "succession": "c21ed4709d2ae4a56c762b1c4b80e1f338f91e232f1d2a0e5b6624cd0a0d32c5",
+    "swell": "849239e7e25b3cf986de030092225849f3102d22c563d4d56e32f930bb986ee3",
+    "terrain_accuracy": "2485191bda2f17a04290fce3a033809708fac7dc028d097510da8166d8c727a5",
+    "uncertainty": "58072024339f09b64ef1a4ac94f797db14fc0ec2dcfe131dabe21554897800d5",
+    "unit_hydrograph": "250d00b50d0794754813bf473a88abd81ee8a9ee03c5366b46912f9348e7b1f5",
+    "weirs": "26ff3cd112ddbd0486f362b1d2a3dcece9bd570017b1eb7772d7595a4caaddc4",
+}
+"""Table -> SHA-256 of its lines; whoever changes a row checks it against its source, then changes the sum."""
+
+
+def test_every_table_is_listed() -> None:
+    """A new table is checked too."""
+    names = [file.name for file in files("swalekit.tables").iterdir()]
+    tables = {name.removesuffix(".csv") for name in names if name.endswith(".csv")}
+    assert tables == set(CHECKED)
+
+
+@pytest.mark.parametrize("table", CHECKED)
+def test_no_cell_has_changed_since_it_was_checked(table: str) -> None:
+    """Altering any cell, a unit or a source included, alters the sum."""
+    lines = files("swalekit.tables").joinpath(f"{table}.csv").read_text(encoding="utf-8").splitlines()
+    assert sha256("\n".join(lines).encode()).hexdigest() == CHECKED[table]
