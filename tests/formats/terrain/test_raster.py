@@ -82,7 +82,7 @@ def test_vertical_part_of_the_crs_is_dropped(tile):
 
 
 def test_site_below_the_sea_is_ground(tile):
-    """A site at −430 m by the Dead Sea is read as any other."""
+    """A site at −430 m is read as any other."""
     terrain = read_terrain(tile(plane(X, Y) - 730.0))
     assert terrain.valid.all()
     assert terrain.heights.min() < -430.0
