@@ -9,14 +9,19 @@ OPTIONS = ["--storm=50", "--curve-number=80"]
 BRIEF = '[terrain]\nfile = "plane.tif"\n[storm]\ndepth_mm = 50\n[soil]\ncurve_number = 80\n[levels]\ninterval_m = 2\n'
 
 
-def assert_refused(result: tuple[int, str, str], *words: str) -> None:
-    """Exit code 2, one line on standard error that holds the words, and no file but those that were there."""
+def assert_one_line_error(result: tuple[int, str, str], *words: str) -> None:
+    """Exit code 2, nothing on standard output, one line on standard error that holds the words."""
     code, out, err = result
     assert (code, out) == (2, ""), (out, err)
     assert err.startswith("swalekit: ")
     assert err.count("\n") == 1, err
     for word in words:
         assert word in err, err
+
+
+def assert_refused(result: tuple[int, str, str], *words: str) -> None:
+    """One line on standard error that holds the words, and no file but those that were there."""
+    assert_one_line_error(result, *words)
     assert not Path("plan").exists()
     assert not list(Path().rglob(".swalekit-*"))
 

@@ -1,10 +1,11 @@
 """Compare on the command line: grid, search, limits, rules side by side."""
 
-import csv
 import json
 
 import pyogrio
 import pytest
+from bad_input import assert_one_line_error
+from read_back import csv_rows
 from sites import hills, plane, write_tile
 
 from swalekit.design.options.option import OptionMaker
@@ -27,8 +28,7 @@ def test_a_grid_is_written_whole(swalekit, tmp_path):
     folder = tmp_path / "compare"
     names = {"options.csv", "options.png", "options.gpkg", "options_maps.png", "summary.json"}
     assert {each.name for each in folder.iterdir()} == names
-    with (folder / "options.csv").open(encoding="utf-8-sig", newline="") as file:
-        rows = list(csv.DictReader(file))
+    rows = csv_rows(folder / "options.csv")
     summary = json.loads((folder / "summary.json").read_text(encoding="utf-8"))
     assert [row["option"] for row in rows] == [each["option"] for each in summary["options"]]
     assert len(rows) == 4
@@ -67,8 +67,7 @@ def test_rules_side_by_side(swalekit, tmp_path):
     assert "matched to the storm" in out
     assert "note: ramser, ramser light rain, cox scanty poor, " in out
     assert out.count("meant for slopes up to 6 %") == 1
-    with (tmp_path / "compare" / "spacing_rules.csv").open(encoding="utf-8-sig", newline="") as file:
-        rows = list(csv.DictReader(file))
+    rows = csv_rows(tmp_path / "compare" / "spacing_rules.csv")
     assert {"ramser", "kenya", "matched to the storm"} <= {row["rule"] for row in rows}
 
 
@@ -104,9 +103,7 @@ def test_plan_by_rule_and_matched(swalekit):
 )
 def test_a_wrong_call_is_one_line(swalekit, tmp_path, words, expected):
     """Exit code 2, one line that names what is wrong, no folder."""
-    code, out, err = swalekit("compare", "plane.tif", *words, *STORM)
-    assert (code, out, err.count("\n")) == (2, "", 1), err
-    assert expected in err
+    assert_one_line_error(swalekit("compare", "plane.tif", *words, *STORM), expected)
     assert not (tmp_path / "compare").exists()
 
 

@@ -5,6 +5,7 @@ import json
 import numpy as np
 import pytest
 import shapely
+from bad_input import assert_one_line_error
 from pyproj import Transformer
 from sites import NORTH, WEST, plane, write_tile
 
@@ -15,17 +16,6 @@ TILE_OPTIONS = ["--interval", "2", "--storm", "50", "--curve-number", "80"]
 def tile(tmp_path):
     """A plane of 10 % as a GeoTIFF."""
     return write_tile(tmp_path / "plane.tif", plane().heights)
-
-
-def assert_one_line_error(result: tuple[int, str, str], *words: str) -> None:
-    """Exit code 2, nothing on standard output, one line on standard error that holds the words."""
-    code, out, err = result
-    assert code == 2, (out, err)
-    assert out == ""
-    assert err.count("\n") == 1, err
-    assert err.startswith("swalekit: ")
-    for word in words:
-        assert word in err, err
 
 
 def _brief(tmp_path, text: str = "", **replaced: str):

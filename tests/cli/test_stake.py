@@ -6,6 +6,8 @@ import json
 import ezdxf
 import pyogrio
 import pytest
+from bad_input import assert_one_line_error
+from read_back import csv_rows
 from sites import plane, write_tile
 
 FILES = {
@@ -55,8 +57,7 @@ def test_one_count_everywhere(swalekit, brief, tmp_path):
     assert code == 0
     summary = json.loads((tmp_path / "out" / "summary.json").read_text(encoding="utf-8"))
     assert json.loads(out) == summary
-    with (tmp_path / "out" / "stakes.csv").open(encoding="utf-8-sig") as file:
-        rows = list(csv.DictReader(file))
+    rows = csv_rows(tmp_path / "out" / "stakes.csv")
     assert len(rows) == summary["stakes"]["stakes"] == sum(each["stakes"] for each in summary["stakes"]["swales"])
     assert len(pyogrio.read_dataframe(tmp_path / "out" / "site.gpkg", layer="stakes")) == len(rows)
     assert "chainage_m" in summary["columns"]["stakes"]
@@ -94,10 +95,7 @@ def test_layout_without_swales_is_no_error(swalekit, brief, tmp_path):
 )
 def test_wrong_option_is_one_line(swalekit, brief, tmp_path, words, expected):
     """Exit code 2, one line, no folder."""
-    code, out, err = swalekit("stake", brief(), *words)
-    assert (code, out) == (2, "")
-    assert err.count("\n") == 1
-    assert all(word in err for word in expected), err
+    assert_one_line_error(swalekit("stake", brief(), *words), *expected)
     assert not (tmp_path / "stakes").exists()
 
 

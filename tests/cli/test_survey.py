@@ -8,6 +8,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from bad_input import assert_one_line_error
+from read_back import csv_rows
 from sites import plane, write_tile
 from surveyed_ground import crew, together
 
@@ -89,21 +91,15 @@ def shots(design, *, depth_m: float = 0.12) -> SurveyPoints:
     return together(crew(first, crest=sag(depth_m), **sound), crew(second, crest=noise, **sound))
 
 
-def rows(path):
-    """Rows of a CSV file."""
-    with path.open(encoding="utf-8-sig", newline="") as file:
-        return list(csv.DictReader(file))
-
-
 def test_planted_sag_is_found(office, design, tmp_path):
     """12 cm over 6 m: chainage, depth, metres and soil to cure it by hand; the other swale is sound."""
     write_points(shots(design), tmp_path / "built.csv")
     code, out, err = office("plan", "built.csv")
     assert (code, err) == (0, "")
     assert {each.name for each in (tmp_path / "survey").iterdir()} == FILES
-    first, second = rows(tmp_path / "survey" / "survey.csv")
+    first, second = csv_rows(tmp_path / "survey" / "survey.csv")
     assert (first["verdict"], second["verdict"]) == ("outside tolerance", "within tolerance")
-    (spot,) = rows(tmp_path / "survey" / "low_spots.csv")
+    (spot,) = csv_rows(tmp_path / "survey" / "low_spots.csv")
     assert (spot["swale"], spot["part"], spot["kind"]) == ("S1", "crest", "low")
     assert float(spot["from_m"]) == pytest.approx(19.4, abs=0.15)
     assert float(spot["to_m"]) == pytest.approx(26.6, abs=0.15)
@@ -157,7 +153,7 @@ def test_every_shape_of_file_gives_the_same_verdicts(office, design, tmp_path):
     ways = {"plain": [], "commas": [], "feet": ["--order", "PENZD", "--unit", "ft"]}
     for name, words in ways.items():
         assert office("plan", f"{name}.csv", "--out", name, *words, "--quiet") == (0, "", "")
-    verdicts = {name: [row["verdict"] for row in rows(tmp_path / name / "survey.csv")] for name in ways}
+    verdicts = {name: [row["verdict"] for row in csv_rows(tmp_path / name / "survey.csv")] for name in ways}
     assert verdicts["plain"] == verdicts["feet"] == ["outside tolerance", "within tolerance"]
     assert (tmp_path / "plain" / "survey.csv").read_bytes() == (tmp_path / "commas" / "survey.csv").read_bytes()
 
@@ -171,7 +167,7 @@ def test_points_that_match_nothing_are_listed(office, design, tmp_path):
     write_points(replace(points, height_m=height, easting_m=easting, description=code), tmp_path / "built.csv")
     code, out, _ = office("plan", "built.csv")
     assert (code, "the other 3 in unmatched.csv" in out) == (0, True)
-    listed = rows(tmp_path / "survey" / "unmatched.csv")
+    listed = csv_rows(tmp_path / "survey" / "unmatched.csv")
     assert [int(each["number"]) for each in listed] == points.number[3:6].tolist()
     for each, reason in zip(listed, ("it has no height", "names none of floor, crest, sill", "m from S1"), strict=True):
         assert reason in each["reason"]
@@ -228,14 +224,6 @@ def test_faulty_files_are_one_line(office, tmp_path, text, words):
     """With the line number where there is one."""
     (tmp_path / "built.csv").write_text(text, encoding="utf-8")
     assert_one_line_error(office("plan", "built.csv"), *words)
-
-
-def assert_one_line_error(result: tuple[int, str, str], *words: str) -> None:
-    """Exit code 2, nothing on standard output, one line on standard error that holds the words."""
-    code, out, err = result
-    assert (code, out, err.count("\n")) == (2, "", 1), (out, err)
-    for word in words:
-        assert word in err, err
 
 
 @pytest.mark.parametrize(

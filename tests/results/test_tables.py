@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from grown import grow_design, records
+from read_back import csv_rows
 from sites import plane
 
 from swalekit.design.growth.grow import grow
@@ -126,7 +127,6 @@ def test_every_table_is_safe_in_a_spreadsheet(written, table):
 
 def test_the_table_of_the_plan_ends_with_its_totals(written):
     """A row a swale and one of totals, under every column of a swale."""
-    with (written / "plan" / "earthwork.csv").open(encoding="utf-8-sig", newline="") as opened:
-        rows = list(csv.DictReader(opened))
+    rows = csv_rows(written / "plan" / "earthwork.csv")
     assert [row["swale"] for row in rows] == [f"'{FORMULA}", "S2", "total"]
     assert list(rows[0]) == [column.name for column in SWALE_COLUMNS]

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from bad_input import assert_one_line_error
 from sites import brief_values, make_site, plane, write_tile
 
 from swalekit.design.brief.brief import Brief
@@ -120,9 +121,7 @@ def test_options_of_commands_go_the_same_way(swalekit, tmp_path, words, expected
     """One line on standard error, and no folder."""
     write_tile(tmp_path / "tile.tif", plane(shape=(40, 30)).heights)
     (tmp_path / "site.toml").write_text(BRIEF, encoding="utf-8")
-    code, out, err = swalekit(*words, "--out", "out")
-    assert (code, out, err.count("\n")) == (2, "", 1)
-    assert expected in err
+    assert_one_line_error(swalekit(*words, "--out", "out"), expected)
     assert not (tmp_path / "out").exists()
 
 

@@ -246,10 +246,13 @@ def test_the_water_of_the_site_is_told_and_drawn(design):
     assert top == pytest.approx(max(brought.get_ydata()), rel=1e-6)
 
 
-def test_the_highest_water_is_told_and_stands_below_the_sill_that_holds(design):
-    """Every row tells the peak level; where nothing spills it lies between floor and sill."""
-    for swale in design.swales:
-        shape, row = swale.sized.shape, swale_row(swale)
-        assert row["peak_level_m"] == pytest.approx(swale.routed.peak_level_m, abs=0.005)
-        if swale.spill_m3 == 0:
-            assert shape.floor_level_m <= swale.routed.peak_level_m <= shape.sill_level_m + 1e-6
+def test_the_highest_water_is_told_and_stands_above_the_sill_where_it_spills(design):
+    """Each row tells the peak level: below the sill where nothing spills, over it and below the crest where it does."""
+    roomy = plan(make_site(soil={"curve_number": 85, "intake_mm_h": 20.0}), hills())
+    for spills, whole in ((True, design), (False, roomy)):
+        for number, swale in enumerate(whole.swales):
+            shape, peak_m = swale.sized.shape, swale.routed.peak_level_m
+            assert (whole.run.design.spilled_m3[number] > 1e-6) == spills
+            assert (shape.sill_level_m < peak_m < shape.crest_level_m) == spills
+            assert (shape.floor_level_m < peak_m <= shape.sill_level_m + 1e-9) != spills
+            assert swale_row(swale)["peak_level_m"] == pytest.approx(peak_m, abs=0.005)

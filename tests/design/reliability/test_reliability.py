@@ -1,6 +1,5 @@
 """How sure a layout is."""
 
-import csv
 import json
 import multiprocessing
 import os
@@ -10,6 +9,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from bad_input import assert_one_line_error
+from read_back import csv_rows
 from scipy.optimize import brentq
 from scipy.stats import norm
 from sites import make_site, plane, write_tile
@@ -402,8 +403,7 @@ def test_the_command_writes_a_whole_folder(swalekit, tmp_path):
     assert {each.name for each in folder.iterdir()} == names
     told = json.loads((folder / "summary.json").read_text())
     assert (told["draws"], told["seed"]) == (20, 5)
-    with (folder / "reliability.csv").open(encoding="utf-8-sig") as file:
-        assert [row["swale"] for row in csv.DictReader(file)] == ["S1", "S2", "layout"]
+    assert [row["swale"] for row in csv_rows(folder / "reliability.csv")] == ["S1", "S2", "layout"]
     with sqlite3.connect(folder / "reliability.gpkg") as layers:
         assert [layers.execute(f"SELECT COUNT(*) FROM {each}").fetchone() for each in ("swales", "bands")] == [(2,)] * 2
     assert "matters most to holding the storm: " in out
@@ -432,10 +432,7 @@ def test_the_command_prints_json(swalekit):
 )
 def test_bad_input_is_one_line_and_leaves_nothing(swalekit, tmp_path, brief, words, said):
     """Part, key, value and rule in one line, exit code 2, no folder."""
-    code, out, err = swalekit(brief, *words)
-    assert (code, out) == (2, "")
-    assert err.count("\n") == 1
-    assert said in err
+    assert_one_line_error(swalekit(brief, *words), said)
     assert not (tmp_path / "reliability").exists()
 
 

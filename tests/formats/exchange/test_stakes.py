@@ -1,6 +1,5 @@
 """Files for the field: other libraries read back what was staked, and the same stakes give the same bytes."""
 
-import csv
 import os
 import subprocess
 import sys
@@ -14,6 +13,7 @@ import pandas as pd
 import pyogrio
 import pytest
 from pyproj import Transformer
+from read_back import csv_rows
 from sites import NORTH, WEST
 from staked_ground import DOWNHILL_TOE, LINE_Y, UPHILL_LIP, assert_close, cone, ring, sloping_plane, straight
 
@@ -101,8 +101,7 @@ def test_table_of_stakes_is_read_by_another_library(stakeout, tmp_path):
     assert_close(table[["longitude", "latitude"]], positions(stakeout), atol=1e-8)
     assert set(table["swale"]) == set(NAMES)
     assert (tmp_path / "stakes.csv").read_bytes().startswith(b"\xef\xbb\xbf")
-    with (tmp_path / "stakes.csv").open(encoding="utf-8-sig", newline="") as file:
-        assert next(csv.DictReader(file))["benchmark"] == "'=عتبة"
+    assert csv_rows(tmp_path / "stakes.csv")[0]["benchmark"] == "'=عتبة"
 
 
 def test_without_a_benchmark_relative_heights_are_empty(tmp_path):
@@ -120,8 +119,7 @@ def test_height_off_the_tile_is_an_empty_cell(tmp_path):
     write_table(
         table_rows(stake_out([straight(north_m=-57.0)], sloping_plane())), TABLE_COLUMNS, tmp_path / "stakes.csv"
     )
-    with (tmp_path / "stakes.csv").open(encoding="utf-8-sig", newline="") as file:
-        row = next(csv.DictReader(file))
+    row = csv_rows(tmp_path / "stakes.csv")[0]
     assert (row["downhill_number"], row["downhill_ground_m"], row["downhill_to_crest_m"]) == ("1601", "", "")
 
 

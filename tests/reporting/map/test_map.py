@@ -7,6 +7,7 @@ import pytest
 import shapely
 from matplotlib.figure import Figure
 from matplotlib.text import Text
+from read_back import words
 
 from swalekit.design.plan.record import SwaleSection
 from swalekit.errors import InputError, OutputError
@@ -72,11 +73,6 @@ def site(line_count=3, **changes):
         credits=("Drawn for a test.",),
     )
     return replace(content, **changes)
-
-
-def words(figure):
-    """Every text on a figure."""
-    return [text.get_text() for text in figure.findobj(Text) if text.get_text()]
 
 
 # --- scale ---------------------------------------------------------------------------------------------------------

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from matplotlib.text import Text
+from read_back import words
 from sites import make_site, plane
 from staked_ground import cone, ring
 
@@ -42,11 +43,6 @@ def design():
 def figures(design):
     """All their sheets on A4."""
     return list(stake_sheets(plan_record(design), stake_design(design)))
-
-
-def words(figure) -> list[str]:
-    """Every text on a figure."""
-    return [text.get_text() for text in figure.findobj(Text) if text.get_text()]
 
 
 def scale_of(figure) -> float:

@@ -1,6 +1,5 @@
 """Many sites: one table whatever plans them, whatever dies on the way, and however often it is begun."""
 
-import csv
 import http.server
 import json
 import multiprocessing
@@ -14,6 +13,7 @@ from contextlib import contextmanager
 
 import pyogrio
 import pytest
+from read_back import csv_rows
 from sites import plane, write_tile
 
 from swalekit.cli.main import run
@@ -86,8 +86,7 @@ def _contents(folder) -> dict[str, bytes]:
 
 def test_a_failed_site_is_a_row_and_the_others_go_on(alone):
     """A row a site in the order of the table: totals as in its summary, or a one-line error."""
-    with (alone / "batch.csv").open(encoding="utf-8-sig", newline="") as file:
-        rows = {row["site"]: row for row in csv.DictReader(file)}
+    rows = {row["site"]: row for row in csv_rows(alone / "batch.csv")}
     assert list(rows) == ["dry", "wet", "nowhere", "wide", "bare"]
     for site in PLANNED:
         totals = json.loads((alone / site / "summary.json").read_text(encoding="utf-8"))["totals"]

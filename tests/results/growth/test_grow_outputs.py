@@ -1,12 +1,12 @@
 """What a planting writes: one value for one total in all of it, the same bytes twice, a chart and a map."""
 
-import csv
 import json
 import re
 
 import geopandas
 import pytest
 from grown import grow_design, records
+from read_back import csv_rows
 
 from swalekit.design.growth.grow import grow
 from swalekit.design.growth.table import grow_totals, month_rows, year_rows
@@ -41,12 +41,6 @@ def folder(growth, tmp_path_factory):
     return path
 
 
-def rows_of(folder, name: str) -> list[dict[str, str]]:
-    """Rows of a table."""
-    with (folder / f"{name}.csv").open(encoding="utf-8-sig") as file:
-        return list(csv.DictReader(file))
-
-
 def test_every_promised_file_is_there(folder):
     """The folder holds these files and no other."""
     assert sorted(each.name for each in folder.iterdir()) == FILES.split()
@@ -56,19 +50,23 @@ def test_one_total_has_one_value(growth, folder):
     """Trees, plants and cost are the same in tables, layers and summary."""
     totals, summary = grow_totals(growth), json.loads((folder / "summary.json").read_text(encoding="utf-8"))
     plants = geopandas.read_file(folder / "site.gpkg", layer="plants")
-    trees = rows_of(folder, "trees")
+    trees = csv_rows(folder / "trees.csv")
     assert summary["planting"]["totals"] == totals
     assert len(plants) == len(trees) == totals["plants"] == sum(summary["planting"]["species"].values())
     assert sum(row["role"] == "fruit" for row in trees) == sum(plants["role"] == "fruit") == totals["trees"]
-    assert sum(int(row["trees"]) for row in rows_of(folder, "planting")) == totals["trees"]
-    assert sum(float(row["cost"] or 0.0) for row in rows_of(folder, "bill")) == pytest.approx(totals["cost"], abs=5.0)
-    assert [row["share"] for row in rows_of(folder, "water_year")] == [str(row["share"]) for row in month_rows(growth)]
+    assert sum(int(row["trees"]) for row in csv_rows(folder / "planting.csv")) == totals["trees"]
+    assert sum(float(row["cost"] or 0.0) for row in csv_rows(folder / "bill.csv")) == pytest.approx(
+        totals["cost"], abs=5.0
+    )
+    assert [row["share"] for row in csv_rows(folder / "water_year.csv")] == [
+        str(row["share"]) for row in month_rows(growth)
+    ]
     assert summary["planting"]["trees_by_least_ratio"]["0.3"] == totals["trees"]
 
 
 def test_dry_months_are_those_of_the_budgets(growth, folder):
     """A row a month of every year; a month suffers where its share lies below the least, and the words name them."""
-    rows, least = rows_of(folder, "years"), growth.design.site.brief.planting.least_ratio
+    rows, least = csv_rows(folder / "years.csv"), growth.design.site.brief.planting.least_ratio
     every = [(str(year), str(month)) for year in range(2001, 2005) for month in range(1, 13)]
     assert [(row["year"], row["month"]) for row in rows] == every
     shares = {suffers: [float(row["share"]) for row in rows if row["suffers"] == suffers] for suffers in "01"}

@@ -1,6 +1,5 @@
 """What a plan writes: formats others can read, one value for one total, the same bytes twice."""
 
-import csv
 import json
 
 import numpy as np
@@ -8,6 +7,7 @@ import pyogrio
 import pytest
 import rasterio
 import shapely
+from read_back import csv_rows
 from sites import hills, make_site
 
 from swalekit.design.plan.pipeline import plan
@@ -31,11 +31,6 @@ def folder(design, tmp_path_factory):
     path = tmp_path_factory.mktemp("out") / "plan"
     write_plan(design, path)
     return path
-
-
-def _csv_rows(folder):
-    with (folder / "earthwork.csv").open(encoding="utf-8-sig") as file:
-        return list(csv.DictReader(file))
 
 
 def test_every_promised_file_is_there(folder):
@@ -93,7 +88,7 @@ def test_one_total_has_one_value_everywhere(folder, design):
     """Summary, table and layer say the same, row by row and in total."""
     figures, summary = totals(design), json.loads((folder / "summary.json").read_text(encoding="utf-8"))
     assert summary["totals"] == figures
-    rows = _csv_rows(folder)
+    rows = csv_rows(folder / "earthwork.csv")
     total, mobilisation = rows.pop(), rows.pop()
     assert (total["swale"], mobilisation["swale"], mobilisation["cost"]) == ("total", "mobilisation", "300")
     layer = pyogrio.read_dataframe(folder / "site.gpkg", layer="swales")
@@ -151,4 +146,4 @@ def test_a_design_without_swales_is_written_too(tmp_path):
     write_plan(empty, tmp_path / "plan")
     assert [name for name, _ in pyogrio.list_layers(tmp_path / "plan" / "site.gpkg")] == LAYERS
     assert json.loads((tmp_path / "plan" / "swales.geojson").read_text())["features"] == []
-    assert [row["swale"] for row in _csv_rows(tmp_path / "plan")] == ["total"]
+    assert [row["swale"] for row in csv_rows(tmp_path / "plan" / "earthwork.csv")] == ["total"]

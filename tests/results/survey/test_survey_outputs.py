@@ -1,10 +1,10 @@
 """Tables and drawing of a survey check."""
 
-import csv
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from read_back import csv_rows
 from staked_ground import straight
 from surveyed_ground import CREST, FLOOR, SILL, crew, designed, designed_ring, judged, shot, together
 
@@ -35,16 +35,10 @@ def a_check():
     return check_survey(together(crew(designed(), crest=sagging), odd), [designed(), other])
 
 
-def rows(path):
-    """Rows of a CSV file, as spreadsheets read it."""
-    with path.open(encoding="utf-8-sig", newline="") as file:
-        return list(csv.DictReader(file))
-
-
 def test_table_has_a_row_a_swale(tmp_path):
     """Figures as worked out by hand; what isn't known stays empty."""
     write_table(survey_rows(a_check()), SURVEY_COLUMNS, tmp_path / "survey.csv")
-    first, second = rows(tmp_path / "survey.csv")
+    first, second = csv_rows(tmp_path / "survey.csv")
     assert list(first) == [column.name for column in SURVEY_COLUMNS]
     assert (first["swale"], first["verdict"], first["spills_over"]) == ("S1", "outside tolerance", "crest")
     assert (first["spill_m"], first["spill_at_m"], first["freeboard_m"]) == ("106.18", "60.0", "-0.07")
@@ -67,11 +61,11 @@ def test_spots_and_unmatched_points_have_tables_of_their_own(tmp_path):
     """What must be cured, and what was not used; a code that a spreadsheet would run is shielded."""
     write_table(spot_rows(a_check()), SPOT_COLUMNS, tmp_path / "spots.csv")
     write_table(unmatched_rows(a_check()), UNMATCHED_COLUMNS, tmp_path / "unmatched.csv")
-    (spot,) = rows(tmp_path / "spots.csv")
+    (spot,) = csv_rows(tmp_path / "spots.csv")
     assert list(spot) == [column.name for column in SPOT_COLUMNS]
     assert (spot["swale"], spot["part"], spot["kind"], spot["greatest_m"]) == ("S1", "crest", "low", "0.22")
     assert float(spot["fill_m3"]) > 0.0
-    toe, low = rows(tmp_path / "unmatched.csv")
+    toe, low = csv_rows(tmp_path / "unmatched.csv")
     assert list(toe) == [column.name for column in UNMATCHED_COLUMNS]
     assert (toe["code"], toe["reason"]) == ("'=toe", "its code names none of floor, crest, sill")
     assert (low["height_m"], low["reason"]) == ("", "it has no height")
