@@ -67,6 +67,7 @@ def values() -> list[Any]:
     return list(within(made, set()))
 
 
+@pytest.mark.compiled
 def test_every_value_is_one_short_line(values):
     """No value of the house spills an array or a second line, and each names its class."""
     for value in values:
@@ -94,6 +95,7 @@ def test_values_with_arrays_or_parts_say_which_figures_they_show():
     assert sorted(lacking) == []
 
 
+@pytest.mark.compiled
 def test_nearly_all_classes_were_seen(values):
     """The test above looks at values of most classes, and of all that a designer handles."""
     seen = {type(value) for value in values}

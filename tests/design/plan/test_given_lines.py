@@ -9,6 +9,7 @@ from swalekit import KeepOut, plan
 from swalekit.design.plan.table import swale_row
 
 
+@pytest.mark.compiled
 def test_level_lines_of_a_plan_give_the_plan():
     """The lines of a design, given back, are dug as they were."""
     site, terrain = make_site(), hills()
@@ -18,6 +19,7 @@ def test_level_lines_of_a_plan_give_the_plan():
     assert np.array_equal(given.surface.heights, traced.surface.heights, equal_nan=True)
 
 
+@pytest.mark.compiled
 def test_lines_drawn_beside_traced_ones_become_them():
     """On a plane, where the mean height of a line is sure, a wavy line is the traced one of its level."""
     site, terrain = make_site(levels={"levels_m": [108.0, 104.0]}), plane()
