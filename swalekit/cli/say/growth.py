@@ -4,13 +4,13 @@ from pathlib import Path
 
 from swalekit.cli.say.console import print_lines, print_table, result_console
 from swalekit.design.growth.growth import Growth
-from swalekit.reporting.words.planting_words import growth_words, planting_header, planting_table
+from swalekit.reporting.words.planting_words import growth_words, planting_table
 
 
 def print_growth(growth: Growth, folder: Path) -> None:
     """Print what each swale carries, what the count hangs on, the greywater, notes and cautions."""
-    console, units = result_console(), growth.design.site.brief.site.units
-    print_table(console, planting_header(units), planting_table(growth), rest_in="planting.csv")
+    console = result_console()
+    print_table(console, *planting_table(growth), rest_in="planting.csv")
     print_lines(
         console,
         *growth_words(growth),

@@ -14,7 +14,6 @@ from .panel import draw_facts as draw_facts
 from .panel import draw_legend_above as draw_legend_above
 from .panel import draw_scale as draw_scale
 from .panel import draw_title as draw_title
-from .plan_map import flat_lines as flat_lines
 from .plan_map import keep_outs_of as keep_outs_of
 from .plan_map import plan_content as plan_content
 from .plant_marks import MapPlanting as MapPlanting

@@ -3,13 +3,11 @@
 from typing import Any
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from swalekit.design.brief.site import Site
 from swalekit.design.plan.record import Feature, PlanRecord
 from swalekit.reporting.map.content import KeptClear, MapContent
-from swalekit.reporting.paper.outlines import lines_of
 from swalekit.reporting.words import plan_words as words
 
 Geometry = Any
@@ -31,16 +29,16 @@ def plan_content(record: PlanRecord) -> MapContent:
         terrain=record.ground,
         boundary=_first(layers["boundary"]),
         workable=_first(layers["workable"]),
-        lines={each["swale"]: xy_of(line) for line, each in layers["swales"]},
+        lines={each["swale"]: _xy(line) for line, each in layers["swales"]},
         catchments={each["swale"]: area for area, each in layers["catchments"]},
-        sills={each["swale"]: xy_of(line) for line, each in layers["sills"]},
-        sill_paths=tuple(xy_of(line) for line, _ in layers["overflow"]),
+        sills={each["swale"]: _xy(line) for line, each in layers["sills"]},
+        sill_paths=tuple(_xy(line) for line, _ in layers["overflow"]),
         failing=() if failure is None else (failure.swale,),
         overtopped=() if failure is None else failure.overtops,
         keep_outs=_keep_outs(record),
-        watercourses=tuple(xy_of(line) for line, _ in layers["watercourses"]),
+        watercourses=tuple(_xy(line) for line, _ in layers["watercourses"]),
         ponds=record.ponds,
-        refused=tuple((each["reason"], xy_of(line)) for line, each in layers["refused"]),
+        refused=tuple((each["reason"], _xy(line)) for line, each in layers["refused"]),
         header=header,
         table=table,
         facts=words.map_facts(record),
@@ -57,13 +55,7 @@ def keep_outs_of(site: Site) -> tuple[KeptClear, ...]:
     return tuple((each.kind, each.name, each.geometry, each.zone) for each in site.keep_outs)
 
 
-def flat_lines(geometries: list[Geometry]) -> list[NDArray[np.float64]]:
-    """Coordinates of all lines and outlines of areas, shape (n, 2) each."""
-    outlines = [each.boundary if shapely.get_dimensions(each) == 2 else each for each in geometries]
-    return [xy for each in outlines for xy in lines_of(each)]
-
-
-def xy_of(line: Geometry) -> NDArray[np.float64]:
+def _xy(line: Geometry) -> NDArray[np.float64]:
     """Coordinates of a line, shape (n, 2)."""
     return np.asarray(line.coords, np.float64)[:, :2]
 

@@ -13,19 +13,21 @@ from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter
 from skimage.measure import find_contours
 
+from swalekit._checks import check_positive
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
-from swalekit.reporting.map.hillshade import hillshade
 from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper.palette import CONTOUR, CONTOUR_WIDTHS, RELIEF_DARK, RELIEF_LIGHT, VOID
 from swalekit.terrain.coarsen import block_mean
-from swalekit.terrain.slope import slope
+from swalekit.terrain.slope import gradient, slope
 from swalekit.terrain.terrain import Terrain
 from swalekit.units import METRES_PER_FOOT
 
 GREATEST_SIDE = 2500
 """Cells along the longer side of the relief image, at most."""
 
+_AZIMUTH_DEG, _ALTITUDE_DEG = 315.0, 45.0
+"""Where the light stands: clockwise from north, and above the horizon."""
 _CONTOUR_CELL_MM = 0.8
 _LEAST_SPACING_MM = 3.0
 _SHORTEST_MM = 12.0
@@ -77,6 +79,48 @@ def relief_exaggeration(terrain: Terrain) -> float:
     """
     median = float(np.nanmedian(slope(terrain)))
     return float(np.clip(round(2 * 0.25 / max(median, 1e-6)) / 2, 1.0, 5.0))
+
+
+def hillshade(
+    heights: NDArray[np.float32], cell_m: float, *, vertical_exaggeration: float = 1.0
+) -> NDArray[np.float32]:
+    """Brightness of the ground under one distant light in the north-west.
+
+    Parameters
+    ----------
+    heights : ndarray of float32, shape (rows, columns)
+        Ground heights, north up, NaN where void [m].
+    cell_m : float
+        Side of a cell [m].
+    vertical_exaggeration : float
+        Factor on heights [-].
+
+    Returns
+    -------
+    ndarray of float32, shape (rows, columns)
+        Cosine of the angle between light and ground normal, 0 where the ground turns away; NaN where void [-].
+
+    Notes
+    -----
+    (sin a − cos a (p sin A + q cos A)) / √(1 + p² + q²) with p and q the exaggerated slopes eastward and northward:
+    the Lambertian surface of Horn (1981). Cast shadows are left out.
+
+    References
+    ----------
+    .. [1] Horn, B. K. P. (1981). Hill shading and the reflectance map. Proceedings of the IEEE 69(1), 14-47.
+
+    Examples
+    --------
+    >>> level = hillshade(np.zeros((3, 3), np.float32), 1.0)
+    >>> print(level[1, 1].round(4))
+    0.7071
+    """
+    check_positive(vertical_exaggeration=vertical_exaggeration)
+    azimuth, altitude = math.radians(_AZIMUTH_DEG), math.radians(_ALTITUDE_DEG)
+    east, north = gradient(heights, cell_m)
+    east, north = east * vertical_exaggeration, north * vertical_exaggeration
+    toward_light = math.sin(altitude) - math.cos(altitude) * (math.sin(azimuth) * east + math.cos(azimuth) * north)
+    return np.asarray(np.maximum(toward_light / np.sqrt(1 + east**2 + north**2), 0), np.float32)
 
 
 def draw_relief(terrain: Terrain, axes: Axes) -> Axes:

@@ -24,12 +24,7 @@ from swalekit.reporting.notebook.html_view import html_view
 from swalekit.reporting.notebook.site_view import site_view
 from swalekit.reporting.words.option_words import option_sentences
 from swalekit.reporting.words.plan_words import map_facts, plan_cautions, plan_table
-from swalekit.reporting.words.planting_words import (
-    planting_cautions_words,
-    planting_facts,
-    planting_header,
-    planting_table,
-)
+from swalekit.reporting.words.planting_words import planting_cautions_words, planting_facts, planting_table
 from swalekit.reporting.words.shown import area_shown, number, shown, unit_name
 from swalekit.reporting.words.stake_words import stake_cells, stake_header
 from swalekit.reporting.words.survey_words import survey_words
@@ -163,7 +158,7 @@ def growth_view(growth: Growth, map_axes: Axes) -> str:
         "Planting plan",
         facts=planting_facts(growth),
         picture=(map_axes, "Map of the planting"),
-        table=(planting_header(part.units), planting_table(growth)),
+        table=planting_table(growth),
         lists=[("What it comes to, and cautions", planting_cautions_words(growth))],
     )
 

@@ -3,13 +3,16 @@
 Each trace says in its ``meta`` what its values are, ``[unit of x, unit of y]``; a title names a unit in braces.
 """
 
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 import numpy as np
 import plotly.graph_objects as go
 
-from swalekit.design.plan.record import PlanRecord, SiteWater
+from swalekit.design.plan.record import GrowthRecord, PlanRecord, ReliabilityRecord, SiteWater
 from swalekit.hydrology.routing.storm_outcome import StormOutcome
+from swalekit.planting.water.measures import PLANTED
+from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.paper import palette
 from swalekit.reporting.words.plan_words import shown_options
 
@@ -19,31 +22,25 @@ _RAIN_STEP_MIN = 15.0
 
 def storm_figure(record: PlanRecord) -> go.Figure:
     """Rain above, and below it the water of the site: held, soaked away, gone, under all that came."""
-    course, figure = record.course, go.Figure()
+    course = record.course
     step_h = min(_RAIN_STEP_MIN / 60.0, course.duration_h)
     rate_mm_h = course.increments_mm(60.0 * step_h) / step_h
     middle_h = (np.arange(rate_mm_h.size) + 0.5) * step_h
-    figure.add_trace(
-        go.Bar(
-            x=_listed(middle_h), y=_listed(rate_mm_h), width=step_h, yaxis="y2", name="rain", meta=["", "mm/h"],
-            marker={"color": palette.WATERCOURSE, "line": {"width": 0}},
-        )
+    rain = go.Bar(
+        x=_listed(middle_h), y=_listed(rate_mm_h), width=step_h, yaxis="y2", name="rain", meta=["", "mm/h"],
+        marker={"color": palette.WATERCOURSE, "line": {"width": 0}},
     )  # fmt: skip
-    if record.water is not None:
-        figure.add_traces(_water_traces(record.water))
-    end_h = float(course.duration_h)
-    figure.update_layout(
-        **chart_frame(),
-        xaxis=axis_of("Time since the start of the storm [h]") | {"range": [0, 1.5 * end_h], "anchor": "y"},
-        yaxis=axis_of("Water [{m3}]") | {"domain": [0, 0.68], "rangemode": "tozero"},
-        yaxis2=axis_of("Rain [{mm/h}]") | {"domain": [0.76, 1], "rangemode": "tozero"},
+    return _chart(
+        [rain, *([] if record.water is None else _water_traces(record.water))],
+        _axis("Time since the start of the storm [h]", range=[0, 1.5 * float(course.duration_h)], anchor="y"),
+        _axis("Water [{m3}]", domain=[0, 0.68], rangemode="tozero"),
+        yaxis2=_axis("Rain [{mm/h}]", domain=[0.76, 1], rangemode="tozero"),
         hovermode="x unified",
         bargap=0,
     )
-    return figure
 
 
-def _water_traces(water: SiteWater | StormOutcome) -> list[go.Scatter]:
+def _water_traces(water: SiteWater | StormOutcome) -> Iterator[go.Scatter]:
     """Left, soaked away and held, one upon the other, and the line of all that came."""
     kept = np.unique(np.linspace(0, water.time_h.size - 1, _MOST_STEPS).astype(int))
     parts = (
@@ -52,92 +49,109 @@ def _water_traces(water: SiteWater | StormOutcome) -> list[go.Scatter]:
         ("standing in ditches and hollows", water.held_m3 + water.under_way_m3, palette.POND, "-"),
     )
     time: dict[str, Any] = {"x": _listed(water.time_h[kept]), "mode": "lines", "meta": ["", "m3"]}
-    traces = []
     for name, values, color, shape in parts:
         pattern = {"shape": shape, "fgcolor": color, "bgcolor": palette.PAPER, "fgopacity": 0.8, "size": 5}
-        fill = {"fillpattern": pattern} if shape else {"fillcolor": _clear(color)}
+        fill = {"fillpattern": pattern} if shape else {"fillcolor": f"{color}80"}
         line = {"color": color, "width": 1}
-        traces.append(go.Scatter(y=_listed(values[kept]), name=name, stackgroup="water", line=line, **time, **fill))
-    brought, line = _listed(water.brought_m3[kept]), {"color": palette.INK, "width": 2}
-    return [*traces, go.Scatter(y=brought, name="brought by the storm", line=line, **time)]
+        yield go.Scatter(y=_listed(values[kept]), name=name, stackgroup="water", line=line, **time, **fill)
+    line = {"color": palette.INK, "width": 2}
+    yield go.Scatter(y=_listed(water.brought_m3[kept]), name="brought by the storm", line=line, **time)
 
 
 def options_figure(record: PlanRecord) -> go.Figure:
     """Soil dug against storm held, one mark an option, the listed ones numbered; the design storm as a line."""
-    figure, asked_mm = go.Figure(), record.values_used["storm_depth_mm"]
+    asked_mm, named = record.values_used["storm_depth_mm"], shown_options(record)
     dug = [float(option["dug_m3"] or 0.0) for option in record.options]
-    named = shown_options(record)
-    for option in record.options:
-        figures: dict[str, Any] = option
-        holds = figures["holds"] == "yes"
-        color = palette.HOLDS if holds else palette.FAILS
-        marker = {
-            "size": 18 if figures["cheapest"] else 12,
-            "symbol": "star" if figures["cheapest"] else "circle" if holds else "circle-open",
-            "color": palette.SWALE if figures["cheapest"] else color,
-            "line": {"color": color, "width": 2},
-        }
-        figure.add_trace(
-            go.Scatter(
-                x=[figures["dug_m3"]], y=[figures["held_storm_mm"]], meta=["m3", "mm"], mode="markers+text",
-                text=[str(figures["number"]) if option in named else ""], textposition="top center",
-                marker=marker, hoverinfo="skip", showlegend=False, cliponaxis=False,
-            )
-        )  # fmt: skip
-    figure.add_trace(
-        go.Scatter(
-            x=[min(dug), max(dug)], y=[asked_mm, asked_mm], mode="lines", name="design storm",
-            line={"color": palette.INK, "width": 1.5, "dash": "dash"}, meta=["m3", "mm"], hoverinfo="skip",
-        )
+    traces = [_option_mark(option, named=option in named) for option in record.options]
+    asked = go.Scatter(
+        x=[min(dug), max(dug)], y=[asked_mm, asked_mm], mode="lines", name="design storm",
+        line={"color": palette.INK, "width": 1.5, "dash": "dash"}, meta=["m3", "mm"], hoverinfo="skip",
     )  # fmt: skip
-    figure.update_layout(**chart_frame(), xaxis=axis_of("Soil dug [{m3}]"), yaxis=axis_of("Storm held [{mm}]"))
-    return figure
+    return _chart([*traces, asked], _axis("Soil dug [{m3}]"), _axis("Storm held [{mm}]"))
+
+
+def _option_mark(option: dict[str, Any], *, named: bool) -> go.Scatter:
+    """A star for the cheapest that holds, a full dot for what holds, an open one for what doesn't."""
+    holds, cheapest = option["holds"] == "yes", option["cheapest"]
+    color = palette.HOLDS if holds else palette.FAILS
+    marker = {
+        "size": 18 if cheapest else 12,
+        "symbol": "star" if cheapest else "circle" if holds else "circle-open",
+        "color": palette.SWALE if cheapest else color,
+        "line": {"color": color, "width": 2},
+    }
+    return go.Scatter(
+        x=[option["dug_m3"]], y=[option["held_storm_mm"]], meta=["m3", "mm"], mode="markers+text",
+        text=[str(option["number"]) if named else ""], textposition="top center",
+        marker=marker, hoverinfo="skip", showlegend=False, cliponaxis=False,
+    )  # fmt: skip
 
 
 def section_figure() -> go.Figure:
     """Axes for a cross-section, at one scale both ways; the page fills in the swale that is chosen."""
-    ground = {"color": palette.QUIET_INK, "width": 1.2, "dash": "dash"}
-    water, earth = palette.WATER_FACE, palette.EARTH_FACE
-    figure = go.Figure(
-        [
-            _empty("water at the sill", {"color": palette.POND, "width": 1}, fill="toself", fillcolor=water),
-            _empty("berm", {"color": palette.INK, "width": 1}, fill="toself", fillcolor=earth),
-            _empty("ground before", ground),
-            _empty("as built", {"color": palette.INK, "width": 2.2}),
-        ]
-    )  # fmt: skip
-    figure.update_layout(
-        **chart_frame(),
-        xaxis=axis_of("Downhill of the stake [{m}]"),
-        yaxis=axis_of("Height [{m}]") | {"scaleanchor": "x"},
-    )
-    return figure
+    traces = [
+        _empty("water at the sill", palette.POND, 1, fill="toself", fillcolor=palette.WATER_FACE),
+        _empty("berm", palette.INK, 1, fill="toself", fillcolor=palette.EARTH_FACE),
+        _empty("ground before", palette.QUIET_INK, 1.2, "dash"),
+        _empty("as built", palette.INK, 2.2),
+    ]
+    return _chart(traces, _axis("Downhill of the stake [{m}]"), _axis("Height [{m}]", scaleanchor="x"))
 
 
 def profile_figure() -> go.Figure:
     """Axes for a profile along a line; the page fills in the swale that is chosen."""
-    figure = go.Figure(
-        [
-            _empty("crest", {"color": palette.SWALE, "width": 2}),
-            _empty("ground before", {"color": palette.QUIET_INK, "width": 1.2, "dash": "dash"}),
-            _empty("sill", {"color": palette.SPILL, "width": 5}),
-            _empty("full ditch", {"color": palette.POND, "width": 1.4, "dash": "dot"}),
-            _empty("floor", {"color": palette.INK, "width": 2.2}),
-        ]
-    )
-    figure.update_layout(
-        **chart_frame(), xaxis=axis_of("Along the line [{m}]"), yaxis=axis_of("Level [{m}]") | {"tickformat": ",.2~f"}
-    )
-    return figure
+    traces = [
+        _empty("crest", palette.SWALE, 2),
+        _empty("ground before", palette.QUIET_INK, 1.2, "dash"),
+        _empty("sill", palette.SPILL, 5),
+        _empty("full ditch", palette.POND, 1.4, "dot"),
+        _empty("floor", palette.INK, 2.2),
+    ]
+    return _chart(traces, _axis("Along the line [{m}]"), _axis("Level [{m}]", tickformat=",.2~f"))
 
 
-def _empty(name: str, line: dict[str, Any], **style: Any) -> go.Scatter:
+def tree_water_figure(growth: GrowthRecord) -> go.Figure:
+    """Rain and harvested water of each month of a mean year, and what the trees want and get."""
+    rows = [row for row in growth.planting["water_year"] if row["measure"] == PLANTED]
+    months, meta, edge = [name[:3] for name in MONTHS], ["", "mm"], {"color": palette.INK, "width": 0.6}
+    hatched = {"shape": "/", "fgcolor": palette.WATERCOURSE, "bgcolor": palette.PAPER, "size": 6}
+
+    def bar(name: str, column: str, **marker: Any) -> go.Bar:
+        return go.Bar(x=months, y=[row[column] for row in rows], name=name, meta=meta, marker={"line": edge} | marker)
+
+    def line(name: str, column: str, **style: Any) -> go.Scatter:
+        values = [row[column] for row in rows]
+        return go.Scatter(x=months, y=values, name=name, mode="lines", meta=meta, line={"width": 2.5} | style)
+
+    traces = [
+        bar("rain on the planted ground", "rain_mm", color=palette.WATER_FACE),
+        bar("runoff brought by the swales", "harvested_mm", pattern=hatched, color=palette.WATERCOURSE),
+        line("full want of the grown trees", "demand_mm", color=palette.SWALE),
+        line("what they get", "transpiration_mm", color=palette.HOLDS, dash="dash"),
+    ]
+    up = _axis("Water in a mean year [{mm}]", rangemode="tozero")
+    return _chart(traces, _axis("Month"), up, barmode="stack", hovermode="x unified")
+
+
+def chance_figure(reliability: ReliabilityRecord) -> go.Figure:
+    """Chance of each swale to hold the storm that comes."""
+    rows = reliability.summary["swales"]
+    chance = [round(100.0 * row["chance_to_hold"], 1) for row in rows]
+    marker = {"color": palette.HOLDS, "line": {"color": palette.INK, "width": 0.6}}
+    bars = go.Bar(x=[row["swale"] for row in rows], y=chance, meta=["", ""], marker=marker, name="chance")
+    up = _axis("Chance to hold the storm that comes [%]", range=[0, 100])
+    return _chart([bars], _axis("Swale"), up, showlegend=False)
+
+
+def _empty(name: str, color: str, width: float, dash: str | None = None, **style: Any) -> go.Scatter:
+    """A line that the page fills in."""
+    line = {"color": color, "width": width} | ({} if dash is None else {"dash": dash})
     return go.Scatter(x=[], y=[], name=name, mode="lines", line=line, meta=["m", "m"], hoverinfo="y", **style)
 
 
-def chart_frame() -> dict[str, Any]:
-    """Layout that all charts share."""
-    return {
+def _chart(traces: Iterable[Any], across: dict[str, Any], up: dict[str, Any], **layout: Any) -> go.Figure:
+    """Traces in the frame that all charts share."""
+    frame = {
         "template": "none",
         "margin": {"l": 74, "r": 12, "t": 12, "b": 96},
         "paper_bgcolor": "rgba(0,0,0,0)",
@@ -146,22 +160,14 @@ def chart_frame() -> dict[str, Any]:
         "legend": {"orientation": "h", "x": 0, "y": -0.2, "yanchor": "top", "xanchor": "left"},
         "dragmode": False,
     }
+    return go.Figure(list(traces)).update_layout(**frame, xaxis=across, yaxis=up, **layout)
 
 
-def axis_of(title: str) -> dict[str, Any]:
+def _axis(title: str, **style: Any) -> dict[str, Any]:
     """Layout of an axis with a title."""
     grid = {"gridcolor": palette.PANEL_STRIPE, "linecolor": palette.QUIET_INK, "zeroline": False, "showline": True}
-    return {
-        "title": {"text": title, "standoff": 8, "font": {"size": 13}},
-        "ticks": "outside",
-        "automargin": False,
-        **grid,
-    }
-
-
-def _clear(color: str) -> str:
-    """The colour, half clear."""
-    return f"{color}80"
+    heading = {"text": title, "standoff": 8, "font": {"size": 13}}
+    return {"title": heading, "ticks": "outside", "automargin": False, **grid, **style}
 
 
 def _listed(values: Any) -> list[float]:

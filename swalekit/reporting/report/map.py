@@ -1,6 +1,7 @@
 """The map of a report: layers to switch, figures on tap."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from html import escape
 from typing import Any
 
@@ -9,11 +10,10 @@ import plotly.graph_objects as go
 import shapely
 
 from swalekit.contours.polyline import Polyline
-from swalekit.design.plan.record import PlanRecord
+from swalekit.design.plan.record import Feature, PlanRecord
 from swalekit.reporting.map.content import Geometry, MapContent
-from swalekit.reporting.map.plan_map import flat_lines
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.outlines import lines_of, middle_of, points_of
+from swalekit.reporting.paper.outlines import lines_of, middle_of, points_of, polygons_of
 from swalekit.reporting.report.images import GroundImage, catchment_image, relief_image, shown_bounds
 
 IMAGE_LAYERS = ("relief", "catchments")
@@ -36,15 +36,16 @@ def map_figure(record: PlanRecord, content: MapContent) -> go.Figure:
     """
     bounds = shown_bounds(content)
     corner, (width_m, height_m) = np.array(bounds[:2]), np.subtract(bounds[2:], bounds[:2])
+    ground = _Ground(corner)
     figure = go.Figure(
         [
-            *_band_traces(record, corner),
-            *_given_traces(content, corner),
-            *_water_traces(content, corner),
-            *_growth_traces(record, corner),
-            *_swale_traces(content, corner),
-            *_hollow_traces(record, corner),
-            *_option_traces(record, corner),
+            *_band_traces(record, ground),
+            *_given_traces(content, ground),
+            *_water_traces(content, ground),
+            *_growth_traces(record, ground),
+            *_swale_traces(content, ground),
+            *_hollow_traces(record, ground),
+            *_option_traces(record, ground),
         ]
     )
     for number, image in enumerate((relief_image(content), catchment_image(content))):
@@ -71,200 +72,149 @@ def _lay_under(figure: go.Figure, image: GroundImage, corner: Polyline) -> None:
     figure.add_layout_image(source=image.source, **place, **side)
 
 
-def _given_traces(content: MapContent, corner: Polyline) -> list[go.Scatter]:
-    """Boundary and keep-outs."""
-    zones = flat_lines([zone for *_, zone in content.keep_outs])
-    traces = [
-        _lines("boundary", flat_lines([content.boundary]), corner, _stroke(palette.BOUNDARY, 1.6, "longdashdot")),
-        _lines("boundary", flat_lines([content.workable]), corner, _stroke(palette.SETBACK, 1, "dash")),
-        _lines("keep-outs", zones, corner, _stroke(palette.SETBACK, 1, "dot")),
-    ]
-    for kind, name, geometry, _ in content.keep_outs:
-        traces += _keep_out(f"{kind}: {name}" if name else kind, kind, geometry, corner)
-    return traces
+@dataclass(frozen=True, eq=False)
+class _Ground:
+    """Ground that traces lie on, in metres from its corner, shape (2,) [m]."""
 
+    corner: Polyline
 
-def _keep_out(words: str, kind: str, geometry: Geometry, corner: Polyline) -> list[go.Scatter]:
-    area = shapely.MultiPolygon([part for part in _simple(geometry) if part.geom_type == "Polygon"])
-    dash = "solid" if kind == "road" else "dash"
-    traces = [
-        _lines(
-            "keep-outs",
-            flat_lines([area]),
-            corner,
-            _stroke(palette.KEEP_OUT, 1.4),
-            words=words,
-            fill=palette.KEEP_OUT_FACE,
-        ),
-        _lines("keep-outs", lines_of(geometry), corner, _stroke(palette.KEEP_OUT, 2.5, dash), words=words),
-    ]
-    places = points_of(geometry) - corner
-    marker = {"color": palette.HALO, "size": 11, "line": {"color": palette.KEEP_OUT, "width": 2.5}}
-    traces.append(
-        go.Scatter(x=places[:, 0], y=places[:, 1], mode="markers", name="keep-outs", marker=marker, **_told(words))
-    )
-    return [trace for trace in traces if len(trace.x)]
+    def lines(
+        self, layer: str, paths: Iterable[Polyline], color: str, width: float, dash: str = "solid", *,
+        words: str = "", fill: str = "", tolerance_m: float = 0.1,
+    ) -> go.Scatter:  # fmt: skip
+        """Many lines as one trace, each eased by no more than the tolerance and ended by a gap."""
+        eased = [shapely.LineString(path).simplify(tolerance_m) for path in paths if len(path) > 1]
+        parts = (
+            part for line in eased for part in (shapely.get_coordinates(line) - self.corner, np.full((1, 2), np.nan))
+        )
+        x, y = np.vstack([np.empty((0, 2)), *parts]).astype(np.float32).T
+        pattern = {"shape": "/", "fgcolor": color, "bgcolor": fill, "size": 6, "solidity": 0.25}
+        filled: dict[str, Any] = {"fill": "toself", "fillpattern": pattern} if fill else {}
+        stroke = {"color": color, "width": width, "dash": dash}
+        return go.Scatter(x=x, y=y, mode="lines", name=layer, line=stroke, **filled, **_told(words))
 
+    def marks(self, layer: str, places: Any, mode: str = "markers", **style: Any) -> go.Scatter:
+        """Marks or words at places."""
+        x, y = (np.reshape(places, (-1, 2)) - self.corner).T
+        return go.Scatter(x=x, y=y, mode=mode, name=layer, **style)
 
-def _water_traces(content: MapContent, corner: Polyline) -> list[go.Scatter]:
-    """Watercourses, the ways of the overflow, and stretches without a line."""
-    refused = [
-        _lines("refused", [xy for _, xy in content.refused], corner, _stroke(palette.REFUSED, 1.4, "dashdot")),
-        _spots("refused", [middle_of(xy) for _, xy in content.refused], [why for why, _ in content.refused], corner),
-    ]
-    return [
-        _lines("watercourses", content.watercourses, corner, _stroke(palette.WATERCOURSE, 1.8)),
-        *refused,
-        _lines("overflow", content.sill_paths, corner, _stroke(palette.SPILL, 1.6, "dot")),
-    ]
-
-
-def _swale_traces(content: MapContent, corner: Polyline) -> list[go.Scatter]:
-    """Lines on a light casing, those that fail, their sills and numbers."""
-    names, paths = list(content.lines), list(content.lines.values())
-    numbers = np.repeat(np.arange(len(paths), dtype=np.int32), [len(path) + 1 for path in paths])
-    slim = float(np.clip((_MANY / max(len(paths), 1)) ** 0.5, _SLIMMEST, 1.0))
-    lines = _lines("swales", paths, corner, _stroke(palette.SWALE, 3.2 * slim), tolerance_m=0.0)
-    lines.update(customdata=numbers, hoverinfo="none")
-    topped = [content.lines[name] for name in content.overtopped]
-    failed = [content.lines[name] for name in content.failing]
-    sills = list(content.sills.values())
-    return [
-        go.Scatter(
-            x=[], y=[], mode="lines", name="chosen", line={"color": palette.INK, "width": 12 * slim}, hoverinfo="skip"
-        ),
-        _lines("swales", paths, corner, _stroke(palette.HALO, 6.5 * slim)),
-        _lines("failure", topped, corner, _stroke(palette.FAILING, 11 * slim, "2px,7px")),
-        _lines("failure", failed, corner, _stroke(palette.FAILING, 8 * slim)),
-        lines,
-        _lines("sills", sills, corner, _stroke(palette.SPILL, 6 * slim)),
-        _spots(
-            "sills",
-            [*map(middle_of, sills)],
-            [f"sill of {name}" for name in content.sills],
-            corner,
-            color=palette.SPILL,
-        ),
-        _labels(names, [middle_of(path) for path in paths], corner),
-    ]
-
-
-def _labels(names: Sequence[str], places: Sequence[tuple[float, float]], corner: Polyline) -> go.Scatter:
-    at = np.reshape(places, (-1, 2)) - corner
-    return go.Scatter(
-        x=at[:, 0],
-        y=at[:, 1],
-        mode="text",
-        text=[f"<b>{escape(name)}</b>" for name in names],
-        textposition="top center",
-        textfont={"color": palette.SWALE, "size": 13, "shadow": "auto"},
-        customdata=np.arange(len(names)),
-        name="swales",
-        hoverinfo="skip",
-    )
-
-
-def _hollow_traces(record: PlanRecord, corner: Polyline) -> list[go.Scatter]:
-    """Hollows at their spill level, and what the storm does to them."""
-    features = record.layers["hollows"]
-    outlines = flat_lines([geometry for geometry, _ in features])
-    words = [f"hollow {each['hollow']}: {each['fate']}" for _, each in features]
-    middles = [geometry.representative_point().coords[0][:2] for geometry, _ in features if not geometry.is_empty]
-    ponds = flat_lines([area for _, area in record.ponds])
-    return [
-        _lines("hollows", outlines, corner, _stroke(palette.POND, 1.4), fill=palette.WATER_FACE),
-        _lines("hollows", ponds, corner, _stroke(palette.POND, 2.2)),
-        _spots("hollows", middles, words, corner, color=palette.POND, symbol="circle"),
-    ]
-
-
-def _band_traces(record: PlanRecord, corner: Polyline) -> list[go.Scatter]:
-    """Where the lines wander."""
-    if record.reliability is None:
-        return []
-    outlines = flat_lines([geometry for geometry, _ in record.reliability.bands])
-    return [_lines("bands", outlines, corner, _stroke(palette.BAND, 1.2), fill=palette.EARTH_FACE)]
-
-
-def _growth_traces(record: PlanRecord, corner: Polyline) -> list[go.Scatter]:
-    """Ground that the reed bed serves, the bed and its pipe, and trees and pioneers."""
-    if record.growth is None:
-        return []
-    layers = record.growth.layers
-    best = [geometry for geometry, each in layers["served ground"] if each["rank"] == 1]
-    bed = flat_lines([geometry for geometry, _ in layers["reed bed"]])
-    pipes = flat_lines([geometry for geometry, _ in layers["pipe"]])
-    traces = [
-        _lines("served", flat_lines(best), corner, _stroke(palette.SERVED, 1.2, "dash"), fill=palette.PAPER),
-        _lines("bed", pipes, corner, _stroke(palette.INK, 2, "dash")),
-        _lines("bed", bed, corner, _stroke(palette.SERVED, 2), words="reed bed", fill=palette.BED),
-    ]
-    for role, symbol, color in (("pioneer", "triangle-up", palette.PIONEER), ("fruit", "circle", palette.CANOPY)):
-        plants = [(shape, each) for shape, each in layers["plants"] if each["role"] == role]
-        words = [f"{each['species']} ({each['swale']})" for _, each in plants]
-        at = [(shape.x, shape.y) for shape, _ in plants]
-        spots = _spots("plants", at, words, corner, color=palette.CANOPY_EDGE, symbol=symbol)
-        traces.append(spots.update(marker={"color": color, "size": 7, "line": {"width": 1}}))
-    middles = [(shape.centroid.x, shape.centroid.y) for shape, _ in layers["reed bed"]]
-    traces.append(_spots("bed", middles, ["reed bed"] * len(middles), corner, color=palette.SERVED))
-    return traces
-
-
-def _option_traces(record: PlanRecord, corner: Polyline) -> list[go.Scatter]:
-    """Lines of every option that kept its own, hidden until the reader asks for one."""
-    traces = []
-    for number, lines in record.option_lines.items():
-        trace = _lines(f"option {number}", lines_of(lines), corner, _stroke(palette.INK, 2.2, "dash"))
-        traces.append(trace.update(visible=False))
-    return traces
-
-
-def _stroke(color: str, width: float, dash: str = "solid") -> dict[str, Any]:
-    return {"color": color, "width": width, "dash": dash}
-
-
-def _lines(
-    layer: str,
-    paths: Sequence[Polyline],
-    corner: Polyline,
-    stroke: dict[str, Any],
-    *,
-    words: str = "",
-    fill: str = "",
-    tolerance_m: float = 0.1,
-) -> go.Scatter:
-    """Many lines as one trace, each eased by no more than the tolerance and ended by a gap."""
-    gap = np.full((1, 2), np.nan)
-    paths = [shapely.get_coordinates(shapely.LineString(path).simplify(tolerance_m)) for path in paths if len(path) > 1]
-    xy = np.vstack([np.empty((0, 2)), *(part for path in paths for part in (path - corner, gap))]).astype(np.float32)
-    pattern = {"shape": "/", "fgcolor": stroke["color"], "bgcolor": fill, "size": 6, "solidity": 0.25}
-    filled: dict[str, Any] = {"fill": "toself", "fillpattern": pattern} if fill else {}
-    return go.Scatter(x=xy[:, 0], y=xy[:, 1], mode="lines", name=layer, line=stroke, **filled, **_told(words))
-
-
-def _spots(
-    layer: str,
-    places: Sequence[tuple[float, float]],
-    words: Sequence[str],
-    corner: Polyline,
-    *,
-    color: str = "",
-    symbol: str = "square",
-) -> go.Scatter:
-    """Places to tap; without a colour they are not drawn."""
-    at = np.reshape(places, (-1, 2)) - corner
-    marker = {"color": palette.HALO, "symbol": symbol, "size": 9, "line": {"color": color, "width": 2}}
-    unseen = {"color": palette.HALO, "opacity": 0, "size": 14}
-    text = [escape(each) for each in words]
-    return go.Scatter(
-        x=at[:, 0], y=at[:, 1], mode="markers", name=layer, marker=marker if color else unseen, text=text,
-        hoverinfo="text",
-    )  # fmt: skip
+    def spots(
+        self, layer: str, places: Any, words: Iterable[str], *, color: str = "", symbol: str = "square"
+    ) -> go.Scatter:
+        """Places to tap; without a colour they are not drawn."""
+        marker = {"color": palette.HALO, "symbol": symbol, "size": 9, "line": {"color": color, "width": 2}}
+        unseen = {"color": palette.HALO, "opacity": 0, "size": 14}
+        text = [escape(each) for each in words]
+        return self.marks(layer, places, marker=marker if color else unseen, text=text, hoverinfo="text")
 
 
 def _told(words: str) -> dict[str, Any]:
     return {"hoverinfo": "text", "text": escape(words)} if words else {"hoverinfo": "skip"}
 
 
-def _simple(geometry: Geometry) -> list[Geometry]:
-    return [part for outer in shapely.get_parts([geometry]) for part in shapely.get_parts([outer])]
+def _given_traces(content: MapContent, ground: _Ground) -> Iterator[go.Scatter]:
+    """Boundary and keep-outs."""
+    zones = _flat([zone for *_, zone in content.keep_outs])
+    yield ground.lines("boundary", _flat([content.boundary]), palette.BOUNDARY, 1.6, "longdashdot")
+    yield ground.lines("boundary", _flat([content.workable]), palette.SETBACK, 1, "dash")
+    yield ground.lines("keep-outs", zones, palette.SETBACK, 1, "dot")
+    marker = {"color": palette.HALO, "size": 11, "line": {"color": palette.KEEP_OUT, "width": 2.5}}
+    for kind, name, place, _ in content.keep_outs:
+        words, dash = f"{kind}: {name}" if name else kind, "solid" if kind == "road" else "dash"
+        rings = _flat(polygons_of(place))
+        traces = (
+            ground.lines("keep-outs", rings, palette.KEEP_OUT, 1.4, words=words, fill=palette.KEEP_OUT_FACE),
+            ground.lines("keep-outs", lines_of(place), palette.KEEP_OUT, 2.5, dash, words=words),
+            ground.marks("keep-outs", points_of(place), marker=marker, **_told(words)),
+        )
+        yield from (trace for trace in traces if len(trace.x))
+
+
+def _water_traces(content: MapContent, ground: _Ground) -> Iterator[go.Scatter]:
+    """Watercourses, the ways of the overflow, and stretches without a line."""
+    reasons, refused = [why for why, _ in content.refused], [xy for _, xy in content.refused]
+    yield ground.lines("watercourses", content.watercourses, palette.WATERCOURSE, 1.8)
+    yield ground.lines("refused", refused, palette.REFUSED, 1.4, "dashdot")
+    yield ground.spots("refused", [middle_of(xy) for xy in refused], reasons)
+    yield ground.lines("overflow", content.sill_paths, palette.SPILL, 1.6, "dot")
+
+
+def _swale_traces(content: MapContent, ground: _Ground) -> Iterator[go.Scatter]:
+    """Lines on a light casing, those that fail, their sills and numbers."""
+    paths, sills = list(content.lines.values()), list(content.sills.values())
+    numbers = np.repeat(np.arange(len(paths), dtype=np.int32), [len(path) + 1 for path in paths])
+    slim = float(np.clip((_MANY / max(len(paths), 1)) ** 0.5, _SLIMMEST, 1.0))
+    chosen = {"color": palette.INK, "width": 12 * slim}
+    yield go.Scatter(x=[], y=[], mode="lines", name="chosen", line=chosen, hoverinfo="skip")
+    yield ground.lines("swales", paths, palette.HALO, 6.5 * slim)
+    for names, width, dash in ((content.overtopped, 11, "2px,7px"), (content.failing, 8, "solid")):
+        yield ground.lines("failure", [content.lines[name] for name in names], palette.FAILING, width * slim, dash)
+    lines = ground.lines("swales", paths, palette.SWALE, 3.2 * slim, tolerance_m=0.0)
+    yield lines.update(customdata=numbers, hoverinfo="none")
+    yield ground.lines("sills", sills, palette.SPILL, 6 * slim)
+    told = [f"sill of {name}" for name in content.sills]
+    yield ground.spots("sills", [middle_of(xy) for xy in sills], told, color=palette.SPILL)
+    yield ground.marks(
+        "swales",
+        [middle_of(path) for path in paths],
+        "text",
+        text=[f"<b>{escape(name)}</b>" for name in content.lines],
+        textposition="top center",
+        textfont={"color": palette.SWALE, "size": 13, "shadow": "auto"},
+        customdata=np.arange(len(paths)),
+        hoverinfo="skip",
+    )
+
+
+def _hollow_traces(record: PlanRecord, ground: _Ground) -> Iterator[go.Scatter]:
+    """Hollows at their spill level, and what the storm does to them."""
+    hollows = record.layers["hollows"]
+    words = [f"hollow {each['hollow']}: {each['fate']}" for _, each in hollows]
+    middles = [area.representative_point().coords[0][:2] for area, _ in hollows if not area.is_empty]
+    yield ground.lines("hollows", _outlines(hollows), palette.POND, 1.4, fill=palette.WATER_FACE)
+    yield ground.lines("hollows", _flat([area for _, area in record.ponds]), palette.POND, 2.2)
+    yield ground.spots("hollows", middles, words, color=palette.POND, symbol="circle")
+
+
+def _band_traces(record: PlanRecord, ground: _Ground) -> Iterator[go.Scatter]:
+    """Where the lines wander."""
+    if record.reliability is not None:
+        bands = _outlines(record.reliability.bands)
+        yield ground.lines("bands", bands, palette.BAND, 1.2, fill=palette.EARTH_FACE)
+
+
+def _growth_traces(record: PlanRecord, ground: _Ground) -> Iterator[go.Scatter]:
+    """Ground that the reed bed serves, the bed and its pipe, and trees and pioneers."""
+    if record.growth is None:
+        return
+    layers = record.growth.layers
+    best, beds = [served for served in layers["served ground"] if served[1]["rank"] == 1], layers["reed bed"]
+    yield ground.lines("served", _outlines(best), palette.SERVED, 1.2, "dash", fill=palette.PAPER)
+    yield ground.lines("bed", _outlines(layers["pipe"]), palette.INK, 2, "dash")
+    yield ground.lines("bed", _outlines(beds), palette.SERVED, 2, words="reed bed", fill=palette.BED)
+    for role, symbol, color in (("pioneer", "triangle-up", palette.PIONEER), ("fruit", "circle", palette.CANOPY)):
+        plants = [(shape, each) for shape, each in layers["plants"] if each["role"] == role]
+        words = [f"{each['species']} ({each['swale']})" for _, each in plants]
+        spots = ground.spots(
+            "plants", [(shape.x, shape.y) for shape, _ in plants], words, color=palette.CANOPY_EDGE, symbol=symbol
+        )
+        yield spots.update(marker={"color": color, "size": 7, "line": {"width": 1}})
+    middles = [(shape.centroid.x, shape.centroid.y) for shape, _ in beds]
+    yield ground.spots("bed", middles, ["reed bed"] * len(middles), color=palette.SERVED)
+
+
+def _option_traces(record: PlanRecord, ground: _Ground) -> Iterator[go.Scatter]:
+    """Lines of every option that kept its own, hidden until the reader asks for one."""
+    for number, lines in record.option_lines.items():
+        yield ground.lines(f"option {number}", lines_of(lines), palette.INK, 2.2, "dash").update(visible=False)
+
+
+def _outlines(features: Iterable[Feature]) -> list[Polyline]:
+    """Lines and outlines of features."""
+    return _flat(shape for shape, _ in features)
+
+
+def _flat(geometries: Iterable[Geometry]) -> list[Polyline]:
+    """Coordinates of all lines and outlines of areas, shape (n, 2) each."""
+    outlines = (each.boundary if shapely.get_dimensions(each) == 2 else each for each in geometries)
+    return [xy for each in outlines for xy in lines_of(each)]

@@ -15,8 +15,7 @@ from swalekit.design.plan.record import PlanRecord
 from swalekit.design.plan.table import SWALE_COLUMNS
 from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.paper import palette
-from swalekit.reporting.report.charts import options_figure, profile_figure, section_figure, storm_figure
-from swalekit.reporting.report.growth import chance_figure, tree_water_figure
+from swalekit.reporting.report import charts
 from swalekit.reporting.report.map import map_figure
 from swalekit.reporting.report.scene import scene_figure
 from swalekit.reporting.report.sources import sources_used
@@ -74,16 +73,16 @@ def _figures(record: PlanRecord) -> dict[str, Markup]:
     figures: dict[str, go.Figure] = {
         "map": map_figure(record, content),
         "scene": scene_figure(record, content),
-        "section": section_figure(),
-        "profile": profile_figure(),
-        "storm": storm_figure(record),
+        "section": charts.section_figure(),
+        "profile": charts.profile_figure(),
+        "storm": charts.storm_figure(record),
     }
     if record.options:
-        figures["options"] = options_figure(record)
+        figures["options"] = charts.options_figure(record)
     if record.growth is not None:
-        figures["trees"] = tree_water_figure(record.growth)
+        figures["trees"] = charts.tree_water_figure(record.growth)
     if record.reliability is not None:
-        figures["chances"] = chance_figure(record.reliability)
+        figures["chances"] = charts.chance_figure(record.reliability)
     return {name: _safe(str(figure.to_json())) for name, figure in figures.items()}
 
 

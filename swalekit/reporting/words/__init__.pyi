@@ -17,7 +17,6 @@ from .planting_words import growth_words as growth_words
 from .planting_words import planting_cautions_words as planting_cautions_words
 from .planting_words import planting_chapters as planting_chapters
 from .planting_words import planting_facts as planting_facts
-from .planting_words import planting_header as planting_header
 from .planting_words import planting_table as planting_table
 from .shown import area_shown as area_shown
 from .shown import cells as cells
@@ -25,6 +24,7 @@ from .shown import heads as heads
 from .shown import listed as listed
 from .shown import number as number
 from .shown import shown as shown
+from .shown import table_of as table_of
 from .shown import unit_name as unit_name
 from .spread import spread as spread
 from .stake_words import level_shown as level_shown

@@ -8,11 +8,12 @@ from swalekit.design.growth.table import grow_row, grow_totals, month_rows, year
 from swalekit.planting.water.measures import MEASURES
 from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.words.chapters import Chapter
-from swalekit.reporting.words.shown import area_shown, number, shown, unit_name
+from swalekit.reporting.words.shown import ShownColumn, area_shown, shown, table_of
 from swalekit.tables.load import named_row
 from swalekit.units import METRES_PER_FOOT
 
-_TABLE: tuple[tuple[str, str, str, int], ...] = (
+_TABLE: tuple[ShownColumn, ...] = (
+    ("Swale", "swale", "", 0),
     ("Harvest", "harvested_m3", "m3", 0),
     ("Room for", "room", "", 0),
     ("Trees", "trees", "", 0),
@@ -22,7 +23,7 @@ _TABLE: tuple[tuple[str, str, str, int], ...] = (
     ("No swale", "share_without_swale", "%", 0),
     ("Lacking", "irrigation_m3", "m3", 0),
 )
-"""Head, name of the figure, its unit, decimals."""
+_SHARES = tuple(name for _, name, unit, _ in _TABLE if unit == "%")
 _HARDER = 0.01
 """Share of the want by which a year must fall behind the last one to be named."""
 _FIRST = (
@@ -32,20 +33,12 @@ _FIRST = (
 """Cautions that a sheet must have room for."""
 
 
-def planting_header(units: str) -> tuple[str, ...]:
-    """Heads of the table of swales."""
-    heads = (f"{head}\n{unit_name(unit, units=units)}".strip() for head, _, unit, _ in _TABLE)
-    return ("Swale", *heads)
-
-
-def planting_table(growth: Growth) -> tuple[tuple[str, ...], ...]:
-    """Rows of the table of swales."""
-    units = growth.design.site.brief.site.units
-    rows = []
-    for swale in growth.swales:
-        figures: dict[str, Any] = grow_row(swale)
-        rows.append((swale.swale, *(_cell(figures[name], unit, units, digits) for _, name, unit, digits in _TABLE)))
-    return tuple(rows)
+def planting_table(growth: Growth) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Heads and rows of the table of swales, shares in per cent."""
+    rows: list[dict[str, Any]] = [dict(grow_row(swale)) for swale in growth.swales]
+    for row in rows:
+        row |= {name: 100.0 * row[name] for name in _SHARES if row[name] is not None}
+    return table_of(rows, _TABLE, units=growth.design.site.brief.site.units)
 
 
 def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
@@ -336,8 +329,3 @@ def small_area(area_m2: float, *, units: str) -> str:
 
 def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:] + ("" if text.endswith(".") else ".")
-
-
-def _cell(value: Any, unit: str, units: str, decimals: int) -> str:
-    shares = value is not None and unit == "%"
-    return number(100.0 * value if shares else value, unit, units=units, decimals=decimals)

@@ -67,14 +67,26 @@ def heads(columns: Iterable[ShownColumn], *, units: str) -> tuple[str, ...]:
 
 
 def cells(row: Mapping[str, Any], columns: Iterable[ShownColumn], *, units: str) -> tuple[str, ...]:
-    """Figures of a row in columns that name their units.
+    """Figures of a row in columns that name their units, words as they are.
 
     Examples
     --------
     >>> cells({"dug_m3": 1234.5, "cost": None}, [("Dug", "dug_m3", "m3", 0), ("Cost", "cost", "", 0)], units="metric")
     ('1,234', '–')
     """
-    return tuple(number(row[name], unit, units=units, decimals=digits) for _, name, unit, digits in columns)
+    return tuple(
+        row[name] if isinstance(row[name], str) else number(row[name], unit, units=units, decimals=digits)
+        for _, name, unit, digits in columns
+    )
+
+
+def table_of(
+    rows: Iterable[Mapping[str, Any]], columns: Iterable[ShownColumn], *, units: str
+) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Heads and rows of a table; heads without a unit are no line longer."""
+    columns = list(columns)
+    header = tuple(head.rstrip() for head in heads(columns, units=units))
+    return header, tuple(cells(row, columns, units=units) for row in rows)
 
 
 def area_shown(area_m2: float, *, units: str) -> str:

@@ -14,10 +14,9 @@ from swalekit.errors import InputError, OutputError
 from swalekit.grid import Grid
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.furniture import round_length
-from swalekit.reporting.map.hillshade import hillshade
 from swalekit.reporting.map.legend import legend_entries
 from swalekit.reporting.map.map import draw_map
-from swalekit.reporting.map.relief import reference_contours, terrain_in_view
+from swalekit.reporting.map.relief import hillshade, reference_contours, terrain_in_view
 from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.map.view import MapView, round_scale
 from swalekit.reporting.paper.paper import PAPERS_MM

@@ -12,7 +12,6 @@ from swalekit.reporting.map.plant_marks import MapPlanting, MapSpecies, species_
 from swalekit.reporting.words.planting_words import (
     planting_cautions_words,
     planting_facts,
-    planting_header,
     planting_table,
 )
 from swalekit.reporting.words.shown import shown
@@ -35,6 +34,7 @@ def planting_content(growth: Growth, plan: PlanRecord, *, served: Any, bed: Any 
         The bed.
     """
     ground = plan_content(plan)
+    header, table = planting_table(growth)
     part, route = growth.design.site.brief.site, None if growth.greywater is None else growth.greywater.route
     kept = {
         name: getattr(ground, name) for name in ("terrain", "boundary", "lines", "sills", "keep_outs", "watercourses")
@@ -43,8 +43,8 @@ def planting_content(growth: Growth, plan: PlanRecord, *, served: Any, bed: Any 
         title=part.name,
         subtitle=f"{_SUBTITLE} · {part.subtitle}" if part.subtitle else _SUBTITLE,
         **kept,
-        header=planting_header(part.units),
-        table=planting_table(growth),
+        header=header,
+        table=table,
         facts=planting_facts(growth),
         cautions=planting_cautions_words(growth),
         cautions_file="planting.pdf, page 2",
