@@ -5,7 +5,5 @@ from . import options as options
 from . import plan as plan
 from . import reliability as reliability
 from . import survey as survey
+from .processes import ProcessPool as ProcessPool
 from .processes import cores as cores
-from .processes import interrupts_ignored as interrupts_ignored
-from .processes import process_pool as process_pool
-from .processes import results_in_order as results_in_order

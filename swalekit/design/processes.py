@@ -2,21 +2,28 @@
 
 import os
 import signal
-from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
+import traceback
+from collections.abc import Callable, Generator, Iterable, Iterator
+from contextlib import closing, contextmanager, suppress
+from itertools import islice
 from multiprocessing import get_context
+from multiprocessing.connection import Connection, wait
+from multiprocessing.context import SpawnProcess
 from threading import current_thread, main_thread
-from typing import Any, TypeVar
+from typing import Any, Generic, Self, TypeVar
 
 from swalekit.errors import InputError
+from swalekit.kernels.jit import use_threads
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")
 
-
+_SPAWN = get_context("spawn")  # a fork would copy locks of the compiled kernels' threads
 _ALGEBRA_THREADS = ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS")
+_DIED = (
+    "a worker process ended before its work was done, mostly for want of memory; ask for fewer --workers, or coarsen "
+    "the tile with cell_m"
+)
 
 
 def cores() -> int:
@@ -24,64 +31,133 @@ def cores() -> int:
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
-@contextmanager
-def process_pool(
-    workers: int, *, initializer: Callable[..., None] | None = None, initargs: tuple[Any, ...] = ()
-) -> Iterator[ProcessPoolExecutor]:
-    """Start processes, and end them: work under way is waited for, work that waits is dropped.
+class ProcessPool(Generic[Item, Result]):
+    """Processes that do the same work on one item after another, each at the other end of a pipe of its own.
+
+    A process that dies takes only its own item with it, and another one takes its place. When the block ends, or a run
+    of items is given up, work under way is dropped at once.
 
     Parameters
     ----------
-    workers : int
-        How many.
-    initializer, initargs : callable, tuple
-        Called once in each process, and with what.
-    """
-    executor = ProcessPoolExecutor(
-        workers,
-        mp_context=get_context("spawn"),  # a fork would copy locks of the compiled kernels' threads
-        initializer=initializer,
-        initargs=initargs,
-    )
-    try:
-        yield executor
-    finally:
-        executor.shutdown(wait=True, cancel_futures=True)
-
-
-def results_in_order(
-    executor: ProcessPoolExecutor, work: Callable[[Item], Result], items: Iterable[Item], *, at_once: int = 1
-) -> Iterator[Result]:
-    """Give what the work makes of each item, in the order of the items, as it is done.
-
-    Parameters
-    ----------
-    executor : ProcessPoolExecutor
-        From `process_pool`.
     work : callable
-        A function of a module, and values that can be pickled.
-    items : iterable
-        What it is called with.
-    at_once : int
-        Items sent to a process together.
-
-    Raises
-    ------
-    InputError
-        If a process dies.
+        A function of a module, or what else can be pickled; it goes to each process once.
+    workers : int
+        Processes at most; they are started when there is work for them.
 
     Notes
     -----
-    An interrupt is left to this process: those that start here ignore it. Their linear algebra runs on one thread each,
-    or the threads of all would stand in each other's way.
+    An interrupt is left to this process: those that start here ignore it. They share the cores: compiled kernels run on
+    a part of them each, linear algebra on one thread, or the threads of all would stand in each other's way.
     """
-    try:
-        with interrupts_ignored(), _one_thread_each():
-            results = executor.map(work, items, chunksize=at_once)
-        yield from results
-    except BrokenProcessPool as error:
-        message = "a worker process ended before its work was done, mostly for want of memory; ask for fewer --workers"
-        raise InputError(message) from error
+
+    def __init__(self, work: Callable[[Item], Result], workers: int) -> None:
+        self._work, self._workers = work, workers
+        self._processes: dict[Connection, SpawnProcess] = {}
+        self._idle: list[Connection] = []
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._end(list(self._processes))
+
+    def in_order(self, items: Iterable[Item]) -> Iterator[Result]:
+        """Give what the work makes of each item, in the order of the items, as it is done.
+
+        Raises
+        ------
+        InputError
+            If a process dies. What the work itself raises is raised here.
+        """
+        done: dict[int, Result] = {}
+        given = 0
+        with closing(self.outcomes(items)) as outcomes:
+            for number, outcome in outcomes:
+                if isinstance(outcome, Exception):
+                    raise outcome
+                done[number] = outcome
+                while given in done:
+                    yield done.pop(given)
+                    given += 1
+
+    def outcomes(self, items: Iterable[Item]) -> Generator[tuple[int, Result | Exception], None, None]:
+        """Give the number of an item, from 0, and what became of it, as it is done.
+
+        Yields
+        ------
+        int
+            Number.
+        object or Exception
+            What the work made of it, or raised; an `InputError` where the process died.
+        """
+        waiting, at_work = enumerate(items), dict[Connection, int]()
+        try:
+            while True:
+                given_out = list(islice(waiting, self._workers - len(at_work)))
+                self._wake(len(given_out))
+                for number, item in given_out:
+                    pipe = self._idle.pop()
+                    at_work[pipe] = number
+                    with suppress(OSError):  # one that died is met below
+                        pipe.send(item)
+                if not at_work:
+                    return
+                ready = wait(list(at_work))
+                for pipe in [pipe for pipe in at_work if pipe in ready]:
+                    yield at_work.pop(pipe), self._received(pipe)
+        finally:
+            self._end(at_work)
+
+    def _received(self, pipe: Connection) -> Result | Exception:
+        try:
+            outcome: Result | Exception = pipe.recv()
+        except (EOFError, OSError):
+            self._end([pipe])
+            return InputError(_DIED)
+        self._idle.append(pipe)
+        return outcome
+
+    def _wake(self, count: int) -> None:
+        """Start processes until so many are idle; then send their work, which waits until they have begun."""
+        started = [self._start() for _ in range(count - len(self._idle))]
+        for pipe in started:
+            with suppress(OSError):
+                pipe.send(self._work)  # not with the start, which is deaf to interrupts
+        self._idle += started
+
+    def _start(self) -> Connection:
+        """Start a process, and give this end of the pipe to it."""
+        ours, theirs = _SPAWN.Pipe()
+        threads = max(cores() // self._workers, 1)
+        process = _SPAWN.Process(target=_serve, args=(theirs, threads), daemon=True)
+        with _interrupts_ignored(), _one_thread_each():  # from its first moment on
+            process.start()
+        theirs.close()
+        self._processes[ours] = process
+        return ours
+
+    def _end(self, pipes: Iterable[Connection]) -> None:
+        for pipe in pipes:
+            if (process := self._processes.pop(pipe, None)) is not None:
+                process.kill()
+                process.join()
+                pipe.close()
+
+
+def _serve(pipe: Connection, threads: int) -> None:
+    """Take the work, then items to work on, until the pipe is closed; an interrupt is left to the process that asks."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    use_threads(threads)
+    with suppress(EOFError, OSError):
+        work: Callable[[Any], Any] = pipe.recv()
+        while True:
+            item = pipe.recv()
+            try:
+                outcome = work(item)
+            except Exception as error:  # raised again where the item came from
+                error.add_note(traceback.format_exc())
+                outcome = error
+            pipe.send(outcome)
 
 
 @contextmanager
@@ -100,7 +176,7 @@ def _one_thread_each() -> Iterator[None]:
 
 
 @contextmanager
-def interrupts_ignored() -> Iterator[None]:
+def _interrupts_ignored() -> Iterator[None]:
     """Processes started meanwhile ignore interrupts, which are left to this one; nothing where signals can't be set."""
     if current_thread() is not main_thread():
         yield

@@ -3,18 +3,19 @@
 import mmap
 import pickle
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from functools import partial
+from dataclasses import dataclass
+from functools import cached_property, partial
 from pathlib import Path
+from typing import Self
 
 from swalekit._checks import check_positive
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.options.option import Option, OptionMaker
 from swalekit.design.options.variations import Variation
-from swalekit.design.processes import cores, process_pool, results_in_order
-from swalekit.kernels.jit import use_threads
+from swalekit.design.processes import ProcessPool, cores
 
 _SMALL_WORK_CELLS = 100_000_000
 """Cells times options below which starting other processes takes longer than the work."""
@@ -22,7 +23,7 @@ _SMALL_WORK_CELLS = 100_000_000
 _PAGE = 4096
 
 Numbered = tuple[int, Variation]
-Layer = Callable[[Sequence[Numbered]], Iterator[Option]]
+Layer = Callable[[Iterable[Numbered]], Iterator[Option]]
 """Lays out variations by their numbers; the options come in the order given."""
 
 
@@ -75,47 +76,62 @@ def option_layer(site: Site, ground: Ground, workers: int) -> Iterator[Layer]:
     values, so the results don't depend on their number.
     """
     if workers == 1:
-        maker = OptionMaker(site, ground)
-        yield lambda numbered: (maker.option(each, number=number) for number, each in numbered)
+        yield partial(map, partial(_lay, OptionMaker(site, ground)))
         return
     with tempfile.TemporaryDirectory(prefix="swalekit-") as folder:
-        arrays = Path(folder) / "ground"
-        pickled, lengths = _shared(site, ground, arrays)
-        threads = max(cores() // workers, 1)
-        with process_pool(workers, initializer=_take_ground, initargs=(arrays, pickled, lengths, threads)) as executor:
-            yield partial(results_in_order, executor, _lay)
+        shared = _SharedGround.written(site, ground, Path(folder) / "ground")
+        with ProcessPool[Numbered, Option](shared, workers) as pool:
+            yield pool.in_order
 
 
-def _shared(site: Site, ground: Ground, path: Path) -> tuple[bytes, list[int]]:
-    """Site and ground pickled without their arrays, which go to the file page by page; length of each [bytes]."""
-    arrays: list[pickle.PickleBuffer] = []
-    pickled = pickle.dumps((site, ground), protocol=5, buffer_callback=arrays.append)
-    lengths = []
-    with path.open("wb") as file:
-        for array in arrays:
-            with array.raw() as raw:
-                file.write(raw)
-                file.write(bytes(-raw.nbytes % _PAGE))
-                lengths.append(raw.nbytes)
-    return pickled, lengths
-
-
-_taken: list[OptionMaker] = []
-"""In a worker process: what lays out options on the shared ground."""
-
-
-def _take_ground(path: Path, pickled: bytes, lengths: Sequence[int], threads: int) -> None:
-    """Map the arrays into a worker's memory; what it would write to them stays its own."""
-    use_threads(threads)
-    with path.open("rb") as file:
-        mapped = memoryview(mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_COPY))
-    arrays, start = [], 0
-    for length in lengths:
-        arrays.append(mapped[start : start + length])
-        start += length + -length % _PAGE
-    _taken[:] = [OptionMaker(*pickle.loads(pickled, buffers=arrays))]
-
-
-def _lay(numbered: Numbered) -> Option:
+def _lay(maker: OptionMaker, numbered: Numbered) -> Option:
     number, variation = numbered
-    return _taken[0].option(variation, number=number)
+    return maker.option(variation, number=number)
+
+
+@dataclass(frozen=True)
+class _SharedGround:
+    """What lays out options of a site whose arrays lie in a file.
+
+    Parameters
+    ----------
+    path : Path
+        Arrays of the ground, each from the beginning of a page.
+    pickled : bytes
+        Site and ground without their arrays.
+    lengths : tuple of int
+        Length of each array [bytes].
+    """
+
+    path: Path
+    pickled: bytes
+    lengths: tuple[int, ...]
+
+    @classmethod
+    def written(cls, site: Site, ground: Ground, path: Path) -> Self:
+        """Write the arrays of the ground to a file."""
+        arrays: list[pickle.PickleBuffer] = []
+        pickled = pickle.dumps((site, ground), protocol=5, buffer_callback=arrays.append)
+        lengths = []
+        with path.open("wb") as file:
+            for array in arrays:
+                with array.raw() as raw:
+                    file.write(raw)
+                    file.write(bytes(-raw.nbytes % _PAGE))
+                    lengths.append(raw.nbytes)
+        return cls(path, pickled, tuple(lengths))
+
+    def __call__(self, numbered: Numbered) -> Option:
+        """Lay out a numbered variation."""
+        return _lay(self._maker, numbered)
+
+    @cached_property
+    def _maker(self) -> OptionMaker:
+        """Maker on arrays mapped into the memory of this process; what it would write to them stays its own."""
+        with self.path.open("rb") as file:
+            mapped = memoryview(mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_COPY))
+        arrays, start = [], 0
+        for length in self.lengths:
+            arrays.append(mapped[start : start + length])
+            start += length + -length % _PAGE
+        return OptionMaker(*pickle.loads(self.pickled, buffers=arrays))

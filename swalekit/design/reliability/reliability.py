@@ -9,14 +9,13 @@ from numpy.typing import NDArray
 from scipy.stats import spearmanr
 
 from swalekit._checks import check_positive
-from swalekit._one_line import one_line
 from swalekit.design.brief.settings import rates_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout.lines import make_layout
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import pour
-from swalekit.design.processes import process_pool, results_in_order
+from swalekit.design.processes import ProcessPool
 from swalekit.design.reliability.draws import FIELD_OF_INPUT, Draw, Spreads, spreads_of
 from swalekit.design.reliability.trial import OUTCOMES, StakedLayout, Trial, try_draw
 from swalekit.earthwork.cost import job_cost, swale_cost
@@ -28,11 +27,6 @@ Drawn = tuple[Trial, tuple[tuple[float, float, float], ...]]
 """A draw of all inputs, and the layout's outcomes with each input of it drawn alone."""
 
 
-_AT_ONCE = 10
-"""Draws at most that a process is sent together: an interrupt waits for them."""
-
-
-@one_line("layout.site.brief.site.name", "chance", "storm_mm")
 @dataclass(frozen=True, eq=False)
 class Reliability(Frozen):
     """What d draws say of a layout of n swales.
@@ -176,9 +170,8 @@ def _draw_all(staked: StakedLayout, draws: int, workers: int, stage: Stage) -> l
     one = partial(_numbered_trials, staked)
     if workers == 1:
         return _told(map(one, range(draws)), draws, stage)
-    with process_pool(workers) as pool:
-        at_once = min(_AT_ONCE, max(1, draws // (4 * workers)))
-        return _told(results_in_order(pool, one, range(draws), at_once=at_once), draws, stage)
+    with ProcessPool(one, workers) as pool:
+        return _told(pool.in_order(range(draws)), draws, stage)
 
 
 def _told(results: Iterable[Drawn], of: int, stage: Stage) -> list[Drawn]:

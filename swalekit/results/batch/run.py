@@ -14,8 +14,7 @@ from swalekit.errors import InputError, OutputError, SwalekitError
 from swalekit.formats.inputs.brief import read_brief
 from swalekit.formats.inputs.sites_csv import SiteRow, read_sites
 from swalekit.results.batch.cluster import check_cluster, plan_on_cluster
-from swalekit.results.batch.processes import plan_in_processes
-from swalekit.results.batch.work import Outcome, SiteWork, error_words
+from swalekit.results.batch.work import Outcome, SiteWork, error_words, plan_in_processes
 from swalekit.results.batch.write import LAYERS, TABLE, is_batch, write_batch
 from swalekit.results.folder.folder import is_taken, result_folder
 from swalekit.results.folder.provenance import made_from, versions

@@ -1,13 +1,15 @@
 """The plan of one site of many, as any process on any machine makes it."""
 
-from collections.abc import Mapping
+from collections.abc import Generator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from threading import Lock
 
 from swalekit.design.brief.brief import Brief
 from swalekit.design.plan.pipeline import plan
+from swalekit.design.processes import ProcessPool, cores
 from swalekit.errors import SwalekitError
 from swalekit.formats.inputs.site import site_of, terrain_of
 from swalekit.results.plan.write import write_plan_files
@@ -55,6 +57,27 @@ def plan_site(work: SiteWork, scratch: str) -> Outcome:
             return {file.name: file.read_bytes() for file in sorted(Path(folder).iterdir())}
     except Exception as error:  # whatever it is, the other sites go on
         return error_words(error)
+
+
+def plan_in_processes(
+    works: Sequence[SiteWork], workers: int | None
+) -> Generator[tuple[SiteWork, Outcome], None, None]:
+    """Plan sites by processes on this machine, and give each as it is done.
+
+    Parameters
+    ----------
+    works : sequence of SiteWork
+        The sites.
+    workers : int or None
+        Processes; as many as there are cores when not given.
+    """
+    count = min(workers or cores(), len(works))
+    with (
+        TemporaryDirectory(prefix="swalekit-") as scratch,
+        ProcessPool[SiteWork, Outcome](partial(plan_site, scratch=scratch), count) as pool,
+    ):
+        for number, outcome in pool.outcomes(works):
+            yield works[number], error_words(outcome) if isinstance(outcome, Exception) else outcome
 
 
 def error_words(error: Exception) -> str:
