@@ -64,7 +64,7 @@ def draw_panel(content: MapContent, view: MapView, panel: Panel, *, notes: Seque
         y = panel.heading("SWALES", y)
         room_mm = table_room - HEADING_MM - _GAP_MM
         layout = fit_table(content.header, content.table, panel.width_mm, room_mm)
-        y = draw_table(layout, panel.axes, top_mm=y, room_mm=room_mm, file=content.table_file) + _GAP_MM
+        y = draw_table(layout, panel, top_mm=y, room_mm=room_mm, file=content.table_file) + _GAP_MM
     if content.section is not None:
         y = _draw_section(content.section, section, panel, y, content.units)
     if cautions.sentences:
@@ -106,7 +106,7 @@ def _draw_section(section: SwaleSection, block: _SectionBlock, panel: Panel, top
     if block.drawing_mm:
         note = f"drawn: {section.swale}, 1 : {section_scale(section, panel.width_mm)}"
         panel.letter(panel.width_mm, top_mm + 3.3, note, LEAST_SIZE_PT, color=QUIET_INK, ha="right")
-        draw_typical_section(section, panel.axes, top_mm=y, width_mm=panel.width_mm, units=units)
+        draw_typical_section(section, panel, top_mm=y, units=units)
     return y + block.drawing_mm + _GAP_MM
 
 

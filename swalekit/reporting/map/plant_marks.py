@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 
 from swalekit.frozen import Frozen
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.lettering import font, halo
+from swalekit.reporting.paper.axes import note
+from swalekit.reporting.paper.lettering import halo
 from swalekit.reporting.paper.outlines import area_path
 from swalekit.reporting.paper.save import hatched
 
@@ -184,7 +185,4 @@ def _draw_bed(bed: Any, axes: Axes) -> None:
     x, y = bed.centroid.x, bed.centroid.y
     mark: dict[str, Any] = {"markerfacecolor": palette.BED, "markeredgecolor": palette.INK, "markeredgewidth": 1.0}
     axes.add_line(Line2D([x], [y], linestyle="none", marker="s", markersize=_BED_SIZE, zorder=9.4, **mark))
-    axes.annotate(
-        "Reed bed", (x, y), (-5, 4), textcoords="offset points", ha="right", va="bottom", color=palette.INK, zorder=12,
-        path_effects=halo(), **font(7.5, "bold"),
-    )  # fmt: skip
+    note(axes, "Reed bed", (x, y), (-5, 4), 7.5, weight="bold", zorder=12)

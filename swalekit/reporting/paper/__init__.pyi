@@ -1,6 +1,7 @@
 from .axes import axes_in_cell as axes_in_cell
 from .axes import dress as dress
 from .axes import legend_above as legend_above
+from .axes import note as note
 from .axes import scale as scale
 from .axes import size_mm as size_mm
 from .axes import title as title

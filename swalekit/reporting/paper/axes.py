@@ -6,8 +6,8 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from swalekit._checks import check_one_of
-from swalekit.reporting.paper.lettering import FONT_FAMILY, font
-from swalekit.reporting.paper.palette import PAPER
+from swalekit.reporting.paper.lettering import FONT_FAMILY, font, halo
+from swalekit.reporting.paper.palette import INK, PAPER
 from swalekit.reporting.paper.save import picture_of
 from swalekit.reporting.words.shown import unit_name
 from swalekit.units import to_us
@@ -18,6 +18,7 @@ ABOVE_LEGEND_PT = 20.0
 """From axes to a title that stands above a legend."""
 
 _MM_PER_IN = 25.4
+_LEGEND_PT = 8.0
 
 
 class CellAxes(Axes):
@@ -32,7 +33,7 @@ def axes_in_cell(
     height_mm: float,
     *,
     width_mm: float = WIDTH_MM,
-    margins_mm: tuple[float, float, float, float] = (17.0, 13.0, 6.0, 9.0),
+    margins_mm: tuple[float, float, float, float],
 ) -> Axes:
     """The axes given, or new ones of a size, on a figure of their own.
 
@@ -52,7 +53,7 @@ def axes_in_cell(
 
     Examples
     --------
-    >>> print((axes_in_cell(None, 100.0).figure.get_size_inches() * 25.4).round())
+    >>> print((axes_in_cell(None, 100.0, margins_mm=(17.0, 13.0, 6.0, 9.0)).figure.get_size_inches() * 25.4).round())
     [213. 122.]
     """
     if ax is not None:
@@ -109,8 +110,23 @@ def dress(axes: Axes, across: str = "", up: str = "", *, size_pt: float = 9.0) -
     return axes
 
 
-def legend_above(axes: Axes, *, side: str, size_pt: float = 8.0, **style: Any) -> Axes:
+def legend_above(axes: Axes, *, side: str, **style: Any) -> Axes:
     """Set the legend of a chart above its left or right corner."""
-    style = {"borderaxespad": 0.2, "frameon": False, "prop": {"family": FONT_FAMILY, "size": size_pt}} | style
+    style = {"borderaxespad": 0.2, "frameon": False, "prop": {"family": FONT_FAMILY, "size": _LEGEND_PT}} | style
     axes.legend(loc=f"lower {side}", bbox_to_anchor=(side == "right", 1), **style)
     return axes
+
+
+def note(
+    axes: Axes, words: str, at: tuple[float, float], offset_pt: tuple[float, float], size_pt: float, **style: Any
+) -> None:
+    """Letter a place on axes, as far right of and above it as an offset says [pt], on that side of it."""
+    right, up = offset_pt
+    style = {
+        "ha": "left" if right > 0.0 else "right" if right < 0.0 else "center",
+        "va": "bottom" if up > 0.0 else "top" if up < 0.0 else "center",
+        "color": INK,
+        "path_effects": halo(),
+        "weight": "normal",
+    } | style
+    axes.annotate(words, at, offset_pt, textcoords="offset points", **font(size_pt, style.pop("weight")), **style)

@@ -26,9 +26,9 @@ def font(size_pt: float, weight: str = "normal") -> dict[str, Any]:
     return {"fontfamily": FONT_FAMILY, "fontsize": size_pt, "fontweight": weight, "parse_math": False}
 
 
-def halo(width_pt: float = 2.0, color: str = HALO) -> list[Any]:
+def halo(width_pt: float = 2.0) -> list[Any]:
     """Path effects that set a light rim round lettering."""
-    return [withStroke(linewidth=width_pt, foreground=color)]
+    return [withStroke(linewidth=width_pt, foreground=HALO)]
 
 
 @lru_cache(maxsize=2**16)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Self
 
+import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
@@ -81,9 +82,13 @@ class Panel:
         """A panel on a sheet."""
         return cls(axes_on(figure, box_mm), box_mm[2], box_mm[3])
 
+    def line(self, places_mm: Any, **style: Any) -> None:
+        """Draw a line through places, shape (n, 2) [mm]."""
+        self.axes.add_line(Line2D(*np.asarray(places_mm, np.float64).T, **style))
+
     def heading(self, text: str, top_mm: float) -> float:
         """Write a heading over a rule; returns the lower edge [mm]."""
-        self.axes.add_line(Line2D([0, self.width_mm], [top_mm, top_mm], color=QUIET_INK, linewidth=0.5))
+        self.line([(0.0, top_mm), (self.width_mm, top_mm)], color=QUIET_INK, linewidth=0.5)
         self.letter(0, top_mm + 3.3, text, _HEADING_PT, color=QUIET_INK, weight="bold")
         return top_mm + HEADING_MM
 
@@ -92,7 +97,7 @@ class Panel:
         **style: Any,
     ) -> None:  # fmt: skip
         """Set one line of lettering on a base line."""
-        self.axes.text(x_mm, baseline_mm, text, va="baseline", color=color, **style, **font(size_pt, weight))
+        self.axes.text(x_mm, baseline_mm, text, color=color, **{"va": "baseline"} | style, **font(size_pt, weight))
 
     def write(
         self, lines: Sequence[str], top_mm: float, size_pt: float, *, color: str = INK, weight: str = "normal"

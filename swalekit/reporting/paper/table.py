@@ -4,12 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from matplotlib.axes import Axes
-from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
-from swalekit.reporting.paper.lettering import LEAST_SIZE_PT, font, line_height_mm, shorten, text_width_mm, wrap
+from swalekit.reporting.paper.lettering import LEAST_SIZE_PT, line_height_mm, shorten, text_width_mm, wrap
 from swalekit.reporting.paper.palette import INK, PANEL_STRIPE, QUIET_INK
+from swalekit.reporting.paper.paper import Panel
 
 _GAP_MM = 2.0
 _SIZES_PT = (7.5, 7.0, 6.5, LEAST_SIZE_PT)
@@ -115,14 +114,16 @@ def fit_table(
     return next((each for each in layouts if each.height_mm <= room_mm and each.fits_width), layouts[-1])
 
 
-def draw_table(layout: TableLayout, axes: Axes, *, top_mm: float, room_mm: float, file: str = "earthwork.csv") -> float:
-    """Draw a table on axes that count in millimetres of paper, downward.
+def draw_table(
+    layout: TableLayout, panel: Panel, *, top_mm: float, room_mm: float, file: str = "earthwork.csv"
+) -> float:
+    """Draw a table on a panel.
 
     Parameters
     ----------
     layout : TableLayout
         The table.
-    axes : Axes
+    panel : Panel
         Where to draw.
     top_mm, room_mm : float
         Upper edge and height there is [mm]; rows beyond it are counted in a last line.
@@ -138,27 +139,27 @@ def draw_table(layout: TableLayout, axes: Axes, *, top_mm: float, room_mm: float
     for number, head in enumerate(layout.wrapped_header):
         for row_up, words in enumerate(reversed(head)):
             baseline = y - 1.5 - row_up * line_height_mm(layout.size_pt)
-            _cell(layout, axes, number, baseline, words, "bold")
-    axes.add_line(Line2D([0, layout.width_mm], [y - 0.3, y - 0.3], color=INK, linewidth=0.7))
+            _cell(layout, panel, number, baseline, words, "bold")
+    panel.line([(0.0, y - 0.3), (layout.width_mm, y - 0.3)], color=INK, linewidth=0.7)
     shown = len(layout.rows)
     if layout.height_mm > room_mm:
         shown = max(int((room_mm - layout.header_mm) / layout.row_mm) - 1, 0)
     for number, row in enumerate(layout.rows[:shown]):
         if number % 2:
-            axes.add_patch(Rectangle((0, y), layout.width_mm, layout.row_mm, facecolor=PANEL_STRIPE, linewidth=0))
+            panel.axes.add_patch(Rectangle((0, y), layout.width_mm, layout.row_mm, facecolor=PANEL_STRIPE, linewidth=0))
         y += layout.row_mm
         for column, cell in enumerate(row):
             text = shorten(cell, layout.column_widths_mm[column], layout.size_pt)
-            _cell(layout, axes, column, y - 0.28 * layout.row_mm, text, "normal")
+            _cell(layout, panel, column, y - 0.28 * layout.row_mm, text, "normal")
     if shown < len(layout.rows):
         y += layout.row_mm
         more = f"… and {len(layout.rows) - shown} more in {file}"
-        axes.text(0, y - 0.28 * layout.row_mm, more, va="baseline", color=QUIET_INK, **font(layout.size_pt))
+        panel.letter(0, y - 0.28 * layout.row_mm, more, layout.size_pt, color=QUIET_INK)
     return y
 
 
-def _cell(layout: TableLayout, axes: Axes, column: int, baseline_mm: float, text: str, weight: str) -> None:
+def _cell(layout: TableLayout, panel: Panel, column: int, baseline_mm: float, text: str, weight: str) -> None:
     """Words in a column: the first reads from the left, the others end at its right edge."""
     widths: Sequence[float] = layout.column_widths_mm
     at, side = (0.0, "left") if column == 0 else (sum(widths[: column + 1]), "right")
-    axes.text(at, baseline_mm, text, ha=side, va="baseline", color=INK, **font(layout.size_pt, weight))
+    panel.letter(at, baseline_mm, text, layout.size_pt, weight=weight, ha=side)

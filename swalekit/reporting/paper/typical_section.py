@@ -5,16 +5,15 @@ from typing import Any
 
 import numpy as np
 import shapely
-from matplotlib.axes import Axes
-from matplotlib.lines import Line2D
 from matplotlib.patches import PathPatch
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from swalekit.design.plan.record import SwaleSection
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.lettering import LEAST_SIZE_PT, font, halo
+from swalekit.reporting.paper.lettering import LEAST_SIZE_PT, halo
 from swalekit.reporting.paper.outlines import area_path
+from swalekit.reporting.paper.paper import Panel
 from swalekit.reporting.words.shown import number, shown
 
 _SCALES = (10, 20, 25, 50, 75, 100, 125, 150, 200, 250, 500, 1000)
@@ -43,7 +42,7 @@ class _Paper:
     """From the section to millimetres of paper, which count downward."""
 
     section: SwaleSection
-    axes: Axes
+    panel: Panel
     left_mm: float
     top_mm: float
     mm_per_m: float
@@ -57,58 +56,51 @@ class _Paper:
 
     def line(self, points_m: Any, **style: Any) -> None:
         """A broken line through points of the section [m]."""
-        self.axes.add_line(Line2D(*self.places(points_m).T, **style))
+        self.panel.line(self.places(points_m), **style)
 
     def area(self, geometry_m: BaseGeometry, color: str) -> None:
         """An area of the section [m]."""
         path = area_path(shapely.transform(geometry_m, self.places))
-        self.axes.add_patch(PathPatch(path, facecolor=color, linewidth=0, zorder=1))
+        self.panel.axes.add_patch(PathPatch(path, facecolor=color, linewidth=0, zorder=1))
 
     def write(self, text: str, x_mm: float, y_mm: float, **style: Any) -> None:
         """Small lettering at a place on paper [mm]."""
-        self.axes.text(x_mm, y_mm, text, color=palette.INK, path_effects=halo(), **style, **font(self.size_pt))
+        self.panel.letter(x_mm, y_mm, text, self.size_pt, path_effects=halo(), **style)
 
 
 def draw_typical_section(
     section: SwaleSection,
-    axes: Axes,
+    panel: Panel,
     *,
     top_mm: float,
-    width_mm: float,
     units: str,
     highest_mm: float = GREATEST_HEIGHT_MM,
     size_pt: float = LEAST_SIZE_PT,
-) -> Axes:
-    """Draw a section with its dimensions on axes that count in millimetres of paper, downward.
+) -> None:
+    """Draw a section with its dimensions in the middle of a panel.
 
     Parameters
     ----------
     section : SwaleSection
         The section.
-    axes : Axes
+    panel : Panel
         Where to draw.
-    top_mm, width_mm : float
-        Upper edge and width [mm].
+    top_mm : float
+        Upper edge [mm].
     units : str
         ``metric`` or ``us``.
     highest_mm : float
         Height that the section may take, without its dimensions [mm].
     size_pt : float
         Size of the lettering [pt].
-
-    Returns
-    -------
-    Axes
-        The same axes.
     """
-    mm_per_m = 1000 / section_scale(section, width_mm, highest_mm=highest_mm)
+    mm_per_m = 1000 / section_scale(section, panel.width_mm, highest_mm=highest_mm)
     used_mm = float(np.ptp(section.xy[:, 0])) * mm_per_m
-    left_mm = max((width_mm - used_mm) / 2 - _FREEBOARD_MM / 4, _SIDE_MM)
-    paper = _Paper(section, axes, left_mm, top_mm + _CLEAR_MM, mm_per_m, size_pt)
+    left_mm = max((panel.width_mm - used_mm) / 2 - _FREEBOARD_MM / 4, _SIDE_MM)
+    paper = _Paper(section, panel, left_mm, top_mm + _CLEAR_MM, mm_per_m, size_pt)
     _draw_earth(paper)
     _letter_chain(paper, units)
     _letter_heights(paper, units)
-    return axes
 
 
 def _draw_earth(paper: _Paper) -> None:
@@ -129,14 +121,15 @@ def _letter_chain(paper: _Paper, units: str) -> None:
     xy = paper.section.xy
     edges, heights = paper.places(xy).T
     y_mm = heights.max() + 2.0
-    paper.axes.add_line(Line2D([edges[0], edges[-1]], [y_mm, y_mm], color=palette.QUIET_INK, linewidth=0.5))
+    quiet = {"color": palette.QUIET_INK, "linewidth": 0.5}
+    paper.panel.line([(edges[0], y_mm), (edges[-1], y_mm)], **quiet)
     for edge in edges:
-        paper.axes.add_line(Line2D([edge, edge], [y_mm - 0.8, y_mm + 0.8], color=palette.QUIET_INK, linewidth=0.5))
+        paper.panel.line([(edge, y_mm - 0.8), (edge, y_mm + 0.8)], **quiet)
     for name, start, stop in (("floor", 1, 2), ("bench", 3, 4), ("crest", 5, 6)):
         width_m = float(xy[stop, 0] - xy[start, 0])
         if width_m > 0:
             text = f"{name} {number(width_m, 'm', units=units, decimals=2)}"
-            paper.write(text, (edges[start] + edges[stop]) / 2, y_mm + 3.0, ha="center", va="baseline")
+            paper.write(text, (edges[start] + edges[stop]) / 2, y_mm + 3.0, ha="center")
 
 
 def _letter_heights(paper: _Paper, units: str) -> None:

@@ -8,8 +8,7 @@ from matplotlib.ticker import MaxNLocator
 from numpy.typing import NDArray
 
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.axes import dress
-from swalekit.reporting.paper.lettering import font, halo
+from swalekit.reporting.paper.axes import dress, note
 from swalekit.reporting.words.shown import unit_name
 from swalekit.units import METRES_PER_FOOT
 
@@ -47,16 +46,10 @@ def draw_record_profile(row: dict[str, Any], ground_m: NDArray[np.float64], axes
     }
     axes.fill_between(chainage, ground, levels["floor"], where=ground > levels["floor"], color=palette.WATER_FACE)
     axes.plot(chainage, ground, color=palette.QUIET_INK, linewidth=0.9, linestyle=(0, (4, 2)))
-    axes.annotate(
-        "ground before", (0.0, ground[0]), (4, -3), textcoords="offset points", va="top", color=palette.INK,
-        path_effects=halo(), **font(_SIZE_PT),
-    )  # fmt: skip
+    note(axes, "ground before", (0.0, ground[0]), (4, -3), _SIZE_PT)
     for name, level in levels.items():
         axes.plot([0.0, end], [level, level], **styles[name])
-        axes.annotate(
-            name, (end, level), (3, 0), textcoords="offset points", va="center", color=palette.INK,
-            annotation_clip=False, **font(_SIZE_PT),
-        )  # fmt: skip
+        note(axes, name, (end, level), (3, 0), _SIZE_PT, path_effects=[], annotation_clip=False)
     at_sill = [(row["sill_at_m"] + step) / unit_m for step in (-half, half)]
     axes.plot(at_sill, [levels["sill"]] * 2, color=palette.SPILL, linewidth=3.0, solid_capstyle="butt")
     axes.set_xlim(0.0, end)

@@ -98,7 +98,7 @@ def _table_sheets(record: PlanRecord, paper: str) -> Iterator[Figure]:
     for first in range(0, len(rows), step):
         figure, panel = _headed("Swales", paper)
         part = TableLayout(header, tuple(rows[first : first + step]), panel.width_mm, _TABLE_PT)
-        draw_table(part, panel.axes, top_mm=_HEAD_MM, room_mm=room_mm)
+        draw_table(part, panel, top_mm=_HEAD_MM, room_mm=room_mm)
         yield figure
 
 
@@ -121,9 +121,7 @@ def _section_sheets(record: PlanRecord, paper: str) -> Iterator[Figure]:
             part.write(
                 [f"{section.swale} · 1 : {scale} · ground falls {100 * section.slope:.0f} %"], 0.0, 8.0, weight="bold"
             )
-            draw_typical_section(
-                section, part.axes, top_mm=6.0, width_mm=across_mm, units=record.units, highest_mm=high_mm
-            )
+            draw_typical_section(section, part, top_mm=6.0, units=record.units, highest_mm=high_mm)
             right = _PAD_MM + across_mm + _GUTTER_MM + 12.0
             axes = axes_on(figure, (right, bottom + 9.0, across_mm - 22.0, down_mm - 13.0))
             draw_record_profile(row, record.profiles[row["swale"]], axes, units=record.units)
@@ -158,8 +156,8 @@ def _options_sheet(record: PlanRecord, paper: str) -> Figure:
     numbers = {option["number"] for option in listed}
     names = [str(option["number"]) if option["number"] in numbers else "" for option in record.options]
     draw_comparison(record.options, record.values_used["storm_depth_mm"], axes, names=names, units=record.units)
-    key = axes_on(figure, (_PAD_MM + panel.width_mm - KEY_MM, _PAD_MM + 16.0, KEY_MM, high_mm))
-    draw_option_key(listed, key, height_mm=high_mm, units=record.units)
+    key = Panel.on(figure, (_PAD_MM + panel.width_mm - KEY_MM, _PAD_MM + 16.0, KEY_MM, high_mm))
+    draw_option_key(listed, key, units=record.units)
     return figure
 
 

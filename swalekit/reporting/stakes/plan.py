@@ -21,9 +21,8 @@ from swalekit.reporting.map.relief import ReferenceContour, draw_contours, refer
 from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.outlines import area_path
-from swalekit.reporting.stakes.lettering import Sign, letter_stakes, sign_below, write_signs
+from swalekit.reporting.stakes.lettering import Sign, draw_turned_grid, letter_stakes, sign_below, write_signs
 from swalekit.reporting.stakes.pieces import Piece, stake_xy
-from swalekit.reporting.stakes.turned_grid import draw_turned_grid
 from swalekit.reporting.words.shown import number, unit_name
 from swalekit.reporting.words.stake_words import level_shown
 from swalekit.section.footprint import berm_footprint, works_footprint

@@ -1,15 +1,16 @@
 """The long profile of a piece of a swale: ground, floor, crest and sill along the ditch."""
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from matplotlib.lines import Line2D
 from matplotlib.patches import Polygon
 from numpy.typing import NDArray
 
 from swalekit.reporting.map.furniture import multiples, round_length
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.lettering import font, halo
+from swalekit.reporting.paper.lettering import halo
 from swalekit.reporting.paper.paper import Panel
 from swalekit.reporting.stakes.pieces import Piece, stretch_points
 from swalekit.reporting.words.shown import unit_name
@@ -64,31 +65,55 @@ def draw_profile(piece: Piece, panel: Panel, *, top_mm: float, height_mm: float,
     units : str
         ``metric`` or ``us``.
     """
-    across = 1000 / piece.scale
-    up = across * exaggeration(piece, height_mm)
-    low, high = _range_m(piece)
-    left = AXIS_MM + max((panel.width_mm - AXIS_MM - NAMES_MM - piece.length_m * across) / 2.0, 0.0)
-    foot = top_mm + height_mm - _FOOT_MM
-    middle = top_mm + (height_mm - _FOOT_MM) / 2.0
-
-    def on_paper(chainage_m: Any, level_m: Any) -> NDArray[np.float64]:
-        x, y = np.broadcast_arrays(np.asarray(chainage_m, np.float64), np.asarray(level_m, np.float64))
-        return np.column_stack([left + (x - piece.start_m) * across, middle - (y - (low + high) / 2.0) * up])
-
-    unit_m = METRES_PER_FOOT if units == "us" else 1.0
-    fine: dict[str, Any] = {"color": palette.CONTOUR, "linewidth": 0.35, "zorder": 1}
-    step_m = unit_m * round_length(_HEIGHT_TICK_MM / up / unit_m)
-    for level_m in multiples(step_m, low, high):
-        (start, stop) = on_paper([piece.start_m, piece.stop_m], level_m)
-        panel.axes.add_line(Line2D([start[0], stop[0]], [start[1]] * 2, **fine))
-        lettering = {"ha": "right", "va": "center_baseline", "color": palette.QUIET_INK, **font(_SIZE_PT)}
-        panel.axes.text(start[0] - 1.5, start[1], level_shown(level_m, units=units), **lettering)
-    _draw_chainages(piece, panel, on_paper, foot, unit_m, across, units)
+    mm_per_m, (low, high) = 1000 / piece.scale, _range_m(piece)
+    left = AXIS_MM + max((panel.width_mm - AXIS_MM - NAMES_MM - piece.length_m * mm_per_m) / 2.0, 0.0)
+    foot, middle = top_mm + height_mm - _FOOT_MM, top_mm + (height_mm - _FOOT_MM) / 2.0
+    paper = _Paper(
+        piece, panel, units, (left, middle, (low + high) / 2.0), mm_per_m, mm_per_m * exaggeration(piece, height_mm)
+    )
+    for level_m in multiples(paper.round_m(_HEIGHT_TICK_MM / paper.up), low, high):
+        paper.line([piece.start_m, piece.stop_m], level_m, color=palette.CONTOUR, linewidth=0.35, zorder=1)
+        ((x, y),) = paper.places([piece.start_m], level_m)
+        style = {"ha": "right", "va": "center_baseline", "color": palette.QUIET_INK}
+        panel.letter(x - 1.5, y, level_shown(level_m, units=units), _SIZE_PT, **style)
+    _draw_chainages(paper, foot)
     levels = _levels(piece)
-    _fill_ditch(panel, on_paper, levels)
-    for name, (chainage_m, level_m) in levels.items():
-        panel.axes.add_line(Line2D(*on_paper(chainage_m, level_m).T, zorder=3, **_LINES[name]))
-    _name_lines(piece, panel, on_paper, levels, units)
+    dug = np.vstack([paper.places(*levels["ground"]), paper.places(*levels["floor"])[::-1]])
+    panel.axes.add_patch(Polygon(dug, closed=True, facecolor=palette.WATER_FACE, alpha=0.5, linewidth=0, zorder=0.5))
+    for name, line in levels.items():
+        paper.line(*line, zorder=3, **_LINES[name])
+    _name_lines(paper, levels)
+
+
+@dataclass(frozen=True, eq=False)
+class _Paper:
+    """From chainage and level to millimetres of a panel: where the profile starts, at which level, mm for a metre."""
+
+    piece: Piece
+    panel: Panel
+    units: str
+    start: tuple[float, float, float]
+    across: float
+    up: float
+
+    def round_m(self, length_m: float) -> float:
+        """A length that is round in the reader's unit, no longer than given [m]."""
+        return self.unit_m * round_length(length_m / self.unit_m)
+
+    @property
+    def unit_m(self) -> float:
+        """The reader's unit [m]."""
+        return METRES_PER_FOOT if self.units == "us" else 1.0
+
+    def places(self, chainage_m: Any, level_m: Any) -> NDArray[np.float64]:
+        """Points of the profile on paper, shape (n, 2) [mm]."""
+        x, y = np.broadcast_arrays(np.asarray(chainage_m, np.float64), np.asarray(level_m, np.float64))
+        left, middle, middle_m = self.start
+        return np.column_stack([left + (x - self.piece.start_m) * self.across, middle - (y - middle_m) * self.up])
+
+    def line(self, chainage_m: Any, level_m: Any, **style: Any) -> None:
+        """A line through points of the profile."""
+        self.panel.line(self.places(chainage_m, level_m), **style)
 
 
 def _levels(piece: Piece) -> dict[str, tuple[NDArray[np.float64], NDArray[np.float64]]]:
@@ -119,44 +144,31 @@ def _range_m(piece: Piece) -> tuple[float, float]:
     return float(levels.min()), float(levels.max())
 
 
-def _draw_chainages(
-    piece: Piece, panel: Panel, on_paper: Any, foot_mm: float, unit_m: float, across: float, units: str
-) -> None:
+def _draw_chainages(paper: _Paper, foot_mm: float) -> None:
     """Round chainages below, and a hair line at each stake."""
-    low, high = _range_m(piece)
-    step_m = unit_m * round_length(_TICK_MM / across / unit_m)
-    for chainage_m in multiples(step_m, piece.start_m, piece.stop_m):
-        ((x, _),) = on_paper([chainage_m], low)
-        panel.axes.add_line(Line2D([x, x], [foot_mm - 1.2, foot_mm], color=palette.INK, linewidth=0.6))
-        words = f"{chainage_m / unit_m:.0f}"
-        lettering = {"ha": "center", "va": "baseline", "color": palette.INK, **font(_SIZE_PT)}
-        panel.axes.text(x, foot_mm + 3.2, words, **lettering)
-    start, stop = on_paper([piece.start_m, piece.stop_m], low)
-    panel.axes.add_line(Line2D([start[0], stop[0]], [foot_mm, foot_mm], color=palette.INK, linewidth=0.6))
-    words = f"chainage {unit_name('m', units=units)}"
-    panel.axes.text(stop[0] + 4.0, foot_mm + 3.2, words, va="baseline", color=palette.QUIET_INK, **font(_SIZE_PT))
+    piece, panel = paper.piece, paper.panel
+    for chainage_m in multiples(paper.round_m(_TICK_MM / paper.across), piece.start_m, piece.stop_m):
+        ((x, _),) = paper.places([chainage_m], 0.0)
+        panel.line([(x, foot_mm - 1.2), (x, foot_mm)], color=palette.INK, linewidth=0.6)
+        panel.letter(x, foot_mm + 3.2, f"{chainage_m / paper.unit_m:.0f}", _SIZE_PT, ha="center")
+    (start, _), (stop, _) = paper.places([piece.start_m, piece.stop_m], 0.0)
+    panel.line([(start, foot_mm), (stop, foot_mm)], color=palette.INK, linewidth=0.6)
+    words = f"chainage {unit_name('m', units=paper.units)}"
+    panel.letter(stop + 4.0, foot_mm + 3.2, words, _SIZE_PT, color=palette.QUIET_INK)
     for stake in piece.stakes:
-        (bottom, top) = on_paper([stake.chainage_m] * 2, [low, high])
-        panel.axes.add_line(Line2D(*np.array([bottom, top]).T, color=palette.QUIET_INK, linewidth=0.35, zorder=2))
+        paper.line([stake.chainage_m] * 2, _range_m(piece), color=palette.QUIET_INK, linewidth=0.35, zorder=2)
 
 
-def _fill_ditch(panel: Panel, on_paper: Any, levels: Any) -> None:
-    """What is dug, between ground and floor."""
-    ground, floor = (on_paper(*levels[name]) for name in ("ground", "floor"))
-    dug = np.vstack([ground, floor[::-1]])
-    panel.axes.add_patch(Polygon(dug, closed=True, facecolor=palette.WATER_FACE, alpha=0.5, linewidth=0, zorder=0.5))
-
-
-def _name_lines(piece: Piece, panel: Panel, on_paper: Any, levels: Any, units: str) -> None:
+def _name_lines(paper: _Paper, levels: Mapping[str, tuple[NDArray[np.float64], NDArray[np.float64]]]) -> None:
     """What each line is, right of its end; names that would overlap are moved apart and led to."""
-    ends = sorted((float(on_paper(*(each[-1:] for each in levels[name]))[0, 1]), name) for name in levels)
+    ends = sorted((float(paper.places(*line)[-1, 1]), name) for name, line in levels.items())
     rows = spread([y for y, _ in ends], _APART_MM)
-    ((x, _),) = on_paper([piece.stop_m], 0.0)
-    shape = piece.swale.shape
+    ((x, _),) = paper.places([paper.piece.stop_m], 0.0)
+    shape = paper.piece.swale.shape
     level = {"crest": shape.crest_level_m, "sill": shape.sill_level_m, "floor": shape.floor_level_m}
     for (y, name), row in zip(ends, rows, strict=True):
         lead = {**_LINES[name], "linestyle": "solid", "linewidth": 0.4}
-        panel.axes.add_line(Line2D([x, x + 2.0, x + 3.0], [y, row, row], zorder=3, **lead))
-        words = f"{name} {level_shown(level[name], units=units)}" if name in level else name
-        lettering = {"va": "center_baseline", "color": _LINES[name]["color"], "path_effects": halo()}
-        panel.axes.text(x + 3.6, row, words, **lettering, **font(_SIZE_PT, "bold"))
+        paper.panel.line([(x, y), (x + 2.0, row), (x + 3.0, row)], zorder=3, **lead)
+        words = f"{name} {level_shown(level[name], units=paper.units)}" if name in level else name
+        style = {"va": "center_baseline", "color": _LINES[name]["color"], "path_effects": halo()}
+        paper.panel.letter(x + 3.6, row, words, _SIZE_PT, weight="bold", **style)

@@ -6,7 +6,6 @@ from functools import cached_property
 from typing import Any
 
 from matplotlib.figure import Figure
-from matplotlib.lines import Line2D
 
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.furniture import draw_north_arrow, draw_scale_bar
@@ -130,17 +129,7 @@ def is_unsure(stakes: Sequence[Stake]) -> bool:
     return any(each.position_sigma_m > UNSURE_M for each in stakes)
 
 
-@dataclass(frozen=True)
-class SheetNumber:
-    """Number of a sheet, how many there are, and the sheets on which its line goes on before and after, if any."""
-
-    sheet: int
-    sheets: int
-    before: int | None = None
-    after: int | None = None
-
-
-def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, number: SheetNumber) -> Figure:
+def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, *, sheet: str, beside: tuple[str, str]) -> Figure:
     """Draw a piece of a swale on a sheet.
 
     Parameters
@@ -151,8 +140,10 @@ def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, number: Shee
         The site.
     form : SheetForm
         How the sheet is divided.
-    number : SheetNumber
+    sheet : str
         Which sheet it is.
+    beside : tuple of str
+        Where its line goes on before and after, if it does.
     """
     units, (width, height) = form.units, form.size_mm
     stakes = [each for each in form.stakeout.stakes if each.swale == piece.swale.id]
@@ -164,9 +155,8 @@ def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, number: Shee
     panel = Panel.on(figure, (PAD_MM, PAD_MM, width, height))
     y = panel.write(facts, _HEAD_MM, SIZE_PT) + _GAP_MM
     plan = axes_on(figure, (PAD_MM + _TICKS_MM[0], PAD_MM + height - y - plan_mm[1], *plan_mm))
-    beside = (f"from sheet {number.before}", f"continues on sheet {number.after}")
     draw_plan(piece, content, stakes, plan, beside=beside)
-    _draw_head(piece, content, panel, MapView.of_axes(plan), number)
+    _draw_head(piece, content, panel, MapView.of_axes(plan), [sheet, *_stretch_words(piece, beside, units=units)])
     y += plan_mm[1] + _TICKS_MM[1] + _GAP_MM
     heading = profile_words(piece, form.profile_mm - _HEADING_MM)
     panel.letter(0, y + 2.4, heading, SIZE_PT, color=palette.QUIET_INK, weight="bold")
@@ -178,26 +168,15 @@ def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, number: Shee
     return figure
 
 
-def _draw_head(piece: Piece, content: MapContent, panel: Panel, view: MapView, number: SheetNumber) -> None:
+def _draw_head(piece: Piece, content: MapContent, panel: Panel, view: MapView, words: Sequence[str]) -> None:
     """Swale, site, sheet and chainage left; scale and north right."""
-    line, units = piece.swale.line, content.units
+    units = content.units
     panel.letter(0, 8.6, piece.swale.id, 22.0, weight="bold")
     left = text_width_mm(piece.swale.id, 22.0, "bold") + 4.0
     right = panel.width_mm - 13.0
     bar_mm = 56.0
     room = right - bar_mm - 8.0 - left
     panel.letter(left, 4.2, shorten(content.title, room, 11.0, "bold"), 11.0, color="black", weight="bold")
-    start, stop, length = (
-        shown_length(min(max(each, 0.0), line.length_m), "m", units=units, decimals=0)
-        for each in (piece.start_m, piece.stop_m, line.length_m)
-    )
-    words = [f"Sheet {number.sheet} of {number.sheets}"]
-    if any(piece.continues):
-        words.append(f"chainage {start} to {stop} of {length} {unit_name('m', units=units)}")
-        words += [f"from sheet {number.before}"] if piece.continues[0] else []
-        words += [f"continues on sheet {number.after}"] if piece.continues[1] else []
-    else:
-        words.append(f"the whole {'ring' if line.closed else 'line'}, {length} {unit_name('m', units=units)}")
     text = shorten(" · ".join(words), room, 8.5)
     panel.letter(left, 8.6, text, 8.5)
     panel.letter(right - bar_mm, 2.6, f"Scale {scale_text(piece.scale, units)}", 8.5, color="black", weight="bold")
@@ -205,6 +184,19 @@ def _draw_head(piece: Piece, content: MapContent, panel: Panel, view: MapView, n
         view, panel.axes, left_mm=right - bar_mm, top_mm=3.4, room_mm=bar_mm - 8.0, units=units, size_pt=SIZE_PT
     )
     draw_north_arrow(panel.axes, centre_mm=panel.width_mm - 5.5, top_mm=-0.2, turn=piece.turn)
+
+
+def _stretch_words(piece: Piece, beside: tuple[str, str], *, units: str) -> list[str]:
+    """What of its line a piece is, and where it goes on."""
+    line, unit = piece.swale.line, unit_name("m", units=units)
+    start, stop, length = (
+        shown_length(min(max(chainage_m, 0.0), line.length_m), "m", units=units, decimals=0)
+        for chainage_m in (piece.start_m, piece.stop_m, line.length_m)
+    )
+    if not any(piece.continues):
+        return [f"the whole {'ring' if line.closed else 'line'}, {length} {unit}"]
+    on = [words for words, goes_on in zip(beside, piece.continues, strict=True) if goes_on]
+    return [f"chainage {start} to {stop} of {length} {unit}", *on]
 
 
 def _draw_tables(stakes: Sequence[Stake], form: SheetForm, figure: Figure, top_mm: float) -> None:
@@ -215,8 +207,7 @@ def _draw_tables(stakes: Sequence[Stake], form: SheetForm, figure: Figure, top_m
         if shown:
             left = PAD_MM + block * (form.block_mm + _BLOCK_GAP_MM)
             box = (left, PAD_MM + form.size_mm[1] - top_mm - height, form.block_mm, height)
-            panel = Panel.on(figure, box)
-            draw_table(form.block(shown), panel.axes, top_mm=0.0, room_mm=height + 1.0)
+            draw_table(form.block(shown), Panel.on(figure, box), top_mm=0.0, room_mm=height + 1.0)
 
 
 def _draw_key(panel: Panel, baseline_mm: float) -> None:
@@ -226,7 +217,7 @@ def _draw_key(panel: Panel, baseline_mm: float) -> None:
         places = [left, left + 3.5, left + 7.0] if "marker" in sample and "color" in sample else [left, left + 7.0]
         if sample.get("linestyle") == "none":
             places = [left + 1.5]
-        panel.axes.add_line(Line2D(places, [middle] * len(places), clip_on=False, **sample))
+        panel.line([(place, middle) for place in places], clip_on=False, **sample)
         left = places[-1] + 1.8
         panel.letter(left, baseline_mm, words, SIZE_PT)
         left += text_width_mm(words, SIZE_PT) + 4.0

@@ -169,8 +169,8 @@ def _draw_first(work: WorkForm, figure: Figure, rows: Sequence[tuple[str, ...]])
         words = f"drawn: {section.swale}, 1 : {section_scale(section, right_mm, highest_mm=_SECTION_MM)}"
         right.letter(right_mm, _TITLE_MM + 3.3, words, _SIZES_PT[-1], color=palette.QUIET_INK, ha="right")
         y = right.write(wrap(work.content.section_words, right_mm, _SECTION_PT), y, _SECTION_PT) + 1.0
-        room = {"top_mm": y, "width_mm": right_mm, "highest_mm": _SECTION_MM, "size_pt": _SECTION_PT}
-        draw_typical_section(section, right.axes, units=work.form.units, **room)
+        room = {"top_mm": y, "highest_mm": _SECTION_MM, "size_pt": _SECTION_PT}
+        draw_typical_section(section, right, units=work.form.units, **room)
     _draw_quantities(work, right, rows, work.table_top_mm)
 
 
@@ -199,7 +199,7 @@ def _draw_more(work: WorkForm, figure: Figure, rows: Sequence[tuple[str, ...]]) 
 def _draw_quantities(work: WorkForm, panel: Panel, rows: Sequence[tuple[str, ...]], top_mm: float) -> None:
     """Some rows of the table under its heading."""
     panel.heading("QUANTITIES", top_mm - HEADING_MM)
-    draw_table(work.table(rows, work.table_pt), panel.axes, top_mm=top_mm, room_mm=panel.height_mm - top_mm + 1.0)
+    draw_table(work.table(rows, work.table_pt), panel, top_mm=top_mm, room_mm=panel.height_mm - top_mm + 1.0)
 
 
 def _rows(plan: PlanRecord, sheets_of: Sequence[str], *, units: str) -> list[tuple[str, ...]]:

@@ -52,8 +52,8 @@ def draw_section(design: Design, swale: str | None = None, ax: Axes | None = Non
     needed_mm = section_height_mm(section, WIDTH_MM, highest_mm=_SECTION_MM) + _BELOW_MM
     axes = axes_in_cell(ax, needed_mm, margins_mm=(4.0, 3.0, 4.0, 9.0))
     width_mm, height_mm = size_mm(axes)
-    style = {"width_mm": width_mm, "highest_mm": max(height_mm - _BELOW_MM, 5.0), "size_pt": _SIZE_PT}
-    draw_typical_section(section, Panel(axes, width_mm, height_mm).axes, top_mm=0.0, units=units, **style)
+    style = {"highest_mm": max(height_mm - _BELOW_MM, 5.0), "size_pt": _SIZE_PT}
+    draw_typical_section(section, Panel(axes, width_mm, height_mm), top_mm=0.0, units=units, **style)
     depth = shown(found.sized.shape.depth_m, "m", units=units, decimals=2)
     return title(axes, f"{found.id}: section, dug {depth} where the ground falls {100 * section.slope:.0f} %")
 

@@ -14,8 +14,8 @@ from swalekit.errors import InputError
 from swalekit.planting.water.measures import PLANTED
 from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.axes import axes_in_cell, dress, scale, title
-from swalekit.reporting.paper.lettering import font, halo
+from swalekit.reporting.paper.axes import axes_in_cell, dress, note, scale, title
+from swalekit.reporting.paper.lettering import halo
 from swalekit.reporting.paper.save import hatched
 
 _CHART_MM, _MARGINS_MM = 95.0, (17.0, 9.0, 6.0, 9.0)
@@ -102,10 +102,8 @@ def draw_measures(rows: Rows, ax: Axes | None = None, *, least_ratio: float) -> 
         label = f"{_WORDS[name]}: {100 * year:.0f} % of the year's want"
         axes.plot(month, [row["share"] for row in of], linewidth=1.4, markersize=5.0, label=label, **style)
     axes.axhline(least_ratio, color=palette.INK, linewidth=0.8)
-    axes.annotate(
-        f"least share over a year: {least_ratio:g}", (0.0, least_ratio), (0, 3), textcoords="offset points", ha="left",
-        va="bottom", path_effects=halo(), **font(_SIZE_PT - 1.5),
-    )  # fmt: skip
+    words = f"least share over a year: {least_ratio:g}"
+    note(axes, words, (0.0, least_ratio), (0, 3), _SIZE_PT - 1.5, ha="left", color="black")
     axes.set_ylim(0, 1.3)
     axes.set_yticks(np.linspace(0.0, 1.0, 6))
     axes.yaxis.set_major_formatter(PercentFormatter(1.0, decimals=0, symbol=" %"))

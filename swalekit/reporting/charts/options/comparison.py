@@ -17,7 +17,7 @@ from swalekit.reporting.charts.options.trade_off import draw_trade_off, joined_w
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.axes import ABOVE_LEGEND_PT, axes_in_cell, dress, scale, title
 from swalekit.reporting.paper.lettering import font, line_height_mm, wrap
-from swalekit.reporting.paper.paper import axes_on
+from swalekit.reporting.paper.paper import Panel, axes_on
 from swalekit.reporting.words.option_words import option_sentences, price_words
 from swalekit.reporting.words.shown import number, unit_name
 
@@ -134,30 +134,21 @@ def _numbers(comparison: Comparison) -> list[str]:
     return [str(option.number) if option.lines else "" for option in comparison.options]
 
 
-def draw_option_key(rows: Iterable[Mapping[str, Any]], axes: Axes, *, height_mm: float, units: str) -> Axes:
-    """Write number, words and figures of options, a row each, on axes of the key's width.
+def draw_option_key(rows: Iterable[Mapping[str, Any]], panel: Panel, *, units: str) -> None:
+    """Write number, words and figures of options, a row each, on a panel of the key's width.
 
     Parameters
     ----------
     rows : iterable of mapping
         Figures of the options by the names of `OPTION_COLUMNS`, in the order of the rows.
-    axes : Axes
-        Where to write; they will count in millimetres of paper, downward.
-    height_mm : float
-        Their height [mm].
+    panel : Panel
+        Where to write.
     units : str
         ``metric`` or ``us``.
-
-    Returns
-    -------
-    Axes
-        The same axes.
     """
-    axes.set(xlim=(0, KEY_MM), ylim=(height_mm, 0))
-    axes.set_axis_off()
     step = line_height_mm(_KEY_PT)
     volume, rain = (unit_name(unit, units=units) for unit in ("m3", "mm"))
-    _write(axes, 0.0, ("", "option", f"dug {volume}", "cost", f"held {rain}", "kept"), palette.QUIET_INK, "bold")
+    _write(panel, 0.0, ("", "option", f"dug {volume}", "cost", f"held {rain}", "kept"), palette.QUIET_INK, "bold")
     top_mm = step + _GAP_MM
     for row in rows:
         weight = "bold" if row["cheapest"] == "yes" else "normal"
@@ -170,18 +161,17 @@ def draw_option_key(rows: Iterable[Mapping[str, Any]], axes: Axes, *, height_mm:
             number(row["held_storm_mm"], "mm", units=units, decimals=1),
             f"{100 * row['kept_share']:.0f} %",
         )
-        _write(axes, top_mm, cells, palette.INK, weight)
+        _write(panel, top_mm, cells, palette.INK, weight)
         for line in more:
             top_mm += step
-            _write(axes, top_mm, ("", line, "", "", "", ""), palette.INK, weight)
+            _write(panel, top_mm, ("", line, "", "", "", ""), palette.INK, weight)
         top_mm += step + _GAP_MM
-    return axes
 
 
-def _write(axes: Axes, top_mm: float, cells: Sequence[str], color: str, weight: str) -> None:
+def _write(panel: Panel, top_mm: float, cells: Sequence[str], color: str, weight: str) -> None:
     for place, (text, x) in enumerate(zip(cells, _PLACES_MM, strict=True)):
         side = "left" if place == 1 else "right"
-        axes.text(x, top_mm, text, ha=side, va="top", color=color, **font(_KEY_PT, weight))
+        panel.letter(x, top_mm, text, _KEY_PT, color=color, weight=weight, ha=side, va="top")
 
 
 def comparison_sheet(comparison: Comparison) -> Figure:
@@ -198,10 +188,10 @@ def comparison_sheet(comparison: Comparison) -> Figure:
     chart = axes_on(figure, (_LEFT_MM, _FOOT_MM, _KEY_LEFT_MM - _LEFT_MM - 8.0, room_mm))
     _draw(comparison, chart, _numbers(comparison))
     key_mm = room_mm - _TRADE_OFF_MM - _FOOT_MM + 4.0
-    key = axes_on(figure, (_KEY_LEFT_MM, _HEIGHT_MM - _HEAD_MM - key_mm, KEY_MM, key_mm))
+    key = Panel.on(figure, (_KEY_LEFT_MM, _HEIGHT_MM - _HEAD_MM - key_mm, KEY_MM, key_mm))
     listed = sorted(comparison.kept, key=lambda option: _by_merit(option, by_volume=comparison.by_volume))
     rows = [option.figures for option in listed]
-    draw_option_key(rows, key, height_mm=key_mm, units=comparison.site.brief.site.units)
+    draw_option_key(rows, key, units=comparison.site.brief.site.units)
     below = axes_on(figure, (_KEY_LEFT_MM + 16.0, _FOOT_MM, KEY_MM - 20.0, _TRADE_OFF_MM))
     draw_trade_off(comparison, "cost" if priced else "dug_m3", "kept_share", below, explained=False)
     below.set_title(joined_words(comparison), loc="left", color=palette.INK, **font(_SENTENCE_PT + 1))

@@ -11,8 +11,8 @@ from swalekit.design.brief.settings import storm_of
 from swalekit.design.reliability.reliability import Reliability
 from swalekit.design.reliability.table import HIGH, LOW
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.axes import ABOVE_LEGEND_PT, axes_in_cell, dress, legend_above, scale, title
-from swalekit.reporting.paper.lettering import font, halo
+from swalekit.reporting.paper.axes import ABOVE_LEGEND_PT, axes_in_cell, dress, legend_above, note, scale, title
+from swalekit.reporting.paper.lettering import font
 
 _CHART_MM, _MARGINS_MM = 80.0, (17.0, 13.0, 6.0, 14.0)
 _TITLE_PT = 10.0  # of the lower charts on a sheet
@@ -51,11 +51,8 @@ def draw_held_storms(reliability: Reliability, ax: Axes | None = None) -> Axes:
         style: dict[str, Any] = {"alpha": 0.45} if filled else {"linewidth": 1.6}
         axes.stairs(share, edges, fill=filled, color=colour, label=label, **style)
     axes.axvline(design, color=palette.INK, linewidth=1.0, linestyle=(0, (4, 2)))
-    axes.annotate(
-        f"design storm {design:.3g} {unit}", (design, 1.0), (4, -4),
-        xycoords=("data", "axes fraction"), textcoords="offset points", ha="left", va="top", color=palette.INK,
-        path_effects=halo(), **font(_LABEL_PT, "bold"),
-    )  # fmt: skip
+    at_top: dict[str, Any] = {"xycoords": ("data", "axes fraction"), "weight": "bold"}
+    note(axes, f"design storm {design:.3g} {unit}", (design, 1.0), (4, -4), _LABEL_PT, **at_top)
     axes.set_xlim(edges[0], edges[-1])
     axes.set_ylim(0, 1.15 * axes.get_ylim()[1])
     axes.yaxis.set_major_locator(MaxNLocator(nbins=6, steps=[1, 2, 5, 10]))
@@ -91,10 +88,7 @@ def draw_chances(reliability: Reliability, ax: Axes | None = None) -> Axes:
     axes.axhline(design, color=palette.INK, linewidth=1.0, linestyle=(0, (4, 2)))
     named = at[:: -(-len(names) // _MOST_NAMED)]
     for place in named:
-        axes.annotate(
-            f"{chance[place]:.0f}", (place, high[place]), (0, 2), textcoords="offset points", ha="center",
-            va="bottom", color=palette.INK, **font(_SMALL_PT),
-        )  # fmt: skip
+        note(axes, f"{chance[place]:.0f}", (place, high[place]), (0, 2), _SMALL_PT, path_effects=[])
     axes.set_xticks(named, [names[place] for place in named])
     axes.set_xlim(-0.7, len(names) - 0.3)
     axes.set_ylim(0, 1.12 * max(high.max(), design))
@@ -129,10 +123,8 @@ def draw_influence(reliability: Reliability, outcome: str, ax: Axes | None = Non
     colours = [palette.SWALE if value == strongest and value > 0 else palette.EARTH_FACE for value in values]
     axes.barh(range(len(names)), values, color=colours, edgecolor=palette.QUIET_INK, linewidth=0.5, height=0.68)
     for place, value in enumerate(values):
-        axes.annotate(
-            f"{value + 0.0:.2f}".replace("-", "−"), (max(value, 0.0), place), (3, 0), textcoords="offset points",
-            va="center", color=palette.INK, **font(_SMALL_PT + 0.5),
-        )  # fmt: skip
+        words = f"{value + 0.0:.2f}".replace("-", "−")
+        note(axes, words, (max(value, 0.0), place), (3, 0), _SMALL_PT + 0.5, path_effects=[])
     axes.set_yticks(range(len(names)), names if named else [])
     axes.invert_yaxis()
     axes.set_xlim(min(-1.2 * chance, *values), 1.22)

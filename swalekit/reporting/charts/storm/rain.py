@@ -11,7 +11,7 @@ from swalekit.hydrology.storm.frequency import FrequencyAnalysis
 from swalekit.hydrology.storm.hyetograph import Hyetograph
 from swalekit.reporting.charts.storm.record import ABOVE_LEGEND_PT, draw_frequency
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.axes import WIDTH_MM, axes_in_cell, dress, scale, title
+from swalekit.reporting.paper.axes import WIDTH_MM, axes_in_cell, dress, note, scale, title
 from swalekit.reporting.paper.lettering import FONT_FAMILY, font, halo
 from swalekit.reporting.words.shown import shown
 
@@ -69,11 +69,9 @@ def draw_hyetograph(storm: Hyetograph, ax: Axes | None = None, *, units: str = "
     fallen.set_ylabel(f"Rain fallen so far [{unit}]", **font(9), color=palette.SWALE)
     fallen.spines[["top", "left"]].set_visible(False)
     fallen.tick_params(labelsize=_LABEL_PT, labelfontfamily=FONT_FAMILY)
-    fallen.annotate(
-        f"{per_mm * storm.depth_mm:.3g} {unit} over {storm.duration_h:.3g} h",
-        (storm.duration_h, per_mm * storm.depth_mm), (-4, 5), textcoords="offset points", ha="right", va="bottom",
-        color=palette.SWALE, path_effects=halo(), **font(_LABEL_PT, "bold"),
-    )  # fmt: skip
+    end = (storm.duration_h, per_mm * storm.depth_mm)
+    words = f"{end[1]:.3g} {unit} over {storm.duration_h:.3g} h"
+    note(fallen, words, end, (-4, 5), _LABEL_PT, color=palette.SWALE, weight="bold")
     return axes
 
 

@@ -12,8 +12,7 @@ from swalekit.errors import InputError
 from swalekit.hydrology.storm.fit import GEV, GUMBEL, LOG_PEARSON_3, plotting_positions
 from swalekit.hydrology.storm.frequency import DEFAULT_CONFIDENCE, FrequencyAnalysis
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.axes import axes_in_cell, dress, legend_above, scale, title
-from swalekit.reporting.paper.lettering import font, halo
+from swalekit.reporting.paper.axes import axes_in_cell, dress, legend_above, note, scale, title
 
 ABOVE_LEGEND_PT = 22.0
 """From the chart to a title that stands above its legend."""
@@ -148,12 +147,9 @@ def _mark(return_period_y: float, depths: NDArray[np.float64], unit: str, axes: 
         [at], [depth], yerr=[[max(depth - low, 0.0)], [max(high - depth, 0.0)]], fmt="D", color=palette.SWALE,
         markersize=5, elinewidth=1.2, capsize=3, zorder=5,
     )  # fmt: skip
-    words = [f"{each:.{digits}f}" for each in depths]
-    axes.annotate(
-        f"{return_period_y:g} years: {words[0]} {unit}\n({words[1]} to {words[2]})", (left, depth), (8, 5),
-        textcoords="offset points", ha="left", va="bottom", color=palette.INK, path_effects=halo(), zorder=6,
-        **font(_LABEL_PT, "bold"),
-    )  # fmt: skip
+    middle, least, most = (f"{figure:.{digits}f}" for figure in depths)
+    words = f"{return_period_y:g} years: {middle} {unit}\n({least} to {most})"
+    note(axes, words, (left, depth), (8, 5), _LABEL_PT, weight="bold", zorder=6)
 
 
 def _frame(unit: str, axes: Axes) -> None:

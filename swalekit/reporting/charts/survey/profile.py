@@ -10,8 +10,8 @@ from matplotlib.ticker import ScalarFormatter
 from numpy.typing import NDArray
 
 from swalekit.reporting.paper import palette
-from swalekit.reporting.paper.axes import axes_in_cell, dress, legend_above, scale, size_mm
-from swalekit.reporting.paper.lettering import font, halo, text_width_mm
+from swalekit.reporting.paper.axes import axes_in_cell, dress, legend_above, note, scale, size_mm
+from swalekit.reporting.paper.lettering import text_width_mm
 from swalekit.reporting.paper.save import hatched
 from swalekit.reporting.words.shown import shown
 from swalekit.section.laid_swale import LaidSwale
@@ -44,11 +44,8 @@ class _Paper:
 
     def write(self, text: str, x_m: float, y_m: float, *, above: bool) -> None:
         """Lettering above or below a place [m]."""
-        self.axes.annotate(
-            text, (self.factor * x_m, self.factor * y_m), (0, _CLEAR_PT if above else -_CLEAR_PT),
-            textcoords="offset points", ha="center", va="bottom" if above else "top", color=palette.INK,
-            path_effects=halo(), zorder=7, annotation_clip=False, **font(_SIZE_PT),
-        )  # fmt: skip
+        at, offset_pt = (self.factor * x_m, self.factor * y_m), (0, _CLEAR_PT if above else -_CLEAR_PT)
+        note(self.axes, text, at, offset_pt, _SIZE_PT, zorder=7, annotation_clip=False)
 
 
 @hatched
