@@ -8,10 +8,10 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, field_validator, model_validator
 
-from swalekit._checks import check_one_of, check_ordered
+from swalekit._checks import check_one_of
 from swalekit.contours.obstacles import KEEP_OUT_KINDS
 from swalekit.design.brief.greywater_part import GreywaterPart
-from swalekit.design.brief.part import Dimension, Level, NotNegative, Part, Positive, key
+from swalekit.design.brief.part import Dimension, Level, NotNegative, Part, Positive
 from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.brief.soil_part import SoilPart
 from swalekit.design.brief.storm_part import StormPart
@@ -42,39 +42,44 @@ LEVEL_CHOICES = ("interval_m", "spacing_m", "levels_m", "rule", "matched")
 class SitePart(Part):
     """Who and where: the words in the title block."""
 
-    name: str = key("Unnamed site", "name in the title block")
-    subtitle: str = key("", "second line of the title block: client, place, date")
-    units: Literal["metric", "us"] = key("metric", "units shown on the map and the terminal")
+    name: str = Field("Unnamed site", description="name in the title block")
+    subtitle: str = Field("", description="second line of the title block: client, place, date")
+    units: Literal["metric", "us"] = Field("metric", description="units shown on the map and the terminal")
 
 
 class TerrainPart(Part):
     """The tile and what is done to it on the way in."""
 
     file: str = Field(description="tile (GeoTIFF, ESRI ASCII grid, SRTM HGT), or a folder of tiles")
-    crs: str | None = key(None, "CRS of a tile that names none, or the metric CRS to warp to, as EPSG:32630")
-    vertical_unit: Literal["m", "ft", "us-ft"] | None = key(None, "unit of the heights where the file names none")
-    cell_m: Positive | None = key(None, "coarsen to about this cell by averaging [m]")
-    vertical_sigma_m: Positive | None = key(None, "standard error of a height [m]; by cell size when not given", le=100)
-    fill_voids_m2: NotNegative = key(25.0, "enclosed voids up to this area are filled [m²]")
-    denoise_radius_m: NotNegative = key(
-        0.0, "take off shrubs narrower than this radius [m]; 0 leaves the surface", le=10
+    crs: str | None = Field(
+        None, description="CRS of a tile that names none, or the metric CRS to warp to, as EPSG:32630"
     )
-    memory_gb: float | None = key(
+    vertical_unit: Literal["m", "ft", "us-ft"] | None = Field(
+        None, description="unit of the heights where the file names none"
+    )
+    cell_m: Positive | None = Field(None, description="coarsen to about this cell by averaging [m]")
+    vertical_sigma_m: Annotated[Positive, Field(le=100)] | None = Field(
+        None, description="standard error of a height [m]; by cell size when not given"
+    )
+    fill_voids_m2: NotNegative = Field(25.0, description="enclosed voids up to this area are filled [m²]")
+    denoise_radius_m: Annotated[NotNegative, Field(le=10)] = Field(
+        0.0, description="take off shrubs narrower than this radius [m]; 0 leaves the surface"
+    )
+    memory_gb: Annotated[float, Field(ge=1e-4, le=1e6)] | None = Field(
         None,
-        "memory that the work may take [GB], free memory when not given; a larger terrain lies on disk",
-        ge=1e-4,
-        le=1e6,
+        description="memory that the work may take [GB], free memory when not given; a larger terrain lies on disk",
     )
-    hollow_noise_m: Positive | None = key(
-        None, "hollows shallower than this are noise and filled [m]; twice the vertical error when not given", le=100
+    hollow_noise_m: Annotated[Positive, Field(le=100)] | None = Field(
+        None,
+        description="hollows shallower than this are noise and filled [m]; twice the vertical error when not given",
     )
 
 
 class AreaPart(Part):
     """Where ditches may and may not run."""
 
-    boundary: str | None = key(None, "polygon file of the site; the whole tile when not given")
-    keep_outs: str | None = key(None, "file of keep-outs with properties kind, name, setback_m")
+    boundary: str | None = Field(None, description="polygon file of the site; the whole tile when not given")
+    keep_outs: str | None = Field(None, description="file of keep-outs with properties kind, name, setback_m")
     setbacks_m: dict[str, NotNegative] = Field(
         default_factory=dict, description="setback by kind [m], in place of the table's"
     )
@@ -90,25 +95,35 @@ class AreaPart(Part):
 class LevelsPart(Part):
     """Which levels get a line: by interval, spacing or a published rule, listed, or matched to the storm."""
 
-    interval_m: Positive | None = key(None, "vertical interval [m]", ge=0.01)
-    spacing_m: Positive | None = key(None, "horizontal spacing [m]; the interval that gives it on this ground", ge=0.1)
-    levels_m: Annotated[tuple[Level, ...], Field(min_length=1, strict=False)] | None = key(None, "explicit levels [m]")
-    rule: str | None = key(None, "published spacing rule by name; its interval on this ground")
-    matched: Literal[True] | None = key(
-        None, "true: levels so far apart that each one's lines are just full at the design storm"
+    interval_m: Annotated[Positive, Field(ge=0.01)] | None = Field(None, description="vertical interval [m]")
+    spacing_m: Annotated[Positive, Field(ge=0.1)] | None = Field(
+        None, description="horizontal spacing [m]; the interval that gives it on this ground"
     )
-    matched_depth_m: Dimension | None = key(
-        None, "depth to which matched lines are taken to be dug [m]; the greatest allowed when not given"
+    levels_m: Annotated[tuple[Level, ...], Field(min_length=1, strict=False)] | None = Field(
+        None, description="explicit levels [m]"
     )
-    start_m: Level | None = key(None, "highest level [m]; one interval below the highest ground when not given")
+    rule: str | None = Field(None, description="published spacing rule by name; its interval on this ground")
+    matched: Literal[True] | None = Field(
+        None, description="true: levels so far apart that each one's lines are just full at the design storm"
+    )
+    matched_depth_m: Dimension | None = Field(
+        None, description="depth to which matched lines are taken to be dug [m]; the greatest allowed when not given"
+    )
+    start_m: Level | None = Field(
+        None, description="highest level [m]; one interval below the highest ground when not given"
+    )
 
     @model_validator(mode="after")
     def _exactly_one(self) -> Self:
-        given = self.only_one(*LEVEL_CHOICES)
+        given = [name for name in LEVEL_CHOICES if getattr(self, name) is not None]
+        if len(given) != 1:
+            found = " and ".join(given) if given else "none"
+            message = f"give exactly one of {', '.join(LEVEL_CHOICES)}; found {found}"
+            raise ValueError(message)
         if self.rule is not None:
             spacing_rule(self.rule)
         if self.matched_depth_m is not None and self.matched is None:
-            message = f"matched_depth_m is given with {given}; it goes with matched = true"
+            message = f"matched_depth_m is given with {given[0]}; it goes with matched = true"
             raise ValueError(message)
         return self
 
@@ -116,14 +131,14 @@ class LevelsPart(Part):
 class LinesPart(Part):
     """Where a level line is fit to dig."""
 
-    tolerance_m: Positive = key(0.10, "greatest departure of the ground from the level along a line [m]")
-    bend_radius_m: Dimension = key(4.0, "least bend radius for the digger [m]")
-    least_length_m: NotNegative = key(15.0, "shorter stretches are dropped [m]")
-    least_ring_m: NotNegative = key(60.0, "shorter closed rings are dropped [m]")
-    least_slope: Positive = key(0.01, "flatter ground is left out [m/m]")
-    greatest_slope: float = key(0.25, "steeper ground is left out [m/m]", gt=0, le=0.5)
-    watercourse_area_m2: Positive = key(10_000.0, "contributing area that makes a watercourse [m²]")
-    watercourse_gap_m: NotNegative = key(5.0, "lines end this far from a watercourse [m]")
+    tolerance_m: Positive = Field(0.10, description="greatest departure of the ground from the level along a line [m]")
+    bend_radius_m: Dimension = Field(4.0, description="least bend radius for the digger [m]")
+    least_length_m: NotNegative = Field(15.0, description="shorter stretches are dropped [m]")
+    least_ring_m: NotNegative = Field(60.0, description="shorter closed rings are dropped [m]")
+    least_slope: Positive = Field(0.01, description="flatter ground is left out [m/m]")
+    greatest_slope: Annotated[float, Field(gt=0, le=0.5)] = Field(0.25, description="steeper ground is left out [m/m]")
+    watercourse_area_m2: Positive = Field(10_000.0, description="contributing area that makes a watercourse [m²]")
+    watercourse_gap_m: NotNegative = Field(5.0, description="lines end this far from a watercourse [m]")
 
     @model_validator(mode="after")
     def _window_is_open(self) -> Self:
@@ -136,74 +151,76 @@ class LinesPart(Part):
 class SectionPart(Part):
     """The ditch-and-berm section and the depths a crew may dig."""
 
-    bottom_width_m: Dimension = key(0.6, "width of the level ditch floor [m]")
-    uphill_side_slope: Positive = key(1.5, "uphill ditch side, horizontal : vertical")
-    downhill_side_slope: Positive = key(1.5, "downhill ditch side, horizontal : vertical")
-    bench_m: NotNegative = key(0.3, "undisturbed strip between ditch and berm [m]", le=100)
-    berm_uphill_side_slope: Positive = key(2.0, "berm face towards the ditch, horizontal : vertical")
-    berm_downhill_side_slope: Positive = key(2.0, "berm face downhill, horizontal : vertical")
-    crest_width_m: Dimension = key(0.5, "width of the level crest [m]")
-    freeboard_m: NotNegative = key(0.15, "crest above sill [m]", le=100)
-    least_depth_m: Dimension = key(0.3, "least dig depth at the stake [m]")
-    greatest_depth_m: Dimension = key(1.0, "greatest dig depth at the stake [m]", le=5)
-    depth_step_m: Dimension = key(0.05, "depths are set in this step [m]")
-
-    @model_validator(mode="after")
-    def _depths_are_ordered(self) -> Self:
-        check_ordered("least_depth_m", self.least_depth_m, "greatest_depth_m", self.greatest_depth_m)
-        return self
+    bottom_width_m: Dimension = Field(0.6, description="width of the level ditch floor [m]")
+    uphill_side_slope: Positive = Field(1.5, description="uphill ditch side, horizontal : vertical")
+    downhill_side_slope: Positive = Field(1.5, description="downhill ditch side, horizontal : vertical")
+    bench_m: Annotated[NotNegative, Field(le=100)] = Field(
+        0.3, description="undisturbed strip between ditch and berm [m]"
+    )
+    berm_uphill_side_slope: Positive = Field(2.0, description="berm face towards the ditch, horizontal : vertical")
+    berm_downhill_side_slope: Positive = Field(2.0, description="berm face downhill, horizontal : vertical")
+    crest_width_m: Dimension = Field(0.5, description="width of the level crest [m]")
+    freeboard_m: Annotated[NotNegative, Field(le=100)] = Field(0.15, description="crest above sill [m]")
+    least_depth_m: Dimension = Field(0.3, description="least dig depth at the stake [m]")
+    greatest_depth_m: Annotated[Dimension, Field(le=5)] = Field(1.0, description="greatest dig depth at the stake [m]")
+    depth_step_m: Dimension = Field(0.05, description="depths are set in this step [m]")
 
 
 class SillPart(Part):
     """The overflow sill, a level broad-crested weir."""
 
-    head_m: Dimension = key(0.10, "depth of water over the sill in the check storm [m]; below the freeboard")
-    coefficient: float | None = key(
-        None,
-        "broad-crested weir coefficient C in Q = C L H^1.5 [m^½/s]; the table's value for grass and earth when not given",
-        gt=0.5,
-        le=1.8,
+    head_m: Dimension = Field(
+        0.10, description="depth of water over the sill in the check storm [m]; below the freeboard"
     )
-    least_length_m: Positive = key(1.0, "shortest sill [m]")
-    cover: str = key("sandy loam", "ground below the sill, of the permissible-velocity table")
-    surface: str = key("natural range", "surface below the sill, of the roughness table")
+    coefficient: Annotated[float, Field(gt=0.5, le=1.8)] | None = Field(
+        None,
+        description="broad-crested weir coefficient C in Q = C L H^1.5 [m^½/s]; the table's value for grass and earth when not given",
+    )
+    least_length_m: Positive = Field(1.0, description="shortest sill [m]")
+    cover: str = Field("sandy loam", description="ground below the sill, of the permissible-velocity table")
+    surface: str = Field("natural range", description="surface below the sill, of the roughness table")
 
 
 class BreachPart(Part):
     """What if one swale fails: its berm gives way when it is fullest in the design storm."""
 
-    swale: str | None = key(None, "swale whose failure is drawn, as S1; the one that does most harm when not given")
-    minutes: Positive = key(10.0, "time in which a failing swale empties [min]", le=1440)
+    swale: str | None = Field(
+        None, description="swale whose failure is drawn, as S1; the one that does most harm when not given"
+    )
+    minutes: Annotated[Positive, Field(le=1440)] = Field(
+        10.0, description="time in which a failing swale empties [min]"
+    )
 
 
 class RatesPart(Part):
     """Machine output and prices; without a price no cost is given."""
 
-    machine_m3_per_h: Positive = key(25.0, "bank volume dug and placed an hour [m³/h]; common practice")
-    machine_per_h: NotNegative | None = key(None, "price of a machine hour")
-    dig_per_m3: NotNegative | None = key(None, "price of a bank cubic metre, added to the machine's")
-    swale_per_m: NotNegative | None = key(None, "price of a metre of swale: staking, seed, mulch")
-    mobilisation: NotNegative = key(0.0, "price of bringing the machine, once for the site")
-    topsoil_depth_m: NotNegative = key(0.10, "topsoil set aside over the strip [m]")
-    currency: str = key("", "currency shown beside costs", max_length=20)
+    machine_m3_per_h: Positive = Field(25.0, description="bank volume dug and placed an hour [m³/h]; common practice")
+    machine_per_h: NotNegative | None = Field(None, description="price of a machine hour")
+    dig_per_m3: NotNegative | None = Field(None, description="price of a bank cubic metre, added to the machine's")
+    swale_per_m: NotNegative | None = Field(None, description="price of a metre of swale: staking, seed, mulch")
+    mobilisation: NotNegative = Field(0.0, description="price of bringing the machine, once for the site")
+    topsoil_depth_m: NotNegative = Field(0.10, description="topsoil set aside over the strip [m]")
+    currency: Annotated[str, Field(max_length=20)] = Field("", description="currency shown beside costs")
 
 
 class StakesPart(Part):
     """Where stakes go, what heights are also given against, and how the point file is written."""
 
-    spacing_m: float = key(10.0, "chainage from stake to stake [m]", ge=0.5, le=100)
-    bend_degrees: float = key(20.0, "turn of the line that is staked [°]", ge=1, le=180)
-    grade_change_m: Dimension = key(
-        0.05, "change of the ground's height from stake to stake that needs one in between [m]"
+    spacing_m: Annotated[float, Field(ge=0.5, le=100)] = Field(10.0, description="chainage from stake to stake [m]")
+    bend_degrees: Annotated[float, Field(ge=1, le=180)] = Field(20.0, description="turn of the line that is staked [°]")
+    grade_change_m: Dimension = Field(
+        0.05, description="change of the ground's height from stake to stake that needs one in between [m]"
     )
-    margin_m: Dimension = key(1.0, "offset stakes stand this far beyond the edge of the works [m]")
-    benchmark: str | None = key(None, "name of a fixed point that heights are also given against")
-    benchmark_m: Level | None = key(None, "its height in the terrain's datum [m]")
-    point_order: Literal["PNEZD", "PENZD"] = key(
-        "PNEZD", "columns of the point file: number, northing, easting, height, description, or easting first"
+    margin_m: Dimension = Field(1.0, description="offset stakes stand this far beyond the edge of the works [m]")
+    benchmark: str | None = Field(None, description="name of a fixed point that heights are also given against")
+    benchmark_m: Level | None = Field(None, description="its height in the terrain's datum [m]")
+    point_order: Literal["PNEZD", "PENZD"] = Field(
+        "PNEZD",
+        description="columns of the point file: number, northing, easting, height, description, or easting first",
     )
-    point_unit: Literal["m", "ft", "us-ft"] = key("m", "unit of the point file")
-    point_header: bool = key(True, "whether the point file's first row names its columns")
+    point_unit: Literal["m", "ft", "us-ft"] = Field("m", description="unit of the point file")
+    point_header: bool = Field(True, description="whether the point file's first row names its columns")
 
     @model_validator(mode="after")
     def _benchmark_is_whole(self) -> Self:
@@ -248,6 +265,12 @@ class Brief(Part):
             message = (
                 f"sill head_m is {self.sill.head_m:g} but section freeboard_m is {self.section.freeboard_m:g}; "
                 "the head must be smaller or water leaves over the berm"
+            )
+            raise ValueError(message)
+        if self.section.least_depth_m > self.section.greatest_depth_m:
+            message = (
+                f"section least_depth_m is {self.section.least_depth_m:g} and greatest_depth_m is "
+                f"{self.section.greatest_depth_m:g}; the least must not exceed the greatest"
             )
             raise ValueError(message)
         return self

@@ -1,6 +1,6 @@
 """What the parts of a brief share: how a value is checked, and how far it may reach."""
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -19,22 +19,3 @@ class Part(BaseModel):
     """A part of the brief: frozen; a key it does not know, or a text in place of a number, is an error."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
-
-    def only_one(self, *keys: str) -> str:
-        """The one of several keys that is given.
-
-        Raises
-        ------
-        ValueError
-            If none is, or more than one.
-        """
-        given = [name for name in keys if getattr(self, name) is not None]
-        if len(given) != 1:
-            message = f"give exactly one of {', '.join(keys)}; found {' and '.join(given) or 'none'}"
-            raise ValueError(message)
-        return given[0]
-
-
-def key(default: Any, meaning: str, **bounds: Any) -> Any:
-    """A key of a part: its value where none is given, what it means, and bounds by the names of `pydantic.Field`."""
-    return Field(default, description=meaning, **bounds)

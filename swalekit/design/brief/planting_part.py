@@ -6,7 +6,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from swalekit.design.brief.part import NotNegative, Part, Positive, key
+from swalekit.design.brief.part import NotNegative, Part, Positive
 from swalekit.errors import BriefError, InputError
 from swalekit.planting.plants.succession import MATURE_YEAR, RoleYears, usual_succession
 from swalekit.planting.water.months import LEAST_RATIO
@@ -26,10 +26,12 @@ class CoefficientsPart(Part):
     kcb: Annotated[tuple[Coefficient, Coefficient, Coefficient], Field(strict=False)] = Field(
         description="basal coefficient of a stand that covers the ground: initial stage, mid-season, end"
     )
-    stages: str | None = key(
-        None, "row of the table of growth stages; not needed where the three coefficients are the same"
+    stages: str | None = Field(
+        None, description="row of the table of growth stages; not needed where the three coefficients are the same"
     )
-    depletion_fraction: float = key(0.5, "share of the available water that it takes without stress", ge=0.1, le=0.8)
+    depletion_fraction: Annotated[float, Field(ge=0.1, le=0.8)] = Field(
+        0.5, description="share of the available water that it takes without stress"
+    )
 
     @model_validator(mode="after")
     def _stages_are_known(self) -> Self:
@@ -44,56 +46,63 @@ class CoefficientsPart(Part):
 class SuccessionPart(Part):
     """Years of one role of plants, counted from 1 for the first planting; a year beyond the schedule is never."""
 
-    plant_year: Year | None = key(None, "when they are planted")
-    prune_from_year: Year | None = key(None, "from when they are cut back for mulch every year")
-    thin_year: Year | None = key(None, "when a share of them is taken out")
-    thin_share: Share | None = key(None, "that share")
-    remove_year: Year | None = key(None, "when the rest is taken out")
+    plant_year: Year | None = Field(None, description="when they are planted")
+    prune_from_year: Year | None = Field(None, description="from when they are cut back for mulch every year")
+    thin_year: Year | None = Field(None, description="when a share of them is taken out")
+    thin_share: Share | None = Field(None, description="that share")
+    remove_year: Year | None = Field(None, description="when the rest is taken out")
 
 
 class PlantingPart(Part):
     """What is planted, on which soil, and when the water is said to carry it."""
 
-    pioneers: Names = key((), "nursing species, in turn along the row; names of the species table")
-    sheltered: Names = key((), "fruit trees that grow up between them, in turn along the row")
-    ground_cover: Names = key((), "low plants of the berm, in turn; none when empty")
-    species: str | None = key(None, "CSV of the user's own species, which go before those of the table")
+    pioneers: Names = Field((), description="nursing species, in turn along the row; names of the species table")
+    sheltered: Names = Field((), description="fruit trees that grow up between them, in turn along the row")
+    ground_cover: Names = Field((), description="low plants of the berm, in turn; none when empty")
+    species: str | None = Field(None, description="CSV of the user's own species, which go before those of the table")
     coefficients: dict[str, CoefficientsPart] = Field(
         default_factory=dict, description="crop coefficients by species, where none is published"
     )
-    planting_year: int | None = key(
-        None, "calendar year of the first planting, from which the nursery is counted back", ge=1900, le=2200
+    planting_year: Annotated[int, Field(ge=1900, le=2200)] | None = Field(
+        None, description="calendar year of the first planting, from which the nursery is counted back"
     )
-    texture: str | None = key(None, "texture of the root zone, of the soil-water table; the soil's when not given")
-    stone_share: float = key(0.0, "share of the soil's volume that is stone and holds no water", ge=0, le=0.95)
-    root_depth_m: Positive | None = key(
-        None, "depth of soil that roots can use [m]; as deep as the species root when not given", le=10
+    texture: str | None = Field(
+        None, description="texture of the root zone, of the soil-water table; the soil's when not given"
     )
-    root_spread: float = key(
-        usual_spread(), "spread of the trees' roots over that of their canopies; 1.7 to 3.7 were measured", ge=1, le=10
+    stone_share: Annotated[float, Field(ge=0, le=0.95)] = Field(
+        0.0, description="share of the soil's volume that is stone and holds no water"
     )
-    seep_m: NotNegative = key(
-        0.0, "how far downhill soaked water creeps within the roots' depth, as over a tight layer [m]", le=50
+    root_depth_m: Annotated[Positive, Field(le=10)] | None = Field(
+        None, description="depth of soil that roots can use [m]; as deep as the species root when not given"
     )
-    rows_below: int = key(
-        0, "rows of trees below the one at the berm's foot, where their roots reach the ditch's water", ge=0, le=20
+    root_spread: Annotated[float, Field(ge=1, le=10)] = Field(
+        usual_spread(), description="spread of the trees' roots over that of their canopies; 1.7 to 3.7 were measured"
     )
-    least_ratio: float = key(
+    seep_m: Annotated[NotNegative, Field(le=50)] = Field(
+        0.0,
+        description="how far downhill soaked water creeps within the roots' depth, as over a tight layer [m]",
+    )
+    rows_below: Annotated[int, Field(ge=0, le=20)] = Field(
+        0, description="rows of trees below the one at the berm's foot, where their roots reach the ditch's water"
+    )
+    least_ratio: Annotated[float, Field(gt=0, lt=1)] = Field(
         LEAST_RATIO,
-        "transpiration over full demand of a year below which trees suffer; 0.5 where fruit counts",
-        gt=0,
-        lt=1,
+        description="transpiration over full demand of a year below which trees suffer; 0.5 where fruit counts",
     )
-    reliability: float = key(0.8, "share of years in which they must not suffer: 0.8 is 4 years in 5", gt=0, le=1)
-    irrigation_mm_month: NotNegative = key(
-        0.0, "water that may be given to the planted ground in a month beside the swales' [mm]; none when 0", le=1000
+    reliability: Annotated[float, Field(gt=0, le=1)] = Field(
+        0.8, description="share of years in which they must not suffer: 0.8 is 4 years in 5"
     )
-    mulch_cover: Share = key(0.5, "share of the planted ground that is mulched")
-    mulch_depth_m: Positive | None = key(None, "depth of mulch when first spread [m]; the table's 0.1 when not given")
-    mulch_top_up_m: NotNegative | None = key(
-        None, "depth that a year's decay takes [m]; the table's 0.05 when not given"
+    irrigation_mm_month: Annotated[NotNegative, Field(le=1000)] = Field(
+        0.0, description="water that may be given to the planted ground in a month beside the swales' [mm]; none when 0"
     )
-    years: int = key(MATURE_YEAR, "years of the schedule", ge=1, le=30)
+    mulch_cover: Share = Field(0.5, description="share of the planted ground that is mulched")
+    mulch_depth_m: Positive | None = Field(
+        None, description="depth of mulch when first spread [m]; the table's 0.1 when not given"
+    )
+    mulch_top_up_m: NotNegative | None = Field(
+        None, description="depth that a year's decay takes [m]; the table's 0.05 when not given"
+    )
+    years: Annotated[int, Field(ge=1, le=30)] = Field(MATURE_YEAR, description="years of the schedule")
     succession: dict[str, SuccessionPart] = Field(
         default_factory=dict, description="years by role: pioneer, fruit, ground cover; common practice where not given"
     )

@@ -1,11 +1,11 @@
 """The part of the brief that says what the ground does with water, and the soil under a machine."""
 
 from collections.abc import Mapping
-from typing import Any, Literal, Self
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
-from swalekit.design.brief.part import NotNegative, Part, Positive, key
+from swalekit.design.brief.part import NotNegative, Part, Positive
 from swalekit.errors import InputError
 from swalekit.hydrology.losses.coefficient import RunoffCoefficient
 from swalekit.hydrology.losses.constant import ConstantLoss
@@ -28,53 +28,67 @@ STANDING_LIMIT_H = 72.0
 class SoilPart(Part):
     """How much of the rain runs off, how fast water soaks, how soil swells and settles."""
 
-    curve_number: float | None = key(
-        None, "how much runs off, by one of four methods: NRCS curve number, 30 to 100", ge=30, le=100
+    curve_number: Annotated[float, Field(ge=30, le=100)] | None = Field(
+        None, description="how much runs off, by one of four methods: NRCS curve number, 30 to 100"
     )
-    cover: str | None = key(None, "cover of the published curve-number table")
-    condition: str = key("poor", "hydrologic condition of the cover: poor, fair, good, or any where it has only one")
-    group: Literal["A", "B", "C", "D"] | None = key(None, "hydrologic soil group")
-    initial_abstraction_ratio: float = key(0.2, "Ia/S", ge=0, le=0.4)
-    conductivity_mm_h: Positive | None = key(None, "Green-Ampt: conductivity K of the wetted soil [mm/h]")
-    suction_mm: NotNegative | None = key(None, "Green-Ampt: suction at the wetting front [mm]")
-    moisture_deficit: float | None = key(
-        None, "Green-Ampt: water that a volume of soil can still take up before the storm", ge=0, le=0.6
+    cover: str | None = Field(None, description="cover of the published curve-number table")
+    condition: str = Field(
+        "poor", description="hydrologic condition of the cover: poor, fair, good, or any where it has only one"
     )
-    initial_saturation: float | None = key(
+    group: Literal["A", "B", "C", "D"] | None = Field(None, description="hydrologic soil group")
+    initial_abstraction_ratio: Annotated[float, Field(ge=0, le=0.4)] = Field(0.2, description="Ia/S")
+    conductivity_mm_h: Positive | None = Field(None, description="Green-Ampt: conductivity K of the wetted soil [mm/h]")
+    suction_mm: NotNegative | None = Field(None, description="Green-Ampt: suction at the wetting front [mm]")
+    moisture_deficit: Annotated[float, Field(ge=0, le=0.6)] | None = Field(
+        None, description="Green-Ampt: water that a volume of soil can still take up before the storm"
+    )
+    initial_saturation: Annotated[float, Field(ge=0, le=1)] | None = Field(
         None,
-        "Green-Ampt by texture: effective saturation before the storm, 0 as dry as it gets, 1 full; the "
-        "texture then gives what is not given of the three above",
-        ge=0,
-        le=1,
+        description=(
+            "Green-Ampt by texture: effective saturation before the storm, 0 as dry as it gets, 1 full; the "
+            "texture then gives what is not given of the three above"
+        ),
     )
-    initial_loss_mm: NotNegative | None = key(
-        None, "constant loss: rain kept before any runs off [mm]; 0 when not given"
+    initial_loss_mm: NotNegative | None = Field(
+        None, description="constant loss: rain kept before any runs off [mm]; 0 when not given"
     )
-    loss_rate_mm_h: NotNegative | None = key(None, "constant loss: rain kept from then on [mm/h]")
-    runoff_coefficient: float | None = key(None, "share of the rain that runs off", gt=0, le=1)
-    zones: str | None = key(
-        None, "polygon file whose features carry any of the keys above or a texture; elsewhere these count"
+    loss_rate_mm_h: NotNegative | None = Field(None, description="constant loss: rain kept from then on [mm/h]")
+    runoff_coefficient: Annotated[float, Field(gt=0, le=1)] | None = Field(
+        None, description="share of the rain that runs off"
     )
-    infiltration_test: str | None = key(
+    zones: str | None = Field(
+        None, description="polygon file whose features carry any of the keys above or a texture; elsewhere these count"
+    )
+    infiltration_test: str | None = Field(
         None,
-        "CSV of a ring test: minutes since the start, depth soaked in; gives conductivity_mm_h to "
-        "Green-Ampt and intake_mm_h, where they are not given",
+        description=(
+            "CSV of a ring test: minutes since the start, depth soaked in; gives conductivity_mm_h to "
+            "Green-Ampt and intake_mm_h, where they are not given"
+        ),
     )
-    infiltration_test_unit: Literal["mm", "in"] = key("mm", "unit of the test's depths")
-    travel: Literal["velocity", "lag"] = key(
+    infiltration_test_unit: Literal["mm", "in"] = Field("mm", description="unit of the test's depths")
+    travel: Literal["velocity", "lag"] = Field(
         "velocity",
-        "time the runoff takes to a ditch: velocity of shallow flow down the longest path, or the NRCS "
-        "lag formula, which needs curve numbers",
+        description=(
+            "time the runoff takes to a ditch: velocity of shallow flow down the longest path, or the NRCS "
+            "lag formula, which needs curve numbers"
+        ),
     )
-    surface: str = key("nearly bare", "surface that runoff flows over, of the overland-velocity table")
-    intake_mm_h: Positive | None = key(None, "rate at which standing water soaks in [mm/h], for the standing time")
-    texture: str | None = key(None, "USDA texture; gives intake_mm_h from the published table where there is no test")
-    empty_within_h: Positive = key(
-        STANDING_LIMIT_H, "hours from the end of the design storm in which a ditch should be dry [h]", le=1000
+    surface: str = Field("nearly bare", description="surface that runoff flows over, of the overland-velocity table")
+    intake_mm_h: Positive | None = Field(
+        None, description="rate at which standing water soaks in [mm/h], for the standing time"
     )
-    material: str = key("earth", "material of the swell table")
-    swell: NotNegative | None = key(None, "bank to loose, as 0.25; from the material when not given")
-    fill_factor: float = key(0.9, "compacted berm volume per bank volume", gt=0.3, le=1.2)
+    texture: str | None = Field(
+        None, description="USDA texture; gives intake_mm_h from the published table where there is no test"
+    )
+    empty_within_h: Annotated[Positive, Field(le=1000)] = Field(
+        STANDING_LIMIT_H, description="hours from the end of the design storm in which a ditch should be dry [h]"
+    )
+    material: str = Field("earth", description="material of the swell table")
+    swell: NotNegative | None = Field(None, description="bank to loose, as 0.25; from the material when not given")
+    fill_factor: Annotated[float, Field(gt=0.3, le=1.2)] = Field(
+        0.9, description="compacted berm volume per bank volume"
+    )
 
     @property
     def loss_keys(self) -> dict[str, Any]:

@@ -1,50 +1,66 @@
 """The part of the brief that says which rain the plan is made for."""
 
-from typing import Literal, Self
+from typing import Annotated, Literal, Self
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
-from swalekit.design.brief.part import Part, Positive, key
+from swalekit.design.brief.part import Part, Positive
 
 
 class StormPart(Part):
     """The rain to hold, and the larger one that must leave safely: a depth, an atlas table, or a daily record."""
 
-    depth_mm: Positive | None = key(None, "design storm: depth of rain to hold [mm]", le=1000)
-    check_depth_mm: Positive | None = key(None, "storm for which sills are sized [mm]; 1.5 × depth when not given")
-    table: str | None = key(None, "CSV of depth or intensity by duration and return period")
-    table_unit: Literal["mm", "in", "mm/h", "in/h"] = key("mm", "what the table's values are")
-    record: str | None = key(None, "CSV of date and daily rain")
-    record_unit: Literal["mm", "in"] = key("mm", "unit of the record's rain")
-    return_period_y: float | None = key(None, "return period of the design storm [years]", gt=1, le=1000)
-    check_return_period_y: float | None = key(None, "return period of the check storm [years]", gt=1, le=1000)
-    duration_h: float | None = key(
-        None, "duration of both storms [h]; 24 when neither it nor course_file is given", gt=0, le=24
+    depth_mm: Annotated[Positive, Field(le=1000)] | None = Field(
+        None, description="design storm: depth of rain to hold [mm]"
     )
-    distribution: Literal["Gumbel", "GEV", "log-Pearson III"] | None = key(
-        None, "distribution of the record's annual maxima; the best fitting when not given"
+    check_depth_mm: Positive | None = Field(
+        None, description="storm for which sills are sized [mm]; 1.5 × depth when not given"
     )
-    reading_factor: float = key(1.0, "true 24 h depth over that of fixed daily readings, as 1.13", ge=1, le=1.3)
-    course: Literal["I", "IA", "II", "III", "uniform", "alternating block"] | None = key(
+    table: str | None = Field(None, description="CSV of depth or intensity by duration and return period")
+    table_unit: Literal["mm", "in", "mm/h", "in/h"] = Field("mm", description="what the table's values are")
+    record: str | None = Field(None, description="CSV of date and daily rain")
+    record_unit: Literal["mm", "in"] = Field("mm", description="unit of the record's rain")
+    return_period_y: Annotated[float, Field(gt=1, le=1000)] | None = Field(
+        None, description="return period of the design storm [years]"
+    )
+    check_return_period_y: Annotated[float, Field(gt=1, le=1000)] | None = Field(
+        None, description="return period of the check storm [years]"
+    )
+    duration_h: Annotated[float, Field(gt=0, le=24)] | None = Field(
+        None, description="duration of both storms [h]; 24 when neither it nor course_file is given"
+    )
+    distribution: Literal["Gumbel", "GEV", "log-Pearson III"] | None = Field(
+        None, description="distribution of the record's annual maxima; the best fitting when not given"
+    )
+    reading_factor: Annotated[float, Field(ge=1, le=1.3)] = Field(
+        1.0, description="true 24 h depth over that of fixed daily readings, as 1.13"
+    )
+    course: Literal["I", "IA", "II", "III", "uniform", "alternating block"] | None = Field(
         None,
-        "course of the rain: an NRCS 24-hour type, which gives depths shorter than a day too, uniform, "
-        "or alternating block from the table; II when neither it nor course_file is given",
+        description=(
+            "course of the rain: an NRCS 24-hour type, which gives depths shorter than a day too, uniform, "
+            "or alternating block from the table; II when neither it nor course_file is given"
+        ),
     )
-    course_file: str | None = key(
-        None, "CSV of time and rain of a measured storm, whose course is scaled to the depths"
+    course_file: str | None = Field(
+        None, description="CSV of time and rain of a measured storm, whose course is scaled to the depths"
     )
-    course_time: Literal["min", "h", "timestamp"] = key(
-        "min", "time in the course file: minutes or hours since the start, or date and time"
+    course_time: Literal["min", "h", "timestamp"] = Field(
+        "min", description="time in the course file: minutes or hours since the start, or date and time"
     )
-    course_values: Literal["increment", "cumulative"] = key(
-        "increment", "rain in the course file: of each step, or since the start"
+    course_values: Literal["increment", "cumulative"] = Field(
+        "increment", description="rain in the course file: of each step, or since the start"
     )
 
     @model_validator(mode="after")
     def _one_source_of_rain(self) -> Self:
-        given = self.only_one("depth_mm", "table", "record")
+        given = [name for name in ("depth_mm", "table", "record") if getattr(self, name) is not None]
+        if len(given) != 1:
+            found = " and ".join(given) if given else "none"
+            message = f"give exactly one of depth_mm, table, record; found {found}"
+            raise ValueError(message)
         if self.depth_mm is None and self.return_period_y is None:
-            message = f"{given} is given without return_period_y; say which return period the storm to hold has"
+            message = f"{given[0]} is given without return_period_y; say which return period the storm to hold has"
             raise ValueError(message)
         if self.depth_mm is not None and (self.return_period_y or self.check_return_period_y) is not None:
             message = "a return period goes with table or record; with depth_mm give check_depth_mm"
