@@ -1,6 +1,7 @@
 from .chosen_levels import ChosenLevels as ChosenLevels
 from .chosen_levels import choose_levels as choose_levels
 from .ground import Ground as Ground
+from .ground import first_few as first_few
 from .ground import silent as silent
 from .ground import study_ground as study_ground
 from .line_catchment import LineCatchment as LineCatchment

@@ -28,9 +28,24 @@ from swalekit.terrain.terrain import Terrain, cells_within
 Stage = Callable[[str], None]
 """Told the name of each stage of long work as it begins."""
 
+_SHOWN = 12
+"""Names that a note lists at most."""
+
 
 def silent(_: str) -> None:
     """Say nothing of the stages."""
+
+
+def first_few(names: Sequence[str]) -> str:
+    """The first twelve of many names, and how many more there are.
+
+    Examples
+    --------
+    >>> first_few([f"S{number}" for number in range(1, 15)])
+    'S1, S2, S3, S4, S5, S6, S7, S8, S9, S10, S11, S12 and 2 more'
+    """
+    more = f" and {len(names) - _SHOWN} more" if len(names) > _SHOWN else ""
+    return ", ".join(names[:_SHOWN]) + more
 
 
 @one_line("terrain.grid", "network.hollows", "site_runoff_m3")
@@ -228,7 +243,6 @@ def _no_overlap(area: BaseGeometry, terrain: Terrain) -> str:
 
 
 _LEAST_SHARE = 0.001
-_SHOWN = 12
 
 
 def soil_zone_notes(
@@ -262,7 +276,6 @@ def soil_zone_notes(
         )
     outside = [str(number) for number, zone in enumerate(zones, start=1) if not zone.geometry.intersects(area)]
     if outside:
-        more = f" and {len(outside) - _SHOWN} more" if len(outside) > _SHOWN else ""
-        named = f"zone {outside[0]} lies" if len(outside) == 1 else f"zones {', '.join(outside[:_SHOWN])}{more} lie"
+        named = f"zone {outside[0]} lies" if len(outside) == 1 else f"zones {first_few(outside)} lie"
         notes.append(f"soil {named} wholly outside the site")
     return tuple(notes)

@@ -14,8 +14,7 @@ from swalekit.contours.line import LevelLine
 from swalekit.design.brief.settings import depths_of, section_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
-from swalekit.design.layout.level_search import just_full_level
-from swalekit.design.layout.level_trial import LevelTrial, try_level
+from swalekit.design.layout.level_trial import LevelTrial, just_full_level, try_level
 from swalekit.frozen import Frozen
 from swalekit.section.even_slope import matched_spacing_m, metre_of_swale
 

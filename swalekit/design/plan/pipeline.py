@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 from swalekit.contours.line import LevelLine
 from swalekit.contours.polyline import points_at
 from swalekit.design.brief.site import Site
-from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
+from swalekit.design.layout.ground import Ground, Stage, first_few, silent, study_ground
 from swalekit.design.layout.lines import Layout, given_layout, make_layout
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import Water, pour
@@ -297,16 +297,10 @@ def _swale_notes(swales: tuple[Swale, ...], terrain: Terrain) -> tuple[str, ...]
     crowded = [swale.id for swale in swales if swale.catchment_m2 == 0]
     notes = []
     if capped:
-        notes.append(f"{_first(capped)}: holds {GREATEST_STORM_MM:.0f} mm or more, the deepest storm looked at")
+        notes.append(f"{first_few(capped)}: holds {GREATEST_STORM_MM:.0f} mm or more, the deepest storm looked at")
     if crowded:
         notes.append(
-            f"{_first(crowded)}: no catchment, since the line above takes the same cells; cells of "
+            f"{first_few(crowded)}: no catchment, since the line above takes the same cells; cells of "
             f"{terrain.grid.cell_m:g} m are too wide for this interval: ask for a larger one or use a finer terrain"
         )
     return tuple(notes)
-
-
-def _first(ids: list[str], *, shown: int = 12) -> str:
-    """The first few of many numbers, and how many more there are."""
-    more = f" and {len(ids) - shown} more" if len(ids) > shown else ""
-    return ", ".join(ids[:shown]) + more

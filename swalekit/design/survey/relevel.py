@@ -9,7 +9,7 @@ from swalekit.contours.line import LevelLine, LineRules
 from swalekit.contours.moved_line import moved_line
 from swalekit.design.brief.settings import line_rules_of
 from swalekit.design.brief.site import Site
-from swalekit.design.layout.ground import Stage, silent, study_ground
+from swalekit.design.layout.ground import Stage, first_few, silent, study_ground
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.pipeline import lay_out
 from swalekit.design.survey.stakeout import stake_design
@@ -67,7 +67,7 @@ def relevel(site: Site, terrain: Terrain, points: SurveyPoints, *, stage: Stage 
         lines.append(line)
     left = [swale.id for swale, line in zip(laid.swales, lines, strict=True) if line is swale.line]
     if left:
-        notes.append(f"{_some(left)}: no levelled point; left where laid, and sized anew for what now reaches them")
+        notes.append(f"{first_few(left)}: no levelled point; left where laid, and sized anew for what now reaches them")
     stage("cutting the lines to the points")
     design = lay_out(site, ground, lines=tuple(lines), stage=stage)
     return replace(design, refused=laid.refused, warnings=(*design.warnings, *notes))
@@ -113,10 +113,4 @@ def _other_points(points: SurveyPoints, known: Sequence[int]) -> list[str]:
     others = np.delete(points.number, known).tolist()
     if not others:
         return []
-    return [f"points that are no stake on a line and move nothing: {_some([str(each) for each in others])}"]
-
-
-def _some(names: Sequence[str], *, shown: int = 12) -> str:
-    """The first few of many names, and how many more there are."""
-    more = f" and {len(names) - shown} more" if len(names) > shown else ""
-    return ", ".join(names[:shown]) + more
+    return [f"points that are no stake on a line and move nothing: {first_few([str(each) for each in others])}"]

@@ -10,8 +10,7 @@ from sites import NORTH, WEST, hills, make_site, plane
 from swalekit.contours.line import LevelLine
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground, study_ground
-from swalekit.design.layout.level_search import LEAST_FULLNESS, just_full_level
-from swalekit.design.layout.level_trial import LevelTrial, try_level
+from swalekit.design.layout.level_trial import LEAST_FULLNESS, LevelTrial, just_full_level, try_level
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.layout.matched_levels import MatchedLevels, matched_levels, mean_runoff_mm
 from swalekit.design.plan.pipeline import size_layout
