@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from scipy.stats import spearmanr
 
 from swalekit._checks import check_positive
+from swalekit._one_line import one_line
 from swalekit.design.brief.settings import rates_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
@@ -27,6 +28,7 @@ Drawn = tuple[Trial, tuple[tuple[float, float, float], ...]]
 """A draw of all inputs, and the layout's outcomes with each input of it drawn alone."""
 
 
+@one_line("layout.site.brief.site.name", "chance", "storm_mm")
 @dataclass(frozen=True, eq=False)
 class Reliability(Frozen):
     """What d draws say of a layout of n swales.
