@@ -8,10 +8,10 @@ from math import prod
 from swalekit._one_line import one_line
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Stage, silent, study_ground
+from swalekit.design.options.grid_search import Choices, search_grid
 from swalekit.design.options.limits import NO_LIMITS, STORM, Limits, excesses, within_slopes
 from swalekit.design.options.option import OPTION_COLUMNS, Option
 from swalekit.design.options.ranks import marked, with_lines_kept
-from swalekit.design.options.search import Choices, search_grid
 from swalekit.design.options.variations import Factor, Variation, variation_of
 from swalekit.design.options.workers import Layer, option_layer, worker_count
 from swalekit.errors import InputError

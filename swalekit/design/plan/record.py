@@ -15,7 +15,7 @@ from swalekit.design.plan.columns import Entry
 from swalekit.design.plan.design import Caution
 from swalekit.frozen import Frozen
 from swalekit.hydrology.losses.loss import Loss
-from swalekit.hydrology.routing.storm_outcome import StormOutcome
+from swalekit.hydrology.routing.outcome import StormOutcome
 from swalekit.hydrology.storm.hyetograph import Hyetograph
 from swalekit.section.profile import profile
 from swalekit.section.section import Section

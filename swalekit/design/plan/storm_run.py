@@ -14,12 +14,12 @@ from swalekit.design.plan.breach_run import Failure, fail_in_turn, swales_to_fai
 from swalekit.flow.accumulation import longest_paths
 from swalekit.flow.catchments import label_means, trace_path
 from swalekit.flow.hollow_ponds import pond_labels
+from swalekit.hydrology.routing.outcome import StormOutcome
 from swalekit.hydrology.routing.pond import Pond, Weir
 from swalekit.hydrology.routing.routing import route_stores, storm_outcome
 from swalekit.hydrology.routing.sill_sizing import size_sills
 from swalekit.hydrology.routing.stage_storage import StageStorage
 from swalekit.hydrology.routing.stores import Stores
-from swalekit.hydrology.routing.storm_outcome import StormOutcome
 from swalekit.hydrology.routing.travel_time import lag_concentration_h, overland_travel_h, roughness
 from swalekit.hydrology.routing.unit_hydrograph import storm_inflow_m3s
 from swalekit.section.outlet import Outlet, check_outlet

@@ -5,7 +5,7 @@ from typing import Any
 from swalekit.design.brief.settings import course_of, course_words, duration_h, rain_mm, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.plan.columns import Column, Entry, row_of
-from swalekit.hydrology.routing.storm_outcome import StormOutcome
+from swalekit.hydrology.routing.outcome import StormOutcome
 from swalekit.hydrology.storm.depth_table import DepthTable
 from swalekit.hydrology.storm.frequency import FrequencyAnalysis
 from swalekit.hydrology.storm.hyetograph import Hyetograph

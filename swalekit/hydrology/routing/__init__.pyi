@@ -9,6 +9,7 @@ from .cascade import ground_runoff as ground_runoff
 from .cascade import held_storm_mm as held_storm_mm
 from .cascade import local_runoff_m3 as local_runoff_m3
 from .cascade import pass_down as pass_down
+from .outcome import StormOutcome as StormOutcome
 from .pond import Passage as Passage
 from .pond import Pond as Pond
 from .pond import Weir as Weir
@@ -21,7 +22,6 @@ from .sill_sizing import size_sills as size_sills
 from .stage_storage import StageStorage as StageStorage
 from .stores import Stores as Stores
 from .stores import cut_circles as cut_circles
-from .storm_outcome import StormOutcome as StormOutcome
 from .travel_time import lag_concentration_h as lag_concentration_h
 from .travel_time import overland_travel_h as overland_travel_h
 from .travel_time import overland_velocity_m_s as overland_velocity_m_s

@@ -11,9 +11,9 @@ from swalekit._checks import check_not_negative, check_positive
 from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen, locked_property
+from swalekit.hydrology.routing.outcome import StormOutcome
 from swalekit.hydrology.routing.pond import Passage, Pond, route_pond
 from swalekit.hydrology.routing.stores import Stores
-from swalekit.hydrology.routing.storm_outcome import StormOutcome
 
 LONGEST_H = 240.0
 """Time from the start of the storm for which stores are watched; ten days tell a pond from a swale."""

@@ -10,7 +10,7 @@ import numpy as np
 import plotly.graph_objects as go
 
 from swalekit.design.plan.record import GrowthRecord, PlanRecord, ReliabilityRecord, SiteWater
-from swalekit.hydrology.routing.storm_outcome import StormOutcome
+from swalekit.hydrology.routing.outcome import StormOutcome
 from swalekit.planting.water.measures import PLANTED
 from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.paper import palette

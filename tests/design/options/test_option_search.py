@@ -5,9 +5,9 @@ import pytest
 from sites import hills, make_site, plane
 
 from swalekit.design.options.comparison import compare, search
+from swalekit.design.options.grid_search import search_grid
 from swalekit.design.options.limits import Limits
 from swalekit.design.options.option import Option
-from swalekit.design.options.search import search_grid
 from swalekit.design.options.variations import axes_of, grid_of
 from swalekit.hydrology.losses.curve_number import runoff_mm
 from swalekit.reporting.words.option_words import option_sentences

@@ -194,8 +194,8 @@ def test_a_measured_course_longer_than_the_records_day_is_refused(sample):
 @pytest.mark.parametrize(
     ("parts", "words"),
     [
-        ({"soil": {"curve_number": 80, "infiltration_test": "t.csv"}}, "names an infiltration test"),
-        ({"storm": {"depth_mm": 50.0, "course_file": "s.csv"}}, "names a course file"),
+        ({"soil": {"curve_number": 80, "infiltration_test": "t.csv"}}, r"\[soil\] infiltration_test names 't.csv'"),
+        ({"storm": {"depth_mm": 50.0, "course_file": "s.csv"}}, r"\[storm\] course_file names 's.csv'"),
     ],
 )
 def test_a_site_whose_files_were_not_read_is_refused(parts, words):

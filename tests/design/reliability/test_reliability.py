@@ -13,9 +13,11 @@ from bad_input import assert_one_line_error
 from read_back import csv_rows
 from scipy.optimize import brentq
 from scipy.stats import norm
-from sites import make_site, plane, write_tile
+from sites import brief_values, make_site, plane, write_tile
 
 from swalekit.design.brief.settings import rates_of
+from swalekit.design.brief.site import Site
+from swalekit.design.brief.values import check_brief
 from swalekit.design.layout.ground import study_ground
 from swalekit.design.layout.lines import make_layout
 from swalekit.design.layout.water import pour
@@ -237,10 +239,10 @@ def test_storm_spreads_as_the_band_of_the_record():
     depth_mm = np.array([31.0, 44.0, 27.0, 62.0, 38.0, 51.0, 35.0, 29.0, 47.0, 33.0])
     rain = analyse_frequency(AnnualMaxima(np.arange(2001, 2011), depth_mm), seed=1)
     storm = {"record": "rain.csv", "return_period_y": 10.0}
-    site = replace(make_site(storm=storm), rain=rain)
+    site = Site(check_brief(brief_values(storm=storm)), rain=rain)
     low, high = rain.band_mm(10.0)
     assert np.exp(2.0 * norm.ppf(0.95) * spreads_of(site, plane()).storm_sigma) == pytest.approx(high / low)
-    given = replace(make_site(storm=storm, uncertainty={"storm_variation": 0.0}), rain=rain)
+    given = site.with_values({"uncertainty.storm_variation": 0.0})
     assert spreads_of(given, plane()).storm_sigma == 0.0
 
 

@@ -8,7 +8,7 @@ from swalekit.design.brief.settings import storm_of
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.record import SiteWater
 from swalekit.errors import InputError
-from swalekit.hydrology.routing.storm_outcome import StormOutcome
+from swalekit.hydrology.routing.outcome import StormOutcome
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.axes import axes_in_cell, scale, title
 from swalekit.reporting.paper.lettering import font
