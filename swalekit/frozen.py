@@ -69,6 +69,20 @@ def locked_property(make: Callable[[Any], Value]) -> cached_property[Value]:
     -------
     cached_property
         The property.
+
+    Examples
+    --------
+    >>> from dataclasses import dataclass
+    >>> @dataclass(frozen=True, eq=False)
+    ... class Profile(Frozen):
+    ...     heights_m: np.ndarray
+    ...
+    ...     @locked_property
+    ...     def fall_m(self):
+    ...         return -np.diff(self.heights_m)
+    >>> profile = Profile(np.array([3.0, 2.5]))
+    >>> profile.fall_m, profile.fall_m.flags.writeable
+    (array([0.5]), False)
     """
 
     @wraps(make)

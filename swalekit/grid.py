@@ -75,7 +75,34 @@ class Grid:
         north_m: float = 4_000_000.0,
         crs: str = "EPSG:32630",
     ) -> "Grid":
-        """Grid from its upper left corner [m] and cell size [m]."""
+        """Grid from its upper left corner and the size of a cell.
+
+        Parameters
+        ----------
+        shape : tuple of int
+            Rows and columns.
+        cell_m : float
+            Side of a cell [m].
+        west_m, north_m : float
+            Easting of the western and northing of the northern edge [m].
+        crs : str
+            Coordinate reference system, projected and in metres, as an EPSG code or WKT.
+
+        Returns
+        -------
+        Grid
+            North up, with square cells.
+
+        Raises
+        ------
+        InputError
+            If the grid is empty, the cell size isn't greater than zero, or the CRS isn't projected in metres.
+
+        Examples
+        --------
+        >>> print(*Grid.from_corner((2, 3), cell_m=5.0, west_m=0.0, north_m=10.0).centres(0, 0))
+        2.5 7.5
+        """
         return cls(shape, Affine(cell_m, 0.0, west_m, 0.0, -cell_m, north_m), CRS.from_user_input(crs))
 
     @property
@@ -94,11 +121,45 @@ class Grid:
         return self.shape[0] * self.shape[1]
 
     def zeros(self, dtype: DTypeLike) -> NDArray[Any]:
-        """Array with a zero for every cell, shape (rows, columns)."""
+        """Array with a zero for every cell.
+
+        Parameters
+        ----------
+        dtype : dtype_like
+            Kind of its values.
+
+        Returns
+        -------
+        ndarray, shape (rows, columns)
+            The array, on disk where the grid's arrays lie there.
+
+        Examples
+        --------
+        >>> Grid.from_corner((1, 3), cell_m=1.0).zeros(np.int32)
+        array([[0, 0, 0]], dtype=int32)
+        """
         return self.allocate(self.shape, dtype)
 
     def filled(self, value: float, dtype: DTypeLike) -> NDArray[Any]:
-        """Array with the same value for every cell, shape (rows, columns)."""
+        """Array with one value for every cell.
+
+        Parameters
+        ----------
+        value : float
+            The value.
+        dtype : dtype_like
+            Kind of its values.
+
+        Returns
+        -------
+        ndarray, shape (rows, columns)
+            The array, on disk where the grid's arrays lie there.
+
+        Examples
+        --------
+        >>> Grid.from_corner((1, 3), cell_m=1.0).filled(-1, np.int32)
+        array([[-1, -1, -1]], dtype=int32)
+        """
         array = self.zeros(dtype)
         array.fill(value)
         return array
@@ -110,13 +171,46 @@ class Grid:
         return float(a.c), float(a.f + rows * a.e), float(a.c + columns * a.a), float(a.f)
 
     def centres(self, row: ArrayLike, column: ArrayLike) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Easting and northing [m] of cell centres; fractional rows and columns are allowed."""
+        """Easting and northing of cell centres.
+
+        Parameters
+        ----------
+        row, column : array_like
+            Rows from the north, columns from the west, from 0; fractions are allowed, and places beyond the edge.
+
+        Returns
+        -------
+        x_m, y_m : ndarray of float64
+            Easting and northing [m].
+
+        Examples
+        --------
+        >>> x_m, y_m = Grid.from_corner((2, 3), cell_m=5.0, west_m=0.0, north_m=10.0).centres([0, 1], [2, 2])
+        >>> x_m, y_m
+        (array([12.5, 12.5]), array([7.5, 2.5]))
+        """
         x = self.transform.c + (np.asarray(column, np.float64) + 0.5) * self.transform.a
         y = self.transform.f + (np.asarray(row, np.float64) + 0.5) * self.transform.e
         return x, y
 
     def rows_columns(self, x_m: ArrayLike, y_m: ArrayLike) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Fractional row and column of points, whole numbers at cell centres; no bounds are checked."""
+        """Fractional rows and columns of points, whole numbers at cell centres.
+
+        Parameters
+        ----------
+        x_m, y_m : array_like
+            Easting and northing [m]; no bounds are checked.
+
+        Returns
+        -------
+        row, column : ndarray of float64
+            Rows from the north, columns from the west, counted from 0.
+
+        Examples
+        --------
+        >>> print(*Grid.from_corner((2, 3), cell_m=5.0, west_m=0.0, north_m=10.0).rows_columns(12.5, 5.0))
+        0.5 2.0
+        """
         row = (np.asarray(y_m, np.float64) - self.transform.f) / self.transform.e - 0.5
         column = (np.asarray(x_m, np.float64) - self.transform.c) / self.transform.a - 0.5
         return row, column

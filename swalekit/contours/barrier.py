@@ -62,6 +62,13 @@ def cells_on_path(grid: Grid, path: Polyline) -> tuple[NDArray[np.int64], NDArra
         The cells; beyond the grid's edge too.
     entry : ndarray of float64, shape (k,)
         Where each is entered: number of the vertex before plus the fraction of the leg walked.
+
+    Examples
+    --------
+    >>> grid = Grid.from_corner((2, 2), cell_m=1.0, west_m=0.0, north_m=2.0)
+    >>> row, column, entry = cells_on_path(grid, np.array([[0.5, 1.5], [1.5, 1.5]]))
+    >>> row, column, entry
+    (array([0, 0]), array([0, 1]), array([0. , 0.5]))
     """
     row, column = grid.rows_columns(*path.T)
     steps = sum(int(np.abs(np.diff(np.floor(each + 0.5))).sum()) for each in (row, column))
@@ -71,6 +78,24 @@ def cells_on_path(grid: Grid, path: Polyline) -> tuple[NDArray[np.int64], NDArra
 
 
 def inside_grid(grid: Grid, row: NDArray[np.int64], column: NDArray[np.int64]) -> NDArray[np.bool_]:
-    """Which cells lie on the grid."""
+    """Which cells lie on the grid.
+
+    Parameters
+    ----------
+    grid : Grid
+        The grid.
+    row, column : ndarray of int64, shape (k,)
+        The cells.
+
+    Returns
+    -------
+    ndarray of bool, shape (k,)
+        False beyond the edge.
+
+    Examples
+    --------
+    >>> inside_grid(Grid.from_corner((2, 2), cell_m=1.0), np.array([0, 2]), np.array([1, 1]))
+    array([ True, False])
+    """
     rows, columns = grid.shape
     return (row >= 0) & (row < rows) & (column >= 0) & (column < columns)

@@ -103,7 +103,25 @@ class Course(Frozen):
         return float(self.chainage_m[-1])
 
     def within_slopes(self, rules: LineRules) -> NDArray[np.bool_]:
-        """Vertices whose cross slope lies within the rules' window."""
+        """Vertices whose cross slope lies within the rules' window.
+
+        Parameters
+        ----------
+        rules : LineRules
+            The window, both limits included.
+
+        Returns
+        -------
+        ndarray of bool, shape (n,)
+            False beside voids too, where the slope is unknown.
+
+        Examples
+        --------
+        >>> path = np.array([[0.0, 0.0], [2.0, 0.0], [4.0, 0.0]])
+        >>> course = Course(5.0, False, path, np.array([0.1, 0.5, np.nan]), np.zeros(3, np.bool_))
+        >>> course.within_slopes(LineRules(least_slope=0.02, greatest_slope=0.3))
+        array([ True, False, False])
+        """
         return (self.fall >= rules.least_slope) & (self.fall <= rules.greatest_slope)
 
 
@@ -124,6 +142,18 @@ def course_of(terrain: Terrain, smooth: SmoothTrace, rules: LineRules) -> Course
     Course
         Downhill is taken from the ground on both sides, not from the line's direction: the side that is lower at most
         of the vertices.
+
+    Examples
+    --------
+    On ground that falls southward a contour that was walked westward is turned:
+
+    >>> from swalekit.contours.trace import Trace
+    >>> from swalekit.grid import Grid
+    >>> heights = np.outer(0.1 * np.arange(20.0)[::-1], np.ones(20))
+    >>> terrain = Terrain.from_heights(heights, Grid.from_corner((20, 20), cell_m=1.0, west_m=0.0, north_m=20.0))
+    >>> westward = Trace(1.0, np.array([[15.0, 10.5], [10.0, 10.5], [5.0, 10.5]]), False)
+    >>> course_of(terrain, SmoothTrace(westward, np.zeros(3, np.bool_)), LineRules()).path[:, 0]
+    array([ 5., 10., 15.])
     """
     trace = smooth.trace
     path = path_of(trace.xy, closed=trace.closed)
@@ -160,6 +190,16 @@ def station_line(terrain: Terrain, course: Course, start_m: float, stop_m: float
     LevelLine
         Closed if the part is a whole ring. A station that falls between vertices on ground beyond the tolerance is
         moved across the line until it is within. Where a void has a say in a station's ground, the level stands for it.
+
+    Examples
+    --------
+    >>> from swalekit.grid import Grid
+    >>> heights = np.outer(0.1 * np.arange(20.0)[::-1], np.ones(20))
+    >>> terrain = Terrain.from_heights(heights, Grid.from_corner((20, 20), cell_m=1.0, west_m=0.0, north_m=20.0))
+    >>> path = np.array([[5.0, 9.5], [15.0, 9.5]])
+    >>> course = Course(0.9, False, path, np.array([0.1, 0.1]), np.zeros(2, np.bool_))
+    >>> station_line(terrain, course, 0.0, 6.0, LineRules(station_m=2.0)).chainage_m
+    array([0., 2., 4., 6.])
     """
     ring = course.closed and stop_m - start_m >= course.length_m - 1e-3
     path = even_steps(stretch(course.path, start_m, stop_m), step_m=rules.station_m, least_steps=3 if ring else 1)

@@ -90,7 +90,19 @@ def divide(length_m: float, cuts: Sequence[Cut], *, closed: bool) -> list[Part]:
 
 
 def outside(intervals: Intervals, length_m: float) -> Intervals:
-    """What ordered, separate intervals leave of a line of some length [m].
+    """What intervals leave of a line.
+
+    Parameters
+    ----------
+    intervals : ndarray of float64, shape (k, 2)
+        Chainages, in order and apart from each other [m].
+    length_m : float
+        Length of the line [m].
+
+    Returns
+    -------
+    ndarray of float64, shape (j, 2)
+        The parts between them, before the first and after the last [m]; none of no length.
 
     Examples
     --------
@@ -206,7 +218,17 @@ def over_cells(path: Polyline, grid: Grid, cells: NDArray[np.bool_]) -> Interval
 
 
 def merged(intervals: Intervals) -> Intervals:
-    """Intervals in order, those that touch or overlap joined [m].
+    """Intervals in order, those that touch or overlap joined.
+
+    Parameters
+    ----------
+    intervals : ndarray of float64, shape (k, 2)
+        Chainages, in any order [m].
+
+    Returns
+    -------
+    ndarray of float64, shape (j, 2)
+        In order and apart from each other by more than a thousandth of a millimetre [m].
 
     Examples
     --------

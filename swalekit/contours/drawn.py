@@ -104,6 +104,16 @@ def contour_along(terrain: Terrain, line_xy: ArrayLike, *, farthest_m: float = F
     ------
     InputError
         If the line has fewer than two vertices, one that isn't finite, or lies where no ground is known.
+
+    Examples
+    --------
+    A line drawn half a metre north of the contour of 1.05 m, on ground that falls 10 % southward:
+
+    >>> from swalekit.grid import Grid
+    >>> heights = np.outer(0.1 * np.arange(20.0)[::-1], np.ones(20))
+    >>> terrain = Terrain.from_heights(heights, Grid.from_corner((20, 20), cell_m=1.0, west_m=0.0, north_m=20.0))
+    >>> round(contour_along(terrain, [[5.0, 11.0], [15.0, 11.0]]).level_m, 3)
+    1.05
     """
     path = even_steps(checked_path(line_xy), step_m=terrain.grid.cell_m)
     ground_m = sample_heights(terrain, *path.T)

@@ -97,8 +97,10 @@ def lay_traces(
 
     Returns
     -------
-    lines, refused : tuple of LevelLine, tuple of RefusedLine
-        As `lay_lines` gives them.
+    lines : tuple of LevelLine
+        By level from high to low, then from west to east, then from north to south.
+    refused : tuple of RefusedLine
+        What was taken out within the site, in the same order.
     """
     lines: list[LevelLine] = []
     refused: list[RefusedLine] = []
@@ -136,7 +138,30 @@ def _traces_touching(terrain: Terrain, levels_m: ArrayLike, area: Geometry, marg
 
 
 def terrain_around(terrain: Terrain, area: Geometry, margin_m: float) -> Terrain | None:
-    """The part of a terrain around an area, none where they don't meet."""
+    """The part of a terrain around an area.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    area : shapely geometry
+        The area, in the CRS of the grid.
+    margin_m : float
+        Distance from the area that is kept too [m].
+
+    Returns
+    -------
+    Terrain or None
+        Whole rows and columns over the area's bounds and the margin; none where no ground is known there.
+
+    Examples
+    --------
+    >>> terrain = Terrain.from_heights(np.zeros((9, 9)), Grid.from_corner((9, 9), cell_m=1.0, west_m=0.0, north_m=9.0))
+    >>> terrain_around(terrain, shapely.Point(4.5, 4.5), 1.0).grid.shape
+    (3, 3)
+    >>> terrain_around(terrain, shapely.Point(99.0, 99.0), 1.0) is None
+    True
+    """
     grid = terrain.grid
     west, south, east, north = shapely.bounds(area) + margin_m * np.array([-1.0, -1.0, 1.0, 1.0])
     (top, bottom), (left, right) = grid.rows_columns([west, east], [north, south])
@@ -178,5 +203,22 @@ def _smallness(length_m: float, rules: LineRules, *, closed: bool) -> tuple[str,
 
 
 def reading_order(line: LevelLine | RefusedLine) -> tuple[float, float, float]:
-    """From the highest level down, then from west to east, then from north to south."""
+    """Key that sorts lines as one reads them: from high to low, then from west to east, then from north to south.
+
+    Parameters
+    ----------
+    line : LevelLine or RefusedLine
+        The line.
+
+    Returns
+    -------
+    tuple of float
+        Level [m], westernmost easting [m] and southernmost northing [m], signed so that the first to be read is least.
+
+    Examples
+    --------
+    >>> upper, lower = (RefusedLine(level_m, np.zeros((2, 2)), "steep", "") for level_m in (9.0, 5.0))
+    >>> [line.level_m for line in sorted([lower, upper], key=reading_order)]
+    [9.0, 5.0]
+    """
     return -line.level_m, float(line.xy[:, 0].min()), -float(line.xy[:, 1].max())

@@ -136,17 +136,33 @@ class LevelLine(Frozen):
         return float(self.cross_slope @ self.width_m / self.length_m)
 
     def position_sigma_m(self, vertical_sigma_m: float) -> float:
-        """Standard error of the line's place across the slope [m].
+        """Standard error of the line's place across the slope.
 
         Parameters
         ----------
         vertical_sigma_m : float
             Standard error of the terrain's heights [m].
 
+        Returns
+        -------
+        float
+            Standard error [m].
+
+        Raises
+        ------
+        InputError
+            If the standard error of the heights is negative.
+
         Notes
         -----
         σ_h = σ_z / s with s the mean cross slope: a height error moves a contour that far up or down the hill. Holds
         while the ground is about straight over that distance.
+
+        Examples
+        --------
+        >>> line = LevelLine(5.0, False, np.array([[0.0, 0.0], [2.0, 0.0]]), np.full(2, 5.0), np.full(2, 0.1))
+        >>> round(line.position_sigma_m(0.05), 3)
+        0.5
         """
         check_not_negative(vertical_sigma_m=vertical_sigma_m)
         return vertical_sigma_m / self.mean_slope

@@ -46,12 +46,40 @@ def checked_path(line_xy: ArrayLike) -> Polyline:
 
 
 def path_of(xy: NDArray[np.float64], *, closed: bool) -> Polyline:
-    """Vertices [m] as a path: a closed line's first vertex is repeated at the end."""
+    """Vertices of a line as a path.
+
+    Parameters
+    ----------
+    xy : ndarray of float64, shape (n, 2)
+        Easting and northing of the vertices [m].
+    closed : bool
+        Whether the last is joined to the first.
+
+    Returns
+    -------
+    ndarray of float64, shape (n, 2) or (n + 1, 2)
+        The vertices; a closed line's first is repeated at the end.
+
+    Examples
+    --------
+    >>> path_of(np.array([[0.0, 0.0], [3.0, 0.0], [3.0, 4.0]]), closed=True)[-1]
+    array([0., 0.])
+    """
     return np.vstack([xy, xy[:1]]) if closed else xy
 
 
 def chainages(path: Polyline) -> NDArray[np.float64]:
-    """Distance walked from the first vertex to each vertex [m].
+    """Distance walked from the first vertex to each vertex.
+
+    Parameters
+    ----------
+    path : ndarray of float64, shape (n, 2)
+        Vertices [m].
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        Distance [m].
 
     Examples
     --------
@@ -62,7 +90,19 @@ def chainages(path: Polyline) -> NDArray[np.float64]:
 
 
 def points_at(path: Polyline, chainage_m: ArrayLike) -> Polyline:
-    """Points at given distances along a path [m], shape (n, 2).
+    """Points at given distances along a path.
+
+    Parameters
+    ----------
+    path : ndarray of float64, shape (n, 2)
+        Vertices [m].
+    chainage_m : array_like, shape (k,)
+        Distance from the first vertex [m]; before it and beyond the last one the end itself is given.
+
+    Returns
+    -------
+    ndarray of float64, shape (k, 2)
+        Easting and northing [m].
 
     Examples
     --------
@@ -104,7 +144,7 @@ def stretch(path: Polyline, start_m: float, stop_m: float) -> Polyline:
 
 
 def even_steps(path: Polyline, *, step_m: float, least_steps: int = 1) -> Polyline:
-    """The same path with vertices at even chainage, both ends included.
+    """A path with vertices at even chainage, both ends included.
 
     Parameters
     ----------

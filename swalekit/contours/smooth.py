@@ -61,7 +61,7 @@ class _Strings(Frozen):
         return cls(np.vstack([trace.xy for trace in traces]), level_m, before, after)
 
     def part(self, kept: NDArray[np.intp]) -> "_Strings":
-        """The same for some of the vertices; where a neighbour is missing a line ends."""
+        """Some of the vertices; where a neighbour is missing a line ends."""
         place = np.full(len(self.xy), -1)
         own = np.arange(kept.size)
         place[kept] = own
@@ -77,7 +77,7 @@ class _Strings(Frozen):
         return ends
 
     def moved(self, xy: NDArray[np.float64], free: NDArray[np.bool_]) -> "_Strings":
-        """The same with some vertices moved to new places; the ends of lines stay put."""
+        """Strings with some vertices moved to new places; the ends of lines stay put."""
         return replace(self, xy=np.where((free & ~self.ends)[:, None], xy, self.xy))
 
     def spread(self, marked: NDArray[np.bool_], steps: int) -> NDArray[np.bool_]:
@@ -108,6 +108,11 @@ def smooth_traces(
     list of SmoothTrace
         One a trace, in the same order. Away from sharp vertices both promises hold at every vertex; the ends of open
         traces are those given.
+
+    Raises
+    ------
+    InputError
+        If tolerance or radius isn't greater than zero.
 
     Notes
     -----
@@ -142,7 +147,7 @@ def smooth_traces(
 
 
 def _evenly(trace: Trace, step_m: float) -> Trace:
-    """The same trace with vertices at even steps."""
+    """A trace with vertices at even steps."""
     path = even_steps(path_of(trace.xy, closed=trace.closed), step_m=step_m, least_steps=3 if trace.closed else 1)
     return replace(trace, xy=path[:-1] if trace.closed else path)
 

@@ -84,7 +84,22 @@ def horizontal_interval_m(rule: SpacingRule, slope: ArrayLike) -> NDArray[np.flo
 
 
 def line_length_m_per_ha(spacing_m: float) -> float:
-    """Length of line on a hectare [m/ha] at a horizontal distance from line to line [m].
+    """Length of line on a hectare of evenly spaced lines.
+
+    Parameters
+    ----------
+    spacing_m : float
+        Horizontal distance from line to line [m].
+
+    Returns
+    -------
+    float
+        Length [m/ha].
+
+    Raises
+    ------
+    InputError
+        If the distance isn't greater than zero.
 
     Examples
     --------
@@ -96,7 +111,19 @@ def line_length_m_per_ha(spacing_m: float) -> float:
 
 
 def slope_note(rule: SpacingRule, slope: float) -> str:
-    """Says that a rule isn't meant for a slope [m/m], '' where it is.
+    """Says that a rule isn't meant for a slope.
+
+    Parameters
+    ----------
+    rule : SpacingRule
+        The rule.
+    slope : float
+        Slope of the ground [m/m].
+
+    Returns
+    -------
+    str
+        A sentence without its stop; empty where the rule is meant for the slope.
 
     Examples
     --------

@@ -51,7 +51,7 @@ def wander_m(line: LevelLine, vertical_sigma_m: float) -> NDArray[np.float64]:
 
 
 def wander_band(line: LevelLine, vertical_sigma_m: float) -> shapely.geometry.base.BaseGeometry:
-    """The same as an area along the line.
+    """Area in which a line's true place may lie, 9 times in 10.
 
     Parameters
     ----------
@@ -63,7 +63,7 @@ def wander_band(line: LevelLine, vertical_sigma_m: float) -> shapely.geometry.ba
     Returns
     -------
     shapely polygon or multipolygon
-        The band; empty without an error.
+        The band of `wander_m` on both sides of the line, in the CRS of the grid; empty without an error.
 
     Raises
     ------

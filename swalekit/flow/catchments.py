@@ -120,6 +120,11 @@ def label_cells(
     -------
     ndarray of int64, shape (n_labels, n_classes)
 
+    Raises
+    ------
+    InputError
+        If labels and classes differ in shape.
+
     Examples
     --------
     >>> label_cells(np.array([[0, 1], [1, -1]], np.int32), n_labels=2)
@@ -150,6 +155,11 @@ def label_means(labels: NDArray[np.int32], values: NDArray[np.float32], *, n_lab
     ndarray of float64, shape (n_labels,)
         0 for a label without values.
 
+    Raises
+    ------
+    InputError
+        If labels and values differ in shape.
+
     Examples
     --------
     >>> label_means(np.array([[0, 1], [1, -1]], np.int32), np.array([[3, 4], [6, 9]], np.float32), n_labels=3)
@@ -162,9 +172,36 @@ def label_means(labels: NDArray[np.int32], values: NDArray[np.float32], *, n_lab
 
 
 def rim_cells(terrain: Terrain, labels: NDArray[np.int32], *, n_labels: int) -> NDArray[np.int64]:
-    """Number of cells of each label on the tile's edge or beside a void, shape (n_labels,).
+    """Number of cells of each label on the tile's edge or beside a void.
 
     Ground that drains to a store and lies there may go on beyond the tile: its area is then a least value.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    labels : ndarray of int32, shape (rows, columns)
+        0 … n_labels − 1; negative at void cells.
+    n_labels : int
+        How many there are.
+
+    Returns
+    -------
+    ndarray of int64, shape (n_labels,)
+        Cells on the rim, the diagonal neighbours of a void included.
+
+    Raises
+    ------
+    InputError
+        If the labels have another shape than the terrain.
+
+    Examples
+    --------
+    A tile of three by three cells is all rim but its middle:
+
+    >>> terrain = Terrain.from_heights(np.zeros((3, 3)), Grid.from_corner((3, 3), cell_m=1.0))
+    >>> rim_cells(terrain, np.zeros((3, 3), np.int32), n_labels=1)
+    array([8])
     """
     check_same_shape(labels=labels, valid=terrain.valid)
     counts = np.zeros(n_labels, np.int64)
@@ -188,6 +225,11 @@ def relabelled(grid: Grid, labels: NDArray[np.int32], table: NDArray[np.int32]) 
     -------
     ndarray of int16 or int32, shape (rows, columns)
         Two bytes a cell where that is enough.
+
+    Raises
+    ------
+    InputError
+        If the labels have another shape than the grid.
 
     Examples
     --------

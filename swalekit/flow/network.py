@@ -46,7 +46,25 @@ class FlowNetwork(Frozen):
         super().__post_init__()
 
     def receiver_ending_at(self, cells: NDArray[np.int32]) -> NDArray[np.int32]:
-        """Receivers of a network whose paths also end at the given cells (flat indices)."""
+        """Receivers of a network whose paths also end at given cells.
+
+        Parameters
+        ----------
+        cells : ndarray of int32
+            Flat indices of the cells.
+
+        Returns
+        -------
+        ndarray of int32, shape (n_cells,)
+            Flat index of the next cell downhill; the cell itself at the given ones. The network keeps its own.
+
+        Examples
+        --------
+        >>> grid, none = Grid.from_corner((1, 3), cell_m=1.0), np.zeros(0)
+        >>> terrain = Terrain.from_heights(np.array([[3.0, 2.0, 1.0]]), grid)
+        >>> build_flow_network(terrain, noise_depth_m=0.0).receiver_ending_at(np.array([1], np.int32))
+        array([1, 1, 2], dtype=int32)
+        """
         receiver = self.grid.zeros(np.int32).ravel()
         np.copyto(receiver, self.receiver)
         receiver[cells] = cells

@@ -29,6 +29,11 @@ def denoise(terrain: Terrain, *, radius_m: float) -> Terrain:
     Terrain
         The ground, with a note of the change.
 
+    Raises
+    ------
+    InputError
+        If the radius isn't greater than zero.
+
     Notes
     -----
     The heights less their mean over a radius twice as large are opened (the greatest of the minima) by segments

@@ -25,6 +25,11 @@ def gradient(heights: NDArray[np.float32], cell_m: float) -> tuple[NDArray[np.fl
     dz_dx, dz_dy : ndarray of float32, shape (rows, columns)
         Rise eastward and northward [m/m]; NaN where void.
 
+    Raises
+    ------
+    InputError
+        If the cell size isn't greater than zero.
+
     Notes
     -----
     With the nine heights numbered row by row from the north-west,

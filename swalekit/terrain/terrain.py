@@ -70,7 +70,30 @@ class Terrain(Frozen):
     def from_heights(
         cls, heights: NDArray[np.floating], grid: Grid, *, vertical_sigma_m: float = 0.10, notes: tuple[str, ...] = ()
     ) -> Self:
-        """Terrain from an array in which NaN marks a void; the array is copied."""
+        """Terrain from an array of heights.
+
+        Parameters
+        ----------
+        heights : ndarray of float, shape (rows, columns)
+            Ground heights, north up [m]; what isn't finite marks a void. They are copied.
+        grid : Grid
+            Where the cells lie.
+        vertical_sigma_m : float
+            Standard error of the heights [m].
+        notes : tuple of str
+            What was done to the heights before.
+
+        Returns
+        -------
+        Terrain
+            The ground.
+
+        Examples
+        --------
+        >>> terrain = Terrain.from_heights(np.array([[3.0, np.nan]]), Grid.from_corner((1, 2), cell_m=1.0))
+        >>> terrain.valid
+        array([[ True, False]])
+        """
         copied = np.array(heights, dtype=np.float32)
         valid = np.isfinite(copied)
         copied[~valid] = np.nan

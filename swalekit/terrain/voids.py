@@ -29,6 +29,11 @@ def fill_small_voids(terrain: Terrain, *, greatest_m2: float) -> Terrain:
         The ground with small voids filled and a note of what was filled and what was left. Voids that are
         larger, or that touch the tile's edge, stay void. Cells that touch at a corner belong to one void.
 
+    Raises
+    ------
+    InputError
+        If the greatest area isn't greater than zero.
+
     Notes
     -----
     See `harmonic_heights`: exact where the ground around the void is a plane.
@@ -67,7 +72,26 @@ def fill_small_voids(terrain: Terrain, *, greatest_m2: float) -> Terrain:
 
 
 def cells_with_height(grid: Grid, heights: NDArray[np.float32]) -> NDArray[np.bool_]:
-    """Cells whose height is no NaN, shape (rows, columns)."""
+    """Cells whose height is known.
+
+    Parameters
+    ----------
+    grid : Grid
+        The cells.
+    heights : ndarray of float32, shape (rows, columns)
+        Ground heights, NaN where void [m].
+
+    Returns
+    -------
+    ndarray of bool, shape (rows, columns)
+        False where the height is NaN.
+
+    Examples
+    --------
+    >>> from swalekit.grid import Grid
+    >>> cells_with_height(Grid.from_corner((1, 2), cell_m=1.0), np.array([[3.0, np.nan]], np.float32))
+    array([[ True, False]])
+    """
     valid: NDArray[np.bool_] = np.isnan(heights, out=grid.zeros(np.bool_))
     return np.logical_not(valid, out=valid)
 

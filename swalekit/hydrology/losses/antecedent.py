@@ -55,6 +55,11 @@ def antecedent_curve_number(curve_number: ArrayLike, condition: str) -> NDArray[
 def natural_retention_sigma() -> float:
     """Standard deviation of ln S from storm to storm, S being the retention of the curve number.
 
+    Returns
+    -------
+    float
+        Standard deviation [-].
+
     Notes
     -----
     Antecedent runoff conditions I and III stand for the storms that run off least and most of ten [1]_, and their

@@ -57,6 +57,13 @@ def ground_runoff(
         Runoff of every soil class times its area [m³].
     kept_m : ndarray of float64, shape (..., n)
         Rain less the mean runoff of the store's ground [m].
+
+    Examples
+    --------
+    >>> from swalekit.hydrology.losses.coefficient import RunoffCoefficient
+    >>> stores = Stores(np.array([[1000.0]]), np.array([50.0]), np.array([-1], np.int32))
+    >>> ground_runoff(stores, 50.0, Soil((RunoffCoefficient(0.3),)))
+    (array([15.]), array([0.035]))
     """
     rain_mm = np.asarray(storm_depth_mm, np.float64)
     runoff_mm_m2 = soil.runoff_mm(rain_mm) @ stores.area_m2.T

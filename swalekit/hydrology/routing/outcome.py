@@ -73,6 +73,11 @@ class StormOutcome(Frozen):
             Ends of the steps [s].
         passages : iterable of (int, Passage)
             Every store once, in any order.
+
+        Returns
+        -------
+        StormOutcome
+            Figures of every store, and the water of the whole site over time.
         """
         peak, peak_spill, soaked, spilled, empty = np.zeros((5, len(ponds)))
         held, soaking, leaving, passed_on, arrived = np.zeros((5, edge_s.size - 1))

@@ -108,6 +108,18 @@ class Pond:
             Water that leaves in each step [m³].
         edge_s : ndarray of float64, shape (t + 1,)
             Ends of the steps [s].
+
+        Returns
+        -------
+        ndarray of float64, shape (t,)
+            Water that arrives in each step [m³]; what would arrive after the last isn't in it.
+
+        Examples
+        --------
+        >>> box = StageStorage(np.array([0.0, 1.0]), np.array([0.0, 60.0]), np.array([60.0, 60.0]))
+        >>> pond = Pond(box, Weir(0.5, 2.0, 1.5), delay_min=1.5)
+        >>> pond.passed_on_m3(np.array([6.0, 0.0, 0.0, 0.0]), np.arange(5.0) * 60.0)
+        array([0., 3., 3., 0.])
         """
         total = np.append(0.0, np.cumsum(spilled_m3))
         return np.diff(np.maximum.accumulate(np.interp(edge_s - self.delay_s, edge_s, total)))
@@ -135,7 +147,18 @@ class Passage(Frozen):
     spilled_m3: NDArray[np.float64]
 
     def peak_spill_m3s(self, edge_s: NDArray[np.float64]) -> float:
-        """Greatest flow over sill and berm in a step [m³/s], with the ends of the steps of shape (t + 1,) [s]."""
+        """Greatest mean flow over sill and berm in a step.
+
+        Parameters
+        ----------
+        edge_s : ndarray of float64, shape (t + 1,)
+            Ends of the steps [s].
+
+        Returns
+        -------
+        float
+            Flow [m³/s].
+        """
         return float((self.spilled_m3 / np.diff(edge_s)).max())
 
     def empty_after_h(self, edge_s: NDArray[np.float64], film_intake_m3s: float) -> float:
@@ -149,6 +172,11 @@ class Passage(Frozen):
             Ends of the steps [s].
         film_intake_m3s : float
             Rate at which the last film soaks away [m³/s].
+
+        Returns
+        -------
+        float
+            Time from the beginning of the storm [h].
         """
         wet = np.flatnonzero(self.stored_m3 > 0)
         if wet.size == 0:

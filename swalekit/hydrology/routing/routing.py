@@ -120,13 +120,36 @@ def storm_outcome(
 
     Parameters
     ----------
-    stores, ponds, inflow_m3s, step_min : Stores, sequence of Pond, ndarray, float
-        As for `route_stores`.
+    stores : Stores
+        The graph.
+    ponds : sequence of Pond
+        Its n stores.
+    inflow_m3s : ndarray of float64, shape (n, s)
+        Mean flow from each store's own ground in s equal steps [m³/s].
+    step_min : float
+        Length of a step [min].
+
+    Returns
+    -------
+    StormOutcome
+        What `route_stores` finds, without the series of every store.
 
     Raises
     ------
     InputError
-        As there.
+        If numbers of stores disagree, a flow is negative or the step isn't positive.
+
+    Examples
+    --------
+    Of 12 m³ in half an hour a tight box of 30 m³ below its sill keeps all:
+
+    >>> from swalekit.hydrology.routing.pond import Weir
+    >>> from swalekit.hydrology.routing.stage_storage import StageStorage
+    >>> box = StageStorage(np.array([0.0, 1.0]), np.array([0.0, 60.0]), np.array([60.0, 60.0]))
+    >>> stores = Stores(np.ones((1, 1)), np.zeros(1), np.array([-1], np.int32))
+    >>> outcome = storm_outcome(stores, [Pond(box, Weir(0.5, 2.0, 1.5))], np.full((1, 30), 12.0 / 1800.0), step_min=1.0)
+    >>> outcome.peak_level_m.round(6), outcome.spilled_m3
+    (array([0.2]), array([0.]))
     """
     edge_s, own_m3 = prepare_inflow(stores, ponds, inflow_m3s, step_min=step_min, longest_h=LONGEST_H)
     passages = pass_downward(stores, ponds, own_m3, edge_s, _passing(ponds, edge_s))
@@ -168,6 +191,18 @@ def prepare_inflow(
     ------
     InputError
         If numbers of stores disagree, a flow is negative or a time isn't positive.
+
+    Examples
+    --------
+    >>> from swalekit.hydrology.routing.pond import Weir
+    >>> from swalekit.hydrology.routing.stage_storage import StageStorage
+    >>> box = StageStorage(np.array([0.0, 1.0]), np.array([0.0, 60.0]), np.array([60.0, 60.0]))
+    >>> stores = Stores(np.ones((1, 1)), np.zeros(1), np.array([-1], np.int32))
+    >>> edge_s, own_m3 = prepare_inflow(
+    ...     stores, [Pond(box, Weir(0.5, 2.0, 1.5))], np.full((1, 2), 0.5), step_min=1.0, longest_h=0.02
+    ... )
+    >>> edge_s, own_m3
+    (array([  0.,  60., 120.]), array([[30., 30.]]))
     """
     check_positive(step_min=step_min, longest_h=longest_h)
     n = stores.downstream.size

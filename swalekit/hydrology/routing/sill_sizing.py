@@ -109,7 +109,19 @@ def size_sills(
     Raises
     ------
     InputError
-        As `size_sill` and `swalekit.hydrology.routing.routing.route_stores`.
+        If numbers of stores disagree, a flow is negative, a time, the head or the least length isn't positive, or the
+        head exceeds a berm's freeboard.
+
+    Examples
+    --------
+    >>> from swalekit.hydrology.routing.pond import Weir
+    >>> from swalekit.hydrology.routing.stage_storage import StageStorage
+    >>> box = StageStorage(np.array([0.0, 1.0]), np.array([0.0, 60.0]), np.array([60.0, 60.0]))
+    >>> pond = Pond(box, Weir(0.5, 1.0, 1.5), berm=Weir(0.9, 60.0, 1.5))
+    >>> stores = Stores(np.ones((1, 1)), np.zeros(1), np.array([-1], np.int32))
+    >>> [sized] = size_sills(stores, [pond], np.full((1, 120), 0.1), step_min=1.0, head_m=0.1)
+    >>> sized.sill.length_m
+    2.5
     """
     edge_s, own_m3 = prepare_inflow(stores, ponds, inflow_m3s, step_min=step_min, longest_h=LONGEST_H)
     step_s, sized = np.diff(edge_s), list(ponds)

@@ -80,6 +80,11 @@ class StageStorage(Frozen):
         top_level_m : float
             Highest level of the table [m].
 
+        Returns
+        -------
+        StageStorage
+            65 levels from the lowest cell to the highest level, evenly apart.
+
         Raises
         ------
         InputError
@@ -102,13 +107,47 @@ class StageStorage(Frozen):
         return cls(level, volume, np.asarray(cell_area_m2 * wet, np.float64))
 
     def volume_m3_at(self, level_m: ArrayLike) -> NDArray[np.float64]:
-        """Water held at given levels [m³]."""
+        """Water held at given levels.
+
+        Parameters
+        ----------
+        level_m : array_like, shape (...)
+            Levels [m].
+
+        Returns
+        -------
+        ndarray of float64, shape (...)
+            Water [m³]: none below the table; above it as if the walls went on upright.
+
+        Examples
+        --------
+        >>> box = StageStorage(np.array([100.0, 102.0]), np.array([0.0, 60.0]), np.array([30.0, 30.0]))
+        >>> box.volume_m3_at([99.0, 101.0, 103.0])
+        array([ 0., 30., 90.])
+        """
         level = np.asarray(level_m, np.float64)
         above = np.maximum(level - self.level_m[-1], 0.0)
         return np.asarray(np.interp(level, self.level_m, self.volume_m3) + above * self.area_m2[-1])
 
     def level_m_at(self, volume_m3: ArrayLike) -> NDArray[np.float64]:
-        """Levels at which given volumes are held [m]."""
+        """Levels at which given volumes are held.
+
+        Parameters
+        ----------
+        volume_m3 : array_like, shape (...)
+            Water, zero or more [m³].
+
+        Returns
+        -------
+        ndarray of float64, shape (...)
+            Levels [m], above the table as if the walls went on upright.
+
+        Examples
+        --------
+        >>> box = StageStorage(np.array([100.0, 102.0]), np.array([0.0, 60.0]), np.array([30.0, 30.0]))
+        >>> box.level_m_at([30.0, 90.0])
+        array([101., 103.])
+        """
         volume = np.asarray(volume_m3, np.float64)
         above = np.maximum(volume - self.volume_m3[-1], 0.0)
         return np.asarray(np.interp(volume, self.volume_m3, self.level_m) + above / self.area_m2[-1])

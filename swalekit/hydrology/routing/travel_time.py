@@ -17,7 +17,22 @@ _SECONDS_PER_HOUR = 3600.0
 
 
 def roughness(surface: str) -> TableRow:
-    """Manning's n of a surface, for sheet flow or of a channel [s/m^(1/3)].
+    """Manning's n of a surface, for sheet flow or of a channel.
+
+    Parameters
+    ----------
+    surface : str
+        Name of the surface, such as ``natural range``.
+
+    Returns
+    -------
+    TableRow
+        The value [s/m^(1/3)] with its source.
+
+    Raises
+    ------
+    InputError
+        If there is no such surface; what there is is listed.
 
     Notes
     -----

@@ -1,4 +1,4 @@
-"""The same days with and without swales, with and without mulch."""
+"""Days with and without swales, with and without mulch."""
 
 from swalekit.planting.water.daily_water import DailyWater
 from swalekit.planting.water.root_zone import RootZone
