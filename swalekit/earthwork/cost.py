@@ -100,7 +100,19 @@ def swale_cost(dug_m3: float, length_m: float, rates: Rates) -> float | None:
 
 
 def job_cost(swale_costs: Sequence[float | None], rates: Rates) -> float | None:
-    """Cost of all swales with mobilisation once; None if no price is known or there is no swale.
+    """Cost of all swales with mobilisation once.
+
+    Parameters
+    ----------
+    swale_costs : sequence of (float or None)
+        Cost of each swale in the currency of the rates; None where no price is known.
+    rates : Rates
+        Prices.
+
+    Returns
+    -------
+    float or None
+        The cost, in the currency of the rates; None if no price is known or there is no swale.
 
     Examples
     --------

@@ -35,6 +35,11 @@ def cut_area_m2(
     ndarray of float64, shape (...)
         Area [m²].
 
+    Raises
+    ------
+    InputError
+        If the ditch's uphill side never meets the ground at a station.
+
     Notes
     -----
     On flat ground and a straight line (b + z d) d with z the mean side slope.
@@ -71,6 +76,11 @@ def berm_area_m2(
     -------
     ndarray of float64, shape (...)
         Area [m²]; zero where the crest lies below the ground.
+
+    Raises
+    ------
+    InputError
+        If a side of ditch or berm never meets the ground at a station.
 
     Examples
     --------
@@ -113,6 +123,11 @@ def storage_area_m2(
     -------
     ndarray of float64, shape (...)
         Area below the sill's level, above ground, ditch and the berm's uphill face, connected to the ditch [m²].
+
+    Raises
+    ------
+    InputError
+        If a side of ditch or berm never meets the ground at a station.
 
     Notes
     -----

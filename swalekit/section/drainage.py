@@ -44,7 +44,7 @@ class Drainage(Frozen):
 
 
 def way_down(line: LevelLine, station: int, drainage: Drainage, *, label: int) -> tuple[NDArray[np.float64], int]:
-    """Points from a station downhill to the next line, a hollow or off the tile, and the flat index of the last cell.
+    """Points from a station downhill to the next line, a hollow or off the tile.
 
     Parameters
     ----------

@@ -17,12 +17,57 @@ _SNAP_M = 0.001
 
 
 def berm_footprint(line: LevelLine, shape: ShapedSwale) -> shapely.MultiPolygon:
-    """Ground under the berm and its returns, from toe to toe."""
+    """Ground under the berm and its returns, from toe to toe.
+
+    Parameters
+    ----------
+    line : LevelLine
+        The line.
+    shape : ShapedSwale
+        The swale along it, of the same stations.
+
+    Returns
+    -------
+    shapely multipolygon
+        The ground, in the CRS of the line.
+
+    Examples
+    --------
+    >>> from swalekit.section import Section, Stations
+    >>> xy = np.array([[0.0, 0.0], [10.0, 0.0], [20.0, 0.0]])
+    >>> line = LevelLine(10.0, False, xy, np.full(3, 10.0), np.full(3, 0.1))
+    >>> shape = ShapedSwale(Stations.of_line(line, np.full(3, 10.0)), Section(), 0.5, 10.4)
+    >>> in_the_ditch, on_the_berm = shapely.Point(10.0, 0.0), shapely.Point(10.0, -3.0)
+    >>> berm_footprint(line, shape).covers(in_the_ditch), berm_footprint(line, shape).covers(on_the_berm)
+    (False, True)
+    """
     return _footprint(line, shape, UPHILL_TOE, snap_m=_SNAP_M)
 
 
 def works_footprint(line: LevelLine, shape: ShapedSwale) -> shapely.MultiPolygon:
-    """Ground under ditch, bench, berm and returns, from the ditch's uphill lip to the berm's downhill toe."""
+    """Ground under ditch, bench, berm and returns, from the ditch's uphill lip to the berm's downhill toe.
+
+    Parameters
+    ----------
+    line : LevelLine
+        The line.
+    shape : ShapedSwale
+        The swale along it, of the same stations.
+
+    Returns
+    -------
+    shapely multipolygon
+        The ground, in the CRS of the line.
+
+    Examples
+    --------
+    >>> from swalekit.section import Section, Stations
+    >>> xy = np.array([[0.0, 0.0], [10.0, 0.0], [20.0, 0.0]])
+    >>> line = LevelLine(10.0, False, xy, np.full(3, 10.0), np.full(3, 0.1))
+    >>> shape = ShapedSwale(Stations.of_line(line, np.full(3, 10.0)), Section(), 0.5, 10.4)
+    >>> works_footprint(line, shape).covers(shapely.Point(10.0, 0.0))
+    True
+    """
     return _footprint(line, shape, UPHILL_LIP, snap_m=None)
 
 

@@ -73,13 +73,53 @@ class LaidSwale:
         return float(self.shape.nodes[0][DOWNHILL_TOE].max())
 
     def from_sill_m(self, chainage_m: ArrayLike) -> NDArray[np.float64]:
-        """Distance along the line from the middle of the sill, the shorter way round a closed line [m]."""
+        """Distance along the line from the middle of the sill.
+
+        Parameters
+        ----------
+        chainage_m : array_like, shape (...)
+            Chainage of the places [m].
+
+        Returns
+        -------
+        ndarray of float64, shape (...)
+            Distance, the shorter way round a closed line [m].
+
+        Examples
+        --------
+        >>> from swalekit.section.section import Section
+        >>> from swalekit.section.stations import Stations
+        >>> line = LevelLine(10.0, False, np.array([[0.0, 0.0], [20.0, 0.0]]), np.full(2, 10.0), np.full(2, 0.1))
+        >>> shape = ShapedSwale(Stations.of_line(line, np.full(2, 10.0)), Section(), 0.5, 10.4)
+        >>> LaidSwale("S1", 1, line, shape, sill_chainage_m=15.0, sill_length_m=4.0).from_sill_m([0.0, 18.0])
+        array([15.,  3.])
+        """
         away = np.abs(np.asarray(chainage_m, np.float64) - self.sill_chainage_m)
         return away if self.round_m is None else np.minimum(away, self.round_m - away)
 
 
 def check_label(text: str, *, what: str) -> None:
-    """Check that a name isn't empty and can stand in every file: no line ends or other control characters."""
+    """Check that a name isn't empty and can stand in every file: no line ends or other control characters.
+
+    Parameters
+    ----------
+    text : str
+        The name.
+    what : str
+        What an error calls it, after ``the``.
+
+    Raises
+    ------
+    InputError
+        If it is empty, blank or not plain text.
+
+    Examples
+    --------
+    >>> check_label("upper", what="name of a swale")
+    >>> check_label("  ", what="name of a swale")
+    Traceback (most recent call last):
+    swalekit.errors.InputError: the name of a swale is '  '; it must be one line of plain text
+    """
     if not text.strip() or any(unicodedata.category(character) in {"Cc", "Cs"} for character in text):
         message = f"the {what} is {text!r}; it must be one line of plain text"
         raise InputError(message)

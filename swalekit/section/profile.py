@@ -52,18 +52,76 @@ def profile(section: Section, depth_m: ArrayLike, crest_m: ArrayLike, slope: Arr
 
 
 def at_stations(*values: ArrayLike) -> tuple[list[NDArray[np.float64]], tuple[int, ...]]:
-    """Values at all stations in one row each, and the shape that they have together."""
+    """Values at all stations in one row each.
+
+    Parameters
+    ----------
+    *values : array_like
+        Figures that can be broadcast to one shape.
+
+    Returns
+    -------
+    rows : list of ndarray of float64, shape (n,)
+        Each figure at every station.
+    shape : tuple of int
+        The shape that they have together, of n places.
+
+    Examples
+    --------
+    >>> at_stations([0.4, 0.5], 0.1)
+    ([array([0.4, 0.5]), array([0.1, 0.1])], (2,))
+    """
     arrays = np.broadcast_arrays(*values)
     return [np.array(each, np.float64).ravel() for each in arrays], arrays[0].shape
 
 
 def check_ditch_meets_ground(section: Section, slope: NDArray[np.float64]) -> None:
-    """Check that the ditch's uphill side rises out of the hill."""
+    """Check that the ditch's uphill side rises out of the hill.
+
+    Parameters
+    ----------
+    section : Section
+        Shape of the ditch.
+    slope : ndarray of float64, shape (n,)
+        Slope down across the line at the stations [m/m].
+
+    Raises
+    ------
+    InputError
+        If the side's rise over its run is no more than the slope; the first such station is named.
+
+    Examples
+    --------
+    >>> check_ditch_meets_ground(Section(uphill_side_slope=2.0), np.array([0.1, 0.5]))
+    Traceback (most recent call last):
+    swalekit.errors.InputError: the ditch's uphill side at 2:1 never meets the ground at station 1, where it falls
+    0.50 m a metre; make the side steeper than 2.00:1
+    """
     _check_daylight(slope, section.uphill_side_slope, "the ditch's uphill side")
 
 
 def check_meets_ground(section: Section, slope: NDArray[np.float64]) -> None:
-    """Check that ditch and berm meet the hill."""
+    """Check that the ditch's uphill side and the berm's downhill face meet the hill.
+
+    Parameters
+    ----------
+    section : Section
+        Shape of ditch and berm.
+    slope : ndarray of float64, shape (n,)
+        Slope down across the line at the stations [m/m].
+
+    Raises
+    ------
+    InputError
+        If a side's rise over its run is no more than the slope; the first such station is named.
+
+    Examples
+    --------
+    >>> check_meets_ground(Section(berm_downhill_side_slope=3.0), np.array([0.1, 0.4]))
+    Traceback (most recent call last):
+    swalekit.errors.InputError: the berm's downhill face at 3:1 never meets the ground at station 1, where it falls
+    0.40 m a metre; make the side steeper than 2.50:1
+    """
     check_ditch_meets_ground(section, slope)
     _check_berm_meets_ground(section, slope)
 

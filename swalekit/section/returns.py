@@ -150,7 +150,20 @@ def end_axes(line: LevelLine) -> NDArray[np.float64]:
 
 
 def outline_xy(line: LevelLine, returns: BermReturns) -> NDArray[np.float64]:
-    """Corners of the ground under a line's returns, shape (ends, 6, 2) [m]."""
+    """Corners of the ground under a line's returns.
+
+    Parameters
+    ----------
+    line : LevelLine
+        The line.
+    returns : BermReturns
+        Its returns.
+
+    Returns
+    -------
+    ndarray of float64, shape (ends, 6, 2)
+        Easting and northing of the corners [m], at the first and the last station; none of a closed line.
+    """
     axes = end_axes(line)
     return np.asarray(line.xy[[0, -1]][: len(axes), np.newaxis] + returns.outline_m @ axes)
 

@@ -217,15 +217,29 @@ def build_to_crest(
 
     Parameters
     ----------
-    stations, depth_m, section, fill_factor : Stations, float, Section, float
-        As for `shape_swale`.
+    stations : Stations
+        The line's stations, n of them.
+    depth_m : float
+        Dig depth where the ground stands at the line's level [m].
+    section : Section
+        Shape of ditch and berm.
     crest_level_m : float
         Level of the crest as staked [m].
+    fill_factor : float
+        Compacted volume per bank volume [-].
 
     Returns
     -------
     ShapedSwale
         The swale with the lower of the two crests; spoil left over is in no volume.
+
+    Examples
+    --------
+    >>> level = Stations(100.0, np.full(11, 100.0), np.full(11, 0.1), np.full(11, 5.0), np.full(11, 20.0))
+    >>> build_to_crest(level, 0.5, Section(), crest_level_m=100.1).crest_level_m
+    100.1
+    >>> round(build_to_crest(level, 0.5, Section(), crest_level_m=109.0).crest_level_m, 3)
+    100.198
     """
     _, spoil_crest_m = _spoil_and_its_crest(stations, depth_m, section, fill_factor)
     return ShapedSwale(stations, section, depth_m, float(np.fmin(crest_level_m, spoil_crest_m)))

@@ -81,6 +81,11 @@ def place_sill(
         In the CRS of the terrain.
     boundary : shapely geometry or None
         The land that may be worked.
+
+    Returns
+    -------
+    SpillPath
+        Where the sill lies, and the way of the water from there with the harms that it may do.
     """
     paths = []
     for station in _candidates(line):

@@ -137,7 +137,15 @@ def section_fault(line: LevelLine, section: Section, *, depth_m: float, fill_fac
     -------
     str
         A side too flat to meet steep ground; no room for the berm inside a tight bend; or a berm so low for its
-        freeboard that the sill would lie below the ditch's floor.
+        freeboard that the sill would lie below the ditch's floor. Empty if it can be built.
+
+    Examples
+    --------
+    >>> line = LevelLine(10.0, False, np.array([[0.0, 0.0], [20.0, 0.0]]), np.full(2, 10.0), np.full(2, 0.1))
+    >>> section_fault(line, Section(), depth_m=0.5, fill_factor=0.9)
+    ''
+    >>> section_fault(line, Section(freeboard_m=1.5), depth_m=0.5, fill_factor=0.9)
+    'at 0.5 m depth the crest stands 0.67 m above the floor, less than the freeboard of 1.5 m: it would hold no water'
     """
     try:
         shape = shape_swale(Stations.of_line(line, np.zeros(len(line.xy))), depth_m, section, fill_factor=fill_factor)

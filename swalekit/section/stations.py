@@ -77,7 +77,26 @@ class Stations(Frozen):
 
     @classmethod
     def of_line(cls, line: LevelLine, reach_m: NDArray[np.float64]) -> Self:
-        """Stations of a level line whose pond may stand as far uphill as given [m]."""
+        """Stations of a level line.
+
+        Parameters
+        ----------
+        line : LevelLine
+            The line, n stations.
+        reach_m : ndarray of float64, shape (n,)
+            How far uphill of each the pond may stand [m].
+
+        Returns
+        -------
+        Stations
+            With the curvature of the line at each.
+
+        Examples
+        --------
+        >>> line = LevelLine(10.0, False, np.array([[0.0, 0.0], [20.0, 0.0]]), np.full(2, 10.0), np.full(2, 0.1))
+        >>> Stations.of_line(line, np.full(2, 30.0)).width_m
+        array([10., 10.])
+        """
         curvature = _curvature_per_m(line)
         return cls(line.level_m, line.ground_m, line.cross_slope, line.width_m, reach_m, curvature, line.closed)
 
@@ -133,6 +152,21 @@ def pond_reach_m(
     -------
     ndarray of float64, shape (n,)
         Reach [m], in steps of a cell.
+
+    Raises
+    ------
+    InputError
+        If the farthest distance isn't greater than zero.
+
+    Examples
+    --------
+    Two more cells uphill of the line drain to it:
+
+    >>> grid = Grid.from_corner((5, 3), cell_m=1.0, west_m=0.0, north_m=5.0)
+    >>> labels = np.repeat(np.array([[2], [1], [1], [1], [0]], np.int32), 3, axis=1)
+    >>> line = LevelLine(10.0, False, np.array([[0.5, 1.5], [2.5, 1.5]]), np.full(2, 10.0), np.full(2, 0.1))
+    >>> pond_reach_m(line, labels, 1, grid)
+    array([2., 2.])
     """
     check_positive(greatest_m=greatest_m)
     row, column = grid.rows_columns(*line.xy.T)

@@ -73,6 +73,16 @@ def breaklines(swale: LaidSwale) -> list[Breakline]:
     -----
     Across the line the ground is the plane of the section. The crest's edges run on over the sill, where the berm is
     built to the sill's level.
+
+    Examples
+    --------
+    >>> from swalekit.contours import LevelLine
+    >>> from swalekit.section import Section, ShapedSwale, Stations
+    >>> line = LevelLine(10.0, False, np.array([[0.0, 0.0], [20.0, 0.0]]), np.full(2, 10.0), np.full(2, 0.1))
+    >>> shape = ShapedSwale(Stations.of_line(line, np.full(2, 10.0)), Section(), 0.5, 10.4)
+    >>> drawn = breaklines(LaidSwale("S1", 1, line, shape, sill_chainage_m=10.0, sill_length_m=4.0))
+    >>> drawn[0].kind, drawn[0].xyz[:, 2]
+    ('ditch centre', array([9.5, 9.5]))
     """
     line, shape = swale.line, swale.shape
     x, y = shape.nodes

@@ -82,6 +82,14 @@ def stake_places(swale: LaidSwale, rules: StakeRules) -> list[tuple[float, str]]
     chainages 0, s, 2 s, … come next; one within a metre of an earlier stake is left to it. Last, each stretch between
     two stakes is walked: where the ground has come to differ by more than the rule from the ground at the stake behind,
     there is one more. As the floor is level, the dig depth changes with the ground and never more than it.
+
+    Examples
+    --------
+    >>> from swalekit.section import Section, ShapedSwale, Stations
+    >>> line = LevelLine(10.0, False, np.array([[0.0, 0.0], [20.0, 0.0]]), np.full(2, 10.0), np.full(2, 0.1))
+    >>> shape = ShapedSwale(Stations.of_line(line, np.full(2, 10.0)), Section(), 0.5, 10.4)
+    >>> stake_places(LaidSwale("S1", 1, line, shape, sill_chainage_m=15.0, sill_length_m=4.0), StakeRules())
+    [(0.0, 'end'), (10.0, 'line'), (13.0, 'sill end'), (15.0, 'sill'), (17.0, 'sill end'), (20.0, 'end')]
     """
     length_m, apart_m = swale.line.length_m, min(_ONE_STAKE_M, rules.spacing_m / 2.0)
     round_m = length_m if swale.line.closed else np.inf

@@ -45,7 +45,23 @@ class Benchmark:
         check_finite(level_m=self.level_m)
 
     def above_m(self, height_m: float) -> float:
-        """How far a height lies above the benchmark, negative below it [m]."""
+        """How far a height lies above the benchmark.
+
+        Parameters
+        ----------
+        height_m : float
+            The height, in the datum of the design [m].
+
+        Returns
+        -------
+        float
+            Difference, negative below the benchmark [m].
+
+        Examples
+        --------
+        >>> Benchmark("gate post", 100.25).above_m(100.0)
+        -0.25
+        """
         return height_m - self.level_m
 
 
@@ -198,10 +214,42 @@ def stake_number(swale: int, place: int) -> int:
 
 
 def uphill_number(stake: int) -> int:
-    """Number of the offset stake uphill of a stake."""
+    """Number of the offset stake uphill of a stake.
+
+    Parameters
+    ----------
+    stake : int
+        Number of the stake on the line.
+
+    Returns
+    -------
+    int
+        Its number.
+
+    Examples
+    --------
+    >>> uphill_number(3014)
+    3314
+    """
     return stake + _UPHILL
 
 
 def downhill_number(stake: int) -> int:
-    """Number of the offset stake downhill of a stake."""
+    """Number of the offset stake downhill of a stake.
+
+    Parameters
+    ----------
+    stake : int
+        Number of the stake on the line.
+
+    Returns
+    -------
+    int
+        Its number.
+
+    Examples
+    --------
+    >>> downhill_number(3014)
+    3614
+    """
     return stake + _DOWNHILL

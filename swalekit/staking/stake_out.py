@@ -55,6 +55,19 @@ def stake_out(
     Heights at a stake lie between those of the line's stations. The offset stakes stand on the normal to the line: a
     margin above the ditch's uphill lip, and a margin below the berm's downhill toe, on the plane ground of the section.
     A stake's place is uncertain by σ_z / s, with s the cross slope there.
+
+    Examples
+    --------
+    >>> from swalekit.contours import LevelLine
+    >>> from swalekit.grid import Grid
+    >>> from swalekit.section import Section, ShapedSwale, Stations
+    >>> grid = Grid.from_corner((40, 40), cell_m=1.0, west_m=-10.0, north_m=20.0)
+    >>> ground = Terrain.from_heights(np.repeat(11.95 - 0.1 * np.arange(40.0)[:, None], 40, axis=1), grid)
+    >>> line = LevelLine(10.0, False, np.array([[0.0, 0.0], [20.0, 0.0]]), np.full(2, 10.0), np.full(2, 0.1))
+    >>> shape = ShapedSwale(Stations.of_line(line, np.full(2, 10.0)), Section(), 0.5, 10.4)
+    >>> swale = LaidSwale("S1", 1, line, shape, sill_chainage_m=15.0, sill_length_m=4.0)
+    >>> [stake.chainage_m for stake in stake_out([swale], ground).stakes]
+    [0.0, 10.0, 13.0, 15.0, 17.0, 20.0]
     """
     for what, names in (("number", [str(each.number) for each in swales]), ("name", [each.id for each in swales])):
         name, count = Counter(names).most_common(1)[0] if names else ("", 0)

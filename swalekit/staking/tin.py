@@ -52,6 +52,16 @@ def near_works(grid: Grid, swales: Sequence[LaidSwale], *, margin_m: float = 2.0
     -------
     ndarray of bool, shape (rows, columns)
         True near the works.
+
+    Examples
+    --------
+    >>> from swalekit.contours import LevelLine
+    >>> from swalekit.section import Section, ShapedSwale, Stations
+    >>> line = LevelLine(10.0, False, np.array([[0.0, 0.0], [20.0, 0.0]]), np.full(2, 10.0), np.full(2, 0.1))
+    >>> shape = ShapedSwale(Stations.of_line(line, np.full(2, 10.0)), Section(), 0.5, 10.4)
+    >>> swale = LaidSwale("S1", 1, line, shape, sill_chainage_m=15.0, sill_length_m=4.0)
+    >>> near_works(Grid.from_corner((1, 2), cell_m=20.0, west_m=0.0, north_m=10.0), [swale])
+    array([[ True, False]])
     """
     near = np.zeros(grid.shape, bool)
     for swale in swales:

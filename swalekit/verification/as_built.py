@@ -50,7 +50,23 @@ class SurveyRules:
         check_between(0.0, _FARTHEST_M, **vars(self))
 
     def tolerance_m(self, part: str) -> float:
-        """Tolerance of the floor, the crest or the sill [m]."""
+        """Tolerance of a part.
+
+        Parameters
+        ----------
+        part : str
+            ``floor``, ``crest`` or ``sill``.
+
+        Returns
+        -------
+        float
+            Greatest departure from the design level, up or down [m].
+
+        Examples
+        --------
+        >>> SurveyRules(sill_tolerance_m=0.02).tolerance_m("sill")
+        0.02
+        """
         return {"floor": self.floor_tolerance_m, "crest": self.crest_tolerance_m, "sill": self.sill_tolerance_m}[part]
 
 

@@ -81,7 +81,25 @@ class BuiltProfile(Frozen):
         return _mean(self.chainage_m, starts, counts), _mean(self.departure_m, starts, counts)
 
     def departure_at(self, chainage_m: ArrayLike) -> NDArray[np.float64]:
-        """Departure at any chainage, straight between points and that of the outermost beyond them [m]."""
+        """Departure from the design level at any chainage.
+
+        Parameters
+        ----------
+        chainage_m : array_like, shape (n,)
+            Distance along the line [m].
+
+        Returns
+        -------
+        ndarray of float64, shape (n,)
+            Height as built above the design level [m]: straight between points, beyond them that of the outermost one;
+            on a ring straight across the first station.
+
+        Examples
+        --------
+        >>> profile = BuiltProfile(np.array([0.0, 10.0]), np.array([5.0, 5.2]), np.array([-0.1, 0.1]), None, False)
+        >>> profile.departure_at([-3.0, 5.0])
+        array([-0.1,  0. ])
+        """
         return np.asarray(np.interp(np.asarray(chainage_m, np.float64), *self.nodes, period=self.round_m))
 
     def between(self, start_m: float, stop_m: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -91,6 +109,17 @@ class BuiltProfile(Frozen):
         ----------
         start_m, stop_m : float
             Chainages; on a closed line the second may pass the first station by less than a round [m].
+
+        Returns
+        -------
+        chainage_m, departure_m : ndarray of float64, shape (k,)
+            Both ends and the points between them [m]; a single place where the ends are one.
+
+        Examples
+        --------
+        >>> profile = BuiltProfile(np.array([0.0, 10.0]), np.array([5.0, 5.2]), np.array([0.0, 0.2]), None, False)
+        >>> profile.between(5.0, 12.0)
+        (array([ 5., 10., 12.]), array([0.1, 0.2, 0.2]))
         """
         chainage, departure = self.nodes
         if self.round_m is not None:
@@ -118,8 +147,21 @@ def built_profile(
     ----------
     chainage_m, height_m, design_m : ndarray of float64, shape (k,)
         Distance along the line, height as built, and design level of each point [m].
-    round_m, lowest_counts : float or None, bool
-        As in `BuiltProfile`.
+    round_m : float or None
+        Length after which chainages repeat [m]; None on an open line.
+    lowest_counts : bool
+        Whether the lowest of several points at one chainage counts; else their mean.
+
+    Returns
+    -------
+    BuiltProfile
+        The points by chainage, those at one chainage from the lowest up.
+
+    Examples
+    --------
+    >>> one, two = np.array([10.0, 0.0]), np.array([5.2, 4.9])
+    >>> built_profile(one, two, np.full(2, 5.0), round_m=None, lowest_counts=False).departure_m.round(3)
+    array([-0.1,  0.2])
     """
     along = chainage_m if round_m is None else chainage_m % round_m
     order = np.lexsort((height_m, along))
@@ -177,6 +219,11 @@ def part_profiles(
     part : ndarray of str, shape (k,)
         ``floor``, ``crest`` or ``sill``. Along the sill the crest is built to the sill's level, so a crest point there
         is one of the sill.
+
+    Returns
+    -------
+    dict of str to BuiltProfile
+        By ``floor``, ``crest`` and ``sill``, some of them without points.
     """
     crest_m, sill_m = design.shape.crest_level_m, design.shape.sill_level_m
     part = np.where((part == "crest") & _on_sill(design, chainage_m, height_m), "sill", part)

@@ -35,7 +35,17 @@ class PointCode:
 
 
 def code_words(text: str) -> tuple[str, ...]:
-    """Runs of letters and runs of digits, in small letters.
+    """Runs of letters and runs of digits in a point's code.
+
+    Parameters
+    ----------
+    text : str
+        The code.
+
+    Returns
+    -------
+    tuple of str
+        The runs in order, in small letters.
 
     Examples
     --------

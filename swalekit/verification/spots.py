@@ -71,6 +71,16 @@ def find_spots(
     A low crest is filled to the design level: t h + (nᵤ + n_d) h² / 2 a metre, with h the depth, t the crest's width
     and n the side slopes of the berm's faces. The berm below is taken to stand as designed, and the crest to be as
     long as the line: one built too narrow, or round a tight knoll, takes more.
+
+    Examples
+    --------
+    A crest 0.1 m too low over 10 m; with a tolerance of 0.05 m it is low from the middle of each flank:
+
+    >>> low = np.array([0.0, 0.0, -0.1, -0.1, 0.0])
+    >>> profile = BuiltProfile(np.array([0.0, 5.0, 10.0, 20.0, 25.0]), 5.0 + low, low, None, True)
+    >>> [spot] = find_spots("crest", profile, [(0.0, 25.0)], tolerance_m=0.05, section=Section())
+    >>> spot.kind, round(spot.start_m, 3), round(spot.stop_m, 3), round(spot.greatest_m, 3)
+    ('low', 7.5, 22.5, 0.1)
     """
     spots = []
     for start_m, stop_m in stretches:

@@ -65,6 +65,18 @@ def check_survey(points: SurveyPoints, swales: Sequence[LaidSwale], *, rules: Su
     InputError
         If there is no swale, two have one name, the points lie on the site only when they are read in another order
         or unit, or their heights are of another datum or unit than those of the design.
+
+    Examples
+    --------
+    >>> from swalekit.contours import LevelLine
+    >>> from swalekit.section import Section, ShapedSwale, Stations
+    >>> line = LevelLine(10.0, False, np.array([[0.0, 0.0], [20.0, 0.0]]), np.full(2, 10.0), np.full(2, 0.1))
+    >>> shape = ShapedSwale(Stations.of_line(line, np.full(2, 10.0)), Section(), 0.5, 10.4)
+    >>> swale = LaidSwale("S1", 1, line, shape, sill_chainage_m=15.0, sill_length_m=4.0)
+    >>> floor = SurveyPoints(np.arange(2), np.array([0.0, 20.0]), np.zeros(2), np.full(2, 9.4), ("S1 floor",) * 2)
+    >>> [built] = check_survey(floor, [swale]).swales
+    >>> [(spot.part, spot.kind, round(spot.greatest_m, 3)) for spot in built.spots]
+    [('floor', 'low', 0.1)]
     """
     rules = rules or SurveyRules()
     assigned = assign_points(points, swales, rules=rules)
@@ -124,6 +136,12 @@ def held_storms(
         capacity as designed is taken [m³].
     soil : Soil
         The loss method.
+
+    Returns
+    -------
+    HeldStorms
+        Deepest storm that each store holds without spilling, as designed and as built [mm], and which of them rest on a
+        capacity that wasn't surveyed.
 
     Raises
     ------

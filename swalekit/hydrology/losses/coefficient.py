@@ -57,12 +57,43 @@ class RunoffCoefficient(Loss):
 
     @classmethod
     def from_keys(cls, keys: Mapping[str, Any]) -> Self:
-        """The loss of a coefficient."""
+        """The loss of the coefficient that a brief's soil, or a soil zone, gives.
+
+        Parameters
+        ----------
+        keys : mapping
+            With ``runoff_coefficient`` [-].
+
+        Returns
+        -------
+        RunoffCoefficient
+            The loss.
+
+        Raises
+        ------
+        InputError
+            If the coefficient lies outside 0 to 1.
+
+        Examples
+        --------
+        >>> RunoffCoefficient.from_keys({"runoff_coefficient": 0.3})
+        RunoffCoefficient(coefficient=0.3)
+        """
         check_between(0.0, 1.0, runoff_coefficient=keys["runoff_coefficient"])
         return cls(keys["runoff_coefficient"])
 
     def keeping(self, factor: float) -> Self:
         """The loss with the odds of rain staying multiplied.
+
+        Parameters
+        ----------
+        factor : float
+            What (1 − C) / C is multiplied by, above zero [-].
+
+        Returns
+        -------
+        RunoffCoefficient
+            The loss, its coefficient between 0 and 1 whatever the factor.
 
         Examples
         --------

@@ -59,14 +59,51 @@ class ConstantLoss(Loss):
 
     @classmethod
     def from_keys(cls, keys: Mapping[str, Any]) -> Self:
-        """The loss of a rate, after an initial loss where one is given."""
+        """The loss of the rate that a brief's soil, or a soil zone, gives, after an initial loss where one is given.
+
+        Parameters
+        ----------
+        keys : mapping
+            With ``loss_rate_mm_h`` [mm/h], and ``initial_loss_mm`` [mm] unless that is zero.
+
+        Returns
+        -------
+        ConstantLoss
+            The loss.
+
+        Raises
+        ------
+        InputError
+            If the rate is missing or a value is negative.
+
+        Examples
+        --------
+        >>> ConstantLoss.from_keys({"loss_rate_mm_h": 10.0})
+        ConstantLoss(initial_mm=0.0, rate_mm_h=10.0)
+        """
         if "loss_rate_mm_h" not in keys:
             message = f"initial_loss_mm is {keys['initial_loss_mm']:g} but the rate is missing; give loss_rate_mm_h too"
             raise InputError(message)
         return cls(keys.get("initial_loss_mm", 0.0), keys["loss_rate_mm_h"])
 
     def keeping(self, factor: float) -> Self:
-        """The loss with both of its figures multiplied."""
+        """The loss with both of its figures multiplied.
+
+        Parameters
+        ----------
+        factor : float
+            What initial loss and rate are multiplied by, above zero [-].
+
+        Returns
+        -------
+        ConstantLoss
+            The loss.
+
+        Examples
+        --------
+        >>> ConstantLoss(5.0, 10.0).keeping(2.0)
+        ConstantLoss(initial_mm=10.0, rate_mm_h=20.0)
+        """
         return replace(self, initial_mm=factor * self.initial_mm, rate_mm_h=factor * self.rate_mm_h)
 
     def _excess_mm(self, time_h: NDArray[np.float64], cumulative_mm: NDArray[np.float64]) -> NDArray[np.float64]:

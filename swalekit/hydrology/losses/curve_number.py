@@ -198,12 +198,55 @@ class CurveNumberLoss(Loss):
         check_between(0.0, 1.0, initial_abstraction_ratio=self.initial_abstraction_ratio)
 
     def with_condition(self, condition: str) -> Self:
-        """The loss with the curve number for that antecedent runoff condition."""
+        """The loss with the curve number for an antecedent runoff condition.
+
+        Parameters
+        ----------
+        condition : str
+            ``dry``, ``average`` or ``wet``, conditions I, II and III.
+
+        Returns
+        -------
+        CurveNumberLoss
+            The loss.
+
+        Raises
+        ------
+        InputError
+            If the condition is unknown.
+
+        Examples
+        --------
+        >>> CurveNumberLoss(80.0).with_condition("wet").curve_number
+        91.0
+        """
         return replace(self, curve_number=float(antecedent_curve_number(self.curve_number, condition)))
 
     @classmethod
     def from_keys(cls, keys: Mapping[str, Any]) -> Self:
-        """The loss of a number given, or of the published one of a cover."""
+        """The loss of the number that a brief's soil, or a soil zone, gives, or of the published one of its cover.
+
+        Parameters
+        ----------
+        keys : mapping
+            ``curve_number``, or ``cover``, ``condition`` and ``group``; ``initial_abstraction_ratio``, else 0.2.
+
+        Returns
+        -------
+        CurveNumberLoss
+            The loss.
+
+        Raises
+        ------
+        InputError
+            If number and cover are both given, condition or group is missing, no number is published for them, or the
+            number lies outside 30 to 100.
+
+        Examples
+        --------
+        >>> print(CurveNumberLoss.from_keys({"curve_number": 80.0}))
+        curve number 80
+        """
         number, cover = keys.get("curve_number"), keys.get("cover", "")
         if number is not None and cover:
             message = f"curve_number {number:g} and cover '{cover}' both say how much runs off; give one"
@@ -220,11 +263,37 @@ class CurveNumberLoss(Loss):
 
     @classmethod
     def lent_keys(cls, zone: Mapping[str, Any]) -> tuple[str, ...]:
-        """Cover and group, unless the zone gives a number."""
+        """Keys that a zone takes from the brief: cover and group, unless the zone gives a number.
+
+        Parameters
+        ----------
+        zone : mapping
+            What the zone says itself, by key.
+
+        Returns
+        -------
+        tuple of str
+            The keys.
+
+        Examples
+        --------
+        >>> CurveNumberLoss.lent_keys({"condition": "poor"}), CurveNumberLoss.lent_keys({"curve_number": 90.0})
+        (('cover', 'group'), ())
+        """
         return () if "curve_number" in zone else ("cover", "group")
 
     def keeping(self, factor: float) -> Self:
         """The loss with its retention S multiplied.
+
+        Parameters
+        ----------
+        factor : float
+            What S is multiplied by, above zero [-].
+
+        Returns
+        -------
+        CurveNumberLoss
+            The loss with the curve number 25400 / (254 + S), S in mm; its ratio Ia / S stays.
 
         Examples
         --------

@@ -92,7 +92,30 @@ class GreenAmptLoss(Loss):
 
     @classmethod
     def from_keys(cls, keys: Mapping[str, Any]) -> Self:
-        """The loss of the values given, and of the texture's for those that are not."""
+        """The loss of the values that a brief's soil, or a soil zone, gives, and of its texture's for those not given.
+
+        Parameters
+        ----------
+        keys : mapping
+            ``conductivity_mm_h`` [mm/h], ``suction_mm`` [mm], ``moisture_deficit`` [-], or for what is missing
+            ``texture`` and ``initial_saturation`` [-].
+
+        Returns
+        -------
+        GreenAmptLoss
+            The loss.
+
+        Raises
+        ------
+        InputError
+            If the wetness before the storm is given twice, a value is missing or outside its range, or there is no such
+            texture.
+
+        Examples
+        --------
+        >>> print(GreenAmptLoss.from_keys({"texture": "loam", "initial_saturation": 0.5}))
+        Green-Ampt with K 3.4 mm/h, suction 88.9 mm, moisture deficit 0.22
+        """
         if "moisture_deficit" in keys and "initial_saturation" in keys:
             message = (
                 f"moisture_deficit {keys['moisture_deficit']:g} and initial_saturation {keys['initial_saturation']:g} "
@@ -115,13 +138,45 @@ class GreenAmptLoss(Loss):
 
     @classmethod
     def lent_keys(cls, zone: Mapping[str, Any]) -> tuple[str, ...]:
-        """The ground's where the zone names no texture, and the wetness before the storm where it says none."""
+        """Keys that a zone takes from the brief: the ground's if it names no texture, the wetness if it says none.
+
+        Parameters
+        ----------
+        zone : mapping
+            What the zone says itself, by key.
+
+        Returns
+        -------
+        tuple of str
+            The keys.
+
+        Examples
+        --------
+        >>> GreenAmptLoss.lent_keys({"texture": "loam"})
+        ('moisture_deficit', 'initial_saturation')
+        """
         ground = () if "texture" in zone else ("conductivity_mm_h", "suction_mm", "texture")
         wetness = ("moisture_deficit", "initial_saturation")
         return (*ground, *(() if any(name in zone for name in wetness) else wetness))
 
     def keeping(self, factor: float) -> Self:
-        """The loss with its conductivity multiplied."""
+        """The loss with its conductivity multiplied.
+
+        Parameters
+        ----------
+        factor : float
+            What the conductivity is multiplied by, above zero [-].
+
+        Returns
+        -------
+        GreenAmptLoss
+            The loss; suction and moisture deficit stay.
+
+        Examples
+        --------
+        >>> GreenAmptLoss(6.5, 167.0, 0.34).keeping(2.0).conductivity_mm_h
+        13.0
+        """
         return replace(self, conductivity_mm_h=factor * self.conductivity_mm_h)
 
     def _excess_mm(self, time_h: NDArray[np.float64], cumulative_mm: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -39,7 +39,24 @@ class InfiltrationFit:
     method: ClassVar[str] = "Philip's S √t + K t by least squares"
 
     def infiltrated_mm(self, time_h: ArrayLike) -> NDArray[np.float64]:
-        """Depth soaked in after a time, S √t + K t [mm]."""
+        """Depth soaked in after a time, S √t + K t.
+
+        Parameters
+        ----------
+        time_h : array_like, shape (...)
+            Time since the soil was ponded [h].
+
+        Returns
+        -------
+        ndarray of float64, shape (...)
+            Depth [mm].
+
+        Examples
+        --------
+        >>> fit = InfiltrationFit(conductivity_mm_h=10.0, sorptivity_mm_h05=20.0, spread_mm_h=1.0, late_rate_mm_h=14.0)
+        >>> fit.infiltrated_mm([1.0, 4.0])
+        array([30., 80.])
+        """
         return philip_infiltration_mm(time_h, self.sorptivity_mm_h05, self.conductivity_mm_h)
 
 

@@ -19,10 +19,20 @@ from swalekit.hydrology.storm.storm import nrcs_storm
 def default_storm_shape() -> Hyetograph:
     """Course of a storm where none is given: NRCS type II, 24 hours.
 
+    Returns
+    -------
+    Hyetograph
+        Shape with a depth of 1 mm.
+
     Notes
     -----
     Its peak hour brings 45 % of the rain, which suits ground whose runoff comes from thunderstorms. Rain spread evenly
     over a day would leave next to nothing on most soils, and that isn't safe to size for.
+
+    Examples
+    --------
+    >>> default_storm_shape().duration_h
+    24.0
     """
     return nrcs_storm(1.0, "II")
 
@@ -80,6 +90,11 @@ class Loss(ABC):
         keys : mapping
             Values of `keys` and `shared_keys` in SI, as far as they are given.
 
+        Returns
+        -------
+        Loss
+            One of the method.
+
         Raises
         ------
         InputError
@@ -88,12 +103,17 @@ class Loss(ABC):
 
     @classmethod
     def lent_keys(cls, zone: Mapping[str, Any]) -> tuple[str, ...]:
-        """Keys that a zone which says nothing of them takes from a brief of this method; all that ask for it.
+        """Keys that a zone which says nothing of them takes from a brief of the method; all that ask for it.
 
         Parameters
         ----------
         zone : mapping
             What the zone says itself, by key.
+
+        Returns
+        -------
+        tuple of str
+            The keys.
         """
         return cls.keys
 
@@ -105,6 +125,11 @@ class Loss(ABC):
         ----------
         factor : float
             What the part that the ground keeps is multiplied by, above zero [-].
+
+        Returns
+        -------
+        Loss
+            One of the method; with a factor of one the loss itself, value for value.
         """
 
     def excess_mm(self, time_h: ArrayLike, cumulative_mm: ArrayLike) -> NDArray[np.float64]:
@@ -126,6 +151,12 @@ class Loss(ABC):
         ------
         InputError
             If the arrays differ in length, time doesn't rise, or rain doesn't start with 0 or is negative in a step.
+
+        Examples
+        --------
+        >>> from swalekit.hydrology.losses.constant import ConstantLoss
+        >>> ConstantLoss(5.0, 10.0).excess_mm([0.0, 1.0, 2.0], [0.0, 5.0, 35.0])
+        array([ 0.,  0., 20.])
         """
         time, rain = np.asarray(time_h, np.float64), np.asarray(cumulative_mm, np.float64)
         check_same_shape(time_h=time, cumulative_mm=rain)
@@ -158,6 +189,12 @@ class Loss(ABC):
         ------
         InputError
             If rain is negative or not finite.
+
+        Examples
+        --------
+        >>> from swalekit.hydrology.losses.coefficient import RunoffCoefficient
+        >>> RunoffCoefficient(0.3).runoff_mm([20.0, 50.0])
+        array([ 6., 15.])
         """
         rain = np.asarray(rain_mm, np.float64)
         wrong = rain[~((rain >= 0) & np.isfinite(rain))]
@@ -170,7 +207,17 @@ class Loss(ABC):
         return np.asarray(np.minimum(self._excess_mm(time_h, cumulative_mm)[:, -1].reshape(rain.shape), rain))
 
     def with_condition(self, condition: str) -> Self:
-        """The loss where the ground is ``dry``, ``average`` or ``wet`` before the storm; only curve numbers change.
+        """The loss for a wetness of the ground before the storm; only curve numbers change.
+
+        Parameters
+        ----------
+        condition : str
+            ``dry``, ``average`` or ``wet``.
+
+        Returns
+        -------
+        Loss
+            The loss itself, for a method that doesn't follow the condition.
 
         Raises
         ------

@@ -143,6 +143,12 @@ class Soil(Frozen):
         1000 mm and straight between 1001 depths, which lie closer the smaller they are. As a rule it differs from
         `Loss.runoff_mm` by less than 0.01 mm; where runoff bends sharply (a constant loss, a soil near saturation), by
         up to a quarter of the spacing, 0.1 mm at 50 mm of rain. Deeper storms are worked out one by one.
+
+        Examples
+        --------
+        >>> from swalekit.hydrology.losses.coefficient import RunoffCoefficient
+        >>> Soil((RunoffCoefficient(0.3), RunoffCoefficient(0.5))).runoff_mm(50.0)
+        array([15., 25.])
         """
         rain = np.asarray(rain_mm, np.float64)
         runoff = np.empty((*rain.shape, len(self.losses)))
@@ -197,6 +203,20 @@ def zone_index(grid: Grid, zones: Sequence[SoilZone]) -> NDArray[np.uint8]:
     Returns
     -------
     ndarray of uint8, shape (rows, columns)
+        By cell centre.
+
+    Raises
+    ------
+    InputError
+        If there are more than 255 zones.
+
+    Examples
+    --------
+    >>> import shapely
+    >>> from swalekit.hydrology.losses.coefficient import RunoffCoefficient
+    >>> grid = Grid.from_corner((1, 3), cell_m=1.0, west_m=0.0, north_m=1.0)
+    >>> zone_index(grid, [SoilZone(RunoffCoefficient(0.9), shapely.box(1.0, 0.0, 3.0, 1.0))])
+    array([[0, 1, 1]], dtype=uint8)
     """
     check_between(0, 255, number_of_zones=len(zones))
     index: NDArray[np.uint8] = grid.zeros(np.uint8)

@@ -73,6 +73,16 @@ class DailyRecord(Frozen):
 def days_in_year(year: int) -> int:
     """Days of a calendar year.
 
+    Parameters
+    ----------
+    year : int
+        The year, from 1 to 9999.
+
+    Returns
+    -------
+    int
+        365 or 366.
+
     Examples
     --------
     >>> days_in_year(2000), days_in_year(2001)

@@ -123,6 +123,12 @@ class DepthTable(Frozen):
         Notes
         -----
         Linear in the logarithms of depth, duration and return period; a printed depth is met.
+
+        Examples
+        --------
+        >>> table = DepthTable(np.array([1.0, 4.0]), np.array([10.0]), np.array([[20.0], [40.0]]))
+        >>> round(table.depth_mm_at(2.0, 10.0), 2)  # the mean of the logarithms
+        28.28
         """
         check_positive(duration_h=duration_h, return_period_y=return_period_y)
         column = _read_at(duration_h, self.durations_h, self.depth_mm, "duration", "h")
@@ -130,7 +136,17 @@ class DepthTable(Frozen):
 
 
 def return_period_fault(return_periods_y: NDArray[np.float64]) -> str | None:
-    """What is wrong with the return periods of a table; None if they rise from above zero.
+    """What is wrong with the return periods of a table.
+
+    Parameters
+    ----------
+    return_periods_y : ndarray of float64, shape (n,)
+        Return periods [years].
+
+    Returns
+    -------
+    str or None
+        What is wrong; None if they rise from above zero.
 
     Examples
     --------

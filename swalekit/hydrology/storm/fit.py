@@ -59,17 +59,27 @@ class Fit:
         return self.name == LOG_PEARSON_3
 
     def quantile_mm(self, return_period_y: ArrayLike) -> NDArray[np.float64]:
-        """Depth exceeded once in a return period, on average over many [mm].
+        """Depth exceeded once in a return period, on average over many.
 
         Parameters
         ----------
         return_period_y : array_like
             Return period [years], greater than one.
 
+        Returns
+        -------
+        ndarray of float64
+            Depth, in the shape of the return period [mm].
+
         Raises
         ------
         InputError
             If a return period isn't greater than one year.
+
+        Examples
+        --------
+        >>> Fit("Gumbel", (40.0, 12.0)).quantile_mm([2.0, 10.0]).round(1)
+        array([44.4, 67. ])
         """
         years = np.asarray(return_period_y, np.float64)
         if not (years > 1.0).all():
@@ -79,24 +89,48 @@ class Fit:
         return 10.0**values if self._logarithmic else values
 
     def cdf(self, depth_mm: ArrayLike) -> NDArray[np.float64]:
-        """Probability that no day of a year brings more than a depth [-].
+        """Probability that no day of a year brings more than a depth.
 
         Parameters
         ----------
         depth_mm : array_like
             Depth [mm]; greater than zero for log-Pearson III.
+
+        Returns
+        -------
+        ndarray of float64
+            Probability, in the shape of the depth [-].
+
+        Examples
+        --------
+        A Gumbel's location has the probability 1 / e:
+
+        >>> round(float(Fit("Gumbel", (40.0, 12.0)).cdf(40.0)), 4)
+        0.3679
         """
         depth = np.asarray(depth_mm, np.float64)
         values = np.log10(depth) if self._logarithmic else depth
         return np.asarray(self._distribution.cdf(values, *self.parameters))[()]
 
     def log_likelihood(self, depth_mm: NDArray[np.float64]) -> float:
-        """Logarithm of the density of a sample; minus infinity if the fit rules one of its values out.
+        """Logarithm of the density of a sample.
 
         Parameters
         ----------
         depth_mm : ndarray of float64
             Sample [mm]; greater than zero for log-Pearson III.
+
+        Returns
+        -------
+        float
+            Minus infinity if the fit rules one of the values out.
+
+        Examples
+        --------
+        The density of a Gumbel at its location is 1 / (e scale):
+
+        >>> round(Fit("Gumbel", (40.0, 1.0)).log_likelihood(np.array([40.0])), 6)
+        -1.0
         """
         if self._logarithmic:
             log_density = self._distribution.logpdf(np.log10(depth_mm), *self.parameters)

@@ -57,13 +57,37 @@ class FrequencyAnalysis:
     notes: tuple[str, ...]
 
     def depth_mm(self, return_period_y: ArrayLike) -> NDArray[np.float64]:
-        """Depth of a return period by the chosen fit [mm]."""
+        """Depth of a return period by the chosen fit.
+
+        Parameters
+        ----------
+        return_period_y : array_like
+            Return period, greater than one [years].
+
+        Returns
+        -------
+        ndarray of float64
+            Depth, in the shape of the return period [mm].
+        """
         return self.chosen.quantile_mm(return_period_y)
 
     def band_mm(
         self, return_period_y: ArrayLike, *, confidence: float = DEFAULT_CONFIDENCE
     ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Lower and upper depth of the chosen fit's confidence band [mm]."""
+        """Confidence band of the chosen fit.
+
+        Parameters
+        ----------
+        return_period_y : array_like
+            Return period, greater than one [years].
+        confidence : float
+            Share of the resampled fits within the band [-].
+
+        Returns
+        -------
+        low, high : ndarray of float64
+            Lower and upper depth, in the shape of the return period [mm].
+        """
         return confidence_band(self.resampled, return_period_y, confidence=confidence)
 
 
@@ -201,6 +225,13 @@ def confidence_band(
     -----
     The band tells how much a record of this length can say if the distribution is the right one; it does not tell
     whether it is, and the climate is taken as steady.
+
+    Examples
+    --------
+    >>> fits = [Fit("Gumbel", (location_mm, 12.0)) for location_mm in (40.0, 50.0, 60.0)]
+    >>> low, high = confidence_band(fits, 10.0, confidence=1.0)
+    >>> print(low.round(1), high.round(1))
+    67.0 87.0
     """
     check_between(0.0, 1.0, confidence=confidence)
     depths = np.stack([fit.quantile_mm(return_period_y) for fit in fits])

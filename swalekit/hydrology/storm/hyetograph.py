@@ -68,6 +68,16 @@ class Hyetograph(Frozen):
         step_min : float
             Length of a step [min].
 
+        Returns
+        -------
+        Hyetograph
+            From 0 to the end of the last step.
+
+        Raises
+        ------
+        InputError
+            If the step isn't greater than zero, or rain is negative or there is none.
+
         Examples
         --------
         >>> Hyetograph.from_increments([2.0, 6.0, 4.0], step_min=10.0).cumulative_mm
@@ -88,7 +98,28 @@ class Hyetograph(Frozen):
         return float(self.time_h[-1])
 
     def scaled_to(self, depth_mm: float) -> Self:
-        """The same shape with another depth [mm]."""
+        """The storm's shape with another depth.
+
+        Parameters
+        ----------
+        depth_mm : float
+            Depth [mm].
+
+        Returns
+        -------
+        Hyetograph
+            The storm, as long as before.
+
+        Raises
+        ------
+        InputError
+            If the depth isn't greater than zero.
+
+        Examples
+        --------
+        >>> Hyetograph(np.array([0.0, 1.0, 3.0]), np.array([0.0, 8.0, 10.0])).scaled_to(50.0).cumulative_mm
+        array([ 0., 40., 50.])
+        """
         check_positive(depth_mm=depth_mm)
         return type(self)(self.time_h, self.cumulative_mm * (depth_mm / self.depth_mm))
 
@@ -104,6 +135,16 @@ class Hyetograph(Frozen):
         -------
         ndarray of float64, shape (n,)
             Rain of each step [mm].
+
+        Raises
+        ------
+        InputError
+            If the step isn't greater than zero.
+
+        Examples
+        --------
+        >>> Hyetograph(np.array([0.0, 1.0, 3.0]), np.array([0.0, 8.0, 10.0])).increments_mm(60.0)
+        array([8., 1., 1.])
         """
         check_positive(step_min=step_min)
         steps = np.ceil(self.duration_h * _MINUTES_PER_HOUR / step_min - 1e-9)
@@ -123,9 +164,19 @@ class Hyetograph(Frozen):
         float
             Intensity [mm/h].
 
+        Raises
+        ------
+        InputError
+            If the stretch isn't greater than zero.
+
         Notes
         -----
         Rain in a moving window changes evenly until one of its ends meets a given time, so only these are tried.
+
+        Examples
+        --------
+        >>> Hyetograph(np.array([0.0, 1.0, 3.0]), np.array([0.0, 8.0, 10.0])).peak_intensity_mm_h(120.0)
+        4.5
         """
         check_positive(window_min=window_min)
         window_h = window_min / _MINUTES_PER_HOUR
