@@ -10,7 +10,6 @@ from .first_order import plug_flow_area_m2 as plug_flow_area_m2
 from .first_order import rate_per_day as rate_per_day
 from .household_flow import Household as Household
 from .household_flow import SourceRow as SourceRow
-from .household_flow import default_sources as default_sources
 from .household_flow import greywater_cautions as greywater_cautions
 from .household_flow import known_sources as known_sources
 from .pipe_route import PipeRoute as PipeRoute

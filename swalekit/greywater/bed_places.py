@@ -152,6 +152,19 @@ def bed_places(
     -----
     Candidates are cells of an even lattice. The higher a bed stands the more it commands, so that the best ones are as
     near the house as slope and clearances allow.
+
+    Examples
+    --------
+    Ground that falls 10 % eastward, with the house in the west and a garden in the east:
+
+    >>> from swalekit.grid import Grid
+    >>> grid = Grid.from_corner((20, 40), cell_m=1.0, west_m=0.0, north_m=20.0)
+    >>> terrain = Terrain.from_heights(np.tile(10.0 - 0.1 * np.arange(40.0), (20, 1)), grid)
+    >>> garden = np.zeros((20, 40), np.bool_)
+    >>> garden[:, 30:] = True
+    >>> best = bed_places(terrain, HouseOutlet((5.0, 10.0), 9.3), garden=garden).places[0]
+    >>> best.commanded_m2, best.ground_m < 9.3
+    (200.0, True)
     """
     kept = rules or PlaceRules()
     mask = terrain.valid if allowed is None else terrain.valid & allowed

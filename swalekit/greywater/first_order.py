@@ -10,6 +10,21 @@ from swalekit.tables.load import named_row
 def bed_constant(name: str) -> float:
     """A number of the table of reed beds.
 
+    Parameters
+    ----------
+    name : str
+        Name of the number, such as ``depth``.
+
+    Returns
+    -------
+    float
+        The number, in the unit of the table.
+
+    Raises
+    ------
+    InputError
+        If there is no such number; the nearest name is offered.
+
     Examples
     --------
     >>> bed_constant("depth")
@@ -19,7 +34,22 @@ def bed_constant(name: str) -> float:
 
 
 def rate_per_day(temperature_c: float) -> float:
-    """First-order rate of removal of BOD in the water of a bed [1/d].
+    """First-order rate of removal of BOD in the water of a bed.
+
+    Parameters
+    ----------
+    temperature_c : float
+        Temperature of the water, 0 to 40 [°C].
+
+    Returns
+    -------
+    float
+        Rate K [1/d].
+
+    Raises
+    ------
+    InputError
+        If the temperature lies outside that range.
 
     Notes
     -----
@@ -54,6 +84,11 @@ def first_order_area_m2(flow_m3_d: float, inflow_mg_l: float, outflow_mg_l: floa
     -------
     float
         Area [m²].
+
+    Raises
+    ------
+    InputError
+        If flow or rate isn't positive, or no less goes out than comes in.
 
     Notes
     -----
@@ -92,6 +127,11 @@ def plug_flow_area_m2(
     float
         Area [m²].
 
+    Raises
+    ------
+    InputError
+        If flow or rate isn't positive, no less goes out than comes in, or the outflow isn't above the background.
+
     Notes
     -----
     A = 365 Q / k ln[(Ci − C*) / (Ce − C*)].
@@ -112,7 +152,26 @@ def plug_flow_area_m2(
 
 
 def cross_section_m2(flow_m3_d: float, *, conductivity_m_s: float, bed_slope: float) -> float:
-    """Section across the flow through which gravel lets the water pass below its surface [m²].
+    """Section across the flow through which gravel lets the water pass below its surface.
+
+    Parameters
+    ----------
+    flow_m3_d : float
+        Mean flow [m³/d].
+    conductivity_m_s : float
+        Hydraulic conductivity K of the gravel [m/s].
+    bed_slope : float
+        Fall dh/ds of the bed [m/m].
+
+    Returns
+    -------
+    float
+        Width times depth of the water [m²].
+
+    Raises
+    ------
+    InputError
+        If a value isn't positive.
 
     Notes
     -----

@@ -37,9 +37,14 @@ class SourceRow:
 def known_sources() -> dict[str, SourceRow]:
     """Sources of the table by name; those of kitchen and toilet don't count by default.
 
+    Returns
+    -------
+    dict of str to SourceRow
+        In the order of the table.
+
     Examples
     --------
-    >>> [each.name for each in known_sources().values() if each.by_default]
+    >>> [source.name for source in known_sources().values() if source.by_default]
     ['bathing', 'laundry']
     """
     return {
@@ -48,9 +53,9 @@ def known_sources() -> dict[str, SourceRow]:
     }
 
 
-def default_sources() -> tuple[str, ...]:
+def _default_sources() -> tuple[str, ...]:
     """Sources that count unless said otherwise."""
-    return tuple(each.name for each in known_sources().values() if each.by_default)
+    return tuple(source.name for source in known_sources().values() if source.by_default)
 
 
 @one_line("people", "flow_m3_d")
@@ -74,7 +79,7 @@ class Household:
     """
 
     people: float
-    sources: Sequence[str] = field(default_factory=default_sources)
+    sources: Sequence[str] = field(default_factory=_default_sources)
     litres: Mapping[str, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -87,7 +92,12 @@ class Household:
             raise InputError(message)
 
     def flow_l_d(self) -> dict[str, float]:
-        """Water of each source a day [L/d].
+        """Water of each source a day.
+
+        Returns
+        -------
+        dict of str to float
+            By the name of the source [L/d].
 
         Examples
         --------

@@ -95,6 +95,18 @@ def served_ground(
 def outlet_cell(terrain: Terrain, xy: tuple[float, float]) -> tuple[float, float]:
     """Fractional row and column of a point on the tile.
 
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    xy : tuple of float
+        Easting and northing of the point [m].
+
+    Returns
+    -------
+    row, column : float
+        Whole numbers at cell centres.
+
     Raises
     ------
     InputError
@@ -112,7 +124,12 @@ def outlet_cell(terrain: Terrain, xy: tuple[float, float]) -> tuple[float, float
 
 
 def wicking_factor() -> float:
-    """Water of a wicking bed over that of an open one; common practice [-].
+    """Water of a wicking bed over that of an open one; common practice.
+
+    Returns
+    -------
+    float
+        Share [-].
 
     Examples
     --------
@@ -164,7 +181,26 @@ def garden_m2(
 
 
 def bed_loss_m3_d(area_m2: float, reference_et_mm: float, reed_coefficient: float) -> float:
-    """Water that the reeds themselves use [m³/d].
+    """Water that the reeds themselves use.
+
+    Parameters
+    ----------
+    area_m2 : float
+        Area of the bed [m²].
+    reference_et_mm : float
+        Reference evapotranspiration of a day [mm].
+    reed_coefficient : float
+        Crop coefficient of the reeds [-].
+
+    Returns
+    -------
+    float
+        Water [m³/d].
+
+    Raises
+    ------
+    InputError
+        If area or coefficient isn't positive, or the evapotranspiration is negative.
 
     Notes
     -----

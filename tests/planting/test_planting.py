@@ -10,10 +10,11 @@ import shapely
 
 from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
+from swalekit.kernels.section_nodes import CREST_INNER_EDGE, CREST_OUTER_EDGE, DOWNHILL_TOE
 from swalekit.planting.plants.plant_positions import plant_positions
-from swalekit.planting.plants.plant_rows import PlantRow, berm_crest_m, berm_toe_m, usual_rows
+from swalekit.planting.plants.plant_rows import PlantRow, usual_rows
 from swalekit.planting.plants.species import ROLES, find_species, known_species, species_from_rows
-from swalekit.planting.plants.succession import RoleYears, canopies_by_year, plants_alive, role_years, schedule
+from swalekit.planting.plants.succession import RoleYears, canopies_by_year, role_years, schedule
 from swalekit.planting.work.bill import bill_of
 from swalekit.planting.work.materials import compost_m3, mulch_plan
 from swalekit.planting.work.nursery import nursery_stock, planting_cautions
@@ -105,9 +106,11 @@ def test_rows_follow_the_berm():
     rows = usual_rows(shape, [SENNA], [FIG], ground_cover=[THYME], rows_below=1)
     assert [row.name for row in rows] == ["berm", "foot", "below 1"]
     planting = plant_positions(line, rows, latitude_deg=37.0)
+    x_m = shape.nodes[0][:, 0]
+    crest_m = 0.5 * (x_m[CREST_INNER_EDGE] + x_m[CREST_OUTER_EDGE])
     south = {name: -planting.xy[np.array(planting.row) == name, 1] for name in ("berm", "foot", "below 1")}
-    assert south["berm"] == pytest.approx(np.full(south["berm"].size, berm_crest_m(shape)[0]))
-    assert south["foot"] == pytest.approx(np.full(39, berm_toe_m(shape)[0] + 0.5))
+    assert south["berm"] == pytest.approx(np.full(south["berm"].size, crest_m))
+    assert south["foot"] == pytest.approx(np.full(39, x_m[DOWNHILL_TOE] + 0.5))
     assert south["below 1"] - south["foot"][0] == pytest.approx(np.full(40, FIG.spacing_m))
     assert planting.counts[FIG] + planting.counts[SENNA] == 79
 
@@ -222,7 +225,7 @@ def test_own_succession_replaces_the_usual_one():
     """Years may be edited; those out of order are refused, and a role without years is asked for."""
     late = RoleYears("fruit", 5)
     assert role_years("fruit", [late]).plant_year == 5
-    assert plants_alive(FIG, 7, np.array([4, 5]), late).tolist() == [0, 7]
+    assert late.standing(7, np.array([4, 5])).tolist() == [0, 7]
     with pytest.raises(InputError, match="says nothing of 'pioneer'"):
         role_years("pioneer", [late])
     with pytest.raises(InputError, match="prune_from_year is 5 and thin_year is 3"):

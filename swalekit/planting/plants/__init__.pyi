@@ -17,7 +17,6 @@ from .succession import RoleCanopy as RoleCanopy
 from .succession import RoleYears as RoleYears
 from .succession import Work as Work
 from .succession import canopies_by_year as canopies_by_year
-from .succession import plants_alive as plants_alive
 from .succession import replacements as replacements
 from .succession import role_years as role_years
 from .succession import schedule as schedule

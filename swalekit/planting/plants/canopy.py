@@ -12,7 +12,18 @@ GROWN_YEARS = 100.0
 
 
 def growths() -> tuple[str, ...]:
-    """Kinds of growth in the table."""
+    """Kinds of growth in the table.
+
+    Returns
+    -------
+    tuple of str
+        Their names, in the order of the table.
+
+    Examples
+    --------
+    >>> growths()
+    ('quick', 'medium', 'slow')
+    """
     return tuple(dict.fromkeys(row["growth"] for row in read_table("canopy_growth")))
 
 
@@ -53,7 +64,26 @@ def canopy_share(growth: str, age_years: float) -> float:
 
 
 def canopy_area_m2(mature_canopy_m: float, growth: str, age_years: float) -> float:
-    """Ground that a canopy covers [m²].
+    """Ground that a canopy covers.
+
+    Parameters
+    ----------
+    mature_canopy_m : float
+        Diameter of the full-grown canopy [m].
+    growth : str
+        Kind of growth, one of `growths`.
+    age_years : float
+        Years since planting [years].
+
+    Returns
+    -------
+    float
+        Area of the circle [m²].
+
+    Raises
+    ------
+    InputError
+        If the diameter isn't positive, the age is negative, or there is no such growth.
 
     Examples
     --------
@@ -65,7 +95,22 @@ def canopy_area_m2(mature_canopy_m: float, growth: str, age_years: float) -> flo
 
 
 def canopy_diameter_m(area_m2: float) -> float:
-    """Diameter of a round canopy over so much ground [m].
+    """Diameter of a round canopy over so much ground.
+
+    Parameters
+    ----------
+    area_m2 : float
+        The ground [m²].
+
+    Returns
+    -------
+    float
+        Diameter [m].
+
+    Raises
+    ------
+    InputError
+        If the area is negative.
 
     Examples
     --------
@@ -90,6 +135,11 @@ def density_coefficient(cover: float, height_m: float) -> float:
     -------
     float
         Kd in Kcb = Kc,min + Kd (Kcb,full − Kc,min), 0 to 1 [-].
+
+    Raises
+    ------
+    InputError
+        If the cover lies outside 0 to 1 or the height isn't positive.
 
     Notes
     -----

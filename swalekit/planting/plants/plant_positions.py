@@ -56,19 +56,72 @@ class Planting(Frozen):
         return sum(each.role == "fruit" for each in self.species)
 
     def only(self, kept: NDArray[np.bool_]) -> "Planting":
-        """The plants that are marked."""
+        """The plants that are marked.
+
+        Parameters
+        ----------
+        kept : ndarray of bool, shape (n,)
+            Which to keep.
+
+        Returns
+        -------
+        Planting
+            Those, in the same order.
+
+        Examples
+        --------
+        >>> from swalekit.planting.plants.species import known_species
+        >>> fig = known_species()["fig"]
+        >>> two = Planting(np.array([[0.0, 0.0], [5.0, 0.0]]), (fig, fig), ("foot", "foot"))
+        >>> two.only(np.array([False, True])).xy
+        array([[5., 0.]])
+        """
         at = np.flatnonzero(kept)
         return Planting(self.xy[at], tuple(self.species[each] for each in at), tuple(self.row[each] for each in at))
 
     def of_roles(self, *roles: str) -> NDArray[np.bool_]:
-        """Mark the plants of some roles."""
+        """Mark the plants of some roles.
+
+        Parameters
+        ----------
+        *roles : str
+            The roles.
+
+        Returns
+        -------
+        ndarray of bool, shape (n,)
+            True for a plant of one of them.
+
+        Examples
+        --------
+        >>> from swalekit.planting.plants.species import known_species
+        >>> known = known_species()
+        >>> both = Planting(np.zeros((2, 2)), (known["fig"], known["mulga"]), ("foot", "foot"))
+        >>> both.of_roles("fruit", "windbreak")
+        array([ True, False])
+        """
         return np.array([each.role in roles for each in self.species], np.bool_)
 
     def carrying(self, trees: int) -> "Planting":
-        """The same planting with no more than so many trees of fruit.
+        """The planting with no more than so many trees of fruit.
 
-        Rows are filled from the top; the last that has trees is thinned evenly along its length, each tree with the
-        pioneer nearest to it. Rows of ground cover above a row with trees stay whole.
+        Parameters
+        ----------
+        trees : int
+            Most trees of fruit.
+
+        Returns
+        -------
+        Planting
+            What is left, in the same order.
+
+        Examples
+        --------
+        >>> from swalekit.planting.plants.species import known_species
+        >>> fig = known_species()["fig"]
+        >>> row = Planting(np.column_stack([np.arange(4.0), np.zeros(4)]), (fig,) * 4, ("foot",) * 4)
+        >>> row.carrying(2).xy[:, 0]
+        array([1., 3.])
         """
         kept = np.zeros(len(self.species), np.bool_)
         left = trees
@@ -117,6 +170,17 @@ def plant_positions(
     Notes
     -----
     Rows on the inside of a bend are thinned to three quarters of their spacing at least.
+
+    Examples
+    --------
+    >>> from swalekit.planting.plants.species import known_species
+    >>> line = LevelLine(10.0, False, np.array([[0.0, 0.0], [20.0, 0.0]]), np.full(2, 10.0), np.full(2, 0.1))
+    >>> row = PlantRow("foot", np.full(2, 3.0), (known_species()["fig"],), 5.0)
+    >>> plant_positions(line, [row], latitude_deg=37.0).xy
+    array([[ 2.5, -3. ],
+           [ 7.5, -3. ],
+           [12.5, -3. ],
+           [17.5, -3. ]])
     """
     xy: list[Values] = []
     species: list[Species] = []

@@ -55,19 +55,20 @@ class PlantRow(Frozen):
         super().__post_init__()
 
 
-def berm_crest_m(shape: ShapedSwale) -> Values:
-    """Middle of the berm's crest from the staked line, at the stations [m]."""
-    return np.asarray(shape.nodes[0][[CREST_INNER_EDGE, CREST_OUTER_EDGE]].mean(axis=0))
-
-
 def ditch_lip_m(shape: ShapedSwale) -> Values:
-    """Downhill lip of the ditch from the staked line, at the stations [m]."""
+    """Downhill lip of the ditch from the staked line.
+
+    Parameters
+    ----------
+    shape : ShapedSwale
+        Ditch and berm.
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        Distance at the stations, positive downhill [m].
+    """
     return np.asarray(shape.nodes[0][DOWNHILL_LIP])
-
-
-def berm_toe_m(shape: ShapedSwale) -> Values:
-    """Downhill toe of the berm from the staked line, at the stations [m]."""
-    return np.asarray(shape.nodes[0][DOWNHILL_TOE])
 
 
 def usual_rows(
@@ -107,20 +108,31 @@ def usual_rows(
     Notes
     -----
     Common practice. No tree stands on the berm: roots that rot leave pipes through the fill.
+
+    Examples
+    --------
+    >>> from swalekit.planting.plants.species import known_species
+    >>> from swalekit.section import Section, Stations
+    >>> known = known_species()
+    >>> stations = Stations(100.0, np.full(2, 100.0), np.full(2, 0.1), np.full(2, 5.0), np.full(2, 20.0))
+    >>> rows = usual_rows(ShapedSwale(stations, Section(), 0.5, 100.4), [known["mulga"]], [known["fig"]], rows_below=1)
+    >>> [row.name for row in rows]
+    ['foot', 'below 1']
     """
     if not sheltered:
         message = "a planting of no sheltered species; give one or more"
         raise InputError(message)
-    toe = berm_toe_m(shape)
-    spacing = max(each.spacing_m for each in sheltered)
+    x_m, _ = shape.nodes
+    crest_m, toe_m = 0.5 * (x_m[CREST_INNER_EDGE] + x_m[CREST_OUTER_EDGE]), x_m[DOWNHILL_TOE]
+    spacing = max(tree.spacing_m for tree in sheltered)
     pattern, step = _turns(pioneers, sheltered), 0.5 * spacing if pioneers else spacing
     rows = []
     if ground_cover:
-        closest = min(each.spacing_m for each in ground_cover)
-        rows.append(PlantRow("berm", berm_crest_m(shape), tuple(ground_cover), closest))
+        closest = min(plant.spacing_m for plant in ground_cover)
+        rows.append(PlantRow("berm", crest_m, tuple(ground_cover), closest))
     for number in range(rows_below + 1):
         name = "foot" if number == 0 else f"below {number}"
-        rows.append(PlantRow(name, toe + _TRUNK_CLEAR_M + number * spacing, pattern, step))
+        rows.append(PlantRow(name, toe_m + _TRUNK_CLEAR_M + number * spacing, pattern, step))
     return rows
 
 

@@ -116,6 +116,12 @@ def species_from_rows(rows: Iterable[Mapping[str, str]]) -> dict[str, Species]:
     ------
     InputError
         If a column is missing, a figure isn't a number, a word isn't allowed or a name comes twice; the row is named.
+
+    Examples
+    --------
+    >>> fig = next(row for row in read_table("species") if row["name"] == "fig")
+    >>> print(species_from_rows([{**fig, "name": "own fig"}])["own fig"])
+    own fig (Ficus carica), fruit
     """
     found: dict[str, Species] = {}
     for number, row in enumerate(rows, 1):
@@ -135,6 +141,11 @@ def species_from_rows(rows: Iterable[Mapping[str, str]]) -> dict[str, Species]:
 def known_species() -> dict[str, Species]:
     """Species of the table by name.
 
+    Returns
+    -------
+    dict of str to Species
+        In the order of the table.
+
     Notes
     -----
     Hardy plants of dry country, as a start. Figures are common practice and vary with stock, soil and care. Take local
@@ -150,6 +161,18 @@ def known_species() -> dict[str, Species]:
 
 def find_species(name: str, known: Mapping[str, Species]) -> Species:
     """A species by its common or botanical name.
+
+    Parameters
+    ----------
+    name : str
+        The name, in the letters of the table.
+    known : mapping of str to Species
+        Species by common name.
+
+    Returns
+    -------
+    Species
+        The species.
 
     Raises
     ------

@@ -61,6 +61,34 @@ class RoleYears:
                 check_ordered(*previous, name, year)
                 previous = (name, year)
 
+    def standing(self, plants: int, years: NDArray[np.int64]) -> NDArray[np.int64]:
+        """Plants that stand at the end of each year, losses replaced.
+
+        Parameters
+        ----------
+        plants : int
+            Plants that are set.
+        years : ndarray of int64, shape (n,)
+            Years, counted from 1 for the first planting.
+
+        Returns
+        -------
+        ndarray of int64, shape (n,)
+            None before they are planted and from the year in which the rest is taken out.
+
+        Examples
+        --------
+        >>> plan = RoleYears("pioneer", 1, prune_from_year=4, thin_year=7, thin_share=0.5, remove_year=10)
+        >>> plan.standing(9, np.arange(12)).tolist()
+        [0, 9, 9, 9, 9, 9, 9, 4, 4, 4, 0, 0]
+        """
+        standing = np.where(years >= self.plant_year, plants, 0)
+        if self.thin_year is not None:
+            standing = np.where(years >= self.thin_year, plants - ceil(self.thin_share * plants), standing)
+        if self.remove_year is not None:
+            standing = np.where(years >= self.remove_year, 0, standing)
+        return np.asarray(standing, np.int64)
+
 
 @one_line("year", "task", "species.name", "plants")
 @dataclass(frozen=True)
@@ -88,26 +116,22 @@ class Work:
 def usual_succession() -> tuple[RoleYears, ...]:
     """Years by role as is common practice: pioneers and ground cover first, sheltered trees when there is shade.
 
+    Returns
+    -------
+    tuple of RoleYears
+        One a role, from the table.
+
     Examples
     --------
-    >>> {each.role: each.plant_year for each in usual_succession()}
+    >>> {plan.role: plan.plant_year for plan in usual_succession()}
     {'pioneer': 1, 'ground cover': 1, 'windbreak': 1, 'fruit': 3}
     """
-
-    def year(row: dict[str, str], name: str) -> int | None:
-        return int(row[name]) if row[name] else None
-
-    return tuple(
-        RoleYears(
-            row["role"],
-            int(row["plant_year"]),
-            year(row, "prune_from_year"),
-            year(row, "thin_year"),
-            float(row["thin_share"] or 0.0),
-            year(row, "remove_year"),
-        )
-        for row in read_table("succession")
-    )
+    found = []
+    for row in read_table("succession"):
+        prune, thin, remove = (int(row[f"{what}_year"] or 0) or None for what in ("prune_from", "thin", "remove"))
+        share = float(row["thin_share"] or 0.0)
+        found.append(RoleYears(row["role"], int(row["plant_year"]), prune, thin, share, remove))
+    return tuple(found)
 
 
 def schedule(
@@ -147,12 +171,23 @@ def schedule(
         work
         for species, plants in counts.items()
         for work in _works(species, plants, role_years(species.role, succession), years=years)
+        if work.year <= years and work.plants
     ]
-    return sorted((each for each in works if each.year <= years and each.plants), key=lambda each: each.year)
+    return sorted(works, key=lambda work: work.year)
 
 
 def replacements(plants: int) -> int:
-    """Plants for those lost in their first dry season, of so many that are planted.
+    """Plants for those lost in their first dry season.
+
+    Parameters
+    ----------
+    plants : int
+        How many are planted.
+
+    Returns
+    -------
+    int
+        The table's share of them, rounded up.
 
     Examples
     --------
@@ -165,34 +200,33 @@ def replacements(plants: int) -> int:
 def role_years(role: str, succession: Sequence[RoleYears] | None = None) -> RoleYears:
     """Years of a role.
 
+    Parameters
+    ----------
+    role : str
+        Role of the species.
+    succession : sequence of RoleYears, optional
+        Years by role; common practice when not given.
+
+    Returns
+    -------
+    RoleYears
+        Its years; of two that are given the last.
+
     Raises
     ------
     InputError
         If the succession doesn't know the role.
+
+    Examples
+    --------
+    >>> role_years("fruit", [RoleYears("fruit", 5)]).plant_year
+    5
     """
-    known = {each.role: each for each in succession or usual_succession()}
+    known = {plan.role: plan for plan in succession or usual_succession()}
     if role not in known:
         message = f"the succession says nothing of '{role}'; it knows {', '.join(known)}; add its years"
         raise InputError(message)
     return known[role]
-
-
-def plants_alive(species: Species, plants: int, years: NDArray[np.int64], plan: RoleYears) -> NDArray[np.int64]:
-    """Plants that stand at the end of each year, losses replaced.
-
-    Examples
-    --------
-    >>> from swalekit.planting.plants.species import known_species
-    >>> plan = RoleYears("pioneer", 1, 4, 7, 0.5, 10)
-    >>> plants_alive(known_species()["mulga"], 9, np.arange(0, 12), plan).tolist()
-    [0, 9, 9, 9, 9, 9, 9, 4, 4, 4, 0, 0]
-    """
-    standing = np.where(years >= plan.plant_year, plants, 0)
-    if plan.thin_year is not None:
-        standing = np.where(years >= plan.thin_year, plants - ceil(plan.thin_share * plants), standing)
-    if plan.remove_year is not None:
-        standing = np.where(years >= plan.remove_year, 0, standing)
-    return np.asarray(standing, np.int64)
 
 
 @one_line("plants", "canopy_m2")
@@ -233,13 +267,24 @@ def canopies_by_year(
     -------
     dict of str to RoleCanopy
         By role, those of ``counts``.
+
+    Raises
+    ------
+    InputError
+        If a role has no years.
+
+    Examples
+    --------
+    >>> from swalekit.planting.plants.species import known_species
+    >>> canopies_by_year({known_species()["fig"]: 9}, years=4)["fruit"].plants
+    array([0, 0, 9, 9])
     """
     span = np.arange(1, years + 1)
     found: dict[str, RoleCanopy] = {}
     for species, plants in counts.items():
         plan = role_years(species.role, succession)
         ages = np.maximum(span - plan.plant_year + 1, 0)
-        alive = plants_alive(species, plants, span, plan)
+        alive = plan.standing(plants, span)
         covers = alive * np.array([canopy_area_m2(species.canopy_m, species.growth, float(age)) for age in ages])
         grown = alive * canopy_area_m2(species.canopy_m, species.growth, GROWN_YEARS)
         before = found.get(species.role)
@@ -253,18 +298,20 @@ def canopies_by_year(
 def _works(species: Species, plants: int, plan: RoleYears, *, years: int) -> list[Work]:
     """Work on one species."""
     thinned = ceil(plan.thin_share * plants) if plan.thin_year is not None else 0
+    left = plants - thinned
     works = [
         Work(plan.plant_year, "plant", species, plants),
         Work(plan.plant_year + 1, "replace losses", species, replacements(plants)),
     ]
     if plan.prune_from_year is not None:
         last = years + 1 if plan.remove_year is None else plan.remove_year
+        cut_years = range(plan.prune_from_year, last)
         works += [
-            Work(year, "cut for mulch", species, plants - (thinned if plan.thin_year and year >= plan.thin_year else 0))
-            for year in range(plan.prune_from_year, last)
+            Work(year, "cut for mulch", species, plants if year < (plan.thin_year or last) else left)
+            for year in cut_years
         ]
     if plan.thin_year is not None:
         works.append(Work(plan.thin_year, "thin", species, thinned))
     if plan.remove_year is not None:
-        works.append(Work(plan.remove_year, "take out", species, plants - thinned))
+        works.append(Work(plan.remove_year, "take out", species, left))
     return works

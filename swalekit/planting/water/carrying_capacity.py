@@ -78,7 +78,7 @@ class CarryingCapacity:
         return self.trees * self.tree_area_m2
 
 
-def all_water(_trees: int) -> float:
+def _all_water(_trees: int) -> float:
     """Share of the ditch's water that roots reach, where they reach all of it [-]."""
     return 1.0
 
@@ -91,7 +91,7 @@ def carrying_capacity(
     *,
     tree_area_m2: float,
     room: int,
-    reached: Callable[[int], float] = all_water,
+    reached: Callable[[int], float] = _all_water,
     rule: CarryRule | None = None,
 ) -> CarryingCapacity:
     """Most trees that don't suffer in enough years.

@@ -49,6 +49,18 @@ class GrowingDays(Frozen):
 def growing_days(weather: Weather, air: Air) -> GrowingDays:
     """Days as a crop meets them.
 
+    Parameters
+    ----------
+    weather : Weather
+        Temperature, and the place.
+    air : Air
+        Vapour pressure and wind of the same days.
+
+    Returns
+    -------
+    GrowingDays
+        Wind at 2 m and lowest humidity, at most 100 %, of every day.
+
     Notes
     -----
     Lowest humidity is the day's vapour pressure over the saturation pressure at the highest temperature.
@@ -62,7 +74,21 @@ def growing_days(weather: Weather, air: Air) -> GrowingDays:
 
 
 def climate_term(wind_m_s: ArrayLike, rh_min_percent: ArrayLike, height_m: float) -> Values:
-    """What wind and dry air add to a crop coefficient [-].
+    """What wind and dry air add to a crop coefficient.
+
+    Parameters
+    ----------
+    wind_m_s : array_like, shape (...)
+        Wind at 2 m [m/s].
+    rh_min_percent : array_like, shape (...)
+        Lowest relative humidity of the day [%].
+    height_m : float
+        Height of the crop [m].
+
+    Returns
+    -------
+    ndarray of float64, shape (...)
+        Addition, negative in still, damp air [-].
 
     Notes
     -----
@@ -84,7 +110,7 @@ def climate_term(wind_m_s: ArrayLike, rh_min_percent: ArrayLike, height_m: float
     return np.asarray((0.04 * (wind - 2.0) - 0.004 * (humidity - 45.0)) * (height / 3.0) ** 0.3)
 
 
-def stage_places(stages: StageRow, dates: NDArray[np.datetime64], *, latitude_deg: float) -> Values:
+def _stage_places(stages: StageRow, dates: NDArray[np.datetime64], *, latitude_deg: float) -> Values:
     """Where in its year a crop is on each day.
 
     Parameters
@@ -105,7 +131,7 @@ def stage_places(stages: StageRow, dates: NDArray[np.datetime64], *, latitude_de
     --------
     >>> row = StageRow("a crop", (30, 60, 60, 40), 3, "a handbook")
     >>> days = np.array(["2001-03-10", "2001-05-01", "2001-07-01", "2001-09-05", "2001-12-01"], "datetime64[D]")
-    >>> stage_places(row, days, latitude_deg=37.0).round(2).tolist()
+    >>> _stage_places(row, days, latitude_deg=37.0).round(2).tolist()
     [0.0, 1.52, 2.0, 3.95, 0.0]
     """
     month = stages.start_month if latitude_deg >= 0.0 else (stages.start_month + 5) % 12 + 1
@@ -147,6 +173,12 @@ def basal_coefficients(crop: CropRow, days: GrowingDays) -> Values:
     References
     ----------
     .. [1] FAO-56 (1998) ch. 6 and 7, eq. 70.
+
+    Examples
+    --------
+    >>> days = GrowingDays(np.array(["2001-07-01"], "datetime64[D]"), 37.0, np.full(1, 2.0), np.full(1, 45.0))
+    >>> basal_coefficients(CropRow("an evergreen", None, (0.6, 0.6, 0.6), 4.0), days)
+    array([0.6])
     """
     if crop.kcb is None:
         message = f"no basal crop coefficient is published for '{crop.crop}'; give its kcb_ini, kcb_mid and kcb_end"
@@ -159,7 +191,7 @@ def basal_coefficients(crop: CropRow, days: GrowingDays) -> Values:
             )
             raise InputError(message)
         return np.full(days.dates.shape, _adjusted(crop.kcb[1], crop, days, np.ones(days.dates.shape, np.bool_)))
-    places = stage_places(crop.stages, days.dates, latitude_deg=days.latitude_deg)
+    places = _stage_places(crop.stages, days.dates, latitude_deg=days.latitude_deg)
     ini = crop.kcb[0]
     mid = _adjusted(crop.kcb[1], crop, days, places == _MID)
     end = _adjusted(crop.kcb[2], crop, days, places >= _LATE)
@@ -167,11 +199,31 @@ def basal_coefficients(crop: CropRow, days: GrowingDays) -> Values:
 
 
 def greatest_coefficients(kcb: Values, days: GrowingDays, *, height_m: float) -> Values:
-    """Most that crop and wet soil together use, over the reference, on every day [-].
+    """Most that crop and wet soil together use, over the reference.
+
+    Parameters
+    ----------
+    kcb : ndarray of float64, shape (n,)
+        Basal crop coefficient of each day [-].
+    days : GrowingDays
+        The days with wind and humidity.
+    height_m : float
+        Height of the crop [m].
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        Kc,max [-].
 
     References
     ----------
     .. [1] FAO-56 (1998) eq. 72.
+
+    Examples
+    --------
+    >>> days = GrowingDays(np.array(["2001-07-01"], "datetime64[D]"), 37.0, np.full(1, 2.0), np.full(1, 45.0))
+    >>> [greatest_coefficients(np.array([kcb]), days, height_m=3.0).round(2).item() for kcb in (0.6, 1.2)]
+    [1.2, 1.25]
     """
     return np.maximum(1.2 + climate_term(days.wind_m_s, days.rh_min_percent, height_m), kcb + 0.05)
 
@@ -197,6 +249,11 @@ def evaporation_factor(cover: float) -> float:
     float
         1 without mulch, 0.5 under full cover [-].
 
+    Raises
+    ------
+    InputError
+        If the share lies outside 0 to 1.
+
     Notes
     -----
     About 5 % less for each 10 % of the surface covered. A guide: depth and kind of mulch matter.
@@ -215,7 +272,24 @@ def evaporation_factor(cover: float) -> float:
 
 
 def mulched_kc_ini(kc_ini: float, cover: float) -> float:
-    """Initial crop coefficient, all of it evaporation, under mulch [-].
+    """Initial crop coefficient, all of it evaporation, under mulch.
+
+    Parameters
+    ----------
+    kc_ini : float
+        The coefficient without mulch, 0 to 2 [-].
+    cover : float
+        Share of the ground that is mulched, 0 to 1 [-].
+
+    Returns
+    -------
+    float
+        The coefficient under mulch [-].
+
+    Raises
+    ------
+    InputError
+        If a value lies outside its range.
 
     References
     ----------
@@ -231,7 +305,24 @@ def mulched_kc_ini(kc_ini: float, cover: float) -> float:
 
 
 def mulched_kc_mid(kc_mid: float, kcb_mid: float, cover: float) -> float:
-    """Mid-season crop coefficient under mulch, which saves on evaporation alone [-].
+    """Mid-season crop coefficient under mulch, which saves on evaporation alone.
+
+    Parameters
+    ----------
+    kc_mid, kcb_mid : float
+        Single and basal coefficient without mulch [-].
+    cover : float
+        Share of the ground that is mulched, 0 to 1 [-].
+
+    Returns
+    -------
+    float
+        The single coefficient under mulch [-].
+
+    Raises
+    ------
+    InputError
+        If the basal coefficient exceeds the single one, or the share lies outside 0 to 1.
 
     References
     ----------

@@ -68,7 +68,19 @@ class DailyWater(Frozen):
         super().__post_init__()
 
     def without_harvest(self) -> Self:
-        """The same days where no ditch gathers runoff."""
+        """Days where no ditch gathers runoff.
+
+        Returns
+        -------
+        DailyWater
+            Rain, runoff and reference evapotranspiration as they are, without water that reaches a ditch.
+
+        Examples
+        --------
+        >>> days, dry = np.array(["2001-05-01"], "datetime64[D]"), np.zeros(1)
+        >>> DailyWater(days, np.array([30.0]), dry, dry, np.array([12.0])).without_harvest().harvested_m3
+        array([0.])
+        """
         return replace(self, harvested_m3=np.zeros(self.dates.shape))
 
 

@@ -70,13 +70,24 @@ def tree_microcatchment_m2(
     ----------
     rooted_m2 : float
         Ground that its roots use [m²].
-    water_needed_mm, design_rain_mm, runoff_coefficient, efficiency : float
-        As for `harvest_ratio`, over a year.
+    water_needed_mm : float
+        Water that the tree needs in a year over that ground [mm].
+    design_rain_mm : float
+        Rain of the year that is designed for [mm].
+    runoff_coefficient : float
+        Share of the rain that runs off the catchment [-].
+    efficiency : float
+        Share of the runoff that the roots get [-].
 
     Returns
     -------
     float
         MC [m²].
+
+    Raises
+    ------
+    InputError
+        If a value isn't positive, or a share exceeds one.
 
     References
     ----------

@@ -118,6 +118,17 @@ def month_table(budget: WaterBudget, *, least_ratio: float = LEAST_RATIO) -> Mon
     Notes
     -----
     Trees of dry country come through a dry month; what counts is what they had over the year.
+
+    Examples
+    --------
+    >>> from swalekit.planting.water import DailyWater, Ditch, RootZone, Stand, water_budget
+    >>> days = np.arange("2001-01-01", "2002-01-01", dtype="datetime64[D]")
+    >>> dry, rain = np.zeros(365), np.ones(365)
+    >>> stand, zone = Stand(np.full(365, 0.5), np.full(365, 1.2), 1.0), RootZone(130.0, 1.0, 0.5, 8.0, 18.0)
+    >>> water = DailyWater(days, rain, dry, np.full(365, 4.0), dry)
+    >>> budget = water_budget(water, stand, zone, Ditch.none(), planted_m2=100.0)
+    >>> month_table(budget).rain_mm[:3]
+    array([31., 28., 31.])
     """
     check_between(0.0, 1.0, least_ratio=least_ratio)
     dates = budget.water.dates
@@ -158,6 +169,11 @@ def growing_year_reliability(budget: WaterBudget, *, least_ratio: float, first_m
     float
         Over the whole years of the record; 1 where it holds none [-].
 
+    Raises
+    ------
+    InputError
+        If the month lies outside 1 to 12.
+
     Notes
     -----
     Such a year keeps the rains and the dry months that they must last through together; a calendar year may add the end
@@ -177,6 +193,21 @@ def growing_year_reliability(budget: WaterBudget, *, least_ratio: float, first_m
 def whole_years(dates: NDArray[np.datetime64]) -> int:
     """Whole calendar years of a record without gaps.
 
+    Parameters
+    ----------
+    dates : ndarray of datetime64[D], shape (n,)
+        Days, none left out.
+
+    Returns
+    -------
+    int
+        How many, one at least.
+
+    Raises
+    ------
+    InputError
+        If no calendar year is whole.
+
     Examples
     --------
     >>> whole_years(np.arange("2000-07-01", "2003-02-01", dtype="datetime64[D]"))
@@ -186,7 +217,24 @@ def whole_years(dates: NDArray[np.datetime64]) -> int:
 
 
 def mean_year(daily: Values, dates: NDArray[np.datetime64]) -> float:
-    """Sum of a mean year over the whole calendar years of a record, in the unit of the days.
+    """Sum of a mean year over the whole calendar years of a record.
+
+    Parameters
+    ----------
+    daily : ndarray of float64, shape (n,)
+        Amount of each day.
+    dates : ndarray of datetime64[D], shape (n,)
+        Days, none left out.
+
+    Returns
+    -------
+    float
+        In the unit of the days.
+
+    Raises
+    ------
+    InputError
+        If no calendar year is whole.
 
     Examples
     --------
@@ -199,6 +247,23 @@ def mean_year(daily: Values, dates: NDArray[np.datetime64]) -> float:
 
 def mean_months(daily: Values, dates: NDArray[np.datetime64]) -> Values:
     """Sums of the twelve months of a mean year, over the whole calendar years of a record.
+
+    Parameters
+    ----------
+    daily : ndarray of float64, shape (n,)
+        Amount of each day.
+    dates : ndarray of datetime64[D], shape (n,)
+        Days, none left out.
+
+    Returns
+    -------
+    ndarray of float64, shape (12,)
+        January to December, in the unit of the days.
+
+    Raises
+    ------
+    InputError
+        If no calendar year is whole.
 
     Examples
     --------
@@ -213,6 +278,23 @@ def mean_months(daily: Values, dates: NDArray[np.datetime64]) -> Values:
 def year_sums(daily: Values, dates: NDArray[np.datetime64]) -> Values:
     """Sum of each whole calendar year of a record, in order.
 
+    Parameters
+    ----------
+    daily : ndarray of float64, shape (n,)
+        Amount of each day.
+    dates : ndarray of datetime64[D], shape (n,)
+        Days, none left out.
+
+    Returns
+    -------
+    ndarray of float64, shape (years,)
+        In the unit of the days.
+
+    Raises
+    ------
+    InputError
+        If no calendar year is whole.
+
     Examples
     --------
     >>> days = np.arange("2000-07-01", "2003-02-01", dtype="datetime64[D]")
@@ -226,6 +308,16 @@ def year_sums(daily: Values, dates: NDArray[np.datetime64]) -> Values:
 
 def whole_year_days(dates: NDArray[np.datetime64]) -> slice:
     """Days of a record without gaps that belong to whole calendar years.
+
+    Parameters
+    ----------
+    dates : ndarray of datetime64[D], shape (n,)
+        Days, none left out.
+
+    Returns
+    -------
+    slice
+        From the first 1 January to the last 31 December.
 
     Raises
     ------

@@ -14,7 +14,12 @@ Values = NDArray[np.float64]
 
 
 def usual_spread() -> float:
-    """Spread of roots over that of the canopy, the mean of seven kinds of trees [-].
+    """Spread of roots over that of the canopy, the mean of seven kinds of trees.
+
+    Returns
+    -------
+    float
+        Ratio [-].
 
     References
     ----------
@@ -29,7 +34,12 @@ def usual_spread() -> float:
 
 
 def spread_range() -> tuple[float, float]:
-    """The same of the kinds whose roots spread least and most [-].
+    """Spread of roots over that of the canopy, of the kinds of trees whose roots spread least and most.
+
+    Returns
+    -------
+    least, greatest : float
+        Ratios [-].
 
     Examples
     --------

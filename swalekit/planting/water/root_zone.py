@@ -63,6 +63,23 @@ class RootZone:
             Share taken without stress [-].
         stone_share : float
             Share of the soil's volume that is stone, which holds no water, below 1 [-].
+
+        Returns
+        -------
+        RootZone
+            What it holds, less the share of stone.
+
+        Raises
+        ------
+        InputError
+            If there is no such texture, the share of stone lies outside 0 to 0.95, or another value outside its range.
+
+        Examples
+        --------
+        >>> zone = RootZone.of_texture("sandy loam", root_depth_m=1.0, depletion_fraction=0.5)
+        >>> stony = RootZone.of_texture("sandy loam", root_depth_m=1.0, depletion_fraction=0.5, stone_share=0.2)
+        >>> round(stony.ready_mm / zone.ready_mm, 3)
+        0.8
         """
         check_between(0.0, 0.95, stone_share=stone_share)
         row, fine = soil_water(texture), 1.0 - stone_share

@@ -69,7 +69,28 @@ class Stand(Frozen):
         super().__post_init__()
 
     def with_mulch(self, cover: float) -> Self:
-        """The same stand with another share of mulch."""
+        """The stand with another share of mulch.
+
+        Parameters
+        ----------
+        cover : float
+            Share of the ground that is mulched, 0 to 1 [-].
+
+        Returns
+        -------
+        Stand
+            Its coefficients as they were.
+
+        Raises
+        ------
+        InputError
+            If the share lies outside 0 to 1.
+
+        Examples
+        --------
+        >>> Stand(np.array([0.6]), np.array([1.2]), 0.5).with_mulch(0.8).mulch_cover
+        0.8
+        """
         return replace(self, mulch_cover=cover)
 
 
@@ -105,6 +126,15 @@ def stand_of(parts: Sequence[StandPart], days: GrowingDays, *, mulch_cover: floa
     References
     ----------
     .. [1] Allen & Pereira (2009). Irrigation Science 28, eq. 5.
+
+    Examples
+    --------
+    An evergreen whose coefficient holds for ground that is covered, over half of it; Kd is 1.5 × 0.5:
+
+    >>> days = GrowingDays(np.array(["2001-07-01"], "datetime64[D]"), 37.0, np.full(1, 2.0), np.full(1, 45.0))
+    >>> grove = StandPart(CropRow("an evergreen", None, (0.6, 0.6, 0.6), 3.0), 0.5)
+    >>> stand_of([grove], days).kcb.round(3)
+    array([0.45])
     """
     covers = np.array([part.cover for part in parts])
     if not covers.sum() > 0.0:

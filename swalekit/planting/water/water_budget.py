@@ -50,7 +50,18 @@ class Ditch:
 
     @classmethod
     def none(cls) -> Self:
-        """Ground without a ditch."""
+        """Ground without a ditch.
+
+        Returns
+        -------
+        Ditch
+            One that holds, soaks in and evaporates nothing.
+
+        Examples
+        --------
+        >>> Ditch.none().capacity_m3
+        0.0
+        """
         return cls(0.0, 0.0, 0.0)
 
 

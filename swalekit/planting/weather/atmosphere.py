@@ -7,7 +7,17 @@ Values = NDArray[np.float64]
 
 
 def saturation_kpa(temperature_c: ArrayLike) -> Values:
-    """Vapour pressure of saturated air [kPa].
+    """Vapour pressure of saturated air.
+
+    Parameters
+    ----------
+    temperature_c : array_like, shape (...)
+        Temperature of the air [°C].
+
+    Returns
+    -------
+    ndarray of float64, shape (...)
+        Pressure e° [kPa].
 
     Notes
     -----
@@ -27,7 +37,17 @@ def saturation_kpa(temperature_c: ArrayLike) -> Values:
 
 
 def saturation_slope_kpa_c(temperature_c: ArrayLike) -> Values:
-    """Rise of the saturation vapour pressure with temperature [kPa/°C].
+    """Rise of the saturation vapour pressure with temperature.
+
+    Parameters
+    ----------
+    temperature_c : array_like, shape (...)
+        Temperature of the air [°C].
+
+    Returns
+    -------
+    ndarray of float64, shape (...)
+        Slope Δ [kPa/°C].
 
     References
     ----------
@@ -43,7 +63,17 @@ def saturation_slope_kpa_c(temperature_c: ArrayLike) -> Values:
 
 
 def pressure_kpa(elevation_m: float) -> float:
-    """Mean pressure of the air at a height above the sea [kPa].
+    """Mean pressure of the air at a height above the sea.
+
+    Parameters
+    ----------
+    elevation_m : float
+        Height [m].
+
+    Returns
+    -------
+    float
+        Pressure [kPa].
 
     References
     ----------
@@ -58,7 +88,17 @@ def pressure_kpa(elevation_m: float) -> float:
 
 
 def psychrometric_kpa_c(elevation_m: float) -> float:
-    """Psychrometric constant [kPa/°C].
+    """Psychrometric constant at a height above the sea.
+
+    Parameters
+    ----------
+    elevation_m : float
+        Height [m].
+
+    Returns
+    -------
+    float
+        Constant γ [kPa/°C].
 
     References
     ----------
@@ -73,7 +113,19 @@ def psychrometric_kpa_c(elevation_m: float) -> float:
 
 
 def wind_at_2m(wind_m_s: ArrayLike, height_m: float) -> Values:
-    """Wind two metres above grass from wind at another height [m/s].
+    """Wind two metres above grass from wind at another height.
+
+    Parameters
+    ----------
+    wind_m_s : array_like, shape (...)
+        Wind as measured [m/s].
+    height_m : float
+        Height of the gauge above the ground [m].
+
+    Returns
+    -------
+    ndarray of float64, shape (...)
+        Wind u₂ [m/s].
 
     References
     ----------

@@ -9,6 +9,16 @@ from swalekit.errors import InputError
 def day_of_year(dates: NDArray[np.datetime64]) -> NDArray[np.int64]:
     """Days since the last day of the year before.
 
+    Parameters
+    ----------
+    dates : ndarray of datetime64[D], shape (n,)
+        Days.
+
+    Returns
+    -------
+    ndarray of int64, shape (n,)
+        1 for 1 January, to 365 or 366.
+
     Examples
     --------
     >>> day_of_year(np.array(["2003-12-31", "2004-12-31"], "datetime64[D]"))
@@ -18,7 +28,17 @@ def day_of_year(dates: NDArray[np.datetime64]) -> NDArray[np.int64]:
 
 
 def month_of(dates: NDArray[np.datetime64]) -> NDArray[np.int64]:
-    """Month of each day, 1 to 12.
+    """Month of each day.
+
+    Parameters
+    ----------
+    dates : ndarray of datetime64[D], shape (n,)
+        Days.
+
+    Returns
+    -------
+    ndarray of int64, shape (n,)
+        1 to 12.
 
     Examples
     --------
@@ -31,6 +51,16 @@ def month_of(dates: NDArray[np.datetime64]) -> NDArray[np.int64]:
 def year_of(dates: NDArray[np.datetime64]) -> NDArray[np.int64]:
     """Calendar year of each day.
 
+    Parameters
+    ----------
+    dates : ndarray of datetime64[D], shape (n,)
+        Days.
+
+    Returns
+    -------
+    ndarray of int64, shape (n,)
+        Years.
+
     Examples
     --------
     >>> year_of(np.array(["2003-12-31"], "datetime64[D]"))
@@ -41,6 +71,11 @@ def year_of(dates: NDArray[np.datetime64]) -> NDArray[np.int64]:
 
 def check_every_day(dates: NDArray[np.datetime64]) -> None:
     """Check that no day is left out, leap days included.
+
+    Parameters
+    ----------
+    dates : ndarray of datetime64[D], shape (n,)
+        Days in order.
 
     Raises
     ------

@@ -68,6 +68,13 @@ class MonthlyNormals(Frozen):
 def check_normals(normals: MonthlyNormals, place: Place) -> None:
     """Check that means of months can be right where they were measured.
 
+    Parameters
+    ----------
+    normals : MonthlyNormals
+        The means; rain isn't looked at.
+    place : Place
+        Where they were measured.
+
     Raises
     ------
     InputError

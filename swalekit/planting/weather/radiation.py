@@ -13,7 +13,17 @@ _KELVIN = 273.16  # as FAO-56 rounds it
 
 
 def sun_distance_factor(day_of_year: ArrayLike) -> Values:
-    """Inverse relative distance of earth and sun [-], FAO-56 eq. 23.
+    """Inverse relative distance of earth and sun, FAO-56 eq. 23.
+
+    Parameters
+    ----------
+    day_of_year : array_like, shape (...)
+        1 for 1 January to 366.
+
+    Returns
+    -------
+    ndarray of float64, shape (...)
+        Factor d_r [-].
 
     Examples
     --------
@@ -24,7 +34,17 @@ def sun_distance_factor(day_of_year: ArrayLike) -> Values:
 
 
 def declination_rad(day_of_year: ArrayLike) -> Values:
-    """Height of the sun over the equator [rad], FAO-56 eq. 24.
+    """Height of the sun over the equator, FAO-56 eq. 24.
+
+    Parameters
+    ----------
+    day_of_year : array_like, shape (...)
+        1 for 1 January to 366.
+
+    Returns
+    -------
+    ndarray of float64, shape (...)
+        Declination δ, positive from March to September [rad].
 
     Examples
     --------
@@ -35,7 +55,19 @@ def declination_rad(day_of_year: ArrayLike) -> Values:
 
 
 def sunset_angle_rad(latitude_deg: float, day_of_year: ArrayLike) -> Values:
-    """Hour angle of sunset [rad], FAO-56 eq. 25; π in a night without end of day, 0 in a day that never comes.
+    """Hour angle of sunset, FAO-56 eq. 25.
+
+    Parameters
+    ----------
+    latitude_deg : float
+        Latitude, south negative [°].
+    day_of_year : array_like, shape (...)
+        1 for 1 January to 366.
+
+    Returns
+    -------
+    ndarray of float64, shape (...)
+        Angle ω_s [rad]: π where the sun doesn't set, 0 where it doesn't rise.
 
     Examples
     --------
@@ -47,7 +79,19 @@ def sunset_angle_rad(latitude_deg: float, day_of_year: ArrayLike) -> Values:
 
 
 def daylight_h(latitude_deg: float, day_of_year: ArrayLike) -> Values:
-    """Hours between sunrise and sunset [h], FAO-56 eq. 34.
+    """Hours between sunrise and sunset, FAO-56 eq. 34.
+
+    Parameters
+    ----------
+    latitude_deg : float
+        Latitude, south negative [°].
+    day_of_year : array_like, shape (...)
+        1 for 1 January to 366.
+
+    Returns
+    -------
+    ndarray of float64, shape (...)
+        Hours N, 0 to 24 [h].
 
     Examples
     --------
@@ -58,7 +102,7 @@ def daylight_h(latitude_deg: float, day_of_year: ArrayLike) -> Values:
 
 
 def extraterrestrial_mj_m2(latitude_deg: float, day_of_year: ArrayLike) -> Values:
-    """Radiation above the air [MJ/m² d].
+    """Radiation above the air.
 
     Parameters
     ----------
@@ -66,6 +110,11 @@ def extraterrestrial_mj_m2(latitude_deg: float, day_of_year: ArrayLike) -> Value
         Latitude, south negative [°].
     day_of_year : array_like
         1 for 1 January to 366.
+
+    Returns
+    -------
+    ndarray of float64
+        Radiation Ra [MJ/m² d].
 
     References
     ----------
@@ -83,7 +132,21 @@ def extraterrestrial_mj_m2(latitude_deg: float, day_of_year: ArrayLike) -> Value
 
 
 def solar_from_sunshine_mj_m2(sunshine_h: ArrayLike, daylight: ArrayLike, extraterrestrial: ArrayLike) -> Values:
-    """Radiation on the ground from hours of sunshine [MJ/m² d].
+    """Radiation on the ground from hours of sunshine.
+
+    Parameters
+    ----------
+    sunshine_h : array_like, shape (...)
+        Hours of sunshine n [h]; no more than the daylight counts.
+    daylight : array_like, shape (...)
+        Hours between sunrise and sunset N [h].
+    extraterrestrial : array_like, shape (...)
+        Radiation above the air Ra [MJ/m² d].
+
+    Returns
+    -------
+    ndarray of float64, shape (...)
+        Radiation Rs [MJ/m² d].
 
     Notes
     -----
@@ -105,7 +168,7 @@ def solar_from_sunshine_mj_m2(sunshine_h: ArrayLike, daylight: ArrayLike, extrat
 def solar_from_range_mj_m2(
     tmax_c: ArrayLike, tmin_c: ArrayLike, extraterrestrial: ArrayLike, *, coefficient: float
 ) -> Values:
-    """Radiation on the ground from the day's range of temperature [MJ/m² d].
+    """Radiation on the ground from the day's range of temperature.
 
     Parameters
     ----------
@@ -115,6 +178,11 @@ def solar_from_range_mj_m2(
         Radiation above the air [MJ/m² d].
     coefficient : float
         0.16 inland, 0.19 on a coast [°C^-0.5].
+
+    Returns
+    -------
+    ndarray of float64
+        Radiation Rs [MJ/m² d].
 
     Notes
     -----
@@ -134,7 +202,19 @@ def solar_from_range_mj_m2(
 
 
 def clear_sky_mj_m2(extraterrestrial: ArrayLike, *, elevation_m: float) -> Values:
-    """Radiation on the ground under a clear sky [MJ/m² d], FAO-56 eq. 37.
+    """Radiation on the ground under a clear sky, FAO-56 eq. 37.
+
+    Parameters
+    ----------
+    extraterrestrial : array_like, shape (...)
+        Radiation above the air Ra [MJ/m² d].
+    elevation_m : float
+        Height above the sea [m].
+
+    Returns
+    -------
+    ndarray of float64, shape (...)
+        Radiation Rso [MJ/m² d].
 
     Examples
     --------
@@ -145,7 +225,17 @@ def clear_sky_mj_m2(extraterrestrial: ArrayLike, *, elevation_m: float) -> Value
 
 
 def net_shortwave_mj_m2(solar: ArrayLike) -> Values:
-    """Radiation from the sun that grass doesn't throw back [MJ/m² d], FAO-56 eq. 38.
+    """Radiation from the sun that grass doesn't throw back, FAO-56 eq. 38.
+
+    Parameters
+    ----------
+    solar : array_like, shape (...)
+        Radiation on the ground Rs [MJ/m² d].
+
+    Returns
+    -------
+    ndarray of float64, shape (...)
+        Radiation Rns [MJ/m² d].
 
     Examples
     --------
@@ -158,7 +248,7 @@ def net_shortwave_mj_m2(solar: ArrayLike) -> Values:
 def net_longwave_mj_m2(
     tmax_c: ArrayLike, tmin_c: ArrayLike, vapour_kpa: ArrayLike, *, solar: ArrayLike, clear_sky: ArrayLike
 ) -> Values:
-    """Heat that the ground loses to the sky [MJ/m² d].
+    """Heat that the ground loses to the sky.
 
     Parameters
     ----------
@@ -168,6 +258,11 @@ def net_longwave_mj_m2(
         Vapour pressure [kPa].
     solar, clear_sky : array_like
         Radiation on the ground, and the same under a clear sky [MJ/m² d].
+
+    Returns
+    -------
+    ndarray of float64
+        Radiation Rnl [MJ/m² d].
 
     References
     ----------

@@ -70,7 +70,13 @@ class Readings(Frozen):
     solar_mj_m2: Values | None = None
 
     def given(self) -> dict[str, Values]:
-        """Readings that the station takes, by name."""
+        """Readings that the station takes.
+
+        Returns
+        -------
+        dict of str to ndarray of float64
+            By the names of the fields; those that are None are left out.
+        """
         values = ((each.name, getattr(self, each.name)) for each in fields(self))
         return {name: value for name, value in values if value is not None}
 

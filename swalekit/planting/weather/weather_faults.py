@@ -43,7 +43,7 @@ _SOLAR_SLACK = 1.03
 def reading_fault(
     dates: Dates, measured: dict[str, Values], *, latitude_deg: float, monthly: bool = False
 ) -> str | None:
-    """First reading that can't be right, by name, or None.
+    """First reading that can't be right.
 
     Parameters
     ----------
@@ -55,6 +55,11 @@ def reading_fault(
         Latitude, south negative [°].
     monthly : bool
         Whether each day stands for its month, and is named so.
+
+    Returns
+    -------
+    str or None
+        What is wrong with it, by name and day; None if there is none.
 
     Examples
     --------
@@ -84,6 +89,20 @@ def reading_fault(
 
 def hemisphere_fault(dates: Dates, tmean_c: Values, *, latitude_deg: float) -> str | None:
     """Say so where it is warm when the sun is low all year, as with a latitude of the wrong sign.
+
+    Parameters
+    ----------
+    dates : ndarray of datetime64[D], shape (n,)
+        Days.
+    tmean_c : ndarray of float64, shape (n,)
+        Mean temperature [°C].
+    latitude_deg : float
+        Latitude, south negative [°].
+
+    Returns
+    -------
+    str or None
+        What is wrong; None if nothing is.
 
     Notes
     -----

@@ -87,7 +87,17 @@ def mulch_plan(
 
 
 def compost_m3(counts: Mapping[Species, int]) -> float:
-    """Compost at planting: for each tree or shrub, and less for ground cover [m³].
+    """Compost at planting: for each tree or shrub, and less for ground cover.
+
+    Parameters
+    ----------
+    counts : mapping of Species to int
+        Plants of each species.
+
+    Returns
+    -------
+    float
+        Compost [m³].
 
     Examples
     --------
