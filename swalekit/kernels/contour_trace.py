@@ -10,13 +10,13 @@ import numpy as np
 from numba import prange
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel, parallel_kernel
+from swalekit.kernels.jit import kernel, parallel_kernel, part_of_kernel
 
 BAND_ROWS = 64
 VOID = -1
 
 
-@kernel
+@part_of_kernel
 def rank_row(heights: NDArray[np.float32], levels: NDArray[np.float64], ranks: NDArray[np.int32]) -> None:
     """Number of levels below each height of a row, `VOID` where the height is NaN; levels ascend."""
     rank = 0
@@ -36,36 +36,44 @@ def rank_row(heights: NDArray[np.float32], levels: NDArray[np.float64], ranks: N
         ranks[column] = rank
 
 
-@kernel
+@part_of_kernel
 def crossings(rank_a: int, rank_b: int) -> int:
     """Number of levels that cross an edge; none beside a void."""
     return abs(rank_a - rank_b) if min(rank_a, rank_b) > VOID else 0
 
 
+@part_of_kernel
+def _count_band(
+    heights: NDArray[np.float32], levels: NDArray[np.float64], band: int, counts: NDArray[np.int64]
+) -> None:
+    """Count the nodes of one band of rows, as `count_nodes`."""
+    rows, columns = heights.shape
+    here = np.empty(columns, np.int32)
+    below = np.empty(columns, np.int32)
+    rank_row(heights[band * BAND_ROWS], levels, here)
+    for row in range(band * BAND_ROWS, min((band + 1) * BAND_ROWS, rows)):
+        along = 0
+        for column in range(columns - 1):
+            along += crossings(here[column], here[column + 1])
+        counts[row, 0] = along
+        if row + 1 == rows:
+            break
+        rank_row(heights[row + 1], levels, below)
+        down = 0
+        for column in range(columns):
+            down += crossings(here[column], below[column])
+        counts[row, 1] = down
+        here, below = below, here
+
+
 @parallel_kernel
 def count_nodes(heights: NDArray[np.float32], levels: NDArray[np.float64], counts: NDArray[np.int64]) -> None:
     """Nodes on the edges along each row (``counts[:, 0]``) and on those from it to the next row (``counts[:, 1]``)."""
-    rows, columns = heights.shape
-    for band in prange((rows + BAND_ROWS - 1) // BAND_ROWS):
-        here = np.empty(columns, np.int32)
-        below = np.empty(columns, np.int32)
-        rank_row(heights[band * BAND_ROWS], levels, here)
-        for row in range(band * BAND_ROWS, min((band + 1) * BAND_ROWS, rows)):
-            along = 0
-            for column in range(columns - 1):
-                along += crossings(here[column], here[column + 1])
-            counts[row, 0] = along
-            if row + 1 == rows:
-                break
-            rank_row(heights[row + 1], levels, below)
-            down = 0
-            for column in range(columns):
-                down += crossings(here[column], below[column])
-            counts[row, 1] = down
-            here, below = below, here
+    for band in prange((heights.shape[0] + BAND_ROWS - 1) // BAND_ROWS):
+        _count_band(heights, levels, np.int64(band), counts)
 
 
-@kernel
+@part_of_kernel
 def number_row(ranks: NDArray[np.int32], first: int, numbers: NDArray[np.int64]) -> None:
     """Number of the first node of each crossed edge along a row."""
     for column in range(ranks.size - 1):
@@ -74,7 +82,7 @@ def number_row(ranks: NDArray[np.int32], first: int, numbers: NDArray[np.int64])
             first += crossings(ranks[column], ranks[column + 1])
 
 
-@kernel
+@part_of_kernel
 def place_nodes(
     row: int,
     column: int,
@@ -101,7 +109,7 @@ def place_nodes(
         node_rank[first + k] = low + k
 
 
-@kernel
+@part_of_kernel
 def link_quad(
     ranks: tuple[int, int, int, int],
     numbers: tuple[int, int, int, int],
@@ -134,6 +142,57 @@ def link_quad(
             entered[after] = True
 
 
+@part_of_kernel
+def _link_band(
+    heights: NDArray[np.float32],
+    levels: NDArray[np.float64],
+    band: int,
+    firsts: NDArray[np.int64],
+    frame: tuple[float, float, float],
+    node_xy: NDArray[np.float64],
+    node_rank: NDArray[np.int32],
+    following: NDArray[np.int32],
+    entered: NDArray[np.bool_],
+) -> None:
+    """Place and link the nodes of one band of rows, as `link_nodes`."""
+    rows, columns = heights.shape
+    here = np.empty(columns, np.int32)
+    below = np.empty(columns, np.int32)
+    upper = np.zeros(columns, np.int64)
+    lower = np.zeros(columns, np.int64)
+    rank_row(heights[band * BAND_ROWS], levels, here)
+    number_row(here, firsts[band * BAND_ROWS, 0], upper)
+    along, down = np.int64(0), np.int64(1)  # plain numbers would each be compiled as a type of their own
+    for row in range(band * BAND_ROWS, min((band + 1) * BAND_ROWS, rows)):
+        for c in range(columns - 1):
+            if here[c] != here[c + 1]:
+                ends = (here[c], here[c + 1])
+                place_nodes(row, c, along, heights, ends, upper[c], levels, frame, node_xy, node_rank)
+        if row + 1 == rows:
+            break
+        rank_row(heights[row + 1], levels, below)
+        number_row(below, firsts[row + 1, 0], lower)
+        left, right = np.int64(0), firsts[row, 1]
+        for c in range(columns):
+            if here[c] != below[c]:
+                ends = (here[c], below[c])
+                place_nodes(row, c, down, heights, ends, right, levels, frame, node_xy, node_rank)
+            following_right = right + crossings(here[c], below[c])
+            if c > 0 and not (here[c - 1] == here[c] == below[c] == below[c - 1]):
+                corners = (here[c - 1], here[c], below[c], below[c - 1])
+                if min(corners) != VOID:
+                    mean = (
+                        np.float64(heights[row, c - 1])
+                        + np.float64(heights[row, c])
+                        + np.float64(heights[row + 1, c])
+                        + np.float64(heights[row + 1, c - 1])
+                    ) / 4.0
+                    link_quad(corners, (upper[c - 1], right, lower[c - 1], left), mean, levels, following, entered)
+            left, right = right, following_right
+        here, below = below, here
+        upper, lower = lower, upper
+
+
 @parallel_kernel
 def link_nodes(
     heights: NDArray[np.float32],
@@ -150,42 +209,8 @@ def link_nodes(
     ``firsts`` holds the first node number of each row's edges, as counted by `count_nodes`; ``frame`` is the easting
     and northing of the first cell centre and the cell size [m].
     """
-    rows, columns = heights.shape
-    for band in prange((rows + BAND_ROWS - 1) // BAND_ROWS):
-        here = np.empty(columns, np.int32)
-        below = np.empty(columns, np.int32)
-        upper = np.zeros(columns, np.int64)
-        lower = np.zeros(columns, np.int64)
-        rank_row(heights[band * BAND_ROWS], levels, here)
-        number_row(here, firsts[band * BAND_ROWS, 0], upper)
-        for row in range(band * BAND_ROWS, min((band + 1) * BAND_ROWS, rows)):
-            for c in range(columns - 1):
-                if here[c] != here[c + 1]:
-                    ends = (here[c], here[c + 1])
-                    place_nodes(row, c, 0, heights, ends, upper[c], levels, frame, node_xy, node_rank)
-            if row + 1 == rows:
-                break
-            rank_row(heights[row + 1], levels, below)
-            number_row(below, firsts[row + 1, 0], lower)
-            left, right = 0, firsts[row, 1]
-            for c in range(columns):
-                if here[c] != below[c]:
-                    ends = (here[c], below[c])
-                    place_nodes(row, c, 1, heights, ends, right, levels, frame, node_xy, node_rank)
-                following_right = right + crossings(here[c], below[c])
-                if c > 0 and not (here[c - 1] == here[c] == below[c] == below[c - 1]):
-                    corners = (here[c - 1], here[c], below[c], below[c - 1])
-                    if min(corners) != VOID:
-                        mean = (
-                            np.float64(heights[row, c - 1])
-                            + np.float64(heights[row, c])
-                            + np.float64(heights[row + 1, c])
-                            + np.float64(heights[row + 1, c - 1])
-                        ) / 4.0
-                        link_quad(corners, (upper[c - 1], right, lower[c - 1], left), mean, levels, following, entered)
-                left, right = right, following_right
-            here, below = below, here
-            upper, lower = lower, upper
+    for band in prange((heights.shape[0] + BAND_ROWS - 1) // BAND_ROWS):
+        _link_band(heights, levels, np.int64(band), firsts, frame, node_xy, node_rank, following, entered)
 
 
 @kernel

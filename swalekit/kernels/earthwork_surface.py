@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel
+from swalekit.kernels.jit import kernel, part_of_kernel
 from swalekit.kernels.terrain_sample import between_centres
 
 Floats = NDArray[np.float64]
@@ -95,7 +95,7 @@ def cells_around(row: Floats, column: Floats, radius: int, taken: NDArray[np.boo
     return found[:count].copy()
 
 
-@kernel
+@part_of_kernel
 def _seen(x: float, y: float, xy: Floats, near: int, closed: bool) -> tuple[int, float, float, bool]:
     """Station before a point, share of the leg behind it, offset (positive right), whether it lies beside the line."""
     count = xy.shape[0]
@@ -119,14 +119,14 @@ def _seen(x: float, y: float, xy: Floats, near: int, closed: bool) -> tuple[int,
     return before, min(max(place, 0.0), 1.0), math.copysign(math.sqrt(best), side), not beyond
 
 
-@kernel
+@part_of_kernel
 def _along_axis(x: float, y: float, ends: Ends, end: int, axis: int) -> float:
     """Distance of a point from an end station beyond the line's end (axis 0) or downhill of it (axis 1)."""
     place, axes = ends.place, ends.axes
     return float((x - place[end, 0]) * axes[end, axis, 0] + (y - place[end, 1]) * axes[end, axis, 1])
 
 
-@kernel
+@part_of_kernel
 def _return_level(x: float, y: float, crest: float, uphill: float, downhill: float, ends: Ends) -> float:
     """Level of the faces of the returns at a point, minus infinity where there are none.
 
@@ -145,7 +145,7 @@ def _return_level(x: float, y: float, crest: float, uphill: float, downhill: flo
     return level
 
 
-@kernel
+@part_of_kernel
 def _near_return(x: float, y: float, margin: float, ends: Ends) -> bool:
     """Whether a point lies within the bounds of a return, or a margin of them."""
     for end in range(ends.place.shape[0]):

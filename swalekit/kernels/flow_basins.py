@@ -3,12 +3,12 @@
 Basin 0 is the outside (all that drains off the tile, and the voids); basin k drains to the k-th pit.
 """
 
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel
+from swalekit.kernels.jit import kernel, part_of_kernel
 
 UNKNOWN = -1
 OUTSIDE = 0
@@ -62,15 +62,19 @@ def label_basins(receiver: NDArray[np.int32], pits: NDArray[np.int32], basin: ND
             i = receiver[i]
 
 
-@kernel
-def _longer(values: NDArray[Any], length: int) -> NDArray[Any]:
-    """The same rows with room for more."""
-    longer = np.empty((length, *values.shape[1:]), values.dtype)
-    longer[: len(values)] = values
-    return longer
+@part_of_kernel
+def _resized(saddles: Saddles, found: int, room: int) -> Saddles:
+    """The saddles found so far, with room for more or for no more."""
+    basins, cells = np.empty((room, 2), np.int32), np.empty((room, 2), np.int32)
+    heights = np.empty(room, np.float32)
+    for saddle in range(found):
+        for side in range(2):
+            basins[saddle, side], cells[saddle, side] = saddles.basins[saddle, side], saddles.cells[saddle, side]
+        heights[saddle] = saddles.heights[saddle]
+    return Saddles(basins, cells, heights)
 
 
-@kernel
+@part_of_kernel
 def _place_in_table(table: NDArray[np.int32], basins: NDArray[np.int32], high: int, low: int) -> int:
     """Where an open-addressed table holds the row of a pair of basins, or the free place where it belongs."""
     mixed = np.int64(high) * 40503 + np.int64(low) * 30011
@@ -80,10 +84,12 @@ def _place_in_table(table: NDArray[np.int32], basins: NDArray[np.int32], high: i
     return int(place)
 
 
-@kernel
+@part_of_kernel
 def _pair_table(basins: NDArray[np.int32], found: int, size: int) -> NDArray[np.int32]:
     """Table from a pair of basins to the row of its saddle, -1 in free places."""
-    table = np.full(size, -1, np.int32)
+    table = np.empty(size, np.int32)
+    for place in range(size):
+        table[place] = -1
     for saddle in range(found):
         table[_place_in_table(table, basins, basins[saddle, 0], basins[saddle, 1])] = saddle
     return table
@@ -111,16 +117,17 @@ def lowest_saddles(heights: NDArray[np.float32], basin: NDArray[np.int32], colum
     """
     rows = heights.size // columns
     row_steps, column_steps = (0, 1, 1, 1, 0), (1, -1, 0, 1, 0)  # the last one stands for the outside
-    found, room = 0, 16 * columns
-    basins, cells = np.empty((room, 2), np.int32), np.empty((room, 2), np.int32)
-    levels = np.empty(room, np.float32)
-    table = _pair_table(basins, 0, 2 * room)
+    found, room = np.int64(0), np.int64(16 * columns)
+    saddles = Saddles(np.empty((room, 2), np.int32), np.empty((room, 2), np.int32), np.empty(room, np.float32))
+    basins, cells, levels = saddles.basins, saddles.cells, saddles.heights
+    table = _pair_table(basins, found, 2 * room)
     saddle = 0
     high = low = np.int32(OUTSIDE)
     for row in range(rows):
         if found + 5 * columns > room:  # a cell finds at most five
             room *= 2
-            basins, cells, levels = _longer(basins, room), _longer(cells, room), _longer(levels, room)
+            saddles = _resized(saddles, found, room)
+            basins, cells, levels = saddles.basins, saddles.cells, saddles.heights
             table = _pair_table(basins, found, 2 * room)
         for column in range(columns):
             i = row * columns + column
@@ -158,4 +165,4 @@ def lowest_saddles(heights: NDArray[np.float32], basin: NDArray[np.int32], colum
                 if wins:
                     levels[saddle] = level
                     cells[saddle, 0], cells[saddle, 1] = inner, outer
-    return Saddles(basins[:found].copy(), cells[:found].copy(), levels[:found].copy())
+    return _resized(saddles, found, found)

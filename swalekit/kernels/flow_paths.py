@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel
+from swalekit.kernels.jit import kernel, part_of_kernel
 
 
 @kernel
@@ -50,15 +50,21 @@ def pass_uphill(
             labels[i] = 0 if receiver[i] == i else labels[receiver[i]]
 
 
-@kernel
+@part_of_kernel
 def _goes_on(
     receiver: NDArray[np.int32], stops: NDArray[np.int32], ends: NDArray[np.int32], ignore: int, i: int
 ) -> bool:
     """Whether a path goes on beyond a cell."""
     if receiver[i] == i or (stops[i] > 0 and stops[i] != ignore):
         return False
-    place = np.searchsorted(ends, i)
-    return bool(place == ends.size or ends[place] != i)
+    low, high = 0, ends.size
+    while low < high:
+        middle = (low + high) // 2
+        if ends[middle] < i:
+            low = middle + 1
+        else:
+            high = middle
+    return low == ends.size or ends[low] != i
 
 
 @kernel
@@ -85,10 +91,10 @@ def walk_downhill(
     path : ndarray of int32
         Flat indices, both ends included.
     """
-    length, i = 1, start
+    length, i = 1, np.int64(start)  # one width for the first cell and the next
     while _goes_on(receiver, stops, ends, ignore, i):
         length += 1
-        i = receiver[i]
+        i = np.int64(receiver[i])
     path = np.empty(length, np.int32)
     path[0] = start
     for k in range(1, length):

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.kernels.flow_receivers import neighbour_offsets
-from swalekit.kernels.jit import kernel
+from swalekit.kernels.jit import kernel, part_of_kernel
 
 
 @kernel
@@ -57,7 +57,7 @@ def label_ponds(
                     tail += 1
 
 
-@kernel
+@part_of_kernel
 def _filled_level(
     heights: NDArray[np.float32],
     offsets: NDArray[np.int64],

@@ -7,19 +7,19 @@ import numpy as np
 from numba import prange
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel, parallel_kernel
+from swalekit.kernels.jit import kernel, parallel_kernel, part_of_kernel
 
 UNDRAINED = -1
 _DIAGONAL = np.float32(np.sqrt(0.5))
 
 
-@kernel
+@part_of_kernel
 def neighbour_offsets(columns: int) -> NDArray[np.int64]:
     """Steps of flat index to the eight neighbours: four sides, then four corners."""
     return np.array([1, columns, -1, -columns, columns + 1, columns - 1, -columns + 1, -columns - 1], np.int64)
 
 
-@kernel
+@part_of_kernel
 def _receiver_near_edge(heights: NDArray[np.float32], row: int, column: int) -> int:
     """Steepest lower neighbour of a cell on the tile edge, or the cell itself; works for any cell."""
     rows, columns = heights.shape
@@ -36,10 +36,58 @@ def _receiver_near_edge(heights: NDArray[np.float32], row: int, column: int) -> 
     return int(receiver)
 
 
-@kernel
+@part_of_kernel
 def _touches_void(heights: NDArray[np.float32], row: int, column: int) -> bool:
     """Whether any cell of the 3 by 3 block round an inner cell is void."""
-    return bool(np.isnan(heights[row - 1 : row + 2, column - 1 : column + 2].sum()))
+    for step in range(9):
+        if np.isnan(heights[row + step // 3 - 1, column + step % 3 - 1]):
+            return True
+    return False
+
+
+@part_of_kernel
+def _receivers_of_row(heights: NDArray[np.float32], row: int, receiver: NDArray[np.int32]) -> None:
+    """Receivers of the cells of one row, as `steepest_receivers`."""
+    rows, columns = heights.shape
+    start = row * columns
+    on_rim = row == 0 or row == rows - 1 or columns < 3  # noqa: PLR1714 - compiled sooner than a search in a tuple
+    for column in range(0, columns, 1 if on_rim else columns - 1):
+        receiver[start + column] = _receiver_near_edge(heights, row, column)
+    if on_rim:
+        return
+    for column in range(1, columns - 1):
+        height = heights[row, column]
+        own = start + column
+        best, steepest = own, np.float32(0.0)
+        drop = (height - heights[row - 1, column - 1]) * _DIAGONAL
+        if drop > steepest:
+            best, steepest = own - columns - 1, drop
+        drop = height - heights[row - 1, column]
+        if drop > steepest:
+            best, steepest = own - columns, drop
+        drop = (height - heights[row - 1, column + 1]) * _DIAGONAL
+        if drop > steepest:
+            best, steepest = own - columns + 1, drop
+        drop = height - heights[row, column - 1]
+        if drop > steepest:
+            best, steepest = own - 1, drop
+        drop = height - heights[row, column + 1]
+        if drop > steepest:
+            best, steepest = own + 1, drop
+        drop = (height - heights[row + 1, column - 1]) * _DIAGONAL
+        if drop > steepest:
+            best, steepest = own + columns - 1, drop
+        drop = height - heights[row + 1, column]
+        if drop > steepest:
+            best, steepest = own + columns, drop
+        drop = (height - heights[row + 1, column + 1]) * _DIAGONAL
+        if drop > steepest:
+            best, steepest = own + columns + 1, drop
+        receiver[own] = best
+    for column in range(1, columns - 1):
+        own = start + column
+        if receiver[own] == own and not _touches_void(heights, row, column):
+            receiver[own] = UNDRAINED
 
 
 @parallel_kernel
@@ -55,52 +103,11 @@ def steepest_receivers(heights: NDArray[np.float32], receiver: NDArray[np.int32]
         equals; the cell itself at voids and at cells on the tile edge or beside a void that have no lower neighbour;
         -1 at any other cell without a lower neighbour.
     """
-    rows, columns = heights.shape
-    for row in prange(rows):
-        start = row * columns
-        if row in (0, rows - 1) or columns < 3:
-            for column in range(columns):
-                receiver[start + column] = _receiver_near_edge(heights, row, column)
-            continue
-        receiver[start] = _receiver_near_edge(heights, row, 0)
-        receiver[start + columns - 1] = _receiver_near_edge(heights, row, columns - 1)
-        above, middle, below = heights[row - 1], heights[row], heights[row + 1]
-        for column in range(1, columns - 1):
-            height = middle[column]
-            own = start + column
-            best, steepest = own, np.float32(0.0)
-            drop = (height - above[column - 1]) * _DIAGONAL
-            if drop > steepest:
-                best, steepest = own - columns - 1, drop
-            drop = height - above[column]
-            if drop > steepest:
-                best, steepest = own - columns, drop
-            drop = (height - above[column + 1]) * _DIAGONAL
-            if drop > steepest:
-                best, steepest = own - columns + 1, drop
-            drop = height - middle[column - 1]
-            if drop > steepest:
-                best, steepest = own - 1, drop
-            drop = height - middle[column + 1]
-            if drop > steepest:
-                best, steepest = own + 1, drop
-            drop = (height - below[column - 1]) * _DIAGONAL
-            if drop > steepest:
-                best, steepest = own + columns - 1, drop
-            drop = height - below[column]
-            if drop > steepest:
-                best, steepest = own + columns, drop
-            drop = (height - below[column + 1]) * _DIAGONAL
-            if drop > steepest:
-                best, steepest = own + columns + 1, drop
-            receiver[own] = best
-        for column in range(1, columns - 1):
-            own = start + column
-            if receiver[own] == own and not _touches_void(heights, row, column):
-                receiver[own] = UNDRAINED
+    for row in prange(heights.shape[0]):
+        _receivers_of_row(heights, np.int64(row), receiver)
 
 
-@kernel
+@part_of_kernel
 def _undrained_cells(receiver: NDArray[np.int32]) -> NDArray[np.int32]:
     """Flat indices of the cells marked -1."""
     count = 0
@@ -115,7 +122,7 @@ def _undrained_cells(receiver: NDArray[np.int32]) -> NDArray[np.int32]:
     return cells
 
 
-@kernel
+@part_of_kernel
 def _spread(
     heights: NDArray[np.float32],
     receiver: NDArray[np.int32],
@@ -161,7 +168,7 @@ def drain_flats(heights: NDArray[np.float32], receiver: NDArray[np.int32], colum
     offsets = neighbour_offsets(columns)
     cells = _undrained_cells(receiver)
     queue = np.empty(cells.size, np.int32)
-    tail = 0
+    tail = np.int64(0)
     for i in cells:
         for offset in offsets:
             j = i + offset
@@ -170,9 +177,10 @@ def drain_flats(heights: NDArray[np.float32], receiver: NDArray[np.int32], colum
                 queue[tail] = i
                 tail += 1
                 break
-    for i in queue[:tail]:
-        receiver[i] = -2 - receiver[i]
-    tail = _spread(heights, receiver, offsets, queue, 0, tail)
+    head = np.int64(0)
+    for k in range(tail):
+        receiver[queue[k]] = -2 - receiver[queue[k]]
+    tail = _spread(heights, receiver, offsets, queue, head, tail)
     pits = np.empty(cells.size - tail, np.int32)
     n_pits = 0
     for i in cells:

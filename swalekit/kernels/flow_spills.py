@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.kernels.flow_basins import Saddles
-from swalekit.kernels.jit import kernel
+from swalekit.kernels.jit import kernel, part_of_kernel
 
 _NONE = -1
 
@@ -41,7 +41,7 @@ class SpillTree(NamedTuple):
     deepest: NDArray[np.int32]
 
 
-@kernel
+@part_of_kernel
 def _root(leader: NDArray[np.int32], basin: int) -> int:
     """Leader of the group a basin belongs to; shortens the way for the next caller."""
     while leader[basin] != basin:
@@ -50,7 +50,7 @@ def _root(leader: NDArray[np.int32], basin: int) -> int:
     return basin
 
 
-@kernel
+@part_of_kernel
 def _spanning_saddles(saddles: Saddles, by_height: NDArray[np.int64], n_basins: int) -> NDArray[np.int32]:
     """Rows of the saddles that join all basins and the outside at the least height (Kruskal)."""
     leader = np.arange(n_basins + 1).astype(np.int32)

@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel
+from swalekit.kernels.jit import kernel, part_of_kernel
 
 _USUAL_WANT = 5.0  # mm/d, at which the published depletion fractions hold; FAO-56 (1998) Table 22
 
@@ -75,7 +75,7 @@ def ditch_day(
     return held - soaking - evaporating, spilled, soaking, evaporating
 
 
-@kernel
+@part_of_kernel
 def _evaporation_coefficient(dry: float, kcb: float, kc_max: float, ground: BudgetGround) -> float:
     """Evaporation of the soil over the reference, with the topmost soil ``dry`` millimetres below field capacity."""
     reduction = 1.0 if dry <= ground.rew else (ground.tew - dry) / (ground.tew - ground.rew)

@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel
+from swalekit.kernels.jit import kernel, part_of_kernel
 
 PARTS = 4
 """Parts of equal length in which each step is solved."""
@@ -35,7 +35,7 @@ class Outlets(NamedTuple):
     berm_factor: float
 
 
-@kernel
+@part_of_kernel
 def _over_weirs(outlets: Outlets, depth: float) -> tuple[float, float]:
     """Flow over sill and berm, and its rise with the depth."""
     flow = rise = 0.0
@@ -48,7 +48,7 @@ def _over_weirs(outlets: Outlets, depth: float) -> tuple[float, float]:
     return flow, rise
 
 
-@kernel
+@part_of_kernel
 def _settle(
     available: float,
     step: float,

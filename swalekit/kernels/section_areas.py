@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel
+from swalekit.kernels.jit import kernel, part_of_kernel
 from swalekit.kernels.section_nodes import (
     CREST_INNER_EDGE,
     DOWNHILL_LIP,
@@ -16,7 +16,7 @@ from swalekit.kernels.section_nodes import (
 )
 
 
-@kernel
+@part_of_kernel
 def _trapezoid(start: float, width: float, first: float, last: float, curvature: float) -> float:
     """Area over a width from x = start between two heights, times 1 + curvature · x: Simpson's rule is exact for it."""
     at_first = max(1.0 + curvature * start, 0.0)
@@ -25,7 +25,7 @@ def _trapezoid(start: float, width: float, first: float, last: float, curvature:
     return width * (first * at_first + 2.0 * (first + last) * middle + last * at_last) / 6.0
 
 
-@kernel
+@part_of_kernel
 def _area_between_toes(x: Four, first: float, last: float, curvature: float) -> float:
     """Area between ground and a broken line that is away from it by two heights at its inner nodes."""
     return (
@@ -35,14 +35,14 @@ def _area_between_toes(x: Four, first: float, last: float, curvature: float) -> 
     )
 
 
-@kernel
+@part_of_kernel
 def cut_area(section: Dimensions, depth: float, slope: float, curvature: float) -> float:
     """Area between natural ground and ditch."""
     x, y = ditch_nodes(section, depth, slope)
     return _area_between_toes(x, -slope * x[1] - y[1], -slope * x[2] - y[2], curvature)
 
 
-@kernel
+@part_of_kernel
 def berm_area(section: Dimensions, crest: float, depth: float, slope: float, curvature: float) -> float:
     """Area of the berm above natural ground."""
     x_ditch, _ = ditch_nodes(section, depth, slope)
@@ -50,7 +50,7 @@ def berm_area(section: Dimensions, crest: float, depth: float, slope: float, cur
     return _area_between_toes(x, y[1] + slope * x[1], y[2] + slope * x[2], curvature)
 
 
-@kernel
+@part_of_kernel
 def storage_area(
     section: Dimensions, sill: float, depth: float, crest: float, slope: float, reach: float, curvature: float
 ) -> float:
@@ -70,7 +70,7 @@ def storage_area(
     return area
 
 
-@kernel
+@part_of_kernel
 def plan_width(section: Dimensions, node: int, depth: float, crest: float, slope: float, curvature: float) -> float:
     """Width in plan from the ditch's uphill lip to a node of the profile."""
     x, _ = profile_nodes(section, depth, crest, slope, 0.0)

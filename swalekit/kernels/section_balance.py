@@ -5,7 +5,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel
+from swalekit.kernels.jit import kernel, part_of_kernel
 from swalekit.kernels.section_areas import berm_area
 from swalekit.kernels.section_nodes import Dimensions, ditch_nodes
 from swalekit.kernels.section_returns import measure_return
@@ -13,7 +13,7 @@ from swalekit.kernels.section_returns import measure_return
 _TOLERANCE_M = 1e-12
 
 
-@kernel
+@part_of_kernel
 def _berm_volume(
     section: Dimensions,
     crest: float,

@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel
+from swalekit.kernels.jit import kernel, part_of_kernel
 
 Four = tuple[float, float, float, float]
 Nine = tuple[float, float, float, float, float, float, float, float, float]
@@ -33,7 +33,7 @@ class Dimensions(NamedTuple):
     crest_width_m: float
 
 
-@kernel
+@part_of_kernel
 def ditch_nodes(section: Dimensions, depth: float, slope: float) -> tuple[Four, Four]:
     """Uphill lip, both ends of the floor, and downhill lip of a ditch dug to a depth: their x and y."""
     half = section.bottom_width_m / 2.0
@@ -45,7 +45,7 @@ def ditch_nodes(section: Dimensions, depth: float, slope: float) -> tuple[Four, 
     return x, (-slope * uphill_lip, -depth, -depth, -slope * downhill_lip)
 
 
-@kernel
+@part_of_kernel
 def berm_nodes(section: Dimensions, crest: float, downhill_lip: float, slope: float) -> tuple[Four, Four]:
     """Uphill toe, both edges of the crest, and downhill toe of a berm: their x and y.
 
@@ -64,7 +64,7 @@ def berm_nodes(section: Dimensions, crest: float, downhill_lip: float, slope: fl
     return x, (-slope * uphill_toe, level, level, -slope * downhill_toe)
 
 
-@kernel
+@part_of_kernel
 def profile_nodes(section: Dimensions, depth: float, crest: float, slope: float, reach: float) -> tuple[Nine, Nine]:
     """End of the pond's reach, four nodes of the ditch, four nodes of the berm: their x and y."""
     x_ditch, y_ditch = ditch_nodes(section, depth, slope)

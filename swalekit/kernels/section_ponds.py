@@ -3,12 +3,12 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel
+from swalekit.kernels.jit import kernel, part_of_kernel
 from swalekit.kernels.section_areas import storage_area
 from swalekit.kernels.section_nodes import CREST_INNER_EDGE, DOWNHILL_LIP, Dimensions, profile_nodes
 
 
-@kernel
+@part_of_kernel
 def pond_width(
     section: Dimensions, water: float, depth: float, crest: float, slope: float, reach: float, curvature: float
 ) -> float:

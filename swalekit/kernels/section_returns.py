@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel
+from swalekit.kernels.jit import kernel, part_of_kernel
 from swalekit.kernels.section_nodes import (
     CREST_INNER_EDGE,
     CREST_OUTER_EDGE,
@@ -16,13 +16,13 @@ from swalekit.kernels.section_nodes import (
 )
 
 
-@kernel
+@part_of_kernel
 def return_length(height: float, slope: float, reach: float) -> float:
     """How far a level crest runs straight uphill until the ground meets it, at most its reach."""
     return height / slope if height < slope * reach else reach
 
 
-@kernel
+@part_of_kernel
 def _plan_area(section: Dimensions, x: Nine, at: float, drop: float, inside: bool) -> float:
     """Plan area of the L at a drop below its crest, where the ground reaches that height at x = ``at``.
 
@@ -36,7 +36,7 @@ def _plan_area(section: Dimensions, x: Nine, at: float, drop: float, inside: boo
     return area
 
 
-@kernel
+@part_of_kernel
 def _volume(section: Dimensions, x: Nine, crest: float, slope: float, upper_end: float) -> float:
     """Volume of the L from its plan areas in three slices: to its upper end, its uphill and its downhill toe."""
     volume = drop = 0.0
@@ -53,7 +53,7 @@ def _volume(section: Dimensions, x: Nine, crest: float, slope: float, upper_end:
     return volume
 
 
-@kernel
+@part_of_kernel
 def measure_return(
     section: Dimensions, depth: float, crest: float, slope: float, reach: float
 ) -> tuple[float, float, float]:

@@ -3,10 +3,10 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel
+from swalekit.kernels.jit import kernel, part_of_kernel
 
 
-@kernel
+@part_of_kernel
 def between_centres(heights: NDArray[np.float32], row: float, column: float) -> float:
     """Bilinear height within half a cell of the outermost centres, as `swalekit.terrain.sample.bilinear`."""
     rows, columns = heights.shape
