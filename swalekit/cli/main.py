@@ -11,6 +11,7 @@ from typing import Any, NoReturn
 
 import typer
 
+from swalekit._own_folder import home_takes_files, own_folder
 from swalekit.cli.batch import batch
 from swalekit.cli.compare import compare
 from swalekit.cli.grow import grow
@@ -49,6 +50,7 @@ def run() -> None:
     longer read ends without a word, its results written; so does one without standard output.
     """
     _end_in_order()
+    _draw_without_home()
     words = sys.argv[1:] or ["--help"]
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="replace")  # a terminal that lacks a character shows a question mark
@@ -69,6 +71,13 @@ def _end_in_order() -> None:
     signal.signal(signal.SIGTERM, lambda number, _: sys.exit(128 + number))  # as if the signal had ended it
     for closed in (name for name in ("stdout", "stderr") if getattr(sys, name) is None):
         setattr(sys, closed, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115
+
+
+def _draw_without_home() -> None:
+    """Keep what drawing keeps between runs in a temporary folder where the user's home takes no files."""
+    folder = None if home_takes_files() else own_folder()
+    if folder is not None and "XDG_CONFIG_HOME" not in os.environ:
+        os.environ.setdefault("MPLCONFIGDIR", str(folder / "matplotlib"))
 
 
 def _usage_words(error: Any) -> str:

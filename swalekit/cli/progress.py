@@ -7,6 +7,7 @@ from time import perf_counter
 
 from rich.console import Console
 
+COMPILING = "compiling once for this machine"
 _DIGITS = re.compile(r"\d+")
 
 
@@ -17,6 +18,8 @@ def progress() -> Iterator[Callable[[str], None]]:
     if not console.is_terminal:
         yield lambda _: None
         return
+    from swalekit.kernels.jit import told_of_compiling
+
     with console.status("starting") as status:
         times = _StageTimes(console)
 
@@ -24,7 +27,11 @@ def progress() -> Iterator[Callable[[str], None]]:
             times.begin(stage)
             status.update(stage)
 
-        yield told
+        def compiling(begins: bool) -> None:
+            status.update(f"{times.stage}: {COMPILING}" if begins else times.stage)
+
+        with told_of_compiling(compiling):
+            yield told
         times.end()
 
 

@@ -39,7 +39,7 @@ def _receiver_near_edge(heights: NDArray[np.float32], row: int, column: int) -> 
 @part_of_kernel
 def _touches_void(heights: NDArray[np.float32], row: int, column: int) -> bool:
     """Whether any cell of the 3 by 3 block round an inner cell is void."""
-    for step in range(9):
+    for step in range(9):  # noqa: SIM110 - a generator can't be compiled
         if np.isnan(heights[row + step // 3 - 1, column + step % 3 - 1]):
             return True
     return False
@@ -50,7 +50,7 @@ def _receivers_of_row(heights: NDArray[np.float32], row: int, receiver: NDArray[
     """Receivers of the cells of one row, as `steepest_receivers`."""
     rows, columns = heights.shape
     start = row * columns
-    on_rim = row == 0 or row == rows - 1 or columns < 3  # noqa: PLR1714 - compiled sooner than a search in a tuple
+    on_rim = row == 0 or row == rows - 1 or columns < 3
     for column in range(0, columns, 1 if on_rim else columns - 1):
         receiver[start + column] = _receiver_near_edge(heights, row, column)
     if on_rim:

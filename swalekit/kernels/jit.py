@@ -1,9 +1,14 @@
 """The one place where the compiler is called."""
 
-from collections.abc import Callable
-from typing import ParamSpec, TypeVar, cast
+import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Any, ParamSpec, TypeVar, cast
 
 import numba
+from numba.core import event
+
+from swalekit._own_folder import own_folder
 
 _P = ParamSpec("_P")
 _R = TypeVar("_R")
@@ -25,7 +30,7 @@ def kernel(function: Callable[_P, _R]) -> Callable[_P, _R]:
     callable
         What compiles it when it is first called.
     """
-    return cast(Callable[_P, _R], numba.njit(cache=True, **_PLAIN)(function))
+    return _kept(function)
 
 
 def part_of_kernel(function: Callable[_P, _R]) -> Callable[_P, _R]:
@@ -59,7 +64,63 @@ def parallel_kernel(function: Callable[_P, _R]) -> Callable[_P, _R]:
     callable
         What compiles it when it is first called.
     """
-    return cast(Callable[_P, _R], numba.njit(cache=True, parallel=True, **_PLAIN)(function))
+    return _kept(function, parallel=True)
+
+
+def _kept(function: Callable[_P, _R], **options: bool) -> Callable[_P, _R]:
+    """Compile a function and keep it: beside the package, in the user's home, else in a temporary folder or nowhere."""
+    try:
+        return cast(Callable[_P, _R], numba.njit(cache=True, **_PLAIN, **options)(function))
+    except RuntimeError:  # no folder takes files
+        _keep_elsewhere()
+    try:
+        return cast(Callable[_P, _R], numba.njit(cache=True, **_PLAIN, **options)(function))
+    except RuntimeError:
+        return cast(Callable[_P, _R], numba.njit(**_PLAIN, **options)(function))
+
+
+def _keep_elsewhere() -> None:
+    folder = own_folder()
+    if folder is not None:
+        numba.config.CACHE_DIR = str(folder / "numba")
+
+
+if not numba.config.CACHE_DIR and not os.path.isabs(os.path.expanduser("~")):  # noqa: PTH111, PTH117
+    _keep_elsewhere()  # else a folder "~" would be made where one is
+
+
+class _Compiling(event.Listener):
+    """Tells when compiling begins and ends; one function compiled for the sake of another is the same work."""
+
+    def __init__(self, told: Callable[[bool], None]) -> None:
+        self.told, self.depth = told, 0
+
+    def on_start(self, _: Any) -> None:
+        self.depth += 1
+        if self.depth == 1:
+            self.told(True)
+
+    def on_end(self, _: Any) -> None:
+        self.depth -= 1
+        if self.depth == 0:
+            self.told(False)
+
+
+@contextmanager
+def told_of_compiling(told: Callable[[bool], None]) -> Iterator[None]:
+    """Say while something is compiled that is not on disk yet.
+
+    Parameters
+    ----------
+    told : callable
+        Called with True when compiling begins, with False when it ends.
+    """
+    listener = _Compiling(told)
+    event.register("numba:compile", listener)
+    try:
+        yield
+    finally:
+        event.unregister("numba:compile", listener)
 
 
 def use_threads(count: int) -> None:

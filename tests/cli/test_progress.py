@@ -3,8 +3,10 @@
 import io
 import re
 
+import numba
 import pytest
 from rich.console import Console
+from rich.status import Status
 
 from swalekit.cli import progress
 
@@ -33,3 +35,18 @@ def test_each_stage_is_left_with_its_time(told):
 def test_a_pipe_gets_nothing(told):
     """Not a character."""
     assert told("reading the terrain", terminal=False) == ""
+
+
+@pytest.mark.compiled
+def test_it_says_when_something_is_compiled_and_only_then(monkeypatch):
+    """A loop that is compiled already is not told of; a stage goes on under its own name afterwards."""
+    text = io.StringIO()
+    monkeypatch.setattr(progress, "Console", lambda **_: Console(file=text, force_terminal=True, width=80))
+    shown = []
+    monkeypatch.setattr(Status, "update", lambda _, words: shown.append(words))
+    loop = numba.njit(lambda number: number + 1)
+    with progress.progress() as stage:
+        stage("tracing lines")
+        loop(1)
+        loop(2)
+    assert shown == ["tracing lines", f"tracing lines: {progress.COMPILING}", "tracing lines"]
