@@ -192,7 +192,7 @@ def check_one_of(choices: Sequence[str], **values: str) -> None:
         if value not in choices:
             near = get_close_matches(value, choices, n=1)
             hint = f"; did you mean '{near[0]}'?" if near else ""
-            mark = "'" if any("," in each for each in choices) else ""
-            listed = ", ".join(f"{mark}{each}{mark}" for each in choices)
+            mark = "'" if any("," in choice for choice in choices) else ""
+            listed = ", ".join(f"{mark}{choice}{mark}" for choice in choices)
             message = f"{name} is '{value}'; it must be one of {listed}{hint}"
             raise InputError(message)

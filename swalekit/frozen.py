@@ -33,11 +33,11 @@ def locked(value: Value) -> Value:
     if isinstance(value, np.ndarray):
         value.flags.writeable = False
     elif isinstance(value, Mapping):
-        for each in value.values():
-            locked(each)
+        for part in value.values():
+            locked(part)
     elif isinstance(value, tuple | list):
-        for each in value:
-            locked(each)
+        for part in value:
+            locked(part)
     return value
 
 

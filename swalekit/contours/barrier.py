@@ -71,7 +71,7 @@ def cells_on_path(grid: Grid, path: Polyline) -> tuple[NDArray[np.int64], NDArra
     (array([0, 0]), array([0, 1]), array([0. , 0.5]))
     """
     row, column = grid.rows_columns(*path.T)
-    steps = sum(int(np.abs(np.diff(np.floor(each + 0.5))).sum()) for each in (row, column))
+    steps = sum(int(np.abs(np.diff(np.floor(place + 0.5))).sum()) for place in (row, column))
     cell_row, cell_column, entry = np.empty(steps + 1, np.int64), np.empty(steps + 1, np.int64), np.empty(steps + 1)
     walk_cells(row, column, cell_row, cell_column, entry)
     return cell_row, cell_column, entry

@@ -207,7 +207,7 @@ def station_line(terrain: Terrain, course: Course, start_m: float, stop_m: float
     usable = course.within_slopes(rules)
     slope = np.interp(chainage_m, course.chainage_m[usable], course.fall[usable])
     across = right_hand(path, closed=ring)
-    xy, slope, across = (each[:-1] if ring else each for each in (path, slope, across))
+    xy, slope, across = (values[:-1] if ring else values for values in (path, slope, across))
     for _ in range(_MOST_PULLS):
         rise = np.nan_to_num(sample_heights(terrain, *xy.T) - course.level_m)
         astray = np.abs(rise) > rules.tolerance_m

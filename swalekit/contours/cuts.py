@@ -71,7 +71,7 @@ def divide(length_m: float, cuts: Sequence[Cut], *, closed: bool) -> list[Part]:
     """
     rounds = (-length_m, 0.0, length_m) if closed else (0.0,)
     taken = [np.vstack([cut.intervals + whole for whole in rounds]) for cut in cuts]
-    ends = np.concatenate([[0.0, length_m], *(each.ravel() for each in taken)]).clip(0.0, length_m)
+    ends = np.concatenate([[0.0, length_m], *(intervals.ravel() for intervals in taken)]).clip(0.0, length_m)
     edges = np.unique(np.round(ends, 4))
     if edges.size == 1:
         return []

@@ -71,7 +71,7 @@ def lay_lines(
     >>> terrain = Terrain.from_heights(heights, Grid.from_corner((60, 80), cell_m=1.0, west_m=0.0, north_m=60.0))
     >>> pipe = KeepOut("buried utility", shapely.LineString([(50, 0), (50, 60)]), 2.0)
     >>> lines, refused = lay_lines(terrain, [3.02], area=shapely.box(10, 10, 75, 50), keep_outs=[pipe])
-    >>> [round(line.length_m, 2) for line in lines], [(each.reason, round(each.length_m, 2)) for each in refused]
+    >>> [round(line.length_m, 2) for line in lines], [(line.reason, round(line.length_m, 2)) for line in refused]
     ([38.0, 23.0], [('buried utility', 4.0)])
     """
     obstacles = Obstacles(terrain.grid, area, keep_outs, blocked, ponds)
@@ -114,7 +114,7 @@ def lay_traces(
         inside = [stretch(path, start, stop) for start, stop in within_polygon(path, obstacles.area)]
         refused += [RefusedLine(trace.level_m, xy, *small) for xy in inside]
     smooth = smooth_traces(terrain, large, tolerance_m=rules.tolerance_m, bend_radius_m=rules.bend_radius_m)
-    for course in (course_of(terrain, each, rules) for each in smooth):
+    for course in (course_of(terrain, trace, rules) for trace in smooth):
         for part in divide(course.length_m, cuts_of(course, obstacles, rules), closed=course.closed):
             made = _line_or_refusal(terrain, course, part, rules)
             if isinstance(made, LevelLine):

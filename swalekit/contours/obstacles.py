@@ -50,7 +50,7 @@ class KeepOut:
     --------
     >>> from shapely import Point
     >>> well = KeepOut("well", Point(0.0, 0.0), 30.0, "old well")
-    >>> well.label, [round(each) for each in well.zone.bounds]
+    >>> well.label, [round(side_m) for side_m in well.zone.bounds]
     ("well 'old well', setback 30 m", [-30, -30, 30, 30])
     """
 
@@ -110,7 +110,7 @@ class Obstacles(Frozen):
     zones: tuple[Geometry, ...] = field(init=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "zones", tuple(each.zone for each in self.keep_outs))
+        object.__setattr__(self, "zones", tuple(keep_out.zone for keep_out in self.keep_outs))
         super().__post_init__()
 
 
@@ -143,7 +143,7 @@ def cuts_of(course: Course, obstacles: Obstacles, rules: LineRules) -> list[Cut]
 def _keep_out_cuts(course: Course, obstacles: Obstacles) -> list[Cut]:
     """Parts within a keep-out's setback."""
     pairs = zip(obstacles.keep_outs, obstacles.zones, strict=True)
-    return [Cut(within_polygon(course.path, zone), each.kind, each.label) for each, zone in pairs]
+    return [Cut(within_polygon(course.path, zone), keep_out.kind, keep_out.label) for keep_out, zone in pairs]
 
 
 def _water_cuts(course: Course, obstacles: Obstacles, rules: LineRules) -> list[Cut]:

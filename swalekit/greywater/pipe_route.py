@@ -101,7 +101,7 @@ def pipe_route(
     check_positive(grade=grade)
     open_ground = terrain.valid if allowed is None else terrain.valid & allowed
     check_same_shape(heights=terrain.heights, allowed=open_ground)
-    ends = [tuple(round(each) for each in outlet_cell(terrain, xy)) for xy in (start_xy, end_xy)]
+    ends = [tuple(round(place) for place in outlet_cell(terrain, xy)) for xy in (start_xy, end_xy)]
     window = _window(terrain, ends)
     corner = (window[0].start, window[1].start)
     local = [(row - corner[0], column - corner[1]) for row, column in ends]

@@ -68,8 +68,8 @@ def way_down(line: LevelLine, station: int, drainage: Drainage, *, label: int) -
     here = line.xy[station]
     below = here + line.downhill[station] * _BELOW_CELLS * grid.cell_m
     row, column = (
-        int(np.clip(np.rint(each), 0, size - 1))
-        for each, size in zip(grid.rows_columns(below[0], below[1]), grid.shape, strict=True)
+        int(np.clip(np.rint(place), 0, size - 1))
+        for place, size in zip(grid.rows_columns(below[0], below[1]), grid.shape, strict=True)
     )
     cells, _ = trace_path(drainage.network, row * grid.shape[1] + column, drainage.stops, ignore=label)
     x, y = grid.centres(cells // grid.shape[1], cells % grid.shape[1])
@@ -97,7 +97,7 @@ def exposed_below(
     tuple of KeepOut
         Those met, in the order given; each with half its setback around it, since water spreads.
     """
-    exposed = [each for each in keep_outs if each.kind in EXPOSED_KINDS]
+    exposed = [keep_out for keep_out in keep_outs if keep_out.kind in EXPOSED_KINDS]
     if not exposed:
         return ()
     step = max(1, round(_STATION_STEP_M / line.spacing_m))
@@ -107,4 +107,6 @@ def exposed_below(
             for station in range(0, len(line.xy), step)
         ]
     )
-    return tuple(each for each in exposed if shapely.distance(ways, each.geometry) <= each.setback_m / 2.0)
+    return tuple(
+        keep_out for keep_out in exposed if shapely.distance(ways, keep_out.geometry) <= keep_out.setback_m / 2.0
+    )

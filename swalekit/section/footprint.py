@@ -111,7 +111,7 @@ def reached_by_works(
     >>> reached_by_works(shapely.box(2, 2, 6, 6), keep_outs=[pipe], boundary=shapely.box(0, 0, 5, 9))
     ("buried utility 'pipe'", 'property line')
     """
-    reached = [each.title for each in keep_outs if shapely.intersects(works, each.geometry)]
+    reached = [keep_out.title for keep_out in keep_outs if shapely.intersects(works, keep_out.geometry)]
     if boundary is not None and not shapely.covers(boundary, works):
         reached.append("property line")
     return tuple(reached)

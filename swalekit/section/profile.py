@@ -72,7 +72,7 @@ def at_stations(*values: ArrayLike) -> tuple[list[NDArray[np.float64]], tuple[in
     ([array([0.4, 0.5]), array([0.1, 0.1])], (2,))
     """
     arrays = np.broadcast_arrays(*values)
-    return [np.array(each, np.float64).ravel() for each in arrays], arrays[0].shape
+    return [np.array(figure, np.float64).ravel() for figure in arrays], arrays[0].shape
 
 
 def check_ditch_meets_ground(section: Section, slope: NDArray[np.float64]) -> None:

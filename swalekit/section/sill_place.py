@@ -123,16 +123,16 @@ def _with_harms(
     boundary: BaseGeometry | None,
 ) -> SpillPath:
     way = shapely.LineString(path.xy)
-    met = [(each.kind, each.title) for each in keep_outs if shapely.intersects(way, each.zone)]
+    met = [(keep_out.kind, keep_out.title) for keep_out in keep_outs if shapely.intersects(way, keep_out.zone)]
     if boundary is not None and not shapely.covers(
         boundary, shapely.LineString(_above_watercourse(path.xy, grid, watercourses))
     ):
         met.append(("property line", "property line"))
-    return replace(path, harms=tuple(sorted(set(met), key=lambda each: (HARM_ORDER.index(each[0]), each[1]))))
+    return replace(path, harms=tuple(sorted(set(met), key=lambda harm: (HARM_ORDER.index(harm[0]), harm[1]))))
 
 
 def _above_watercourse(xy: NDArray[np.float64], grid: Grid, watercourses: NDArray[np.bool_]) -> NDArray[np.float64]:
     """The way as far as the first watercourse that it joins."""
-    row, column = (np.rint(each).astype(np.intp) for each in grid.rows_columns(xy[1:, 0], xy[1:, 1]))
+    row, column = (np.rint(place).astype(np.intp) for place in grid.rows_columns(xy[1:, 0], xy[1:, 1]))
     joined = np.flatnonzero(watercourses[row, column])
     return xy[: joined[0] + 2] if joined.size else xy

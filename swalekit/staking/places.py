@@ -100,18 +100,18 @@ def stake_places(swale: LaidSwale, rules: StakeRules) -> list[tuple[float, str]]
     bends = sharp_bends_m(swale.line, bend_degrees=rules.bend_degrees, support_m=rules.bend_support_m)
     even = rules.spacing_m * np.arange(int(length_m / rules.spacing_m) + 1)
     places = _joined({}, fixed, apart_m=_SAME_POINT_M, round_m=round_m)
-    places = _joined(places, [(each, "bend") for each in bends], apart_m=apart_m, round_m=round_m)
-    places = _joined(places, [(float(each), "line") for each in even], apart_m=apart_m, round_m=round_m)
+    places = _joined(places, [(bend_m, "bend") for bend_m in bends], apart_m=apart_m, round_m=round_m)
+    places = _joined(places, [(float(even_m), "line") for even_m in even], apart_m=apart_m, round_m=round_m)
     places |= dict.fromkeys(_grade_changes_m(swale, sorted(places), rules, apart_m), ("grade",))
-    return [(each, _mark(places[each])) for each in sorted(places)]
+    return [(place_m, _mark(places[place_m])) for place_m in sorted(places)]
 
 
 def _joined(places: Places, new: Iterable[tuple[float, str]], *, apart_m: float, round_m: float) -> Places:
     """Places with new ones, of which those too close to an earlier one only give it their word."""
     joined = dict(places)
     for chainage_m, word in new:
-        away = {each: min(abs(each - chainage_m), round_m - abs(each - chainage_m)) for each in joined}
-        nearest = min(away, key=lambda each: away[each], default=None)
+        away = {place_m: min(abs(place_m - chainage_m), round_m - abs(place_m - chainage_m)) for place_m in joined}
+        nearest = min(away, key=lambda place_m: away[place_m], default=None)
         if nearest is not None and away[nearest] < apart_m:
             joined[nearest] = (*joined[nearest], word)
         else:
@@ -180,14 +180,14 @@ def sharp_bends_m(line: LevelLine, *, bend_degrees: float, support_m: float) -> 
         chainage = line.chainage_m[(line.chainage_m >= half_m) & (line.chainage_m <= length_m - half_m)]
     turn = _turn_degrees(line, chainage, half_m)
     found: list[float] = []
-    for each in np.argsort(-turn.round(6), kind="stable"):
-        if turn[each] < bend_degrees:
+    for vertex in np.argsort(-turn.round(6), kind="stable"):
+        if turn[vertex] < bend_degrees:
             break
-        apart = np.abs(chainage[each] - np.array(found))
+        apart = np.abs(chainage[vertex] - np.array(found))
         if line.closed:
             apart = np.minimum(apart, length_m - apart)
         if (apart >= support_m).all():
-            found.append(float(chainage[each]))
+            found.append(float(chainage[vertex]))
     return found
 
 

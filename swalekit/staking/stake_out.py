@@ -69,15 +69,15 @@ def stake_out(
     >>> [stake.chainage_m for stake in stake_out([swale], ground).stakes]
     [0.0, 10.0, 13.0, 15.0, 17.0, 20.0]
     """
-    for what, names in (("number", [str(each.number) for each in swales]), ("name", [each.id for each in swales])):
+    for what, names in (("number", [str(swale.number) for swale in swales]), ("name", [swale.id for swale in swales])):
         name, count = Counter(names).most_common(1)[0] if names else ("", 0)
         if count > 1:
             message = f"{count} swales have the {what} '{name}'; give each its own, since point numbers follow from it"
             raise InputError(message)
     rules = StakeRules() if rules is None else rules
-    works = shapely.union_all([works_footprint(each.line, each.shape) for each in swales])
+    works = shapely.union_all([works_footprint(swale.line, swale.shape) for swale in swales])
     shapely.prepare(works)
-    stakes = [stake for each in swales for stake in _stakes(each, terrain, works, rules)]
+    stakes = [stake for swale in swales for stake in _stakes(swale, terrain, works, rules)]
     return Stakeout(tuple(swales), tuple(stakes), benchmark, terrain.grid.crs)
 
 
@@ -92,8 +92,10 @@ def _stakes(swale: LaidSwale, terrain: Terrain, works: shapely.Geometry, rules: 
     sigma = terrain.vertical_sigma_m / line.at(line.cross_slope, chainage)
     numbers = [stake_number(swale.number, place + 1) for place in range(len(places))]
     uphill_m, downhill_m = _offsets_m(swale, chainage, rules.margin_m)
-    uphill = _offset_stakes(swale, chainage, uphill_m, [uphill_number(each) for each in numbers], terrain, works)
-    downhill = _offset_stakes(swale, chainage, downhill_m, [downhill_number(each) for each in numbers], terrain, works)
+    uphill = _offset_stakes(swale, chainage, uphill_m, [uphill_number(number) for number in numbers], terrain, works)
+    downhill = _offset_stakes(
+        swale, chainage, downhill_m, [downhill_number(number) for number in numbers], terrain, works
+    )
     first_m, last_m = swale.sill_span_m
     return [
         Stake(

@@ -83,7 +83,7 @@ class CropRow:
                 check_between(0.0, 2.0, **{f"{name}_{stage}": value})
 
     def __str__(self) -> str:
-        kc, kcb = ("/".join(f"{each:.2f}" for each in values) if values else "-" for values in (self.kc, self.kcb))
+        kc, kcb = ("/".join(f"{value:.2f}" for value in values) if values else "-" for values in (self.kc, self.kcb))
         return f"{self.crop}: Kc {kc}, Kcb {kcb} ({self.source})"
 
 

@@ -127,7 +127,7 @@ def spacing_rule(name: str) -> SpacingRule:
     """
     rules, wanted = {rule.name: rule for rule in spacing_rules()}, name.casefold()
     if wanted not in rules:
-        near = [each for each in rules if wanted and wanted in each] or get_close_matches(wanted, rules, n=5)
+        near = [known for known in rules if wanted and wanted in known] or get_close_matches(wanted, rules, n=5)
         words = "near it are" if near else "there are"
         message = f"spacing rule '{name}' is unknown; {words} {', '.join(near or rules)}"
         raise InputError(message)

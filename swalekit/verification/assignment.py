@@ -104,7 +104,7 @@ def assign_points(points: SurveyPoints, swales: Sequence[LaidSwale], *, rules: S
     _check_place(xy[placed], swales)
     codes = _codes(points, swales)
     swale, chainage_m, distance_m = _places(xy, placed, codes, swales)
-    limit_m = np.array([max(rules.within_m, each.toe_m) for each in swales])
+    limit_m = np.array([max(rules.within_m, design.toe_m) for design in swales])
     reasons = [_reason_of_code(code, swales) for code in codes]
     for row in np.flatnonzero(distance_m > limit_m[swale]):
         reasons[row] = reasons[row] or _too_far(distance_m[row], swales[swale[row]].id, limit_m[swale[row]])
@@ -167,7 +167,7 @@ def _places(
     named = np.array([code.swales[0] if code.swales else -1 for code in codes], np.int64)
     swale = named.copy()
     chainage_m, distance_m = np.full((2, len(xy)), np.nan)
-    lines = [each.line for each in swales]
+    lines = [swale.line for swale in swales]
     for place in np.unique(named[placed]):
         rows = np.flatnonzero(placed & (named == place))
         among = lines if place < 0 else [lines[place]]
@@ -225,7 +225,7 @@ def nearest_place(
     --------
     >>> stations = np.array([[0.0, 0.0], [2.0, 0.0], [4.0, 0.0]])
     >>> line = LevelLine(10.0, False, stations, np.full(3, 10.0), np.full(3, 0.05))
-    >>> [each.tolist() for each in nearest_place([line], np.array([[2.5, 1.0], [7.0, 4.0]]))]
+    >>> [found.tolist() for found in nearest_place([line], np.array([[2.5, 1.0], [7.0, 4.0]]))]
     [[0, 0], [2.5, 4.0], [1.0, 5.0]]
     """
     paths = [line.path for line in lines]

@@ -81,6 +81,6 @@ def read_code(code: str, ids: Sequence[tuple[str, ...]]) -> PointCode:
     starts = {words[start : start + length] for length in set(map(len, ids)) for start in range(len(words))}
     parts = tuple(dict.fromkeys(_PARTS[word] for word in words if word in _PARTS))
     return PointCode(
-        swales=tuple(place for place, each in enumerate(ids) if each in starts),
+        swales=tuple(place for place, mark in enumerate(ids) if mark in starts),
         parts=("sill",) if "sill" in parts else parts,
     )

@@ -95,7 +95,7 @@ def check_survey(points: SurveyPoints, swales: Sequence[LaidSwale], *, rules: Su
 def _check_heights(judged: Sequence[AsBuilt]) -> None:
     """Check that the heights are of the design's datum and unit."""
     departures = [part.departure_m for built in judged for part in built.parts.values()]
-    middle_m = float(np.median(np.concatenate(departures))) if any(each.size for each in departures) else 0.0
+    middle_m = float(np.median(np.concatenate(departures))) if any(departure.size for departure in departures) else 0.0
     if abs(middle_m) > _OTHER_DATUM_M:
         message = (
             f"half of the surveyed heights lie {abs(middle_m):.2f} m or more {'above' if middle_m > 0 else 'below'} "

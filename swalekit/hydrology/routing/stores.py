@@ -86,8 +86,8 @@ class Stores(Frozen):
         for store in self.order.tolist():
             feeders: list[int] = []
             below: list[int] = []
-            for each in above[store]:
-                stores, places = lists[each]
+            for feeder in above[store]:
+                stores, places = lists[feeder]
                 below += [len(feeders) + place if place >= 0 else -1 for place in places]
                 feeders += stores
             below = [place if place >= 0 else len(feeders) for place in below]
@@ -95,7 +95,7 @@ class Stores(Frozen):
         ordered = [lists[store] for store in range(len(lists))]
         bounds = np.concatenate([[0], np.cumsum([len(stores) for stores, _ in ordered], dtype=np.int64)])
         return (
-            np.array([each for stores, _ in ordered for each in stores], np.int32),
+            np.array([feeder for stores, _ in ordered for feeder in stores], np.int32),
             np.array([place for _, places in ordered for place in places], np.int32),
             bounds,
         )
@@ -157,7 +157,7 @@ def cut_circles(
         circle = [store]
         while (following := int(straight[circle[-1]])) != store:
             circle.append(following)
-        lowest = min(circle, key=lambda each: (level_m[each], each))
+        lowest = min(circle, key=lambda store: (level_m[store], store))
         straight[lowest] = -1
         cut.append(lowest)
     return straight, tuple(cut)

@@ -129,7 +129,7 @@ def _gaps(missing_days: dict[int, int], kept: list[int]) -> list[str]:
     """What is said of years left out, one sentence a run of years, and of days missing in the years kept."""
     notes = []
     left_out = [year for year in missing_days if year not in kept]
-    for _, run in groupby(enumerate(left_out), key=lambda each: each[1] - each[0]):
+    for _, run in groupby(enumerate(left_out), key=lambda pair: pair[1] - pair[0]):
         years = [year for _, year in run]
         lacks, days = sum(missing_days[year] for year in years), sum(map(days_in_year, years))
         span, verbs = (f"{years[0]} to {years[-1]}", ("lack", "are")) if len(years) > 1 else (years[0], ("lacks", "is"))

@@ -88,7 +88,7 @@ def days_in_year(year: int) -> int:
     >>> days_in_year(2000), days_in_year(2001)
     (366, 365)
     """
-    start, end = (np.datetime64(f"{each:04d}-01-01", "D") for each in (year, year + 1))
+    start, end = (np.datetime64(f"{first:04d}-01-01", "D") for first in (year, year + 1))
     return int((end - start).astype(np.int64))
 
 

@@ -46,14 +46,14 @@ class Planting(Frozen):
     def counts(self) -> dict[Species, int]:
         """Plants of each species, in the order in which they first come."""
         counts: dict[Species, int] = {}
-        for each in self.species:
-            counts[each] = counts.get(each, 0) + 1
+        for species in self.species:
+            counts[species] = counts.get(species, 0) + 1
         return counts
 
     @property
     def trees(self) -> int:
         """Plants of fruit."""
-        return sum(each.role == "fruit" for each in self.species)
+        return sum(species.role == "fruit" for species in self.species)
 
     def only(self, kept: NDArray[np.bool_]) -> "Planting":
         """The plants that are marked.
@@ -77,7 +77,7 @@ class Planting(Frozen):
         array([[5., 0.]])
         """
         at = np.flatnonzero(kept)
-        return Planting(self.xy[at], tuple(self.species[each] for each in at), tuple(self.row[each] for each in at))
+        return Planting(self.xy[at], tuple(self.species[plant] for plant in at), tuple(self.row[plant] for plant in at))
 
     def of_roles(self, *roles: str) -> NDArray[np.bool_]:
         """Mark the plants of some roles.
@@ -100,7 +100,7 @@ class Planting(Frozen):
         >>> both.of_roles("fruit", "windbreak")
         array([ True, False])
         """
-        return np.array([each.role in roles for each in self.species], np.bool_)
+        return np.array([species.role in roles for species in self.species], np.bool_)
 
     def carrying(self, trees: int) -> "Planting":
         """The planting with no more than so many trees of fruit.
@@ -127,7 +127,7 @@ class Planting(Frozen):
         left = trees
         fruit = self.of_roles("fruit")
         for name in dict.fromkeys(self.row):
-            row = np.array([each == name for each in self.row], np.bool_)
+            row = np.array([plant_row == name for plant_row in self.row], np.bool_)
             ours = np.flatnonzero(row & fruit)
             if ours.size <= left:
                 kept |= row & (left > 0)
@@ -189,7 +189,7 @@ def plant_positions(
         places, kinds = _set_row(line, row, latitude_deg=latitude_deg, shifted=number % 2 == 1)
         kept = _kept(places, row.spacing_m, allowed)
         xy.append(places[kept])
-        species += [kinds[each] for each in kept]
+        species += [kinds[place] for place in kept]
         names += [row.name] * len(kept)
     return Planting(np.vstack(xy) if xy else np.zeros((0, 2)), tuple(species), tuple(names))
 
@@ -234,8 +234,8 @@ def _kept(places: Values, spacing_m: float, allowed: BaseGeometry | None) -> lis
     near = cKDTree(places).query_ball_point(places, _LEAST_CLEARANCE * spacing_m)
     kept: list[int] = []
     chosen = np.zeros(len(places), np.bool_)
-    for each in candidates:
-        if not chosen[near[each]].any():
-            chosen[each] = True
-            kept.append(int(each))
+    for candidate in candidates:
+        if not chosen[near[candidate]].any():
+            chosen[candidate] = True
+            kept.append(int(candidate))
     return kept

@@ -184,11 +184,11 @@ def find_species(name: str, known: Mapping[str, Species]) -> Species:
     >>> find_species("Ficus carica", known_species()).name
     'fig'
     """
-    by_binomial = {each.binomial: each for each in known.values()}
+    by_binomial = {species.binomial: species for species in known.values()}
     if name in known or name in by_binomial:
         return known.get(name) or by_binomial[name]
-    names = {each.lower(): each for each in (*known, *by_binomial)}
-    near = [names[each] for each in get_close_matches(name.lower(), names, n=3, cutoff=0.5)]
+    names = {word.lower(): word for word in (*known, *by_binomial)}
+    near = [names[word] for word in get_close_matches(name.lower(), names, n=3, cutoff=0.5)]
     hint = f"did you mean {' or '.join(near)}? If not," if near else "none is near it:"
     message = f"species '{name}' isn't in the table; {hint} give it in a species file of your own ([planting] species)"
     raise InputError(message)

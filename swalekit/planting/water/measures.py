@@ -50,7 +50,7 @@ def compare_measures(
     >>> water = DailyWater(days, rain, dry, np.full(30, 6.0), 0.5 * rain)
     >>> stand, zone = Stand(np.full(30, 0.6), np.full(30, 1.2), 0.4, 0.8), RootZone(130.0, 0.6, 0.5, 8.0, 18.0)
     >>> budgets = compare_measures(water, stand, zone, Ditch(15.0, 60.0, 5.0), planted_m2=300.0)
-    >>> {name: round(float(each.transpiration_mm.sum() / each.demand_mm.sum()), 2) for name, each in budgets.items()}
+    >>> {name: round(float(done.transpiration_mm.sum() / done.demand_mm.sum()), 2) for name, done in budgets.items()}
     {'bare': 0.53, 'mulch': 0.54, 'swale': 1.0, 'swale and mulch': 1.0}
     """
     rain_alone, unmulched, no_ditch = water.without_harvest(), stand.with_mulch(0.0), Ditch.none()

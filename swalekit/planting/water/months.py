@@ -59,7 +59,7 @@ class MonthTable(Frozen):
     @property
     def years(self) -> tuple[int, ...]:
         """Every year of the table."""
-        return tuple(int(each) for each in np.unique(self.year))
+        return tuple(int(year) for year in np.unique(self.year))
 
     @property
     def year_ratio(self) -> dict[int, float]:

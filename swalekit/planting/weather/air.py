@@ -137,8 +137,8 @@ def _vapour_ways(weather: Weather, fill: Filling) -> list[_Way]:
     readings = weather.readings
     at_high, at_low = saturation_kpa(weather.tmax_c), saturation_kpa(weather.tmin_c)
     highest, lowest, mean = (
-        _reading(weather, each) / 100.0
-        for each in (readings.rh_max_percent, readings.rh_min_percent, readings.rh_mean_percent)
+        _reading(weather, humidity) / 100.0
+        for humidity in (readings.rh_max_percent, readings.rh_min_percent, readings.rh_mean_percent)
     )
     return [
         _Way("humidity, both extremes", 0.5 * (at_low * highest + at_high * lowest)),

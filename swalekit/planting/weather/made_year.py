@@ -148,7 +148,7 @@ def made_years(
     check_between(1, 1000, years=years)
     check_between(0.0, 1.0, rain_spread=rain_spread)
     check_between(0.0, 2.0, month_spread=month_spread)
-    start, end = (np.datetime64(f"{each:04d}-01-01", "D") for each in (first_year, first_year + years))
+    start, end = (np.datetime64(f"{first:04d}-01-01", "D") for first in (first_year, first_year + years))
     dates = np.arange(start, end)
     random = np.random.default_rng(seed)
     factors = _year_factors(years, rain_spread, random)[:, np.newaxis] * _month_factors(years, month_spread, random)
@@ -200,11 +200,11 @@ def _rain(
     """Rain of every day by the factors of each month, shape (years, 12)."""
     rain = np.zeros(dates.size)
     month, year = month_of(dates), year_of(dates)
-    for each in np.unique(year):
+    for calendar_year in np.unique(year):
         for number in range(1, 13):
-            days = np.flatnonzero((year == each) & (month == number))
+            days = np.flatnonzero((year == calendar_year) & (month == number))
             wet = min(max(round(float(normals.rain_days[number - 1])), 1), days.size)
             shares = random.exponential(size=wet)
-            depth = normals.rain_mm[number - 1] * factors[each - year[0], number - 1]
+            depth = normals.rain_mm[number - 1] * factors[calendar_year - year[0], number - 1]
             rain[random.choice(days, wet, replace=False)] = depth * shares / shares.sum()
     return rain

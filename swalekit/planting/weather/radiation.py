@@ -273,7 +273,7 @@ def net_longwave_mj_m2(
     >>> round(float(net_longwave_mj_m2(25.1, 19.1, 2.1, solar=14.5, clear_sky=18.8)), 1)
     3.5
     """
-    high, low = (np.asarray(each, np.float64) + _KELVIN for each in (tmax_c, tmin_c))
+    high, low = (np.asarray(temperature_c, np.float64) + _KELVIN for temperature_c in (tmax_c, tmin_c))
     above = np.maximum(np.asarray(clear_sky, np.float64), np.finfo(np.float64).tiny)
     cloud = 1.35 * np.minimum(np.asarray(solar, np.float64) / above, 1.0) - 0.35
     damp = 0.34 - 0.14 * np.sqrt(np.asarray(vapour_kpa, np.float64))

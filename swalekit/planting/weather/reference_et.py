@@ -123,7 +123,7 @@ def penman_monteith_mm(
     >>> round(float(penman_monteith_mm(34.8, 25.6, 14.33 - 0.14, vapour_kpa=2.85, wind_m_s=2.0, elevation_m=2.0)), 2)
     5.72
     """
-    high, low, wind = (np.asarray(each, np.float64) for each in (tmax_c, tmin_c, wind_m_s))
+    high, low, wind = (np.asarray(values, np.float64) for values in (tmax_c, tmin_c, wind_m_s))
     mean = 0.5 * (high + low)
     deficit = 0.5 * (saturation_kpa(high) + saturation_kpa(low)) - np.asarray(vapour_kpa, np.float64)
     slope, gamma = saturation_slope_kpa_c(mean), psychrometric_kpa_c(elevation_m)

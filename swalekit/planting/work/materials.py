@@ -107,7 +107,7 @@ def compost_m3(counts: Mapping[Species, int]) -> float:
     0.4
     """
     tree, small = _practice("compost per tree"), _practice("compost per small plant")
-    return sum(plants * (small if each.role == "ground cover" else tree) for each, plants in counts.items())
+    return sum(plants * (small if species.role == "ground cover" else tree) for species, plants in counts.items())
 
 
 def first_water_m3(

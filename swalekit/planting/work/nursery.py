@@ -117,12 +117,12 @@ def planting_cautions(species: Iterable[Species], *, lowest_c: float | None = No
             "take species that grow in the district and seed of local provenance first: they are bred to its droughts"
         )
     }
-    watched = [f"{each.name} ({each.watch})" for each in chosen if each.watch]
+    watched = [f"{species.name} ({species.watch})" for species in chosen if species.watch]
     if watched:
         cautions["invasive species"] = (
             f"look at the local list of invasive and noxious plants before planting {'; '.join(watched)}"
         )
-    tender = [f"{each.name} ({each.frost_limit_c:g} °C)" for each in chosen if _freezes(each, lowest_c)]
+    tender = [f"{species.name} ({species.frost_limit_c:g} °C)" for species in chosen if _freezes(species, lowest_c)]
     if tender:
         cautions["frost"] = (
             f"{lowest_c:g} °C was recorded, colder than {', '.join(tender)} stands; "

@@ -163,7 +163,7 @@ def work_calendar(
     for month in wet:
         put(month, "walk the sills after every storm and mend what has washed")
     if not planted:
-        return tuple(CalendarMonth(month, tuple(each)) for month, each in tasks.items())
+        return tuple(CalendarMonth(month, tuple(done)) for month, done in tasks.items())
     put(season.first - 1, "dig planting holes; have compost and mulch at hand")
     roles = {line.species.role for line in nursery} or {"pioneer", "ground cover"}
     order = ": pioneers first, trees where shade has grown" if "pioneer" in roles else ""
@@ -178,8 +178,8 @@ def work_calendar(
             put(month, "soak plants in their first two dry seasons every two weeks where no rain did")
     put(season.last + 3, "clear dry grass from around the trees against fire")
     put(season.last + 5, "gather seed of local provenance as it ripens")
-    for line in sorted(nursery, key=lambda each: each.species.name):
+    for line in sorted(nursery, key=lambda line: line.species.name):
         month = int(line.sow_month.astype("datetime64[M]").astype(np.int64)) % 12 + 1
         verb = "start in the nursery" if line.species.nursery_months else "sow in place"
         put(month, f"{verb} ({line.sow_month.astype('datetime64[Y]')}): {line.raised} {line.species.name}")
-    return tuple(CalendarMonth(month, tuple(each)) for month, each in tasks.items())
+    return tuple(CalendarMonth(month, tuple(done)) for month, done in tasks.items())
