@@ -188,7 +188,7 @@ def rim_cells(terrain: Terrain, labels: NDArray[np.int32], *, n_labels: int) -> 
     Returns
     -------
     ndarray of int64, shape (n_labels,)
-        Cells on the rim, the diagonal neighbours of a void included.
+        Cells on the edge or with a void at one of their sides.
 
     Raises
     ------

@@ -58,7 +58,8 @@ def ditch_for_runoff(
 
     Notes
     -----
-    As `size_swale`, with both ends of the berm turned uphill. The rain on the ditch itself isn't added.
+    The shallowest depth of the rules that holds the runoff, both ends of the berm turned uphill. The rain on the ditch
+    itself isn't added.
 
     Examples
     --------

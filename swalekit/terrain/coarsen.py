@@ -27,8 +27,8 @@ def coarsen(terrain: Terrain, factor: int) -> Terrain:
     Returns
     -------
     Terrain
-        Means of the valid cells of each block, as `block_mean` gives them. The standard error of a height is
-        kept: averaging removes the noise between neighbours but not the error they share.
+        Means of the valid cells of each block, void where fewer than half of them are valid. The standard error of a
+        height is kept: averaging removes the noise between neighbours but not the error they share.
 
     Raises
     ------

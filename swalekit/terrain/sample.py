@@ -44,7 +44,7 @@ def sample_heights(terrain: Terrain, x_m: ArrayLike, y_m: ArrayLike) -> NDArray[
 def bilinear(
     heights: NDArray[np.float32], row: NDArray[np.float64], column: NDArray[np.float64]
 ) -> NDArray[np.float64]:
-    """Heights between cell centres, as `sample_heights` gives them, by fractional row and column.
+    """Heights between cell centres by fractional row and column, even between four centres.
 
     Parameters
     ----------

@@ -36,7 +36,7 @@ def fill_small_voids(terrain: Terrain, *, greatest_m2: float) -> Terrain:
 
     Notes
     -----
-    See `harmonic_heights`: exact where the ground around the void is a plane.
+    Exact where the ground around the void is a plane.
 
     Examples
     --------

@@ -129,7 +129,7 @@ class Loss(ABC):
         Returns
         -------
         Loss
-            One of the method; with a factor of one the loss itself, value for value.
+            One of the method; a factor of one changes nothing.
         """
 
     def excess_mm(self, time_h: ArrayLike, cumulative_mm: ArrayLike) -> NDArray[np.float64]:

@@ -132,7 +132,7 @@ def route_breach(sound: Routed, breach: Breach) -> dict[int, Passage]:
 
     Examples
     --------
-    A store with 15 m³ above a sill 0.5 m up fails; all 20 m³ that it was given go on:
+    A store that holds all 20 m³ below its sill fails; all of them go on:
 
     >>> from swalekit.hydrology.routing.pond import Pond, Weir
     >>> from swalekit.hydrology.routing.routing import route_stores

@@ -32,7 +32,7 @@ def roughness(surface: str) -> TableRow:
     Raises
     ------
     InputError
-        If there is no such surface; what there is is listed.
+        If there is no such surface.
 
     Notes
     -----

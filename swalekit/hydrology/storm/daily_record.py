@@ -76,7 +76,7 @@ def days_in_year(year: int) -> int:
     Parameters
     ----------
     year : int
-        The year, from 1 to 9999.
+        Year, of four digits at most.
 
     Returns
     -------

@@ -76,7 +76,7 @@ class Hyetograph(Frozen):
         Raises
         ------
         InputError
-            If the step isn't greater than zero, or rain is negative or there is none.
+            If the step isn't greater than zero, a step's rain is negative, or there is none at all.
 
         Examples
         --------

@@ -87,7 +87,7 @@ def tree_microcatchment_m2(
     Raises
     ------
     InputError
-        If a value isn't positive, or a share exceeds one.
+        If a value isn't positive or a share exceeds one.
 
     References
     ----------

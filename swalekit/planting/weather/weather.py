@@ -77,7 +77,7 @@ class Readings(Frozen):
         dict of str to ndarray of float64
             By the names of the fields; those that are None are left out.
         """
-        values = ((field.name, getattr(self, field.name)) for field in fields(self))
+        values = ((reading.name, getattr(self, reading.name)) for reading in fields(self))
         return {name: value for name, value in values if value is not None}
 
 
