@@ -117,6 +117,17 @@ def measure_quantities(
     ------
     InputError
         If swell or topsoil is negative or the fill factor isn't positive.
+
+    Examples
+    --------
+    On nearly level ground a ditch 0.5 m deep, 0.6 m wide at its floor, with sides of 1.5 : 1 has 0.675 m²:
+
+    >>> from swalekit.section import Section, Stations
+    >>> line = LevelLine(10.0, False, np.array([[0.0, 0.0], [20.0, 0.0]]), np.full(2, 10.0), np.full(2, 1e-6))
+    >>> shape = ShapedSwale(Stations.of_line(line, np.full(2, 10.0)), Section(), 0.5, 10.4)
+    >>> found = measure_quantities(line, shape, swell_percent=20.0)
+    >>> round(found.dug_m3, 3), round(found.loose_m3, 3)
+    (13.5, 16.2)
     """
     check_not_negative(swell_percent=swell_percent, topsoil_depth_m=topsoil_depth_m)
     check_positive(fill_factor=fill_factor)

@@ -111,6 +111,13 @@ def outlet_cell(terrain: Terrain, xy: tuple[float, float]) -> tuple[float, float
     ------
     InputError
         If the point lies off the tile.
+
+    Examples
+    --------
+    >>> from swalekit.grid import Grid
+    >>> terrain = Terrain.from_heights(np.zeros((4, 4)), Grid.from_corner((4, 4), cell_m=1.0, west_m=0.0, north_m=4.0))
+    >>> outlet_cell(terrain, (0.5, 2.0))
+    (1.5, 0.0)
     """
     west, south, east, north = terrain.grid.bounds
     if not (west <= xy[0] <= east and south <= xy[1] <= north):

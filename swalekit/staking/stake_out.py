@@ -158,6 +158,20 @@ def survey_points(stakeout: Stakeout) -> SurveyPoints:
     SurveyPoints
         Described by swale, chainage and mark; a stake on the line also by dig depth, an offset stake by its side and
         distance from the line [m].
+
+    Examples
+    --------
+    >>> from swalekit.contours import LevelLine
+    >>> from swalekit.grid import Grid
+    >>> from swalekit.section import Section, ShapedSwale, Stations
+    >>> grid = Grid.from_corner((40, 40), cell_m=1.0, west_m=-10.0, north_m=20.0)
+    >>> ground = Terrain.from_heights(np.repeat(11.95 - 0.1 * np.arange(40.0)[:, None], 40, axis=1), grid)
+    >>> line = LevelLine(10.0, False, np.array([[0.0, 0.0], [20.0, 0.0]]), np.full(2, 10.0), np.full(2, 0.1))
+    >>> shape = ShapedSwale(Stations.of_line(line, np.full(2, 10.0)), Section(), 0.5, 10.4)
+    >>> swale = LaidSwale("S1", 1, line, shape, sill_chainage_m=15.0, sill_length_m=4.0)
+    >>> points = survey_points(stake_out([swale], ground))
+    >>> points.number[:3], points.description[0]
+    (array([1001, 1301, 1601]), 'S1 0.0 end dig 0.50')
     """
     rows = [row for stake in stakeout.stakes for row in _points(stake)]
     number, x, y, height, description = zip(*rows, strict=True) if rows else ((),) * 5

@@ -130,6 +130,12 @@ class Loss(ABC):
         -------
         Loss
             One of the method; a factor of one changes nothing.
+
+        Examples
+        --------
+        >>> from swalekit.hydrology.losses.constant import ConstantLoss
+        >>> ConstantLoss(5.0, 10.0).keeping(1.2)
+        ConstantLoss(initial_mm=6.0, rate_mm_h=12.0)
         """
 
     def excess_mm(self, time_h: ArrayLike, cumulative_mm: ArrayLike) -> NDArray[np.float64]:
@@ -223,6 +229,12 @@ class Loss(ABC):
         ------
         InputError
             If the condition is unknown.
+
+        Examples
+        --------
+        >>> from swalekit.hydrology.losses.constant import ConstantLoss
+        >>> ConstantLoss(5.0, 10.0).with_condition("wet")
+        ConstantLoss(initial_mm=5.0, rate_mm_h=10.0)
         """
         check_one_of(CONDITIONS, condition=condition)
         return self

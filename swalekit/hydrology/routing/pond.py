@@ -158,6 +158,12 @@ class Passage(Frozen):
         -------
         float
             Flow [m³/s].
+
+        Examples
+        --------
+        >>> dry, spilled = np.zeros(2), np.array([6.0, 3.0])
+        >>> Passage(spilled, dry, dry, dry, spilled).peak_spill_m3s(np.array([0.0, 60.0, 120.0]))
+        0.1
         """
         return float((self.spilled_m3 / np.diff(edge_s)).max())
 
@@ -177,6 +183,15 @@ class Passage(Frozen):
         -------
         float
             Time from the beginning of the storm [h].
+
+        Examples
+        --------
+        The 5 m³ that are left after an hour soak away at 0.001 m³/s within 5000 s more:
+
+        >>> stored, soaked = np.array([5.0, 0.0, 0.0]), np.array([0.0, 5.0, 0.0])
+        >>> passage = Passage(soaked[::-1], stored, stored, soaked, np.zeros(3))
+        >>> round(passage.empty_after_h(np.array([0.0, 3600.0, 10800.0, 18000.0]), film_intake_m3s=0.001), 3)
+        2.389
         """
         wet = np.flatnonzero(self.stored_m3 > 0)
         if wet.size == 0:

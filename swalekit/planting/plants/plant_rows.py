@@ -67,6 +67,15 @@ def ditch_lip_m(shape: ShapedSwale) -> Values:
     -------
     ndarray of float64, shape (n,)
         Distance at the stations, positive downhill [m].
+
+    Examples
+    --------
+    On level ground a floor 0.6 m wide lies 0.5 m deep between sides of 1.5 : 1:
+
+    >>> from swalekit.section import Section, Stations
+    >>> stations = Stations(100.0, np.full(2, 100.0), np.zeros(2), np.full(2, 5.0), np.full(2, 20.0))
+    >>> ditch_lip_m(ShapedSwale(stations, Section(), 0.5, 100.4)).round(3)
+    array([1.05, 1.05])
     """
     return np.asarray(shape.nodes[0][DOWNHILL_LIP])
 

@@ -72,7 +72,7 @@ class RootZone:
         Raises
         ------
         InputError
-            If there is no such texture, the share of stone lies outside 0 to 0.95, the share taken without stress outside
+            If there is no such texture, the share of stone lies outside 0 to 0.95, that taken without stress outside
             0.1 to 0.8, or the depth isn't positive.
 
         Examples

@@ -76,6 +76,11 @@ class Readings(Frozen):
         -------
         dict of str to ndarray of float64
             By the names of the fields; those that are None are left out.
+
+        Examples
+        --------
+        >>> list(Readings(wind_m_s=np.array([2.0]), sunshine_h=np.array([9.0])).given())
+        ['wind_m_s', 'sunshine_h']
         """
         values = ((reading.name, getattr(self, reading.name)) for reading in fields(self))
         return {name: value for name, value in values if value is not None}
