@@ -48,7 +48,7 @@ def legs(traces: list[Trace]) -> NDArray[np.float64]:
 
 def sorted_legs(pairs: NDArray[np.float64]) -> NDArray[np.float64]:
     """Legs in a form that doesn't depend on direction or order."""
-    a, b = (np.round(each, 6) for each in (pairs[:, :2], pairs[:, 2:]))
+    a, b = (np.round(ends, 6) for ends in (pairs[:, :2], pairs[:, 2:]))
     swap = (a[:, 0] > b[:, 0]) | ((a[:, 0] == b[:, 0]) & (a[:, 1] > b[:, 1]))
     turned = np.where(swap[:, None], pairs[:, [2, 3, 0, 1]], pairs)
     return turned[np.lexsort(np.round(turned, 6).T)]

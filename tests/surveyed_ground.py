@@ -50,9 +50,9 @@ def shot(
 def together(*parts: SurveyPoints) -> SurveyPoints:
     """Several sets of points as one, numbered anew."""
     columns = [
-        np.concatenate([getattr(each, name) for each in parts]) for name in ("easting_m", "northing_m", "height_m")
+        np.concatenate([getattr(part, name) for part in parts]) for name in ("easting_m", "northing_m", "height_m")
     ]
-    code = tuple(code for each in parts for code in each.description)
+    code = tuple(code for part in parts for code in part.description)
     return SurveyPoints(1 + np.arange(len(code)), *columns, code)
 
 

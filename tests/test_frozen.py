@@ -46,14 +46,14 @@ def writeable(value: object, where: str, seen: set[int]) -> Iterator[str]:
         if value.flags.writeable:
             yield where
     elif isinstance(value, dict):
-        for key, each in value.items():
-            yield from writeable(each, f"{where}[{key!r}]", seen)
+        for key, part in value.items():
+            yield from writeable(part, f"{where}[{key!r}]", seen)
     elif isinstance(value, tuple | list):
-        for place, each in enumerate(value):
-            yield from writeable(each, f"{where}[{place}]", seen)
+        for place, part in enumerate(value):
+            yield from writeable(part, f"{where}[{place}]", seen)
     elif is_dataclass(value):
-        for name, each in vars(value).items():
-            yield from writeable(each, f"{where}.{name}", seen)
+        for name, part in vars(value).items():
+            yield from writeable(part, f"{where}.{name}", seen)
 
 
 @pytest.fixture(scope="module")

@@ -50,7 +50,7 @@ def test_higher_line_keeps_shared_cells():
         _line([[101.0, 10.1], [120.0, 10.1]], level_m=4.0),
         _line([[110.1, 1.0], [110.1, 20.0]], level_m=6.0),
     )
-    row, column = (int(each[0]) for each in np.round(GRID.rows_columns([110.1], [10.1])))
+    row, column = (int(place[0]) for place in np.round(GRID.rows_columns([110.1], [10.1])))
     assert barrier_labels(GRID, [low, high])[row, column] == 2
     assert barrier_labels(GRID, [high, low])[row, column] == 1
 

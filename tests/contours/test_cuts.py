@@ -17,7 +17,7 @@ _CUTS = st.lists(st.lists(_INTERVAL, max_size=3), max_size=3)
 @given(_CUTS, st.booleans())
 def test_every_metre_gets_the_first_reason_that_holds(intervals, closed):
     """Asked metre by metre, each part's reason is that of the first cut which covers it, and no metre is lost."""
-    cuts = [Cut(np.array(each, np.float64).reshape(-1, 2), str(i)) for i, each in enumerate(intervals)]
+    cuts = [Cut(np.array(pairs, np.float64).reshape(-1, 2), str(i)) for i, pairs in enumerate(intervals)]
     parts = divide(10.0, cuts, closed=closed)
     assert sum(part.stop_m - part.start_m for part in parts) == 10.0
     for part in parts:

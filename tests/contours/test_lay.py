@@ -47,8 +47,8 @@ def _assert_level_line(line, terrain, area, rules):
 
 def _lengths(refused):
     found = {}
-    for each in refused:
-        found[each.reason] = found.get(each.reason, 0.0) + each.length_m
+    for part in refused:
+        found[part.reason] = found.get(part.reason, 0.0) + part.length_m
     return found
 
 
@@ -126,9 +126,9 @@ def test_sharp_bend_is_refused():
     """A steep chevron is cut at its apex for the bend and laid on both sides."""
     terrain = ground(lambda x, y: 0.1 * y + 0.15 * np.abs(x), rows=120, columns=120, cell_m=0.5)
     lines, refused = _lay(terrain, levels=(-1.0,), area=shapely.box(-20, -28, 20, 28))
-    assert {each.reason for each in refused} == {"bend"}
+    assert {part.reason for part in refused} == {"bend"}
     assert len(lines) == 2
-    assert all(np.abs(each.xy[:, 0]).max() < 8.0 for each in refused)
+    assert all(np.abs(part.xy[:, 0]).max() < 8.0 for part in refused)
 
 
 def test_waves_are_eased_up_to_the_edge_of_the_area():
@@ -165,7 +165,7 @@ def test_every_metre_is_accounted_for():
     area = shapely.Point(0.0, 0.0).buffer(28.0)
     lines, refused = _lay(terrain, levels=levels, area=area, keep_outs=[keep_out], blocked=blocked)
     traced = sum(shapely.LineString(trace.xy).intersection(area).length for trace in trace_levels(terrain, levels))
-    total = sum(line.length_m for line in lines) + sum(each.length_m for each in refused)
+    total = sum(line.length_m for line in lines) + sum(part.length_m for part in refused)
     assert total == pytest.approx(traced, abs=1e-3)
     assert {"septic field", "watercourse", "short"} <= set(_lengths(refused))
 
@@ -198,7 +198,7 @@ def test_small_rings_are_refused(radius, reason):
     """A ring shorter than the least is not worth a ditch."""
     terrain = ground(lambda x, y: -0.1 * np.hypot(x, y))
     lines, refused = _lay(terrain, levels=[-0.1 * radius], area=shapely.box(-40, -40, 40, 40))
-    assert [each.reason for each in refused] == ([reason] if reason else [])
+    assert [part.reason for part in refused] == ([reason] if reason else [])
     assert len(lines) == (reason is None)
 
 
@@ -206,8 +206,8 @@ def test_short_pieces_are_refused():
     """What is left between two obstacles too close together is refused as short, with its length."""
     wells = [KeepOut("well", shapely.Point(x, 0.0), 10.0) for x in (-12.0, 12.0)]
     _, refused = _lay(_hillside(), keep_outs=wells)
-    short = [each for each in refused if each.reason == "short"]
-    assert [each.detail for each in short] == ["4.0 m long, least 5 m"]
+    short = [part for part in refused if part.reason == "short"]
+    assert [part.detail for part in short] == ["4.0 m long, least 5 m"]
 
 
 def test_lines_read_from_the_top_and_from_the_west():

@@ -17,8 +17,8 @@ TOLERANCE_M, RADIUS_M = 0.10, 4.0
 def _smooth(terrain: Terrain, levels: list[float]) -> tuple[list[Trace], list[SmoothTrace]]:
     traces = trace_levels(terrain, levels)
     smooth = smooth_traces(terrain, traces, tolerance_m=TOLERANCE_M, bend_radius_m=RADIUS_M)
-    for trace, each in zip(traces, smooth, strict=True):
-        _assert_smooth(terrain, trace, each)
+    for trace, smoothed in zip(traces, smooth, strict=True):
+        _assert_smooth(terrain, trace, smoothed)
     return traces, smooth
 
 
@@ -50,7 +50,7 @@ def test_promises_hold_on_hills(seed, noise_m):
     rng = np.random.default_rng(seed)
     heights = 2.0 * random_heights(seed, size=120, sigma=14.0) + noise_m * rng.standard_normal((120, 127))
     _, smooth = _smooth(plain_terrain(heights), [-1.511, 0.217, 1.913])
-    sharp = np.concatenate([each.sharp for each in smooth if length_m(each.trace) > 60.0])
+    sharp = np.concatenate([smoothed.sharp for smoothed in smooth if length_m(smoothed.trace) > 60.0])
     assert sharp.mean() < 0.25
 
 
@@ -120,7 +120,7 @@ def test_lines_beside_a_void_end_where_they_did():
     terrain = ground(lambda x, y: np.where(np.hypot(x - 5.0, y) < 4.0, np.nan, 0.1 * y))
     traces, smooth = _smooth(terrain, [0.02])
     assert len(traces) == len(smooth) == 2
-    assert all(np.isfinite(path_of(each.trace.xy, closed=False)).all() for each in smooth)
+    assert all(np.isfinite(path_of(smoothed.trace.xy, closed=False)).all() for smoothed in smooth)
 
 
 def test_nothing_to_smooth():

@@ -173,7 +173,7 @@ def test_turned_ground_has_turned_contours(turn, move):
     """Mirroring or turning the ground does the same to its contours and nothing else."""
     heights = random_heights(11, sigma=1.5)
     h, w = heights.shape
-    before, after = (trace_levels(plain_terrain(each), LEVELS) for each in (heights, turn(heights)))
+    before, after = (trace_levels(plain_terrain(surface), LEVELS) for surface in (heights, turn(heights)))
     pairs = [np.hstack([move(path[:, :2], w, h), move(path[:, 2:], w, h)]) for path in [legs(before)]]
     np.testing.assert_allclose(legs(after), sorted_legs(pairs[0]), rtol=0, atol=1e-9)
 

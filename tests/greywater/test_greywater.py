@@ -194,7 +194,7 @@ def test_a_bed_that_commands_enough_stands_near():
     assert near.distance_m <= far.distance_m
     assert near.commanded_m2 >= 500.0
     all_near = bed_places(PLANE, house, garden=garden, enough_m2=1e-6, most=1000).places
-    assert near.distance_m == min(each.distance_m for each in all_near if each.commanded_m2 >= 500.0)
+    assert near.distance_m == min(place.distance_m for place in all_near if place.commanded_m2 >= 500.0)
     none = bed_places(PLANE, house, garden=np.zeros_like(garden))
     assert (none.places, none.reason[:18]) == ((), "nothing is planted")
 
@@ -240,7 +240,7 @@ def test_pipe_goes_round_a_mound_or_a_keep_out():
     allowed = np.ones(PLANE.grid.shape, np.bool_)
     allowed[80, 40:121] = False
     around = pipe_route(PLANE, (0.0, 40.0), (0.0, -40.0), start_level_m=104.9, grade=0.02, allowed=allowed)
-    row, column = (np.round(each).astype(int) for each in PLANE.grid.rows_columns(*around.xy.T))
+    row, column = (np.round(place).astype(int) for place in PLANE.grid.rows_columns(*around.xy.T))
     assert allowed[row, column].all()
     assert around.length_m > 100.0
 

@@ -51,11 +51,11 @@ def swale_of(line: LevelLine) -> ShapedSwale:
 
 def test_species_table_is_whole():
     """Every role is there, every row has its source, and pioneers fix nitrogen."""
-    assert {each.role for each in KNOWN.values()} == set(ROLES)
+    assert {species.role for species in KNOWN.values()} == set(ROLES)
     assert len(KNOWN) >= 25
-    assert len({each.binomial for each in KNOWN.values()}) == len(KNOWN)
-    assert all(each.source for each in KNOWN.values())
-    assert all(each.nitrogen_fixing for each in KNOWN.values() if each.role == "pioneer")
+    assert len({species.binomial for species in KNOWN.values()}) == len(KNOWN)
+    assert all(species.source for species in KNOWN.values())
+    assert all(species.nitrogen_fixing for species in KNOWN.values() if species.role == "pioneer")
 
 
 def test_unknown_species_lists_near_ones():
@@ -121,7 +121,7 @@ def test_pioneers_take_turns_with_trees_at_even_steps():
     rows = usual_rows(swale_of(line), [SENNA], [FIG], rows_below=1)
     planting = plant_positions(line, rows, latitude_deg=37.0)
     foot = np.array(planting.row) == "foot"
-    names = [each.name for each in np.array(planting.species, object)[foot]]
+    names = [species.name for species in np.array(planting.species, object)[foot]]
     assert all(first != second for first, second in pairwise(names))
     assert np.diff(planting.xy[foot, 0]) == pytest.approx(np.full(39, 2.5))
     assert planting.xy[~foot][0, 0] - planting.xy[foot][0, 0] == pytest.approx(1.25)
@@ -184,13 +184,15 @@ def test_planting_is_thinned_evenly_to_the_trees_that_water_carries():
     planting = plant_positions(
         line, usual_rows(swale_of(line), [SENNA], [FIG], ground_cover=[THYME], rows_below=1), latitude_deg=37.0
     )
-    foot = sum(each.role == "fruit" and row == "foot" for each, row in zip(planting.species, planting.row, strict=True))
+    foot = sum(
+        species.role == "fruit" and row == "foot" for species, row in zip(planting.species, planting.row, strict=True)
+    )
     few = planting.carrying(5)
     assert (few.trees, few.counts[SENNA], few.counts[THYME]) == (5, 5, planting.counts[THYME])
-    east = np.sort([x for (x, _), each in zip(few.xy, few.species, strict=True) if each is FIG])
+    east = np.sort([x for (x, _), species in zip(few.xy, few.species, strict=True) if species is FIG])
     assert np.diff(east) == pytest.approx(np.full(4, 20.0), abs=5.0)
     more = planting.carrying(foot + 1)
-    rows = [row for row, each in zip(more.row, more.species, strict=True) if each is FIG]
+    rows = [row for row, species in zip(more.row, more.species, strict=True) if species is FIG]
     assert rows == ["foot"] * foot + ["below 1"]
     assert (planting.carrying(1000).trees, planting.carrying(0).species) == (planting.trees, ())
 
@@ -212,7 +214,7 @@ def test_schedule_leads_to_a_mature_stand():
 def test_canopies_hand_over_from_pioneers_to_trees():
     """Pioneers shade the ground when trees are planted; at the end trees alone do."""
     canopies = canopies_by_year({SENNA: 40, FIG: 39})
-    cover = {role: each.canopy_m2 for role, each in canopies.items()}
+    cover = {role: canopy.canopy_m2 for role, canopy in canopies.items()}
     assert canopies["pioneer"].plants.tolist() == [40] * 6 + [20] * 3 + [0]
     assert canopies["fruit"].grown_m2[-1] == pytest.approx(39 * np.pi * FIG.canopy_m**2 / 4)
     assert cover["fruit"][1] == 0.0
@@ -284,14 +286,14 @@ def test_calendar_stands_around_the_rains():
     """Digging before, planting at the start, cutting at the end, watering outside; nursery by its own month."""
     stock = nursery_stock({SENNA: 100}, np.datetime64("2026-11"))
     calendar = work_calendar(RainySeason(10, 3, True), nursery=stock)
-    tasks = {each.name: " | ".join(each.tasks) for each in calendar}
+    tasks = {month.name: " | ".join(month.tasks) for month in calendar}
     assert "dig ditches" in tasks["August"]
     assert "plant once the soil is wet" in tasks["October"]
     assert "cut pioneers" in tasks["March"]
     assert "start in the nursery (2026): 154 bladder senna" in tasks["May"]
     assert all("soak plants in their first two dry seasons" in tasks[month] for month in ("April", "July", "September"))
     assert "water those that wilt" not in tasks["January"]
-    assert all(each.tasks for each in calendar)
+    assert all(month.tasks for month in calendar)
 
 
 def test_cautions_of_species():

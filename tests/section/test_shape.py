@@ -40,7 +40,7 @@ def test_berm_uses_the_spoil_of_the_whole_line(seed: int, slope: float, depth: f
 def test_cut_crest_and_storage_rise_with_depth(seed: int, slope: float, depth: float) -> None:
     """A deeper ditch gives more spoil and holds more water."""
     stations = rough_stations(seed, slope=slope)
-    shallow, deep = (shape_swale(stations, each, Section()) for each in (depth, depth + 0.02))
+    shallow, deep = (shape_swale(stations, dug_m, Section()) for dug_m in (depth, depth + 0.02))
     assert deep.cut_m3 > shallow.cut_m3
     assert deep.storage_m3 > shallow.storage_m3
     assert deep.catch_m2 > shallow.catch_m2
@@ -85,7 +85,7 @@ def test_shape_does_not_depend_on_the_height_of_the_site() -> None:
     low = Stations(
         high.level_m - 680.0, high.ground_m - 680.0, high.slope, high.width_m, high.reach_m, high.curvature_per_m
     )
-    above, below = (shape_swale(each, 0.6, Section()) for each in (high, low))
+    above, below = (shape_swale(stations, 0.6, Section()) for stations in (high, low))
     assert below.storage_m3 == pytest.approx(above.storage_m3, rel=1e-8)
     assert below.crest_level_m == pytest.approx(above.crest_level_m - 680.0, abs=1e-8)
 

@@ -199,7 +199,9 @@ def test_ground_below_the_floor_is_not_dug():
     ground = np.full(51, 106.0)
     ground[30] = 105.2
     stake = next(
-        each for each in stake_out([straight(ground=ground)], sloping_plane()).stakes if abs(each.chainage_m - 60) < 0.1
+        stake
+        for stake in stake_out([straight(ground=ground)], sloping_plane()).stakes
+        if abs(stake.chainage_m - 60) < 0.1
     )
     assert (stake.dig_m, stake.floor_m) == (0.0, pytest.approx(105.2))
 
@@ -210,7 +212,7 @@ def test_ring_is_staked_all_round():
     assert {stake.mark for stake in stakeout.stakes} == {"line", "sill", "sill end"}
     centre = np.array([WEST + 60.0, NORTH - 60.0])
     for stake in stakeout.stakes:
-        uphill, downhill = (np.hypot(*(np.array([each.x_m, each.y_m]) - centre)) for _, each in stake.offsets)
+        uphill, downhill = (np.hypot(*(np.array([offset.x_m, offset.y_m]) - centre)) for _, offset in stake.offsets)
         assert uphill == pytest.approx(30.0 - UPHILL_LIP - 1.0, abs=0.03)  # a chord of 2 m is 2 cm inside the circle
         assert downhill == pytest.approx(30.0 + DOWNHILL_TOE + 1.0, abs=0.03)
         assert stake.ground_m == pytest.approx(106.0)
@@ -229,7 +231,7 @@ def test_offset_stake_in_the_works_is_left_out():
     stakeout = stake_out(near, sloping_plane())
     assert all(stake.downhill is None for stake in stakeout.stakes if stake.swale == "S1")
     assert all(stake.uphill is None for stake in stakeout.stakes if stake.swale == "S2")
-    works = shapely.union_all([works_footprint(each.line, each.shape) for each in near])
+    works = shapely.union_all([works_footprint(swale.line, swale.shape) for swale in near])
     for stake in stakeout.stakes:
         for _, offset in stake.offsets:
             assert not works.contains(shapely.Point(offset.x_m, offset.y_m))
@@ -250,7 +252,7 @@ def test_survey_points_of_unequal_parts_fail():
 
 def test_edges_of_the_works_on_a_plane():
     """Lips and toes lie on the ground, crest and sill at their levels, at the distances worked out by hand."""
-    found = {kind: [each for each in breaklines(straight()) if each.kind == kind] for kind in KINDS}
+    found = {kind: [drawn for drawn in breaklines(straight()) if drawn.kind == kind] for kind in KINDS}
     expected = {
         "ditch centre": [(0.0, 105.5)],
         "ditch edge": [(UPHILL_LIP, 106.0 + 0.1 * UPHILL_LIP), (-DOWNHILL_LIP, 106.0 - 0.1 * DOWNHILL_LIP)],

@@ -43,13 +43,13 @@ S1, S2, S12 = (designed(straight(name=f"S{k}", number=k, north_m=-25.0 * n)) for
 )
 def test_codes_are_read_with_tolerance(code, swales, parts):
     """Case, blanks, hyphens and other numbers don't matter; the name of a swale is not found in a longer one."""
-    read = read_code(code, [code_words(each.id) for each in (S1, S2, S12)])
+    read = read_code(code, [code_words(swale.id) for swale in (S1, S2, S12)])
     assert (read.swales, read.parts) == (swales, parts)
 
 
 def test_each_word_means_one_part():
     """No word stands for two parts, and each is found as one run of letters."""
-    words = [word for each in PART_WORDS.values() for word in each]
+    words = [word for group in PART_WORDS.values() for word in group]
     assert len(set(words)) == len(words)
     assert all(code_words(word) == (word,) for word in words)
 
@@ -84,8 +84,8 @@ def test_nearest_line_is_that_of_a_look_at_every_leg():
     line, chainage_m, distance_m = nearest_place(lines, points)
     for k, point in enumerate(points):
         best = (np.inf, 0, 0.0)
-        for place, each in enumerate(lines):
-            path = np.vstack([each.xy, each.xy[:1]]) if each.closed else each.xy
+        for place, candidate in enumerate(lines):
+            path = np.vstack([candidate.xy, candidate.xy[:1]]) if candidate.closed else candidate.xy
             walked = 0.0
             for start, stop in pairwise(path):
                 length = np.hypot(*(stop - start))

@@ -274,7 +274,7 @@ def test_long_stretches_without_a_point_are_named():
         shot(designed(), "sill", [30.0], SILL),
     )
     built = judged(designed(), points)
-    assert [(each.part, each.start_m, each.stop_m) for each in built.unchecked] == [
+    assert [(stretch.part, stretch.start_m, stretch.stop_m) for stretch in built.unchecked] == [
         ("crest", 0.0, 21.0),
         ("crest", 49.0, 80.0),
     ]

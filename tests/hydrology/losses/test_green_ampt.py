@@ -159,7 +159,7 @@ def test_capillary_drive_follows_from_its_row(row: dict[str, str]) -> None:
 def test_the_two_sets_differ_by_a_factor_of_two() -> None:
     """Ogden & Saghafian's conductivity is twice that of Rawls but for loam and silt loam, which may be transposed."""
     for texture in set(TEXTURES) - {"loam", "silt loam"}:
-        rawls, ogden = (green_ampt_of_texture(texture, saturation=0.0, parameter_set=each) for each in PARAMETER_SETS)
+        rawls, ogden = (green_ampt_of_texture(texture, saturation=0.0, parameter_set=name) for name in PARAMETER_SETS)
         assert ogden.conductivity_mm_h == pytest.approx(2 * rawls.conductivity_mm_h)
         assert ogden.suction_mm == pytest.approx(2 * rawls.suction_mm, rel=0.04)
 

@@ -27,7 +27,7 @@ storms = st.lists(st.tuples(st.floats(0.01, 3.0), st.floats(0.0, 40.0), st.float
 def course(steps: list[tuple[float, ...]]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Time of a storm, its rain, and the rain of another that has more in every step."""
     step_h, rain_mm, more_mm = np.array(steps).T
-    time_h, rain, more = (np.append(0.0, np.cumsum(each)) for each in (step_h, rain_mm, rain_mm + more_mm))
+    time_h, rain, more = (np.append(0.0, np.cumsum(steps)) for steps in (step_h, rain_mm, rain_mm + more_mm))
     return time_h, rain, more
 
 
@@ -166,7 +166,7 @@ def test_constant_loss_by_hand() -> None:
 @every_loss
 def test_condition_moves_curve_numbers_only(loss: Loss) -> None:
     """Dry, average and wet ground differ by NEH 630 ch. 10 Table 10-1 for curve numbers (80: 63, 91) and not else."""
-    dry, average, wet = (loss.with_condition(each) for each in ("dry", "average", "wet"))
+    dry, average, wet = (loss.with_condition(condition) for condition in ("dry", "average", "wet"))
     assert average == loss
     if isinstance(loss, CurveNumberLoss):
         assert (dry, wet) == (replace(loss, curve_number=63.0), replace(loss, curve_number=91.0))

@@ -72,12 +72,12 @@ def test_held_storm_inverts_runoff(loss: Loss) -> None:
 def test_condition_makes_a_band() -> None:
     """Dry ground sheds less than average, wet ground more, by NEH 630 ch. 10 Table 10-1; other losses stay."""
     soil = Soil((CurveNumberLoss(74.0), LOSSES[1]), intake_mm_h=12.0)
-    dry, average, wet = (soil.with_condition(each) for each in ("dry", "average", "wet"))
+    dry, average, wet = (soil.with_condition(condition) for condition in ("dry", "average", "wet"))
     assert average == soil
     assert (dry.losses[0], wet.losses[0]) == (CurveNumberLoss(55.0), CurveNumberLoss(88.0))
     assert dry.losses[1] == wet.losses[1] == LOSSES[1]
     assert (dry.intake_mm_h, wet.storm_shape) == (12.0, soil.storm_shape)
-    runoff = [float(each.runoff_mm(60.0)[0]) for each in (dry, average, wet)]
+    runoff = [float(wetness.runoff_mm(60.0)[0]) for wetness in (dry, average, wet)]
     assert runoff == sorted(set(runoff))
 
 

@@ -218,7 +218,7 @@ def test_halving_the_step_hardly_moves_the_peaks() -> None:
     ponds = [trough(intake_mm_h=30.0, delay_min=4.0)] * 4
     coarse = route_stores(chain(4), ponds, burst(4), step_min=1.0)
     fine = route_stores(chain(4), ponds, np.repeat(burst(4), 2, axis=1), step_min=0.5)
-    peaks = [(rows(each, "inflow_m3") / np.diff(each.edge_s)).max(axis=1) for each in (coarse, fine)]
+    peaks = [(rows(routed, "inflow_m3") / np.diff(routed.edge_s)).max(axis=1) for routed in (coarse, fine)]
     np.testing.assert_allclose(*peaks, rtol=0.01)
     coarse, fine = coarse.outcome, fine.outcome
     np.testing.assert_allclose(coarse.peak_spill_m3s, fine.peak_spill_m3s, rtol=0.01)

@@ -166,7 +166,7 @@ def test_gev_without_shape_is_gumbel():
     assert Fit(GEV, (0.0, 50.0, 15.0)).quantile_mm(periods_y) == pytest.approx(gumbel, rel=1e-12)
 
 
-@pytest.mark.parametrize("fitting", [*FITTINGS, *(partial(fit_gumbel, method=each) for each in GUMBEL_METHODS)])
+@pytest.mark.parametrize("fitting", [*FITTINGS, *(partial(fit_gumbel, method=method) for method in GUMBEL_METHODS)])
 def test_cumulative_probability_undoes_the_quantile(fitting):
     """A depth exceeded once in T years is not exceeded with probability 1 − 1/T; its unit doesn't matter."""
     periods_y = np.array(HDS2_PERIODS_Y)

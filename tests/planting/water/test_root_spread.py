@@ -58,7 +58,7 @@ decimetres = st.integers(0, 400).map(lambda count: count / 10.0)
 @given(st.lists(st.tuples(st.integers(0, 100), decimetres, decimetres), max_size=8), st.floats(0.0, 5.0))
 def test_reach_agrees_with_circles_across_a_line(plants, wet_m):
     """Shapely's union of circles of roots cuts as much of the wetted edge."""
-    x, off, radius = (np.array([plant[each] for plant in plants], np.float64) for each in range(3))
+    x, off, radius = (np.array([plant[column] for plant in plants], np.float64) for column in range(3))
     centres = shapely.points(x, -np.maximum(off - wet_m, 0.0))
     circles = shapely.union_all(shapely.buffer(centres, radius, quad_segs=128))
     expected = shapely.LineString([(0.0, 0.0), (100.0, 0.0)]).intersection(circles).length / 100.0

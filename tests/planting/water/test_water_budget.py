@@ -168,7 +168,7 @@ def test_irrigation_stops_at_what_is_allowed_in_a_month():
     ]
     for budget, most in zip(budgets, (0.0, 10.0, 30.0, np.inf), strict=True):
         months = days.dates.astype("datetime64[M]")
-        by_month = [budget.irrigation_mm[months == each].sum() for each in np.unique(months)]
+        by_month = [budget.irrigation_mm[months == month].sum() for month in np.unique(months)]
         assert max(by_month) <= most + 1e-9
         assert_balanced(budget)
     used = [budget.transpiration_mm.sum() for budget in budgets]
@@ -265,7 +265,7 @@ def test_water_out_of_reach_is_lost_to_the_trees():
     )
     np.testing.assert_allclose(half.soaked_m3, whole.soaked_m3)
     assert half.beyond_m3.sum() == pytest.approx(0.5 * half.soaked_m3.sum())
-    came = [each.stored_m3 + each.transpiration_mm.sum() + each.evaporation_mm.sum() for each in (whole, half)]
+    came = [budget.stored_m3 + budget.transpiration_mm.sum() + budget.evaporation_mm.sum() for budget in (whole, half)]
     assert came[0] - came[1] == pytest.approx(half.beyond_m3.sum())
     assert_balanced(half)
 

@@ -177,7 +177,7 @@ def test_pyet_agrees_on_a_year():
     weather = made_year()
     index = pd.DatetimeIndex(weather.dates)
     series = {name: pd.Series(values, index) for name, values in weather.readings.given().items()}
-    tmean, tmax, tmin = (pd.Series(each, index) for each in (weather.tmean_c, weather.tmax_c, weather.tmin_c))
+    tmean, tmax, tmin = (pd.Series(values, index) for values in (weather.tmean_c, weather.tmax_c, weather.tmin_c))
     latitude = float(np.radians(weather.place.latitude_deg))
     theirs = pyet.pm_fao56(
         tmean,

@@ -92,11 +92,11 @@ def test_made_years_keep_to_the_normals():
     """Every month has its normal temperature, rain and days of rain; a spread keeps the mean of all years."""
     made = made_years(NORMALS, Place(37.0, 500.0), first_year=2003, years=2, seed=3)
     month = made.dates.astype("datetime64[M]").astype(int) % 12
-    for each in range(12):
-        chosen = month == each
-        assert made.tmax_c[chosen].mean() == pytest.approx(NORMALS.tmax_c[each])
-        assert made.rain_mm[chosen].sum() == pytest.approx(2.0 * RAIN[each])
-        assert np.count_nonzero(made.rain_mm[chosen]) == (10 if RAIN[each] else 0)
+    for number in range(12):
+        chosen = month == number
+        assert made.tmax_c[chosen].mean() == pytest.approx(NORMALS.tmax_c[number])
+        assert made.rain_mm[chosen].sum() == pytest.approx(2.0 * RAIN[number])
+        assert np.count_nonzero(made.rain_mm[chosen]) == (10 if RAIN[number] else 0)
     spread = made_years(NORMALS, Place(37.0, 500.0), first_year=2003, years=30, seed=3, rain_spread=0.4)
     yearly = np.bincount(spread.dates.astype("datetime64[Y]").astype(int) - 33, spread.rain_mm)
     assert yearly.mean() == pytest.approx(RAIN.sum())
