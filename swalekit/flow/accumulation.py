@@ -5,8 +5,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_between, check_same_shape
 from swalekit.flow.network import FlowNetwork
-from swalekit.kernels.flow_paths import sum_downhill
-from swalekit.kernels.flow_travel import farthest_of_labels, path_feet
+from swalekit.kernels.flow_paths import farthest_of_labels, path_feet, sum_downhill
 from swalekit.terrain.terrain import Terrain
 
 

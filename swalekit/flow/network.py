@@ -10,8 +10,7 @@ from swalekit._one_line import one_line
 from swalekit.flow.hollows import Hollows, route_hollows
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
-from swalekit.kernels.flow_order import outlets_first
-from swalekit.kernels.flow_receivers import drain_flats, steepest_receivers
+from swalekit.kernels.flow_receivers import drain_flats, outlets_first, steepest_receivers
 from swalekit.terrain.terrain import Terrain
 
 __all__ = ["FlowNetwork", "Hollows", "build_flow_network"]

@@ -1,4 +1,4 @@
-"""Where the water of each cell goes next: steepest neighbour, then across flats.
+"""Where the water of each cell goes next: steepest neighbour, then across flats; and an order that follows it.
 
 Cells are numbered row by row from the upper left (flat index). A height of NaN marks a void.
 """
@@ -10,13 +10,17 @@ from numpy.typing import NDArray
 from swalekit.kernels.jit import kernel, parallel_kernel, part_of_kernel
 
 UNDRAINED = -1
+_PLACED = 255
 _DIAGONAL = np.float32(np.sqrt(0.5))
 
 
 @part_of_kernel
 def neighbour_offsets(columns: int) -> NDArray[np.int64]:
     """Steps of flat index to the eight neighbours: four sides, then four corners."""
-    return np.array([1, columns, -1, -columns, columns + 1, columns - 1, -columns + 1, -columns - 1], np.int64)
+    offsets = np.empty(8, np.int64)
+    offsets[0], offsets[1], offsets[2], offsets[3] = 1, columns, -1, -columns
+    offsets[4], offsets[5], offsets[6], offsets[7] = columns + 1, columns - 1, -columns + 1, -columns - 1
+    return offsets
 
 
 @part_of_kernel
@@ -191,3 +195,38 @@ def drain_flats(heights: NDArray[np.float32], receiver: NDArray[np.int32], colum
             queue[tail] = i
             tail = _spread(heights, receiver, offsets, queue, tail, tail + 1)
     return pits[:n_pits].copy()
+
+
+@kernel
+def outlets_first(
+    receiver: NDArray[np.int32], valid: NDArray[np.bool_], waiting: NDArray[np.uint8], order: NDArray[np.int32]
+) -> None:
+    """Order of the valid cells in which a cell's receiver always comes before it.
+
+    Cells are peeled from the ridges down: a cell is placed, from the back of the order, once all that drain into it
+    have been.
+
+    Parameters
+    ----------
+    receiver : ndarray of int32, shape (n_cells,)
+        Flat index of the next cell, itself where a path ends; without cycles.
+    valid : ndarray of bool, shape (n_cells,)
+        Cells that hold ground.
+    waiting : ndarray of uint8, shape (n_cells,)
+        0 everywhere; counts the paths that a cell waits for: at most 8 neighbours and 8 jumps across ponds end in one.
+    order : ndarray of int32, shape (n_valid,)
+        Filled with the flat indices.
+    """
+    for i in range(receiver.size):
+        if receiver[i] != i:
+            waiting[receiver[i]] += 1
+    place = order.size
+    for start in range(receiver.size):
+        i = start
+        while waiting[i] == 0 and valid[i]:
+            place -= 1
+            order[place] = i
+            waiting[i] = _PLACED
+            if receiver[i] != i:
+                i = receiver[i]
+                waiting[i] -= 1

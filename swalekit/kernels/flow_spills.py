@@ -53,7 +53,9 @@ def _root(leader: NDArray[np.int32], basin: int) -> int:
 @part_of_kernel
 def _spanning_saddles(saddles: Saddles, by_height: NDArray[np.int64], n_basins: int) -> NDArray[np.int32]:
     """Rows of the saddles that join all basins and the outside at the least height (Kruskal)."""
-    leader = np.arange(n_basins + 1).astype(np.int32)
+    leader = np.empty(n_basins + 1, np.int32)
+    for basin in range(n_basins + 1):
+        leader[basin] = basin
     rows = np.empty(n_basins, np.int32)
     count = 0
     for row in by_height:
@@ -84,16 +86,20 @@ def spill_tree(saddles: Saddles, by_height: NDArray[np.int64], pit_heights: NDAr
     """
     n_basins = pit_heights.size
     rows = _spanning_saddles(saddles, by_height, n_basins)
-    first_way = np.full(n_basins + 1, _NONE, np.int32)  # ways 2k and 2k + 1 leave the two ends of saddle rows[k]
+    first_way = np.empty(n_basins + 1, np.int32)  # ways 2k and 2k + 1 leave the two ends of saddle rows[k]
+    exits, hollow = np.empty(n_basins + 1, np.int32), np.empty(n_basins + 1, np.int32)
+    levels = np.empty(n_basins + 1, np.float32)
+    for basin in range(n_basins + 1):
+        first_way[basin] = exits[basin] = hollow[basin] = _NONE
+        levels[basin] = -np.inf
     next_way = np.empty(2 * rows.size, np.int32)
     for way in range(2 * rows.size):
         basin = saddles.basins[rows[way // 2], way % 2]
         next_way[way] = first_way[basin]
         first_way[basin] = way
-    exits, hollow = np.full(n_basins + 1, _NONE, np.int32), np.full(n_basins + 1, _NONE, np.int32)
-    levels = np.full(n_basins + 1, -np.inf, np.float32)
     heads, deepest = np.empty(n_basins, np.int32), np.empty(n_basins, np.int32)
-    queue = np.zeros(n_basins + 1, np.int32)
+    queue = np.empty(n_basins + 1, np.int32)
+    queue[0] = 0
     tail, n_hollows = 1, 0
     for head in range(n_basins + 1):
         basin = queue[head]

@@ -47,7 +47,7 @@ def rain_excess(
     The ground takes in all rain until F = K ψΔθ / (i − K), wherever in a step that is, and from then on to the end of
     the step what it takes in under a pond of no depth. A step with less rain than that ends the pond.
     """
-    excess = np.empty(rain.shape)
+    excess = np.empty(rain.shape, np.float64)
     for storm in range(rain.shape[0]):
         infiltrated = total = 0.0
         for k in range(duration.size):

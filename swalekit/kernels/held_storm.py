@@ -36,7 +36,7 @@ def last_ones_spill(
     spills = np.zeros(rain_mm.size, np.bool_)
     for store in range(rain_mm.size):
         first, size = bounds[store], bounds[store + 1] - bounds[store]
-        received = np.zeros(size)
+        received = np.zeros(size, np.float64)
         for k in range(size):
             feeder = feeders[first + k]
             ground_m2, volume = 0.0, 0.0

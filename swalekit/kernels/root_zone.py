@@ -118,7 +118,7 @@ def budget_days(
         Spilled, soaked, evaporated from the ditch and left in it [m³]; irrigation, transpiration, unstressed
         transpiration, evaporation, percolation, depletion at the day's end [mm]; stress coefficient [-].
     """
-    days = np.empty((11, rain.size))
+    days = np.empty((11, rain.size), np.float64)
     stored, dry, left_to_give = 0.0, min(depletion, ground.tew), ground.monthly
     for day in range(rain.size):
         if new_month[day]:

@@ -128,7 +128,7 @@ def route_pool(
     ndarray of float64, shape (4, t)
         Volume [m³] and depth [m] at the end of each step; water soaked away and spilled in it [m³].
     """
-    rows = np.zeros((4, inflow.size))
+    rows = np.zeros((4, inflow.size), np.float64)
     stored = 0.0
     for t in range(inflow.size):
         for _ in range(PARTS):

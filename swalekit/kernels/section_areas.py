@@ -82,7 +82,7 @@ def cut_areas(
     section: Dimensions, depth: NDArray[np.float64], slope: NDArray[np.float64], curvature: NDArray[np.float64]
 ) -> NDArray[np.float64]:
     """`cut_area` at n stations."""
-    areas = np.empty(depth.size)
+    areas = np.empty(depth.size, np.float64)
     for k in range(depth.size):
         areas[k] = cut_area(section, depth[k], slope[k], curvature[k])
     return areas
@@ -97,7 +97,7 @@ def berm_areas(
     curvature: NDArray[np.float64],
 ) -> NDArray[np.float64]:
     """`berm_area` at n stations."""
-    areas = np.empty(depth.size)
+    areas = np.empty(depth.size, np.float64)
     for k in range(depth.size):
         areas[k] = berm_area(section, crest[k], depth[k], slope[k], curvature[k])
     return areas
@@ -114,7 +114,7 @@ def storage_areas(
     curvature: NDArray[np.float64],
 ) -> NDArray[np.float64]:
     """`storage_area` at n stations."""
-    areas = np.empty(depth.size)
+    areas = np.empty(depth.size, np.float64)
     for k in range(depth.size):
         areas[k] = storage_area(section, sill[k], depth[k], crest[k], slope[k], reach[k], curvature[k])
     return areas
@@ -130,7 +130,7 @@ def plan_widths(
     curvature: NDArray[np.float64],
 ) -> NDArray[np.float64]:
     """`plan_width` at n stations."""
-    widths = np.empty(depth.size)
+    widths = np.empty(depth.size, np.float64)
     for k in range(depth.size):
         widths[k] = plan_width(section, node, depth[k], crest[k], slope[k], curvature[k])
     return widths

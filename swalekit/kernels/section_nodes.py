@@ -82,7 +82,7 @@ def profile_rows(
     reach: NDArray[np.float64],
 ) -> Rows:
     """`profile_nodes` at n stations, shape (9, n)."""
-    x, y = np.empty((9, depth.size)), np.empty((9, depth.size))
+    x, y = np.empty((9, depth.size), np.float64), np.empty((9, depth.size), np.float64)
     for k in range(depth.size):
         x_nodes, y_nodes = profile_nodes(section, depth[k], crest[k], slope[k], reach[k])
         for node in range(9):

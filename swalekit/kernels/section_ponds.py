@@ -61,7 +61,7 @@ def pond_table(
     volume, area : ndarray of float64, shape (k,)
         Volume [m³] and plan area [m²].
     """
-    volume, area = np.zeros(levels.size), np.zeros(levels.size)
+    volume, area = np.zeros(levels.size, np.float64), np.zeros(levels.size, np.float64)
     for j in range(levels.size):
         for k in range(ground.size):
             water, height = levels[j] - ground[k], crest - ground[k]

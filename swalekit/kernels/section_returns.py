@@ -74,7 +74,7 @@ def measure_returns(
     reach: NDArray[np.float64],
 ) -> NDArray[np.float64]:
     """`measure_return` at n end stations, shape (3, n)."""
-    rows = np.empty((3, depth.size))
+    rows = np.empty((3, depth.size), np.float64)
     for k in range(depth.size):
         rows[0, k], rows[1, k], rows[2, k] = measure_return(section, depth[k], crest[k], slope[k], reach[k])
     return rows

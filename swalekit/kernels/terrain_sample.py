@@ -30,8 +30,9 @@ def sample_points(
 ) -> NDArray[np.float64]:
     """Bilinear heights at places of shape (n,); NaN further than half a cell beyond the outermost centres."""
     rows, columns = heights.shape
-    sampled = np.full(row.size, np.nan)
+    sampled = np.empty(row.size, np.float64)
     for k in range(row.size):
+        sampled[k] = np.nan
         if -0.5 <= row[k] <= rows - 0.5 and -0.5 <= column[k] <= columns - 0.5:
             sampled[k] = between_centres(heights, row[k], column[k])
     return sampled
