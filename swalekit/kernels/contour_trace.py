@@ -162,12 +162,11 @@ def _link_band(
     lower = np.zeros(columns, np.int64)
     rank_row(heights[band * BAND_ROWS], levels, here)
     number_row(here, firsts[band * BAND_ROWS, 0], upper)
-    along, down = np.int64(0), np.int64(1)  # plain numbers would each be compiled as a type of their own
     for row in range(band * BAND_ROWS, min((band + 1) * BAND_ROWS, rows)):
         for c in range(columns - 1):
             if here[c] != here[c + 1]:
                 ends = (here[c], here[c + 1])
-                place_nodes(row, c, along, heights, ends, upper[c], levels, frame, node_xy, node_rank)
+                place_nodes(row, c, 0, heights, ends, upper[c], levels, frame, node_xy, node_rank)
         if row + 1 == rows:
             break
         rank_row(heights[row + 1], levels, below)
@@ -176,7 +175,7 @@ def _link_band(
         for c in range(columns):
             if here[c] != below[c]:
                 ends = (here[c], below[c])
-                place_nodes(row, c, down, heights, ends, right, levels, frame, node_xy, node_rank)
+                place_nodes(row, c, 1, heights, ends, right, levels, frame, node_xy, node_rank)
             following_right = right + crossings(here[c], below[c])
             if c > 0 and not (here[c - 1] == here[c] == below[c] == below[c - 1]):
                 corners = (here[c - 1], here[c], below[c], below[c - 1])
