@@ -12,6 +12,9 @@ M2_PER_HECTARE = 10_000.0
 M3_PER_CUBIC_YARD = 0.764554857984
 LITRES_PER_GALLON = 3.785411784
 
+METRES_PER: dict[str, float] = {"m": 1.0, "ft": METRES_PER_FOOT, "us-ft": METRES_PER_US_SURVEY_FOOT}
+"""Metres in a metre, an international foot, and a US survey foot, by the names that files and briefs give them."""
+
 UNIT_SUFFIXES: dict[str, tuple[str, float]] = {
     "ft": ("m", METRES_PER_FOOT),
     "ft2": ("m2", METRES_PER_FOOT**2),

@@ -29,7 +29,7 @@ class SoilPart(Part):
     """How much of the rain runs off, how fast water soaks, how soil swells and settles."""
 
     curve_number: Annotated[float, Field(ge=30, le=100)] | None = Field(
-        None, description="how much runs off, by one of four methods: NRCS curve number, 30 to 100"
+        None, description="NRCS curve number, 30 to 100: how much of the rain runs off"
     )
     cover: str | None = Field(None, description="cover of the published curve-number table")
     condition: str = Field(

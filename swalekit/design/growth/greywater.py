@@ -97,7 +97,7 @@ def things_crossed(design: Design, greywater: Greywater) -> list[str]:
         for each in design.site.keep_outs
         if pipe.intersects(each.geometry) and not (each.kind == "building" and outlet.distance(each.geometry) < 1.0)
     ]
-    if any(len(xy) > 1 and pipe.intersects(shapely.LineString(xy)) for xy in design.ground.watercourse_lines):
+    if any(pipe.intersects(way) for way in design.ground.watercourse_ways):
         crossed.append("a watercourse")
     return crossed
 

@@ -20,7 +20,6 @@ from swalekit.greywater.pipe_route import PipeRoute, pipe_route
 from swalekit.greywater.reed_bed import BedRules, ReedBed, size_reed_bed
 from swalekit.greywater.served_ground import bed_loss_m3_d, garden_m2, served_ground, wicking_factor
 from swalekit.planting.weather.days import month_of
-from swalekit.section.footprint import works_footprint
 from swalekit.tables.crop_coefficients import mid_season_coefficient
 from swalekit.tables.load import named_row
 from swalekit.terrain.sample import sample_heights
@@ -73,7 +72,7 @@ def plan_greywater(design: Design, shared: Conditions, swales: tuple[SwaleGrowth
         return None
     household, house = part.household(part.people), house_outlet(design)
     bed = size_reed_bed(household.flow_m3_d, BedRules(_coldest_month_c(shared)))
-    works = shapely.union_all([works_footprint(each.line, each.sized.shape) for each in design.swales])
+    works = shapely.union_all([swale.works for swale in design.swales])
     open_ground = design.ground.inside & ~cells_within(terrain.grid, works)
     rules = PlaceRules(
         grade=part.grade,
@@ -162,7 +161,7 @@ def water_near_bed(design: Design, greywater: Greywater) -> str:
 def _clearances(design: Design) -> list[tuple[str, BaseGeometry]]:
     """Ground by wells and watercourses on which codes want no bed."""
     wells = [("well", each.geometry) for each in design.site.keep_outs if each.kind == "well"]
-    courses = [("stream or lake", shapely.LineString(xy)) for xy in design.ground.watercourse_lines if len(xy) > 1]
+    courses = [("stream or lake", way) for way in design.ground.watercourse_ways]
     return [(name, shape.buffer(_clearance_m(name))) for name, shape in (*wells, *courses)]
 
 
@@ -206,9 +205,9 @@ def _unfit_for_a_bed(design: Design, bed: ReedBed) -> NDArray[np.bool_]:
     """Cells on which no bed may stand: keep-outs and all that water runs through, each with half a bed around."""
     site, ground, half_m = design.site, design.ground, 0.5 * bed.length_m
     taken = [each.zone for each in site.keep_outs]
-    ways = [*ground.watercourse_lines, *(each.sill.path for each in design.swales)]
-    taken += [shapely.LineString(xy) for xy in ways if len(xy) > 1]
-    taken += [works_footprint(each.line, each.sized.shape) for each in design.swales]
+    taken += ground.watercourse_ways
+    taken += [shapely.LineString(swale.sill.path) for swale in design.swales if len(swale.sill.path) > 1]
+    taken += [swale.works for swale in design.swales]
     area = shapely.union_all([each.buffer(half_m) for each in taken])
     return np.asarray(cells_within(ground.terrain.grid, area) | ground.ponds)
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import NamedTuple
 
 import numpy as np
 
@@ -87,44 +86,31 @@ def stand_years(
     planted_m2 = sum(each.capacity.planted_m2 for each in swales)
     part = design.site.brief.planting
     grown = [
-        _grown(part, shared, {role: _of_year(each, year) for role, each in drinking.items()}, planted_m2, year=year)
+        _grown(part, shared, drinking, planted_m2, year=year)
         for year in range(part.years)
         if any(each.canopy_m2[year] for each in drinking.values())
     ]
     return tuple(_stand_year(each, days, design, shared, swales) for each in grown)
 
 
-class _RoleYear(NamedTuple):
-    """Plants of a role in one year: share of those planted, canopy and full-grown canopy of one [m²], of all [m²]."""
-
-    standing: float
-    one_m2: float
-    one_grown_m2: float
-    canopy_m2: float
-
-
-def _of_year(canopy: RoleCanopy, year: int) -> _RoleYear:
-    plants, area_m2 = max(int(canopy.plants[year]), 1), float(canopy.canopy_m2[year])
-    standing = float(canopy.plants[year] / max(int(canopy.plants.max()), 1))
-    return _RoleYear(standing, area_m2 / plants, float(canopy.grown_m2[year]) / plants, area_m2)
-
-
 def _grown(
-    part: PlantingPart, shared: Conditions, roles: Mapping[str, _RoleYear], planted_m2: float, *, year: int
+    part: PlantingPart, shared: Conditions, drinking: Mapping[str, RoleCanopy], planted_m2: float, *, year: int
 ) -> _Grown:
-    canopy_m2 = sum(each.canopy_m2 for each in roles.values())
-    depths = {
-        role: root_depth_m(shared.zone.root_depth_m, each.one_m2 / each.one_grown_m2)
-        for role, each in roles.items()
-        if each.canopy_m2
+    canopy_m2 = {role: float(canopy.canopy_m2[year]) for role, canopy in drinking.items()}
+    all_m2 = sum(canopy_m2.values())
+    depths_m = {
+        role: root_depth_m(shared.zone.root_depth_m, area_m2 / float(drinking[role].grown_m2[year]))
+        for role, area_m2 in canopy_m2.items()
+        if area_m2
     }
+    one_m2 = {role: area_m2 / max(int(drinking[role].plants[year]), 1) for role, area_m2 in canopy_m2.items()}
     return _Grown(
         year=part.calendar_year(1 + year + (shared.season.first > shared.season.last)),
-        cover=min(canopy_m2 / planted_m2, 1.0),
-        rooted=rooted_share(canopy_m2 / planted_m2, part.root_spread),
-        depth_m=sum(roles[role].canopy_m2 * depth for role, depth in depths.items()) / canopy_m2,
-        radius_m={role: 0.5 * part.root_spread * canopy_diameter_m(each.one_m2) for role, each in roles.items()},
-        standing={role: each.standing for role, each in roles.items()},
+        cover=min(all_m2 / planted_m2, 1.0),
+        rooted=rooted_share(all_m2 / planted_m2, part.root_spread),
+        depth_m=sum(canopy_m2[role] * depth_m for role, depth_m in depths_m.items()) / all_m2,
+        radius_m={role: 0.5 * part.root_spread * canopy_diameter_m(area_m2) for role, area_m2 in one_m2.items()},
+        standing={role: float(each.plants[year] / max(int(each.plants.max()), 1)) for role, each in drinking.items()},
     )
 
 

@@ -1,11 +1,15 @@
 """The tables of a planting's water: by swale, of the whole, by month, of each year."""
 
-import numpy as np
+from collections.abc import Sequence
+from typing import Any
 
-from swalekit.design.growth.growth import Growth, SwaleGrowth, plants_of
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.design.growth.growth import Growth, SwaleGrowth, TreeWater, plants_of
 from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.planting.water.measures import MEASURES
-from swalekit.planting.water.months import mean_year
+from swalekit.planting.water.months import MonthTable, mean_year
 
 Row = dict[str, Entry]
 
@@ -144,7 +148,7 @@ def grow_row(swale: SwaleGrowth) -> Row:
 
 def grow_totals(growth: Growth) -> Row:
     """Totals by the names of `GROW_TOTALS`: sums of the unrounded figures, then rounded."""
-    waters = [swale.water for swale in growth.planted if swale.water is not None]
+    waters = _waters(growth)
     dates, greywater = growth.weather.dates, growth.greywater
     catchment_m2 = sum(swale.catchment_m2 for swale in growth.planted)
     return row_of(
@@ -175,28 +179,25 @@ def grow_totals(growth: Growth) -> Row:
 def month_rows(growth: Growth) -> list[Row]:
     """The mean year by measure and month, over all planted ground, by the names of `MONTH_COLUMNS`."""
     rows: list[Row] = []
-    for measure in MEASURES:
+    for measure in MEASURES if growth.planted else ():
+        tables = [water.months[measure] for water in _waters(growth)]
+        figures = _over_ground(growth, tables)
         for month in range(1, 13):
-            sums = _mean_month(growth, measure, month)
+            of_month = tables[0].month == month
+            sums = {name: float(each[of_month].sum()) / len(tables[0].years) for name, each in figures.items()}
             share = sums["transpiration_mm"] / sums["demand_mm"] if sums["demand_mm"] > 0.0 else 1.0
-            figures: Row = {"measure": measure, "month": month, "share": share, **sums}
-            rows.append(row_of(figures, MONTH_COLUMNS))
-    return rows if growth.planted_m2 else []
+            rows.append(row_of({"measure": measure, "month": month, "share": share, **sums}, MONTH_COLUMNS))
+    return rows
 
 
 def year_rows(growth: Growth) -> list[Row]:
     """Every month of the record over all planted ground, as planned, by the names of `YEAR_COLUMNS`."""
-    waters = [each.water for each in growth.swales if each.water is not None]
+    waters = _waters(growth)
     if not waters:
         return []
-    weight = np.array([each.budget.planted_m2 for each in waters]) / growth.planted_m2
-    table = waters[0].table
-    sums = {
-        name: weight @ np.array([getattr(each.table, name) for each in waters])
-        for name in ("rain_mm", "harvested_mm", "transpiration_mm", "demand_mm")
-    }
-    sums["given_mm"] = weight @ np.array([each.table.irrigation_mm for each in waters])
-    sums["irrigation_mm"] = weight @ np.array([each.irrigated.irrigation_mm for each in waters])
+    table, sums = waters[0].table, _over_ground(growth, [water.table for water in waters])
+    sums["given_mm"] = sums["irrigation_mm"]
+    sums["irrigation_mm"] = _over_ground(growth, [water.irrigated for water in waters])["irrigation_mm"]
     wants = sums["demand_mm"] > 0.0
     sums["share"] = np.divide(sums["transpiration_mm"], sums["demand_mm"], out=np.ones(wants.size), where=wants)
     sums["suffers"] = (sums["share"] < table.least_ratio).astype(np.int64)
@@ -212,13 +213,12 @@ def stand_rows(growth: Growth) -> list[Row]:
     return [row_of(year, STAND_COLUMNS) for year in growth.stand_years]
 
 
-def _mean_month(growth: Growth, measure: str, month: int) -> dict[str, float]:
-    """Sums of one month of a mean year over all planted ground [mm]."""
-    names = ("rain_mm", "harvested_mm", "transpiration_mm", "demand_mm")
-    sums = dict.fromkeys(names, 0.0)
-    for swale in growth.swales:
-        if swale.water is not None:
-            table, weight = swale.water.months[measure], swale.water.budget.planted_m2 / growth.planted_m2
-            for name in names:
-                sums[name] += weight * float(getattr(table, name)[table.month == month].sum()) / len(table.years)
-    return sums
+def _waters(growth: Growth) -> list[TreeWater]:
+    return [swale.water for swale in growth.swales if swale.water is not None]
+
+
+def _over_ground(growth: Growth, tables: Sequence[MonthTable]) -> dict[str, NDArray[Any]]:
+    """Water of every month over all planted ground, from the tables of the planted swales [mm]."""
+    weight = np.array([water.budget.planted_m2 for water in _waters(growth)]) / growth.planted_m2
+    names = ("rain_mm", "harvested_mm", "transpiration_mm", "demand_mm", "irrigation_mm")
+    return {name: weight @ np.array([getattr(table, name) for table in tables]) for name in names}

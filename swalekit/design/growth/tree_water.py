@@ -27,7 +27,6 @@ from swalekit.planting.water.water_budget import Ditch, water_budget
 from swalekit.planting.weather.reference_et import ReferenceEt
 from swalekit.planting.weather.weather import Weather
 from swalekit.planting.work.work_calendar import RainySeason
-from swalekit.section.footprint import works_footprint
 
 _STEPS = (-0.1, 0.0, 0.1, 0.2)
 """Neighbours of the least share of full transpiration, at which trees are counted too."""
@@ -72,7 +71,7 @@ def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
     which they reach none are left out, as are those too near to trees of the swale above.
     """
     areas, free = class_areas_m2(design), plantable(design)
-    works = [works_footprint(each.line, each.sized.shape) for each in design.swales]
+    works = [swale.works for swale in design.swales]
     tree, apart_m = shapely.STRtree(works), 0.5 * shared.chosen.tree_area_m2**0.5
     grown: list[SwaleGrowth] = []
     for number, swale in enumerate(design.swales):
@@ -189,7 +188,7 @@ def plantable(design: Design) -> BaseGeometry:
     land = ground.area if site.boundary is None else workable_area(site, ground)
     gap_m = site.brief.lines.watercourse_gap_m
     taken: list[Any] = [each.zone for each in site.keep_outs]
-    taken += [shapely.LineString(xy).buffer(gap_m) for xy in ground.watercourse_lines if len(xy) > 1]
+    taken += [way.buffer(gap_m) for way in ground.watercourse_ways]
     taken += [
         shapely.LineString(each.sill.path).buffer(max(0.5 * each.sill.length_m, _OVERFLOW_M))
         for each in design.swales

@@ -100,6 +100,11 @@ class Ground(Frozen):
         heights, inside = self.terrain.heights, self.inside
         return float(heights.min(where=inside, initial=np.inf)), float(heights.max(where=inside, initial=-np.inf))
 
+    @property
+    def watercourse_ways(self) -> list[shapely.LineString]:
+        """The watercourses as geometries, those that have a length."""
+        return [shapely.LineString(xy) for xy in self.watercourse_lines if len(xy) > 1]
+
     def downstream(self, labels: NDArray[np.int32], line_below: NDArray[np.int32]) -> NDArray[np.int32]:
         """Store that the surplus of each line, then of each hollow, goes to; -1 leaves the tile."""
         return _downstream(labels, self.network, line_below)

@@ -6,12 +6,12 @@ from math import ceil, floor, inf
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.barrier import barrier_labels
 from swalekit.contours.lay import lay_lines
-from swalekit.contours.line import LevelLine
+from swalekit.contours.line import LevelLine, RefusedLine
 from swalekit.design.brief.settings import line_rules_of, section_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
@@ -49,6 +49,38 @@ class LevelTrial(Frozen):
         return need / storage if storage > 0 else (inf if need > 0 else 0.0)
 
 
+def lines_at(
+    site: Site, ground: Ground, area: BaseGeometry, levels_m: ArrayLike
+) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
+    """Lay the lines of given levels by the rules of the brief.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        What was asked, in the CRS of the ground, and the ground.
+    area : shapely polygon or multipolygon
+        Where lines may run.
+    levels_m : array_like, shape (n,)
+        The levels, from the top down [m].
+
+    Returns
+    -------
+    lines : tuple of LevelLine
+        From the top of the site downward.
+    refused : tuple of RefusedLine
+        Stretches that were not laid.
+    """
+    return lay_lines(
+        ground.terrain,
+        levels_m,
+        area=area,
+        keep_outs=site.keep_outs,
+        blocked=ground.watercourses,
+        ponds=ground.ponds,
+        rules=line_rules_of(site, ground.terrain),
+    )
+
+
 def try_level(
     site: Site,
     ground: Ground,
@@ -80,15 +112,7 @@ def try_level(
         the hollows on it can't keep.
     """
     section, fill_factor, grid = section_of(site), site.brief.soil.fill_factor, ground.terrain.grid
-    laid, _ = lay_lines(
-        ground.terrain,
-        [level_m],
-        area=area,
-        keep_outs=site.keep_outs,
-        blocked=ground.watercourses,
-        ponds=ground.ponds,
-        rules=line_rules_of(site, ground.terrain),
-    )
+    laid, _ = lines_at(site, ground, area, [level_m])
     lines = tuple(line for line in laid if not section_fault(line, section, depth_m=depth_m, fill_factor=fill_factor))
     if not lines:
         return LevelTrial(level_m, (), np.zeros(0), np.zeros(0))

@@ -11,13 +11,14 @@ from shapely.geometry.base import BaseGeometry
 from swalekit._one_line import one_line
 from swalekit.contours.barrier import barrier_labels
 from swalekit.contours.drawn import lay_drawn_lines
-from swalekit.contours.lay import lay_lines, reading_order
+from swalekit.contours.lay import reading_order
 from swalekit.contours.line import LevelLine, RefusedLine
 from swalekit.contours.obstacles import Obstacles
 from swalekit.design.brief.settings import depths_of, line_rules_of, section_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.chosen_levels import ChosenLevels, choose_levels
 from swalekit.design.layout.ground import Ground
+from swalekit.design.layout.level_trial import lines_at
 from swalekit.errors import GeometryError
 from swalekit.flow.catchments import first_met
 from swalekit.hydrology.routing.stores import Stores, cut_circles
@@ -95,16 +96,7 @@ def lay_levels(site: Site, ground: Ground) -> LaidLines:
     """
     area = workable_area(site, ground)
     levels = choose_levels(site, ground, area)
-    lines, refused = lay_lines(
-        ground.terrain,
-        levels.levels_m,
-        area=area,
-        keep_outs=site.keep_outs,
-        blocked=ground.watercourses,
-        ponds=ground.ponds,
-        rules=line_rules_of(site, ground.terrain),
-    )
-    return LaidLines(levels, lines, refused)
+    return LaidLines(levels, *lines_at(site, ground, area, levels.levels_m))
 
 
 def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) -> Layout:

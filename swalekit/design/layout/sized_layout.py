@@ -5,6 +5,7 @@ from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
@@ -17,6 +18,7 @@ from swalekit.earthwork.cost import Rates, job_cost, machine_hours, swale_cost
 from swalekit.earthwork.quantities import Quantities, measure_quantities
 from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM, caught_by
+from swalekit.section.footprint import works_footprint
 from swalekit.section.sizing import SizedSwale
 
 
@@ -55,6 +57,11 @@ class DugSwale:
     held_storm_mm: float
     quantities: Quantities
     position_sigma_m: float
+
+    @property
+    def works(self) -> BaseGeometry:
+        """Ground that ditch and berm take, in the CRS of the terrain."""
+        return works_footprint(self.line, self.sized.shape)
 
     @property
     def water_depth_m(self) -> float:

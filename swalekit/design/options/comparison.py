@@ -1,13 +1,14 @@
 """Layouts side by side on ground that is routed once."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from math import prod
+from typing import Generic, TypeVar
 
 from swalekit._one_line import one_line
 from swalekit.design.brief.site import Site
-from swalekit.design.layout.ground import Stage, silent, study_ground
+from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
 from swalekit.design.options.grid_search import Choices, search_grid
 from swalekit.design.options.limits import NO_LIMITS, STORM, Limits, excesses, within_slopes
 from swalekit.design.options.option import OPTION_COLUMNS, Option
@@ -18,6 +19,8 @@ from swalekit.errors import InputError
 from swalekit.terrain.terrain import Terrain
 
 __all__ = ["OPTION_COLUMNS", "Comparison", "Option", "compare", "search"]
+
+Key = TypeVar("Key")
 
 _SEARCHED = 60
 """Options that a search is taken to try, for the number of processes."""
@@ -114,21 +117,16 @@ def compare(
     site = within_slopes(site.in_crs(terrain.grid.crs), limits)
     for each in variations:
         site.with_values(each.values)  # a value that breaks a rule is told before long work
-    ground, options, asked = study_ground(site, terrain, stage=stage), list[Option](), len(variations)
-    stopped = False
+    ground, asked = study_ground(site, terrain, stage=stage), len(variations)
     stage(f"laying out {asked} options")
+    tried = _Tried[int](
+        site, limits, variations.__getitem__, lambda done: stage(f"laying out options: {done} of {asked} done")
+    )
     count = worker_count(workers, n_options=asked, n_cells=terrain.grid.n_cells)
-    try:
-        with option_layer(site, ground, count) as lay:
-            for option in lay(list(enumerate(variations, start=1))):
-                options.append(_held_to(option, site, limits))
-                stage(f"laying out options: {len(options)} of {asked} done")
-    except KeyboardInterrupt:
-        if not options:
-            raise
-        stopped = True
-    kept = with_lines_kept(marked(options, by_volume=by_volume), by_volume=by_volume)
-    return Comparison(site, terrain, kept, asked, limits, by_volume, stopped=stopped)
+    stopped = tried.interrupted(partial(tried.options, range(asked)), ground, count)
+    return Comparison(
+        site, terrain, tried.marked(by_volume=by_volume), asked, limits, by_volume=by_volume, stopped=stopped
+    )
 
 
 def search(
@@ -172,37 +170,52 @@ def search(
     site = within_slopes(site.in_crs(terrain.grid.crs), limits)
     for choice in (each for axis in axes for each in axis):
         site.with_values(variation_of([choice]).values)
-    ground, tried = study_ground(site, terrain, stage=stage), _Tried(site, limits, stage)
-    count, stopped = worker_count(workers, n_options=_SEARCHED, n_cells=terrain.grid.n_cells), False
-    try:
-        with option_layer(site, ground, count) as lay:
-            search_grid(axes, partial(tried.options, lay=lay), partial(_score, tried, by_volume=by_volume), seed=seed)
-    except KeyboardInterrupt:
-        if not tried.laid:
-            raise
-        stopped = True
-    options = with_lines_kept(marked(list(tried.laid.values()), by_volume=by_volume), by_volume=by_volume)
-    return Comparison(site, terrain, options, prod(len(axis) for axis in axes), limits, by_volume, seed, stopped)
+    ground = study_ground(site, terrain, stage=stage)
+    tried = _Tried[Choices](site, limits, variation_of, lambda done: stage(f"searching: {done} options tried"))
+    count = worker_count(workers, n_options=_SEARCHED, n_cells=terrain.grid.n_cells)
+    score = partial(_score, tried, by_volume=by_volume)
+    stopped = tried.interrupted(
+        lambda lay: search_grid(axes, partial(tried.options, lay=lay), score, seed=seed), ground, count
+    )
+    asked = prod(len(axis) for axis in axes)
+    return Comparison(site, terrain, tried.marked(by_volume=by_volume), asked, limits, by_volume, seed, stopped)
 
 
-class _Tried:
-    """Options that a search has tried, in their order; each is laid out once."""
+class _Tried(Generic[Key]):
+    """Options that were laid out, in their order, each once, by what asks for it; told how many after each."""
 
-    def __init__(self, site: Site, limits: Limits, stage: Stage) -> None:
-        self.site, self.limits, self.stage = site, limits, stage
-        self.laid: dict[Choices, Option] = {}
+    def __init__(
+        self, site: Site, limits: Limits, variation: Callable[[Key], Variation], told: Callable[[int], None]
+    ) -> None:
+        self.site, self.limits, self.variation, self.told = site, limits, variation, told
+        self.laid: dict[Key, Option] = {}
 
-    def options(self, wanted: Sequence[Choices], *, lay: Layer) -> list[Option]:
-        """The options of several choices."""
-        new = [choices for choices in wanted if choices not in self.laid]
-        numbered = [(number, variation_of(each)) for number, each in enumerate(new, start=len(self.laid) + 1)]
-        for choices, option in zip(new, lay(numbered), strict=True):
-            self.laid[choices] = _held_to(option, self.site, self.limits)
-            self.stage(f"searching: {len(self.laid)} options tried")
-        return [self.laid[choices] for choices in wanted]
+    def options(self, wanted: Sequence[Key], lay: Layer) -> list[Option]:
+        """The options that several keys ask for."""
+        new = [key for key in wanted if key not in self.laid]
+        numbered = [(number, self.variation(key)) for number, key in enumerate(new, start=len(self.laid) + 1)]
+        for key, option in zip(new, lay(numbered), strict=True):
+            self.laid[key] = _held_to(option, self.site, self.limits)
+            self.told(len(self.laid))
+        return [self.laid[key] for key in wanted]
+
+    def interrupted(self, work: Callable[[Layer], object], ground: Ground, workers: int) -> bool:
+        """Do the work; whether an interrupt ended it early, which is raised where no option is done."""
+        try:
+            with option_layer(self.site, ground, workers) as lay:
+                work(lay)
+        except KeyboardInterrupt:
+            if not self.laid:
+                raise
+            return True
+        return False
+
+    def marked(self, *, by_volume: bool) -> tuple[Option, ...]:
+        """Those that are done, with what stands out marked and its lines kept."""
+        return with_lines_kept(marked(list(self.laid.values()), by_volume=by_volume), by_volume=by_volume)
 
 
-def _score(tried: _Tried, option: Option, *, by_volume: bool) -> tuple[float, ...]:
+def _score(tried: _Tried[Choices], option: Option, *, by_volume: bool) -> tuple[float, ...]:
     """The less the better: by how much limits are missed, the price, then the order of trial."""
     missed = sum(excesses(option, tried.site, tried.limits).values())
     return missed, option.price(by_volume=by_volume), option.amount("dug_m3"), option.number

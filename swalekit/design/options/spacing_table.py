@@ -134,21 +134,12 @@ class SpacingTable:
 
     def figures(self, row: SpacingRow) -> dict[str, Entry]:
         """Figures of a row by the names of `SPACING_COLUMNS`, rounded; none where a spacing has no end or section."""
-        gentle, median, steep = row.spacings_m
-        intervals = [slope * spacing for slope, spacing in zip(self.slopes, row.spacings_m, strict=True)]
-        per_ha = line_length_m_per_ha(median) if 0 < median < inf else nan
-        return row_of(
-            row,
-            SPACING_COLUMNS,
-            interval_m=intervals[1],
-            spacing_m=median,
-            interval_gentle_m=intervals[0],
-            spacing_gentle_m=gentle,
-            interval_steep_m=intervals[2],
-            spacing_steep_m=steep,
-            length_m_per_ha=per_ha,
-            length_m=per_ha * self.area_m2 / M2_PER_HECTARE,
-        )
+        median_m = row.spacings_m[1]
+        per_ha = line_length_m_per_ha(median_m) if 0 < median_m < inf else nan
+        given: dict[str, Entry] = {"length_m_per_ha": per_ha, "length_m": per_ha * self.area_m2 / M2_PER_HECTARE}
+        for ground, slope, spacing_m in zip(("_gentle", "", "_steep"), self.slopes, row.spacings_m, strict=True):
+            given |= {f"interval{ground}_m": slope * spacing_m, f"spacing{ground}_m": spacing_m}
+        return row_of(row, SPACING_COLUMNS, **given)
 
 
 def spacing_table(site: Site, ground: Ground, *, strip: PlantedStrip | None = None) -> SpacingTable:

@@ -21,7 +21,7 @@ from swalekit.flow.catchments import relabelled, rim_cells
 from swalekit.flow.hollow_ponds import pond_level_m
 from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM, caught_by
 from swalekit.section.drainage import exposed_below
-from swalekit.section.footprint import reached_by_works, works_footprint
+from swalekit.section.footprint import reached_by_works
 from swalekit.section.sill import sill_head_m
 from swalekit.terrain.terrain import Terrain
 
@@ -156,16 +156,7 @@ def _swales(
     failures = {failure.swale: failure for failure in run.failures}
     return tuple(
         Swale(
-            id=swale.id,
-            line=swale.line,
-            sized=swale.sized,
-            catchment_m2=swale.catchment_m2,
-            runoff_m3=swale.runoff_m3,
-            spill_in_m3=swale.spill_in_m3,
-            spill_m3=swale.spill_m3,
-            held_storm_mm=swale.held_storm_mm,
-            quantities=swale.quantities,
-            position_sigma_m=swale.position_sigma_m,
+            **vars(swale),
             sill=_sill(layout, water, run, number=number),
             routed=_routed(run, number, soaks=ground.soil.intake_mm_h is not None),
             failure=failures.get(swale.id),
@@ -221,8 +212,7 @@ def _cautioned(
 def _reached(swale: Swale, site: Site) -> tuple[str, ...]:
     if not site.keep_outs and site.boundary is None:
         return ()
-    works = works_footprint(swale.line, swale.sized.shape)
-    return reached_by_works(works, keep_outs=site.keep_outs, boundary=site.boundary)
+    return reached_by_works(swale.works, keep_outs=site.keep_outs, boundary=site.boundary)
 
 
 def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:

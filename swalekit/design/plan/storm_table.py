@@ -23,7 +23,7 @@ WATER_COLUMNS: tuple[Column, ...] = (
     Column("time_h", "h", "time since the start of the design storm", 4),
     Column("brought_m3", "m3", "water that the storm has brought to the site by then, from uphill and on it", 3),
     Column("held_m3", "m3", "of it, what stands in swales and hollows", 3),
-    Column("soaked_m3", "m3", "of it, what has soaked away in the ditches", 3),
+    Column("soaked_m3", "m3", "of it, what has soaked away in the ditches", 3, "soaked_total_m3"),
     Column("left_m3", "m3", "of it, what has left the site", 3),
     Column("under_way_m3", "m3", "of it, what flows between swales", 3),
 )
@@ -40,18 +40,9 @@ def storm_rows(site: Site) -> list[dict[str, Entry]]:
 
 def water_rows(outcome: StormOutcome) -> list[dict[str, Entry]]:
     """Water of the site through a routed storm, a row a step, by the names of `WATER_COLUMNS`."""
-    series = (
-        outcome.time_h,
-        outcome.brought_m3,
-        outcome.held_m3,
-        outcome.soaked_total_m3,
-        outcome.left_m3,
-        outcome.under_way_m3,
-    )
-    return [
-        {column.name: column.rounded(figure) for column, figure in zip(WATER_COLUMNS, step, strict=True)}
-        for step in zip(*(each.tolist() for each in series), strict=True)
-    ]
+    series = [getattr(outcome, str(column.of or column.name)).tolist() for column in WATER_COLUMNS]
+    names = [column.name for column in WATER_COLUMNS]
+    return [row_of(dict(zip(names, step, strict=True)), WATER_COLUMNS) for step in zip(*series, strict=True)]
 
 
 def storm_course(site: Site) -> Hyetograph:

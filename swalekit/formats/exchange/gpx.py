@@ -5,7 +5,7 @@ from pathlib import Path
 import gpxpy.gpx
 import numpy as np
 
-from swalekit.formats.exchange.wgs84 import longitude_latitude
+from swalekit.formats.exchange.wgs84 import longitude_latitude, stakes_on_globe
 from swalekit.staking.stake import Stakeout
 
 
@@ -21,17 +21,11 @@ def write_gpx(stakeout: Stakeout, path: str | Path) -> None:
     """
     file = gpxpy.gpx.GPX()
     file.creator = "swalekit"
-    stakes = stakeout.stakes
-    places = longitude_latitude(np.array([(each.x_m, each.y_m) for each in stakes]).reshape(-1, 2), stakeout.crs)
-    for stake, (longitude, latitude) in zip(stakes, places.tolist(), strict=True):
+    for stake, (number, text, place) in zip(stakeout.stakes, stakes_on_globe(stakeout), strict=True):
+        longitude, latitude = place.tolist()
+        height_m = round(stake.ground_m, 3)
         file.waypoints.append(
-            gpxpy.gpx.GPXWaypoint(
-                latitude,
-                longitude,
-                elevation=round(stake.ground_m, 3),
-                name=str(stake.number),
-                description=f"{stake.swale} {stake.chainage_m:.1f} m, {stake.mark}, dig {stake.dig_m:.2f} m",
-            )
+            gpxpy.gpx.GPXWaypoint(latitude, longitude, elevation=height_m, name=number, description=text)
         )
     for swale in stakeout.swales:
         xyz = np.column_stack([swale.line.xy, swale.line.ground_m])

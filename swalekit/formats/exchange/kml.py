@@ -6,7 +6,7 @@ from xml.etree import ElementTree as ET
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.formats.exchange.wgs84 import DEGREE_DECIMALS, longitude_latitude
+from swalekit.formats.exchange.wgs84 import DEGREE_DECIMALS, longitude_latitude, stakes_on_globe
 from swalekit.staking.stake import Stakeout
 
 NAMESPACE = "http://www.opengis.net/kml/2.2"
@@ -31,11 +31,8 @@ def write_kml(stakeout: Stakeout, path: str | Path) -> None:
         xy = swale.line.path
         _add_placemark(lines, swale.id, text, "LineString", longitude_latitude(xy, stakeout.crs))
     points = _folder(document, "stakes")
-    stakes = stakeout.stakes
-    places = longitude_latitude(np.array([(each.x_m, each.y_m) for each in stakes]).reshape(-1, 2), stakeout.crs)
-    for stake, place in zip(stakes, places, strict=True):
-        text = f"{stake.swale} {stake.chainage_m:.1f} m, {stake.mark}, dig {stake.dig_m:.2f} m"
-        _add_placemark(points, str(stake.number), text, "Point", place[np.newaxis])
+    for number, text, place in stakes_on_globe(stakeout):
+        _add_placemark(points, number, text, "Point", place[np.newaxis])
     ET.indent(root)
     ET.ElementTree(root).write(path, encoding="utf-8", xml_declaration=True)
 

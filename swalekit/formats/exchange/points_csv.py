@@ -10,15 +10,12 @@ import numpy as np
 from swalekit._checks import check_one_of
 from swalekit.formats.table import TextRow, read_rows, shielded, unshielded
 from swalekit.terrain.survey_points import SurveyPoints
-from swalekit.units import METRES_PER_FOOT, METRES_PER_US_SURVEY_FOOT
+from swalekit.units import METRES_PER
 
 Order = Literal["PNEZD", "PENZD"]
 Unit = Literal["m", "ft", "us-ft"]
 
 ORDERS: tuple[Order, ...] = ("PNEZD", "PENZD")
-METRES_PER: dict[str, float] = {"m": 1.0, "ft": METRES_PER_FOOT, "us-ft": METRES_PER_US_SURVEY_FOOT}
-"""Metres in a metre, an international foot, and a US survey foot."""
-
 _HEADING = {"P": "point", "N": "northing", "E": "easting", "Z": "elevation", "D": "description"}
 _LETTERS = {"n": "N", "y": "N", "e": "E", "x": "E"}  # what a heading begins with -> the column
 _DIGITS = 9  # of a point number, more than any instrument takes

@@ -5,6 +5,7 @@ from numpy.typing import NDArray
 from pyproj import CRS, Transformer
 
 from swalekit.design.plan.columns import Column
+from swalekit.staking.stake import Stakeout
 
 DEGREE_DECIMALS = 8
 """About a millimetre."""
@@ -13,6 +14,30 @@ DEGREE_COLUMNS: tuple[Column, ...] = (
     Column("longitude", "degrees", "longitude on WGS 84", DEGREE_DECIMALS),
     Column("latitude", "degrees", "latitude on WGS 84", DEGREE_DECIMALS),
 )
+
+
+def stakes_on_globe(stakeout: Stakeout) -> list[tuple[str, str, NDArray[np.float64]]]:
+    """Number, words and place of every stake on a line.
+
+    Parameters
+    ----------
+    stakeout : Stakeout
+        The stakes.
+
+    Returns
+    -------
+    list of (str, str, ndarray of float64, shape (2,))
+        Number; swale, chainage, mark and dig depth in words; longitude and latitude [degrees].
+    """
+    xy = np.array([(stake.x_m, stake.y_m) for stake in stakeout.stakes]).reshape(-1, 2)
+    return [
+        (
+            str(stake.number),
+            f"{stake.swale} {stake.chainage_m:.1f} m, {stake.mark}, dig {stake.dig_m:.2f} m",
+            place,
+        )
+        for stake, place in zip(stakeout.stakes, longitude_latitude(xy, stakeout.crs), strict=True)
+    ]
 
 
 def longitude_latitude(xy: NDArray[np.float64], crs: CRS) -> NDArray[np.float64]:

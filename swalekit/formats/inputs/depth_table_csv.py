@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_one_of
 from swalekit.errors import InputError
+from swalekit.formats.inputs.depth_rows import MM_PER, refuse_fault
 from swalekit.formats.table import TextRow, read_rows
 from swalekit.hydrology.storm.depth_table import DepthTable, return_period_fault, table_fault
-from swalekit.units import MM_PER_INCH
 
 DEPTH_UNITS = ("mm", "in", "mm/h", "in/h")
 
@@ -68,9 +68,7 @@ def read_depth_table(path: str | Path, *, unit: str) -> DepthTable:
         durations_h.append(duration_h)
         depth_mm.append([_depth_mm(row.number(column), duration_h, unit) for column in columns])
     table = np.array(durations_h), return_periods_y, np.array(depth_mm)
-    fault = table_fault(*table)
-    if fault is not None:
-        held[fault[0]].refuse(fault[1])
+    refuse_fault(held, table_fault(*table))
     return DepthTable(*table)
 
 
@@ -124,4 +122,4 @@ def _unit_named(cell: str) -> str | None:
 def _depth_mm(value: float, duration_h: float, unit: str) -> float:
     """Depth that a value of the table means [mm]."""
     length, _, per_hour = unit.partition("/")
-    return value * (MM_PER_INCH if length == "in" else 1.0) * (duration_h if per_hour else 1.0)
+    return value * MM_PER[length] * (duration_h if per_hour else 1.0)

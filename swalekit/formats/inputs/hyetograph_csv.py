@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_one_of
 from swalekit.errors import InputError
-from swalekit.formats.table import TextRow, named, read_rows
+from swalekit.formats.inputs.depth_rows import MM_PER, check_pairs, read_depth_rows, refuse_fault
+from swalekit.formats.table import TextRow, named
 from swalekit.hydrology.storm.hyetograph import Hyetograph, storm_fault
-from swalekit.units import MM_PER_INCH
 
 TIME_FORMS = ("min", "h", "timestamp")
 VALUE_FORMS = ("increment", "cumulative")
@@ -47,19 +47,13 @@ def read_hyetograph(path: str | Path, *, time: str, values: str, unit: str = "mm
     """
     check_one_of(TIME_FORMS, time=time)
     check_one_of(VALUE_FORMS, values=values)
-    check_one_of(("mm", "in"), unit=unit)
-    rows = read_rows(path, what="storm")
-    if rows[0].is_heading:
-        rows = rows[1:]
+    rows = read_depth_rows(path, what="storm", unit=unit)
     if len(rows) < 2:
         message = f"storm '{path}' holds {len(rows)} row(s) of rain; it needs two or more, each a time and a depth"
         raise InputError(message)
-    for row in rows:
-        if len(row.cells) != 2:
-            row.refuse(f"{len(row.cells)} cells where a time and a depth are expected; keep these two columns")
+    check_pairs(rows, "a time and a depth")
     time_h = _time_h(rows, time)
-    in_mm = MM_PER_INCH if unit == "in" else 1.0
-    depth_mm = np.array([row.number(1) * in_mm for row in rows])
+    depth_mm = np.array([row.number(1) * MM_PER[unit] for row in rows])
     return _from_increments(rows, time_h, depth_mm) if values == "increment" else _from_sums(rows, time_h, depth_mm)
 
 
@@ -76,7 +70,7 @@ def _time_h(rows: list[TextRow], time: str) -> NDArray[np.float64]:
 
 def _from_increments(rows: list[TextRow], time_h: NDArray[np.float64], depth_mm: NDArray[np.float64]) -> Hyetograph:
     """Storm from the rain of equal steps."""
-    _refuse_fault(rows, time_h, np.append(0.0, np.cumsum(depth_mm[1:])))
+    refuse_fault(rows, storm_fault(time_h, np.append(0.0, np.cumsum(depth_mm[1:]))))
     if depth_mm[0] < 0:
         rows[0].refuse(f"{depth_mm[0]:.4g} mm; rain can't be negative")
     steps_h = np.diff(time_h)
@@ -103,13 +97,6 @@ def _from_sums(rows: list[TextRow], time_h: NDArray[np.float64], depth_mm: NDArr
     if time_h[0] > 0:
         time_h, depth_mm = np.append(0.0, time_h), np.append(0.0, depth_mm)
         rows = [rows[0], *rows]
-    _refuse_fault(rows, time_h, depth_mm)
+    refuse_fault(rows, storm_fault(time_h, depth_mm))
     with named(rows[0].file):
         return Hyetograph(time_h, depth_mm)
-
-
-def _refuse_fault(rows: list[TextRow], time_h: NDArray[np.float64], cumulative_mm: NDArray[np.float64]) -> None:
-    """Raise with the line of the first row that can't be right."""
-    fault = storm_fault(time_h, cumulative_mm)
-    if fault is not None:
-        rows[fault[0]].refuse(fault[1])

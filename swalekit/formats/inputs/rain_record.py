@@ -4,11 +4,10 @@ from pathlib import Path
 
 import numpy as np
 
-from swalekit._checks import check_one_of
 from swalekit.errors import InputError
-from swalekit.formats.table import TextRow, named, read_rows
+from swalekit.formats.inputs.depth_rows import MM_PER, read_depth_rows, refuse_fault
+from swalekit.formats.table import TextRow, named
 from swalekit.hydrology.storm.daily_record import DailyRecord, record_fault
-from swalekit.units import MM_PER_INCH
 
 _INSTEAD = "write 0 for no rain or a trace, nothing where no reading was taken"
 
@@ -34,21 +33,15 @@ def read_daily_record(path: str | Path, *, unit: str = "mm") -> DailyRecord:
     InputError
         If a row can't be read or can't be right (with its line), or the record holds no rain.
     """
-    check_one_of(("mm", "in"), unit=unit)
-    rows = read_rows(path, what="daily rain")
-    if rows[0].is_heading:
-        rows = rows[1:]
+    rows = read_depth_rows(path, what="daily rain", unit=unit)
     days = [(row, row.moment(0).date()) for row in rows]
     read = [(row, day) for row, day in days if _has_depth(row)]
     if not read:
         message = f"daily rain '{path}' holds no row with a date and a depth; look whether it is the right file"
         raise InputError(message)
     dates = np.array([day for _, day in read], "datetime64[D]")
-    in_mm = MM_PER_INCH if unit == "in" else 1.0
-    depth_mm = np.array([row.number(1, instead=_INSTEAD) * in_mm for row, _ in read])
-    fault = record_fault(dates, depth_mm)
-    if fault is not None:
-        read[fault[0]][0].refuse(fault[1])
+    depth_mm = np.array([row.number(1, instead=_INSTEAD) * MM_PER[unit] for row, _ in read])
+    refuse_fault([row for row, _ in read], record_fault(dates, depth_mm))
     with named(rows[0].file):
         return DailyRecord(dates, depth_mm)
 

@@ -10,12 +10,13 @@ from swalekit.formats.terrain.memory import arrays_for
 from swalekit.formats.terrain.metric_crs import parse_crs
 from swalekit.formats.terrain.target_grid import Target, choose_target
 from swalekit.formats.terrain.tile_files import open_tiles
-from swalekit.formats.terrain.tile_header import VERTICAL_UNITS, TileHeader
+from swalekit.formats.terrain.tile_header import TileHeader
 from swalekit.formats.terrain.tile_heights import read_heights, warp_heights
 from swalekit.tables.values import terrain_accuracy
 from swalekit.terrain.denoise import denoise
 from swalekit.terrain.terrain import Terrain
 from swalekit.terrain.voids import cells_with_height, fill_small_voids
+from swalekit.units import METRES_PER
 
 _KIND_BY_CELL = ((2.0, "lidar"), (12.0, "national model"), (45.0, "glo-30"), (float("inf"), "srtm"))
 """Widest cell [m], and the kind of terrain model that cells up to that width are taken for; common practice."""
@@ -67,7 +68,7 @@ def read_terrain(
         If the file can't be read, is no terrain, leaves its CRS or the unit of its heights open, or is too large.
     """
     if vertical_unit is not None:
-        check_one_of(tuple(VERTICAL_UNITS), vertical_unit=vertical_unit)
+        check_one_of(tuple(METRES_PER), vertical_unit=vertical_unit)
     if cell_m is not None:
         check_positive(cell_m=cell_m)
     wanted = None if crs is None else parse_crs(crs)

@@ -17,16 +17,13 @@ from rasterio.io import DatasetReader
 
 from swalekit.errors import TerrainError
 from swalekit.formats.local_file import local_file
-from swalekit.units import METRES_PER_FOOT, METRES_PER_US_SURVEY_FOOT
+from swalekit.units import METRES_PER
 
 _DRIVERS = ("GTiff", "SRTMHGT", "AAIGrid")
 """Formats that hold their heights themselves (a cloud-optimised GeoTIFF is a GeoTIFF)."""
 
 _CACHE_BYTES = 64 * 2**20
 """Memory that the raster library may fill with blocks; by default it would hold a large tile whole."""
-
-VERTICAL_UNITS = {"m": 1.0, "ft": METRES_PER_FOOT, "us-ft": METRES_PER_US_SURVEY_FOOT}
-"""Units a height may be stored in -> metres."""
 
 _SPELLINGS = {
     "m": ("m", "metre", "metres", "meter", "meters"),
@@ -161,7 +158,7 @@ def _vertical_unit(tile: DatasetReader, name: str, crs: CRS, given: str | None) 
     declared = (tile.units[0] or "").strip().lower()
     unit = given or next((unit for unit, spelled in _SPELLINGS.items() if declared in spelled), None)
     if unit is not None:
-        factor = VERTICAL_UNITS[unit]
+        factor = METRES_PER[unit]
     elif declared:
         message = (
             f"terrain '{name}' gives its heights in '{tile.units[0]}'; name the unit: vertical_unit = m, ft or us-ft"
