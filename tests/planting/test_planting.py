@@ -14,11 +14,12 @@ from swalekit.kernels.section_nodes import CREST_INNER_EDGE, CREST_OUTER_EDGE, D
 from swalekit.planting.plants.plant_positions import plant_positions
 from swalekit.planting.plants.plant_rows import PlantRow, usual_rows
 from swalekit.planting.plants.species import ROLES, find_species, known_species, species_from_rows
-from swalekit.planting.plants.succession import RoleYears, canopies_by_year, role_years, schedule
+from swalekit.planting.plants.succession import RoleYears, canopies_by_year, role_years
 from swalekit.planting.work.bill import bill_of
 from swalekit.planting.work.materials import compost_m3, mulch_plan
 from swalekit.planting.work.nursery import nursery_stock, planting_cautions
 from swalekit.planting.work.work_calendar import RainySeason, rainy_season, work_calendar
+from swalekit.planting.work.yearly_work import schedule
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale, shape_swale
 from swalekit.section.stations import Stations

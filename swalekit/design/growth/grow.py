@@ -17,7 +17,7 @@ from swalekit.design.growth.tree_weather import daily_weather, reference_of, sta
 from swalekit.design.layout.ground import Stage, silent
 from swalekit.design.plan.design import Design
 from swalekit.planting.plants.species import known_species
-from swalekit.planting.plants.succession import RoleCanopy, canopies_by_year, role_years, schedule
+from swalekit.planting.plants.succession import RoleCanopy, canopies_by_year, role_years
 from swalekit.planting.water.crop_coefficients import growing_days
 from swalekit.planting.water.harvest_ratio import LEAST_SEASONS, harvest_ratio, probable_rain_mm
 from swalekit.planting.water.months import mean_months, year_sums
@@ -26,6 +26,7 @@ from swalekit.planting.work.bill import Bill, bill_of
 from swalekit.planting.work.materials import MulchPlan, compost_m3, first_water_m3, mulch_plan
 from swalekit.planting.work.nursery import NurseryLine, nursery_stock
 from swalekit.planting.work.work_calendar import rainy_season, work_calendar
+from swalekit.planting.work.yearly_work import schedule
 
 MATERIALS = ("mulch", "compost", "gravel", "pipe")
 """What is priced besides plants."""

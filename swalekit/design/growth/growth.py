@@ -13,7 +13,7 @@ from swalekit.design.growth.greywater import Greywater
 from swalekit.design.plan.design import Design
 from swalekit.planting.plants.plant_positions import Planting
 from swalekit.planting.plants.species import Species
-from swalekit.planting.plants.succession import RoleCanopy, Work
+from swalekit.planting.plants.succession import RoleCanopy
 from swalekit.planting.water.carrying_capacity import CarryingCapacity
 from swalekit.planting.water.measures import PLANTED
 from swalekit.planting.water.months import MonthTable, mean_year
@@ -26,6 +26,7 @@ from swalekit.planting.work.bill import Bill
 from swalekit.planting.work.materials import MulchPlan
 from swalekit.planting.work.nursery import NurseryLine
 from swalekit.planting.work.work_calendar import CalendarMonth, RainySeason
+from swalekit.planting.work.yearly_work import Work
 
 
 @one_line("budget", "irrigation_m3")

@@ -15,9 +15,6 @@ from .species import known_species as known_species
 from .species import species_from_rows as species_from_rows
 from .succession import RoleCanopy as RoleCanopy
 from .succession import RoleYears as RoleYears
-from .succession import Work as Work
 from .succession import canopies_by_year as canopies_by_year
-from .succession import replacements as replacements
 from .succession import role_years as role_years
-from .succession import schedule as schedule
 from .succession import usual_succession as usual_succession

@@ -1,7 +1,8 @@
-"""What a planting takes: nursery, materials, calendar, bill, first water.
+"""What a planting takes: work of the years, nursery, materials, calendar, bill, first water.
 
-`nursery_stock` says what to raise and when, `mulch_plan` and `compost_m3` what to bring, `work_calendar` what to do in
-each month around the rains (`rainy_season`), and `bill_of` what it costs.
+`schedule` says what is planted, cut and replaced in which year, `nursery_stock` what to raise and when, `mulch_plan`
+and `compost_m3` what to bring, `work_calendar` what to do in each month around the rains (`rainy_season`), and
+`bill_of` what it costs.
 """
 
 import lazy_loader

@@ -12,3 +12,6 @@ from .work_calendar import CalendarMonth as CalendarMonth
 from .work_calendar import RainySeason as RainySeason
 from .work_calendar import rainy_season as rainy_season
 from .work_calendar import work_calendar as work_calendar
+from .yearly_work import Work as Work
+from .yearly_work import replacements as replacements
+from .yearly_work import schedule as schedule

@@ -8,7 +8,8 @@ import numpy as np
 
 from swalekit._one_line import one_line
 from swalekit.planting.plants.species import Species
-from swalekit.planting.plants.succession import RoleYears, replacements, role_years
+from swalekit.planting.plants.succession import RoleYears, role_years
+from swalekit.planting.work.yearly_work import replacements
 from swalekit.tables.load import named_row
 
 
