@@ -37,7 +37,15 @@ class Cut:
 
 @dataclass(frozen=True, eq=False)
 class Part:
-    """A part of a line between two chainages [m], and the cut that took it out, if any."""
+    """A part of a line.
+
+    Parameters
+    ----------
+    start_m, stop_m : float
+        Chainages between which it lies [m].
+    cut : Cut or None
+        What took it out, if anything.
+    """
 
     start_m: float
     stop_m: float

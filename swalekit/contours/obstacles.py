@@ -100,6 +100,11 @@ class Obstacles(Frozen):
         Things to keep away from.
     blocked, ponds : ndarray of bool, shape (rows, columns), optional
         Cells of watercourses and of ponds.
+
+    Attributes
+    ----------
+    zones : tuple of shapely geometry
+        Ground that each keep-out keeps free, its setback included.
     """
 
     grid: Grid

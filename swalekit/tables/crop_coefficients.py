@@ -24,6 +24,11 @@ class StageRow:
         Month in which the initial stage begins north of the equator, 1 to 12.
     source : str
         Publication and table.
+
+    Raises
+    ------
+    InputError
+        If the month lies outside 1 to 12, or all stages together are no day or more than a year long.
     """
 
     name: str

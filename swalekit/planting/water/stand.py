@@ -56,6 +56,11 @@ class Stand(Frozen):
         Share of the ground under canopies [-].
     mulch_cover : float
         Share of the ground that is mulched [-].
+
+    Raises
+    ------
+    InputError
+        If the coefficients differ in shape or a share lies outside 0 to 1.
     """
 
     kcb: Values
