@@ -26,6 +26,11 @@ def local_file(path: str | Path, *, what: str, error: type[InputError]) -> Path:
     Path
         Absolute path of a file that is not empty.
 
+    Raises
+    ------
+    InputError
+        As ``error``: if the path is none of this machine, is no regular file, is empty or can't be read.
+
     Examples
     --------
     >>> from swalekit.errors import TerrainError

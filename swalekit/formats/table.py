@@ -35,6 +35,16 @@ def write_table(rows: Iterable[Mapping[str, Entry]], columns: Sequence[Column], 
     path : str or Path
         File to write: UTF-8 with a byte order mark, decimal points, comma separated. Text that a spreadsheet would run
         as a formula gets an apostrophe in front.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> columns = [Column("swale", "", "its number"), Column("dug_m3", "m3", "soil cut")]
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "table.csv"
+    ...     write_table([{"swale": "S1", "dug_m3": 12.5}], columns, path)
+    ...     read_table(path, columns)
+    [{'swale': 'S1', 'dug_m3': '12.5'}]
     """
     with Path(path).open("w", encoding=_MARKED, newline="") as file:
         writer = csv.DictWriter(file, [column.name for column in columns], lineterminator="\n")
@@ -45,6 +55,18 @@ def write_table(rows: Iterable[Mapping[str, Entry]], columns: Sequence[Column], 
 
 def read_table(path: str | Path, columns: Sequence[Column]) -> list[dict[str, str]]:
     """Read what `write_table` wrote: entries as text by the names of their columns.
+
+    Parameters
+    ----------
+    path : str or Path
+        What was written.
+    columns : sequence of Column
+        Its columns, in their order.
+
+    Returns
+    -------
+    list of dict of str to str
+        A row each, entries as text by the names of columns.
 
     Raises
     ------
@@ -67,6 +89,16 @@ def read_table(path: str | Path, columns: Sequence[Column]) -> list[dict[str, st
 def shielded(text: str) -> str:
     """Text with an apostrophe in front if a spreadsheet would take it for a formula.
 
+    Parameters
+    ----------
+    text : str
+        Text of a cell.
+
+    Returns
+    -------
+    str
+        The text, as it is safe to open.
+
     Examples
     --------
     >>> shielded("=1+1"), shielded("gate post")
@@ -77,6 +109,16 @@ def shielded(text: str) -> str:
 
 def unshielded(text: str) -> str:
     """Text as it was before `shielded`.
+
+    Parameters
+    ----------
+    text : str
+        Text of a cell as it was written.
+
+    Returns
+    -------
+    str
+        The text without the apostrophe that `shielded` put there.
 
     Examples
     --------
@@ -118,7 +160,30 @@ class TextRow:
         return not any(character.isdigit() for character in self.cells[0])
 
     def number(self, column: int, *, instead: str = "write one, like 12.5") -> float:
-        """Number in a cell; an absent cell is an empty one. The error ends with what to write instead."""
+        """Number in a cell; an absent cell is an empty one.
+
+        Parameters
+        ----------
+        column : int
+            Place of the cell, from 0.
+        instead : str
+            What the error says to write instead.
+
+        Returns
+        -------
+        float
+            The number.
+
+        Raises
+        ------
+        InputError
+            If it isn't one, with file, line and column.
+
+        Examples
+        --------
+        >>> TextRow("rain 'a.csv'", 7, ("2001-02-03", "4,5"), decimal_comma=True).number(1)
+        4.5
+        """
         cell = self.pointed(column)
         try:
             value = math.nan if "_" in cell else float(cell)  # Python reads 1_0 as ten
@@ -130,12 +195,49 @@ class TextRow:
         return value
 
     def pointed(self, column: int) -> str:
-        """A cell that should hold a number, with a decimal point; an absent cell is an empty one."""
+        """A cell that should hold a number, with a decimal point; an absent cell is an empty one.
+
+        Parameters
+        ----------
+        column : int
+            Place of the cell, from 0.
+
+        Returns
+        -------
+        str
+            The cell, '' where it is absent.
+
+        Examples
+        --------
+        >>> TextRow("rain 'a.csv'", 7, ("4,5",), decimal_comma=True).pointed(0)
+        '4.5'
+        """
         cell = self.cells[column] if column < len(self.cells) else ""
         return cell.replace(",", ".") if self.decimal_comma else cell
 
     def moment(self, column: int) -> datetime:
-        """Date, or date and time, in a cell."""
+        """Date, or date and time, in a cell.
+
+        Parameters
+        ----------
+        column : int
+            Place of the cell, from 0.
+
+        Returns
+        -------
+        datetime
+            Date and time, with a zone if the cell names one.
+
+        Raises
+        ------
+        InputError
+            If it is no date of the calendar, with file and line.
+
+        Examples
+        --------
+        >>> TextRow("rain 'a.csv'", 7, ("2001-02-03", "4.5")).moment(0).date()
+        datetime.date(2001, 2, 3)
+        """
         try:
             return datetime.fromisoformat(self.cells[column])
         except ValueError:
@@ -145,14 +247,49 @@ class TextRow:
             )
 
     def refuse(self, fault: str) -> NoReturn:
-        """Raise an `InputError` that names file and line."""
+        """Raise an `InputError` that names file and line.
+
+        Parameters
+        ----------
+        fault : str
+            What is wrong, and the way out.
+
+        Raises
+        ------
+        InputError
+            Always.
+        """
         message = f"{self.file}, line {self.line}: {fault}"
         raise InputError(message)
 
 
 @contextmanager
 def named(file: str) -> Iterator[None]:
-    """Put a file's name in front of what is wrong with the values that were read from it."""
+    """Put a file's name in front of what is wrong with the values that were read from it.
+
+    Parameters
+    ----------
+    file : str
+        What the file is and its path.
+
+    Yields
+    ------
+    None
+        While the values are worked on.
+
+    Raises
+    ------
+    InputError
+        What was raised meanwhile, under the file's name.
+
+    Examples
+    --------
+    >>> with named("rain 'a.csv'"):
+    ...     raise InputError("no rain")
+    Traceback (most recent call last):
+        ...
+    swalekit.errors.InputError: rain 'a.csv': no rain
+    """
     try:
         yield
     except InputError as error:
@@ -161,7 +298,7 @@ def named(file: str) -> Iterator[None]:
 
 
 def read_rows(path: str | Path, *, what: str) -> list[TextRow]:
-    """Read the lines of a delimited text file that hold anything.
+    r"""Read the lines of a delimited text file that hold anything.
 
     Parameters
     ----------
@@ -180,6 +317,15 @@ def read_rows(path: str | Path, *, what: str) -> list[TextRow]:
     ------
     InputError
         If the file can't be read, is no text, or holds no rows.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "storm.csv"
+    ...     _ = path.write_text("min;mm\n5;0,4\n")
+    ...     read_rows(path, what="storm")[1].number(1)
+    0.4
     """
     name = f"{what} '{path}'"
     try:

@@ -98,7 +98,7 @@ class SoilPart(Part):
     @property
     def loss_is_tested(self) -> bool:
         """Whether the method takes from the ring test what it isn't given."""
-        method = method_asked(self.loss_keys)
+        method = _method_asked(self.loss_keys)
         return method is not None and method.tested_key is not None and method.tested_key not in self.loss_keys
 
     @model_validator(mode="after")
@@ -118,7 +118,7 @@ class SoilPart(Part):
         return self
 
 
-def method_asked(keys: Mapping[str, Any]) -> type[Loss] | None:
+def _method_asked(keys: Mapping[str, Any]) -> type[Loss] | None:
     """The method that keys ask for, None where they ask for none.
 
     Raises
@@ -128,7 +128,7 @@ def method_asked(keys: Mapping[str, Any]) -> type[Loss] | None:
 
     Examples
     --------
-    >>> method_asked({"texture": "sandy loam", "initial_saturation": 0.3}).method
+    >>> _method_asked({"texture": "sandy loam", "initial_saturation": 0.3}).method
     'Green-Ampt'
     """
     asked = {method: key for method in LOSS_METHODS for key in reversed(method.keys) if key in keys}
@@ -155,7 +155,7 @@ def keys_of_zone(zone: Mapping[str, Any], brief: Mapping[str, Any]) -> dict[str,
     >>> keys_of_zone({"group": "D"}, {"cover": "meadow", "condition": "any", "group": "B"})
     {'condition': 'any', 'cover': 'meadow', 'group': 'D'}
     """
-    method, usual = method_asked(zone), method_asked(brief)
+    method, usual = _method_asked(zone), _method_asked(brief)
     lent: tuple[str, ...] = _WITH_DEFAULT
     if usual is not None and (method is usual or (method is None and any(key in zone for key in usual.shared_keys))):
         lent += usual.lent_keys(zone)
@@ -184,7 +184,7 @@ def soil_loss(keys: Mapping[str, Any], *, tested_mm_h: float | None = None) -> L
     >>> print(soil_loss({"texture": "loam", "initial_saturation": 0.5}))
     Green-Ampt with K 3.4 mm/h, suction 88.9 mm, moisture deficit 0.22
     """
-    method = method_asked(keys)
+    method = _method_asked(keys)
     if method is None:
         given = " and ".join(f"{key} '{keys[key]}'" for key in LOSS_KEYS if key in keys and key not in _WITH_DEFAULT)
         message = f"{f'{given} alone does not say' if given else 'no key says'} how much runs off; {LOSS_WAYS}"

@@ -70,7 +70,7 @@ def plan_greywater(design: Design, shared: Conditions, swales: tuple[SwaleGrowth
     part, terrain = design.site.brief.greywater, design.ground.terrain
     if part.people is None:
         return None
-    household, house = part.household(part.people), house_outlet(design)
+    household, house = part.household(part.people), _house_outlet(design)
     bed = size_reed_bed(household.flow_m3_d, BedRules(_coldest_month_c(shared)))
     works = shapely.union_all([swale.works for swale in design.swales])
     open_ground = design.ground.inside & ~cells_within(terrain.grid, works)
@@ -85,7 +85,7 @@ def plan_greywater(design: Design, shared: Conditions, swales: tuple[SwaleGrowth
     left_m3_d = max(household.flow_m3_d - loss_m3_d, 0.0)
     enough_m2 = _watered_m2(left_m3_d, want, part)
     fit_for_bed = open_ground & ~_unfit_for_a_bed(design, bed)
-    garden = planted_cells(terrain, swales, shared.chosen.tree_area_m2)
+    garden = _planted_cells(terrain, swales, shared.chosen.tree_area_m2)
     given: dict[str, Any] = {"garden": open_ground & garden, "rules": rules, "enough_m2": enough_m2}
     clear = fit_for_bed & ~cells_within(terrain.grid, shapely.union_all([zone for _, zone in _clearances(design)]))
     ranked = bed_places(terrain, house, allowed=clear, **given)
@@ -109,7 +109,7 @@ def plan_greywater(design: Design, shared: Conditions, swales: tuple[SwaleGrowth
     )
 
 
-def house_outlet(design: Design) -> HouseOutlet:
+def _house_outlet(design: Design) -> HouseOutlet:
     """Where the water leaves the house: the place given, or the lowest point of the building's outline.
 
     Raises
@@ -140,7 +140,7 @@ def house_outlet(design: Design) -> HouseOutlet:
     return HouseOutlet((float(xy[lowest][0]), float(xy[lowest][1])), level_m)
 
 
-def planted_cells(terrain: Terrain, swales: tuple[SwaleGrowth, ...], tree_area_m2: float) -> NDArray[np.bool_]:
+def _planted_cells(terrain: Terrain, swales: tuple[SwaleGrowth, ...], tree_area_m2: float) -> NDArray[np.bool_]:
     """Cells within half a tree's spacing of a tree or pioneer."""
     places = [
         xy for swale in swales for xy, row in zip(swale.planting.xy, swale.planting.row, strict=True) if row != "berm"

@@ -70,7 +70,7 @@ def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
     side, as is the rain on its ditch. Of what soaks in, trees get what their roots reach; places from
     which they reach none are left out, as are those too near to trees of the swale above.
     """
-    areas, free = class_areas_m2(design), plantable(design)
+    areas, free = class_areas_m2(design), _plantable(design)
     works = [swale.works for swale in design.swales]
     tree, apart_m = shapely.STRtree(works), 0.5 * shared.chosen.tree_area_m2**0.5
     grown: list[SwaleGrowth] = []
@@ -106,12 +106,12 @@ def _grow(
     part, chosen = design.site.brief.planting, shared.chosen
     water = _daily_water(design, shared, areas_m2)
     latitude_deg = shared.weather.place.latitude_deg
-    places = tree_places(swale, chosen, free, rows_below=part.rows_below, latitude_deg=latitude_deg)
+    places = _tree_places(swale, chosen, free, rows_below=part.rows_below, latitude_deg=latitude_deg)
     ditch, given, wet_m = ditch_of(design, swale), part.irrigation_mm_month, wetted_m(swale, part)
 
     def carried_by(rule: CarryRule, spread: float) -> CarryingCapacity:
         radius_m = 0.5 * spread * chosen.mean_canopy_m
-        planting = places.only(within_reach(places, swale, radius_m, wet_m=wet_m))
+        planting = places.only(_within_reach(places, swale, radius_m, wet_m=wet_m))
 
         def reached(trees: int) -> float:
             carried = planting.carrying(trees)
@@ -124,7 +124,7 @@ def _grow(
     spread = part.root_spread
     found = {ratio: carried_by(replace(rule, least_ratio=ratio), spread) for ratio in _ratios(part.least_ratio)}
     capacity = found[part.least_ratio]
-    reached = places.only(within_reach(places, swale, 0.5 * spread * chosen.mean_canopy_m, wet_m=wet_m))
+    reached = places.only(_within_reach(places, swale, 0.5 * spread * chosen.mean_canopy_m, wet_m=wet_m))
     return SwaleGrowth(
         swale=swale.id,
         catchment_m2=swale.catchment_m2,
@@ -182,7 +182,7 @@ _OVERFLOW_M = 1.5
 """Ground kept free on both sides of an overflow's way at least; common practice."""
 
 
-def plantable(design: Design) -> BaseGeometry:
+def _plantable(design: Design) -> BaseGeometry:
     """Ground that may be planted: the site less its own and keep-outs' setbacks, watercourses and ways of overflow."""
     site, ground = design.site, design.ground
     land = ground.area if site.boundary is None else workable_area(site, ground)
@@ -197,7 +197,7 @@ def plantable(design: Design) -> BaseGeometry:
     return land.difference(shapely.union_all(taken)) if taken else land
 
 
-def tree_places(swale: Swale, chosen: Chosen, free: BaseGeometry, *, rows_below: int, latitude_deg: float) -> Planting:
+def _tree_places(swale: Swale, chosen: Chosen, free: BaseGeometry, *, rows_below: int, latitude_deg: float) -> Planting:
     """Every place along a swale that lies on free ground, with the plant that would stand there."""
     shape = swale.sized.shape
     rows = usual_rows(shape, chosen.pioneers, chosen.sheltered, ground_cover=chosen.ground_cover, rows_below=rows_below)
@@ -209,7 +209,7 @@ def wetted_m(swale: Swale, part: PlantingPart) -> float:
     return float(ditch_lip_m(swale.sized.shape).mean()) + part.seep_m
 
 
-def within_reach(planting: Planting, swale: Swale, radius_m: float, *, wet_m: float) -> NDArray[np.bool_]:
+def _within_reach(planting: Planting, swale: Swale, radius_m: float, *, wet_m: float) -> NDArray[np.bool_]:
     """Mark plants whose roots reach ground that the ditch wets; ground cover lives on rain and is marked too."""
     way = shapely.LineString(swale.line.path)
     distance_m = shapely.distance(way, shapely.points(planting.xy))

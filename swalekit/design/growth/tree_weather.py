@@ -36,11 +36,11 @@ def station_of(site: Site, terrain: Terrain) -> Place:
 
 def reference_of(part: WeatherPart, weather: Weather) -> ReferenceEt:
     """Reference evapotranspiration by the method that the brief names."""
-    full = reference_et(weather, filling=filling_of(part))
+    full = reference_et(weather, filling=_filling_of(part))
     return full if part.method == "Penman-Monteith" else replace(full, et_mm=hargreaves_mm(weather))
 
 
-def filling_of(part: WeatherPart) -> Filling:
+def _filling_of(part: WeatherPart) -> Filling:
     """What stands in for missing readings."""
     return Filling(part.range_coefficient, part.wind_m_s, part.dew_below_tmin_c)
 

@@ -144,7 +144,7 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
     soil_class = zone_index(terrain.grid, site.soil_zones) if site.soil_zones else None
     notes: tuple[str, ...] = ()
     if soil_class is not None and soil_class.any():
-        notes = soil_zone_notes(site.soil_zones, soil.losses[0], area=area, inside=inside, soil_class=soil_class)
+        notes = _soil_zone_notes(site.soil_zones, soil.losses[0], area=area, inside=inside, soil_class=soil_class)
     stage("filling the hollows")
     stops: NDArray[np.int32] = terrain.grid.zeros(np.int32)
     poured = partial(pour_past, network, depth_mm=storm_of(site).depth_mm, soil=soil, soil_class=soil_class)
@@ -250,7 +250,7 @@ def _no_overlap(area: BaseGeometry, terrain: Terrain) -> str:
 _LEAST_SHARE = 0.001
 
 
-def soil_zone_notes(
+def _soil_zone_notes(
     zones: Sequence[SoilZone],
     own: Loss,
     *,

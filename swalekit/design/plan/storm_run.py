@@ -160,7 +160,7 @@ def _concentration_h(site: Site, ground: Ground, layout: Layout, *, n_stores: in
 def _ponds(site: Site, ground: Ground, layout: Layout, shapes: tuple[ShapedSwale, ...]) -> tuple[Pond, ...]:
     """Swales, then hollows, with the travel time of their spill."""
     ponds = (*_swale_ponds(site, ground, shapes), *_hollow_ponds(site, ground))
-    delays_min = spill_delays_min(ground, layout, site.brief.soil.surface)
+    delays_min = _spill_delays_min(ground, layout, site.brief.soil.surface)
     return tuple(replace(pond, delay_min=float(delay)) for pond, delay in zip(ponds, delays_min, strict=True))
 
 
@@ -199,7 +199,7 @@ def _hollow_ponds(site: Site, ground: Ground) -> tuple[Pond, ...]:
 _MINUTES_PER_HOUR = 60.0
 
 
-def spill_delays_min(ground: Ground, layout: Layout, surface: str) -> NDArray[np.float64]:
+def _spill_delays_min(ground: Ground, layout: Layout, surface: str) -> NDArray[np.float64]:
     """Travel time of each store's spill to the store below or off the tile, by the velocity method.
 
     Parameters

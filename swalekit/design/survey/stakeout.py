@@ -26,21 +26,42 @@ def stake_design(design: Design) -> Stakeout:
     ------
     InputError
         If a line has more stakes than there are point numbers.
+
+    Examples
+    --------
+    >>> stake_design(design).stakes[0].number
+    1001
     """
     part = design.site.brief.stakes
     rules = of_part(StakeRules, part)
-    return stake_out(laid_swales(design), design.ground.terrain, rules=rules, benchmark=benchmark_of(part))
+    return stake_out(laid_swales(design), design.ground.terrain, rules=rules, benchmark=_benchmark_of(part))
 
 
 def laid_swales(design: Design) -> tuple[LaidSwale, ...]:
-    """The swales of a design as they are staked and as a survey is checked against them."""
+    """The swales of a design as they are staked and as a survey is checked against them.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+
+    Returns
+    -------
+    tuple of LaidSwale
+        One a swale, from the top of the site downward, numbered from 1.
+
+    Examples
+    --------
+    >>> [swale.id for swale in laid_swales(design)]
+    ['S1', 'S2']
+    """
     return tuple(
         LaidSwale(swale.id, number, swale.line, swale.sized.shape, swale.sill.chainage_m, swale.sill.length_m)
         for number, swale in enumerate(design.swales, start=1)
     )
 
 
-def benchmark_of(part: StakesPart) -> Benchmark | None:
+def _benchmark_of(part: StakesPart) -> Benchmark | None:
     """The brief's benchmark."""
     if part.benchmark is None or part.benchmark_m is None:
         return None

@@ -65,6 +65,11 @@ def survey_rules(units: str, **given: float | None) -> SurveyRules:
     **given
         Values by the names of `SurveyRules`.
 
+    Returns
+    -------
+    SurveyRules
+        Tolerances and distances in metres.
+
     Raises
     ------
     InputError
@@ -100,6 +105,16 @@ def survey_design(design: Design, points: SurveyPoints, *, rules: SurveyRules | 
     ------
     InputError
         If there is no swale, or no point that can be used.
+
+    Examples
+    --------
+    Points of the floor alone, five centimetres too high:
+    >>> line = design.swales[0].line
+    >>> n = len(line.xy)
+    >>> points = SurveyPoints(number=np.arange(n) + 1, easting_m=line.xy[:, 0], northing_m=line.xy[:, 1],
+    ...     height_m=np.full(n, design.swales[0].sized.shape.floor_level_m + 0.05), description=("S1 floor",) * n)
+    >>> [built.verdict for built in survey_design(design, points).check.swales]
+    ['incomplete', 'not surveyed']
     """
     if design.run is None or not design.swales:
         message = "the plan has no swale to check a survey against; plan a layout first"

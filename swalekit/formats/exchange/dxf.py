@@ -52,6 +52,15 @@ def write_dxf(stakeout: Stakeout, path: str | Path) -> None:
     Notes
     -----
     Creation dates and identifiers are fixed, so that the same stakes give the same bytes.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from swalekit.design.survey import stake_design
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     write_dxf(stake_design(design), Path(folder) / "stakes.dxf")
+    ...     print(len(ezdxf.readfile(Path(folder) / "stakes.dxf").modelspace().query("POLYLINE")) > 0)
+    True
     """
     with _fixed_meta_data():
         drawing = ezdxf.new("R2010", units=units.M)

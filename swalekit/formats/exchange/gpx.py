@@ -18,6 +18,15 @@ def write_gpx(stakeout: Stakeout, path: str | Path) -> None:
         The stakes. Those beside the line are left out: a receiver that reads GPX can't tell them apart.
     path : str or Path
         File to write. Elevations are ground heights in the terrain's datum.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from swalekit.design.survey import stake_design
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     write_gpx(stake_design(design), Path(folder) / "stakes.gpx")
+    ...     print((Path(folder) / "stakes.gpx").read_text().count("<trk>"))
+    2
     """
     file = gpxpy.gpx.GPX()
     file.creator = "swalekit"

@@ -21,6 +21,15 @@ def write_kml(stakeout: Stakeout, path: str | Path) -> None:
         The stakes. Those beside the line are left out: at the scale of a globe they hide the line.
     path : str or Path
         File to write.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from swalekit.design.survey import stake_design
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     write_kml(stake_design(design), Path(folder) / "stakes.kml")
+    ...     print((Path(folder) / "stakes.kml").read_text().count("<LineString>"))
+    2
     """
     root = ET.Element("kml", {"xmlns": NAMESPACE})
     document = ET.SubElement(root, "Document")

@@ -38,6 +38,15 @@ def write_landxml(stakeout: Stakeout, path: str | Path, *, surface: Tin | None =
         is the floor of its ditch; stakes are points on the natural ground, without elevation off the tile.
     surface : Tin, optional
         The design surface near the works.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from swalekit.design.survey import stake_design
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     write_landxml(stake_design(design), Path(folder) / "stakes.xml")
+    ...     print((Path(folder) / "stakes.xml").read_text().count("<Alignment "))
+    2
     """
     root = ET.Element("LandXML", {"xmlns": NAMESPACE, "version": "1.2", "language": "English", **_FIXED})
     ET.SubElement(ET.SubElement(root, "Units"), "Metric", _METRIC)

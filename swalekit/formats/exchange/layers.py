@@ -42,6 +42,17 @@ def feature_layer(
         Their kind of geometry as a layer declares it, ``Unknown`` where it may be any.
     columns : sequence of str, optional
         Names of the properties; those of the rows when not given, of which there may be none.
+
+    Returns
+    -------
+    GeoDataFrame
+        Properties and geometries; its ``attrs`` name the kind of geometry.
+
+    Examples
+    --------
+    >>> layer = feature_layer([{"swale": "S1"}], [shapely.Point(1.0, 2.0)], "EPSG:32630", kind="Point")
+    >>> list(layer.columns), len(layer)
+    (['swale', 'geometry'], 1)
     """
     frame = geopandas.GeoDataFrame(rows and list(rows), columns=columns, geometry=list(shapes), crs=crs)
     frame.attrs["geometry_type"] = kind
@@ -57,6 +68,17 @@ def outlines_on(grid: Grid, numbers: NDArray[np.integer]) -> dict[int, shapely.M
         Where the cells lie.
     numbers : ndarray of int, shape (rows, columns)
         Number of each cell.
+
+    Returns
+    -------
+    dict of int to MultiPolygon
+        Outlines by number, in the CRS of the grid.
+
+    Examples
+    --------
+    >>> grid = Grid.from_corner((2, 2), cell_m=5.0)
+    >>> {number: shape.area for number, shape in outlines_on(grid, np.array([[1, 1], [0, 2]], np.int32)).items()}
+    {1: 50.0, 2: 25.0}
     """
     parts: dict[int, list[BaseGeometry]] = {}
     cells = {"mask": numbers > 0, "connectivity": 4, "transform": grid.transform}
@@ -74,6 +96,15 @@ def write_layers(frames: Mapping[str, geopandas.GeoDataFrame], path: str | Path)
         Name -> features, as from `feature_layer`.
     path : str or Path
         File to write.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> layer = feature_layer([{"swale": "S1"}], [shapely.Point(1.0, 2.0)], "EPSG:32630", kind="Point")
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     write_layers({"stakes": layer}, Path(folder) / "site.gpkg")
+    ...     print(pyogrio.list_layers(Path(folder) / "site.gpkg").tolist())
+    [['stakes', 'Point']]
     """
     pyogrio.set_gdal_config_options({"OGR_CURRENT_DATE": _FIXED_DATE})
     try:

@@ -44,6 +44,16 @@ def write_points(
     ------
     InputError
         If there is no such order or unit.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> points = SurveyPoints(number=np.array([7]), easting_m=np.array([10.0]), northing_m=np.array([20.0]),
+    ...     height_m=np.array([101.5]), description=("S1 floor",))
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     write_points(points, Path(folder) / "points.csv", header=False)
+    ...     print((Path(folder) / "points.csv").read_text().strip())
+    7,20.000,10.000,101.500,S1 floor
     """
     check_one_of(ORDERS, order=order)
     check_one_of(list(METRES_PER), unit=unit)
@@ -79,6 +89,15 @@ def read_points(path: str | Path, *, order: Order = "PNEZD", unit: Unit = "m") -
     InputError
         If the file can't be read, a heading contradicts the order, a cell that should hold a number doesn't, or a point
         number comes twice; the message names file and line.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "points.csv"
+    ...     _ = path.write_text("7,20.0,10.0,101.5,S1 floor")
+    ...     read_points(path).northing_m
+    array([20.])
     """
     check_one_of(ORDERS, order=order)
     check_one_of(list(METRES_PER), unit=unit)

@@ -28,6 +28,13 @@ def stakes_on_globe(stakeout: Stakeout) -> list[tuple[str, str, NDArray[np.float
     -------
     list of (str, str, ndarray of float64, shape (2,))
         Number; swale, chainage, mark and dig depth in words; longitude and latitude [degrees].
+
+    Examples
+    --------
+    >>> from swalekit.design.survey import stake_design
+    >>> number, words, place = stakes_on_globe(stake_design(design))[0]
+    >>> number, words.split(",")[0]
+    ('1001', 'S1 0.0 m')
     """
     xy = np.array([(stake.x_m, stake.y_m) for stake in stakeout.stakes]).reshape(-1, 2)
     return [

@@ -11,7 +11,7 @@ from swalekit.formats.local_file import local_file
 
 
 def read_brief(path: str | Path) -> Brief:
-    """Read and check a brief.
+    r"""Read and check a brief.
 
     Paths inside the brief are taken from the folder that holds it.
 
@@ -20,10 +20,26 @@ def read_brief(path: str | Path) -> Brief:
     path : str or Path
         TOML file.
 
+    Returns
+    -------
+    Brief
+        Every setting, with paths from the folder of the brief.
+
     Raises
     ------
     BriefError
         If the file is missing, is not TOML, or holds a value that breaks a rule.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "site.toml"
+    ...     _ = path.write_text(
+    ...         'terrain.file = "t.tif"\nstorm.depth_mm = 50\nsoil.curve_number = 80\nlevels.interval_ft = 5'
+    ...     )
+    ...     read_brief(path).levels.interval_m
+    1.524
     """
     path = Path(path)
     file = local_file(path, what="brief", error=BriefError)

@@ -11,7 +11,7 @@ MM_PER: dict[str, float] = {"mm": 1.0, "in": MM_PER_INCH}
 
 
 def read_depth_rows(path: str | Path, *, what: str, unit: str) -> list[TextRow]:
-    """Read the rows under the heading of a file of depths, or all where it has none.
+    r"""Read the rows under the heading of a file of depths, or all where it has none.
 
     Parameters
     ----------
@@ -31,6 +31,15 @@ def read_depth_rows(path: str | Path, *, what: str, unit: str) -> list[TextRow]:
     ------
     InputError
         If there is no such unit, or the file can't be read.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "storm.csv"
+    ...     _ = path.write_text("time,rain\n5,0.2\n10,0.4\n")
+    ...     [row.number(1) for row in read_depth_rows(path, what="storm", unit="in")]
+    [0.2, 0.4]
     """
     check_one_of(tuple(MM_PER), unit=unit)
     rows = read_rows(path, what=what)

@@ -29,7 +29,7 @@ _RETURN_PERIOD = re.compile(r"(?:1/)?(\d+(?:\.\d+)?)[\s-]*(?:y|yr|yrs|year|years
 
 
 def read_depth_table(path: str | Path, *, unit: str) -> DepthTable:
-    """Read a table of rain by duration and return period.
+    r"""Read a table of rain by duration and return period.
 
     Parameters
     ----------
@@ -49,6 +49,15 @@ def read_depth_table(path: str | Path, *, unit: str) -> DepthTable:
     ------
     InputError
         If the unit is unknown, no table is found, a cell can't be read (with its line), or the depths are out of order.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "atlas.csv"
+    ...     _ = path.write_text("duration,2 yr,10 yr\n1 h,20,30\n24-hr,50,80\n")
+    ...     read_depth_table(path, unit="mm").depth_mm_at(24.0, 10.0)
+    80.0
     """
     check_one_of(DEPTH_UNITS, unit=unit)
     rows = read_rows(path, what="depth table")

@@ -20,7 +20,7 @@ _STEP_TOLERANCE = 0.2
 
 
 def read_hyetograph(path: str | Path, *, time: str, values: str, unit: str = "mm") -> Hyetograph:
-    """Read a measured storm of one row a time: the time and the rain.
+    r"""Read a measured storm of one row a time: the time and the rain.
 
     Parameters
     ----------
@@ -44,6 +44,15 @@ def read_hyetograph(path: str | Path, *, time: str, values: str, unit: str = "mm
     InputError
         If a row can't be read or can't be right (with its line): time that doesn't rise, a gap between equal steps,
         negative rain; or if the storm holds no rain.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "storm.csv"
+    ...     _ = path.write_text("min,mm\n10,2\n20,6\n30,1\n")
+    ...     read_hyetograph(path, time="min", values="increment").duration_h
+    0.5
     """
     check_one_of(TIME_FORMS, time=time)
     check_one_of(VALUE_FORMS, values=values)

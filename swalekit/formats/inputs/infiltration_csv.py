@@ -11,7 +11,7 @@ from swalekit.hydrology.losses.infiltration_test import InfiltrationFit, fit_inf
 
 
 def read_infiltration_test(path: str | Path, *, unit: str = "mm") -> InfiltrationFit:
-    """Read a ring test of one row a reading, the minutes since the start and the depth soaked in, and fit it.
+    r"""Read a ring test of one row a reading, the minutes since the start and the depth soaked in, and fit it.
 
     Parameters
     ----------
@@ -30,6 +30,15 @@ def read_infiltration_test(path: str | Path, *, unit: str = "mm") -> Infiltratio
     ------
     InputError
         If a row can't be read or can't be right (with its line), or the readings are too few or show no steady rate.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "ring.csv"
+    ...     _ = path.write_text("min,mm\n" + "\n".join(f"{m},{0.5 * m}" for m in range(5, 65, 5)))
+    ...     round(read_infiltration_test(path).late_rate_mm_h, 1)
+    30.0
     """
     rows = read_depth_rows(path, what="infiltration test", unit=unit)
     if not rows:

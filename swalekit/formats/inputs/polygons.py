@@ -43,6 +43,16 @@ def read_polygon(path: str | Path, crs: CRS, *, what: str = "boundary") -> tuple
     ------
     GeometryError
         If the file can't be read or holds no polygon.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> square = shapely.to_geojson(shapely.box(-3.0, 40.0, -2.0, 41.0))
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "land.geojson"
+    ...     _ = path.write_text(f'{{"type": "Feature", "properties": {{}}, "geometry": {square}}}')
+    ...     read_polygon(path, CRS.from_epsg(4326))[0].area
+    1.0
     """
     features, notes = read_features(path, crs, what=what)
     polygons = [part for geometry, _ in features for part in _polygons(geometry)]
@@ -79,6 +89,16 @@ def read_features(path: str | Path, crs: CRS, *, what: str) -> tuple[list[Featur
     ------
     GeometryError
         If the file can't be read, is empty, or a polygon can't be repaired.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> place = shapely.to_geojson(shapely.Point(-3.0, 40.0))
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "wells.geojson"
+    ...     _ = path.write_text(f'{{"type": "Feature", "properties": {{"kind": "well"}}, "geometry": {place}}}')
+    ...     read_features(path, CRS.from_epsg(4326), what="keep_outs")[0][0][1]
+    {'kind': 'well'}
     """
     name = f"{what} '{path}'"
     file_crs, geometries, columns = _read_layer(local_file(path, what=what, error=GeometryError), name, what)
@@ -103,6 +123,18 @@ def read_features(path: str | Path, crs: CRS, *, what: str) -> tuple[list[Featur
 
 def property_number(name: str, value: object) -> float:
     """A property that holds a number, as such or as text.
+
+    Parameters
+    ----------
+    name : str
+        Name of the property, for the message.
+    value : object
+        What it holds.
+
+    Returns
+    -------
+    float
+        The number.
 
     Raises
     ------

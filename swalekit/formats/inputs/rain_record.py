@@ -13,7 +13,7 @@ _INSTEAD = "write 0 for no rain or a trace, nothing where no reading was taken"
 
 
 def read_daily_record(path: str | Path, *, unit: str = "mm") -> DailyRecord:
-    """Read a record of one row a day: its date and its rain.
+    r"""Read a record of one row a day: its date and its rain.
 
     Parameters
     ----------
@@ -32,6 +32,15 @@ def read_daily_record(path: str | Path, *, unit: str = "mm") -> DailyRecord:
     ------
     InputError
         If a row can't be read or can't be right (with its line), or the record holds no rain.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "rain.csv"
+    ...     _ = path.write_text("date,in\n2001-01-01,0\n2001-01-02,1\n")
+    ...     read_daily_record(path, unit="in").depth_mm
+    array([ 0. , 25.4])
     """
     rows = read_depth_rows(path, what="daily rain", unit=unit)
     days = [(row, row.moment(0).date()) for row in rows]

@@ -19,6 +19,11 @@ def records_of(site: Site, terrain: Terrain) -> Records:
     terrain : Terrain
         Its tile, which says where the weather is measured unless the brief does.
 
+    Returns
+    -------
+    Records
+        Weather, rain and species, with what a reader must know of them.
+
     Raises
     ------
     BriefError

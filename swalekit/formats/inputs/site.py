@@ -53,6 +53,11 @@ def read_site(path: str | Path) -> Site:
     path : str or Path
         Brief, a TOML file; paths in it are taken from its folder.
 
+    Returns
+    -------
+    Site
+        The brief with what its files say, in WGS 84.
+
     Raises
     ------
     BriefError, GeometryError
@@ -62,12 +67,57 @@ def read_site(path: str | Path) -> Site:
 
 
 def site_from_values(values: Mapping[str, Any]) -> Site:
-    """A site from nested dictionaries laid out as the brief's parts; paths are taken from the working folder."""
+    """Make a site from nested dictionaries laid out as the brief's parts; paths are taken from the working folder.
+
+    Parameters
+    ----------
+    values : mapping
+        Part -> key -> value, or ``part.key`` -> value.
+
+    Returns
+    -------
+    Site
+        The brief with what its files say, in WGS 84.
+
+    Raises
+    ------
+    BriefError, GeometryError
+        If a value or a file that it names can't be used, in one line.
+
+    Examples
+    --------
+    >>> site_from_values({"terrain.file": "t.tif", "storm.depth_mm": 50, "soil.curve_number": 80,
+    ...     "levels.interval_m": 2}).brief.storm.depth_mm
+    50.0
+    """
     return site_of(check_brief(values, source="brief"))
 
 
 def site_of(brief: Brief) -> Site:
-    """Read the polygon files that a brief names."""
+    """Read the polygon files that a brief names.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief, with paths as they can be opened.
+
+    Returns
+    -------
+    Site
+        The brief with what its files say, in WGS 84.
+
+    Raises
+    ------
+    GeometryError, InputError
+        If a file can't be used, in one line.
+
+    Examples
+    --------
+    >>> from swalekit.design.brief.values import check_brief
+    >>> site_of(check_brief({"terrain.file": "t.tif", "storm.depth_mm": 5, "soil.curve_number": 80,
+    ...     "levels.interval_m": 2})).notes
+    ('the design storm is only 5.0 mm: check the unit of the depth, the table or the record',)
+    """
     area = brief.area
     boundary, notes = (None, ()) if area.boundary is None else read_polygon(area.boundary, WGS84, what="boundary")
     keep_outs, more = ((), ()) if area.keep_outs is None else _read_keep_outs(area.keep_outs, area.setbacks_m)
@@ -89,7 +139,23 @@ def site_of(brief: Brief) -> Site:
 
 
 def terrain_of(site: Site) -> Terrain:
-    """Read the terrain tile that a site's brief names, conditioned as it says."""
+    """Read the terrain tile that a site's brief names, conditioned as it says.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    Terrain
+        The ground, with a note of every step.
+
+    Raises
+    ------
+    TerrainError
+        If the tile can't be used, in one line.
+    """
     part = site.brief.terrain
     return read_terrain(
         part.file,

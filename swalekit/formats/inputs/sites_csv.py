@@ -37,7 +37,7 @@ class SiteRow:
 
 
 def read_sites(path: str | Path) -> tuple[SiteRow, ...]:
-    """Read a table of sites.
+    r"""Read a table of sites.
 
     Parameters
     ----------
@@ -46,10 +46,24 @@ def read_sites(path: str | Path) -> tuple[SiteRow, ...]:
         the brief, its cells as a TOML file would have them, with text and file names bare. Paths are taken from the
         folder of the table. An empty cell leaves what the brief says.
 
+    Returns
+    -------
+    tuple of SiteRow
+        In the order of the table.
+
     Raises
     ------
     InputError
         If the table can't be read, or a column or the name of a site can't be used.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "sites.csv"
+    ...     _ = path.write_text("site,brief,storm.depth_mm\nNorth,site.toml,60\n")
+    ...     read_sites(path)[0].given
+    {'storm.depth_mm': 60}
     """
     header, *rows = read_rows(path, what="sites table")
     columns = _columns(header)

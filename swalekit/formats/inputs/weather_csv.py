@@ -29,7 +29,7 @@ _INSTEAD = "write a number, or nothing where no reading was taken"
 
 
 def read_weather(path: str | Path, place: Place) -> tuple[Weather | MonthlyNormals, tuple[str, ...]]:
-    """Read daily weather, or monthly normals of twelve rows.
+    r"""Read daily weather, or monthly normals of twelve rows.
 
     Parameters
     ----------
@@ -54,6 +54,15 @@ def read_weather(path: str | Path, place: Place) -> tuple[Weather | MonthlyNorma
     InputError
         If a cell can't be read or a needed one is empty (with its line), or a reading can't be right (with its day and
         row, or its month).
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "weather.csv"
+    ...     _ = path.write_text("date,tmax_f,tmin_c,rain_mm\n2001-01-01,50,2,0\n2001-01-02,59,3,4\n")
+    ...     read_weather(path, Place(36.0, 105.0))[0].tmax_c
+    array([10., 15.])
     """
     head, *rows = read_rows(path, what="weather")
     time = head.cells[0].lower()

@@ -48,6 +48,16 @@ def write_terrain(
     ------
     OutputError
         If the file can't be written.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "ground.tif"
+    ...     write_terrain(path, np.full((2, 3), 101.5), Grid.from_corner((2, 3), cell_m=1.0))
+    ...     with rasterio.open(path) as tile:
+    ...         print(tile.read(1)[0])
+    [101.5 101.5 101.5]
     """
     profile = {
         "height": grid.shape[0],

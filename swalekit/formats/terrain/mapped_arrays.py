@@ -68,7 +68,24 @@ class MappedArrays:
 
 
 def free_disk_bytes(folder: str) -> int:
-    """Room on the disk that a folder lies on [bytes]."""
+    """Room on the disk that a folder lies on [bytes].
+
+    Parameters
+    ----------
+    folder : str
+        A folder that exists.
+
+    Returns
+    -------
+    int
+        Bytes that are free.
+
+    Examples
+    --------
+    >>> from tempfile import gettempdir
+    >>> free_disk_bytes(gettempdir()) > 0
+    True
+    """
     return shutil.disk_usage(folder).free
 
 

@@ -39,6 +39,11 @@ def arrays_for(n_cells: int, cell_m: float, *, name: str, memory_bytes: int | No
     memory_bytes : int, optional
         Memory a plan may use; by default what is free on this machine.
 
+    Returns
+    -------
+    callable
+        Takes shape and type, and gives an array of zeros.
+
     Raises
     ------
     TerrainError

@@ -15,10 +15,25 @@ _GREATEST_SCALE_ERROR = 0.01
 def parse_crs(crs: str) -> CRS:
     """CRS from an EPSG code or WKT.
 
+    Parameters
+    ----------
+    crs : str
+        Code or WKT.
+
+    Returns
+    -------
+    CRS
+        What it names.
+
     Raises
     ------
     InputError
         If it can't be read.
+
+    Examples
+    --------
+    >>> parse_crs("EPSG:32630").name
+    'WGS 84 / UTM zone 30N'
     """
     try:
         return CRS.from_user_input(crs)
@@ -29,6 +44,18 @@ def parse_crs(crs: str) -> CRS:
 
 def unfit_reason(crs: CRS, longitude: float, latitude: float) -> str:
     """Why a CRS can't carry lengths in metres at a point [degrees]; empty if it can.
+
+    Parameters
+    ----------
+    crs : CRS
+        The reference system.
+    longitude, latitude : float
+        The point [degrees].
+
+    Returns
+    -------
+    str
+        The reason, '' where it can.
 
     Examples
     --------
@@ -56,6 +83,11 @@ def utm_crs(longitude: float, latitude: float) -> CRS:
     ----------
     longitude, latitude : float
         Degrees.
+
+    Returns
+    -------
+    CRS
+        Northern or southern zone.
 
     Raises
     ------

@@ -66,6 +66,18 @@ def read_terrain(
     ------
     TerrainError
         If the file can't be read, is no terrain, leaves its CRS or the unit of its heights open, or is too large.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> import numpy as np
+    >>> from swalekit.formats.terrain.cog import write_terrain
+    >>> from swalekit.grid import Grid
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "ground.tif"
+    ...     write_terrain(path, np.full((4, 4), 101.5), Grid.from_corner((4, 4), cell_m=1.0))
+    ...     read_terrain(path, cell_m=2.0).grid
+    Grid(shape 2 × 2, cell 2 m, WGS 84 / UTM zone 30N)
     """
     if vertical_unit is not None:
         check_one_of(tuple(METRES_PER), vertical_unit=vertical_unit)

@@ -52,10 +52,21 @@ def choose_target(header: TileHeader, *, crs: CRS | None, cell_m: float | None) 
         Wanted cell [m]: reached to the nearest whole number of the file's cells, or exactly where they have to be
         resampled. Without it the file's own, rounded to two digits where the unit changes.
 
+    Returns
+    -------
+    Target
+        The grid, how many cells are averaged, and why the rest is resampled.
+
     Raises
     ------
     TerrainError
         If the coordinates don't fit the CRS, the wanted CRS isn't metric, or the wanted cell is finer than the file's.
+
+    Examples
+    --------
+    >>> header = TileHeader("t.tif", (10, 20), Affine(1.0, 0.0, 5e5, 0.0, -1.0, 4e6), CRS.from_epsg(32630), 1.0, ())
+    >>> choose_target(header, crs=None, cell_m=2.0).grid
+    Grid(shape 5 × 10, cell 2 m, WGS 84 / UTM zone 30N)
     """
     target_crs, reason = _choose_crs(header, crs)
     to_target = Transformer.from_crs(header.crs, target_crs, always_xy=True)

@@ -42,10 +42,25 @@ class TilePart:
 def tile_files(path: str | Path) -> tuple[str, ...]:
     """The terrain files that a path stands for: itself, or those of a folder, by name.
 
+    Parameters
+    ----------
+    path : str or Path
+        A file or a folder.
+
+    Returns
+    -------
+    tuple of str
+        Paths of the files.
+
     Raises
     ------
     TerrainError
         If a folder holds none, or too many.
+
+    Examples
+    --------
+    >>> tile_files("hill.tif")
+    ('hill.tif',)
     """
     folder = Path(path)
     if not folder.is_dir():
@@ -73,6 +88,13 @@ def open_tiles(
         Taken for files that name none.
     vertical_unit : str or None
         ``m``, ``ft`` or ``us-ft``; goes before what a file says.
+
+    Yields
+    ------
+    header : TileHeader
+        The frame that holds all.
+    parts : tuple of TilePart
+        The open files, and their places on it.
 
     Raises
     ------

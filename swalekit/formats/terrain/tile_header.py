@@ -66,6 +66,21 @@ def open_tile(path: str | Path) -> Iterator[DatasetReader]:
 
     Only GeoTIFF, ESRI ASCII grid and SRTM HGT are opened, from regular local files: a virtual raster can
     pull in other files.
+
+    Parameters
+    ----------
+    path : str or Path
+        The file.
+
+    Yields
+    ------
+    DatasetReader
+        The open file.
+
+    Raises
+    ------
+    TerrainError
+        If it isn't one of these formats, or is damaged.
     """
     file = local_file(path, what="terrain", error=TerrainError)
     with rasterio.Env(GDAL_CACHEMAX=_CACHE_BYTES):
@@ -77,7 +92,31 @@ def open_tile(path: str | Path) -> Iterator[DatasetReader]:
 
 @contextmanager
 def reading(name: str) -> Iterator[None]:
-    """Whatever goes wrong with a terrain file inside the block becomes one `TerrainError`."""
+    """Whatever goes wrong with a terrain file inside the block becomes one `TerrainError`.
+
+    Parameters
+    ----------
+    name : str
+        Path as the user gave it.
+
+    Yields
+    ------
+    None
+        While the file is read.
+
+    Raises
+    ------
+    TerrainError
+        In place of what the raster library raises.
+
+    Examples
+    --------
+    >>> with reading("hill.tif"):
+    ...     raise RasterioError
+    Traceback (most recent call last):
+        ...
+    swalekit.errors.TerrainError: terrain 'hill.tif' is damaged or cut short and can't be read; copy or export it again
+    """
     with catch_warnings():
         simplefilter("ignore", NotGeoreferencedWarning)
         try:
@@ -113,6 +152,11 @@ def read_header(tile: DatasetReader, name: str, *, crs: CRS | None, vertical_uni
         Taken if the file has none.
     vertical_unit : str or None
         ``m``, ``ft`` or ``us-ft``; goes before what the file says.
+
+    Returns
+    -------
+    TileHeader
+        Frame, CRS and units, with what was decided.
 
     Raises
     ------

@@ -79,7 +79,33 @@ def _read_window(part: TilePart, window: Window) -> NDArray[np.float32]:
 
 
 def warp_heights(heights: NDArray[np.float32], header: TileHeader, target: Target) -> NDArray[np.float32]:
-    """Averaged heights of a file at the cell centres of a grid [m], bilinear; NaN where there are none."""
+    """Bring averaged heights of a file to the cell centres of a grid, bilinear.
+
+    Parameters
+    ----------
+    heights : ndarray of float32, shape (rows, columns)
+        Averaged heights on the frame of the file [m].
+    header : TileHeader
+        The frame.
+    target : Target
+        The grid, and how many cells were averaged.
+
+    Returns
+    -------
+    ndarray of float32, shape (rows, columns)
+        Heights on the grid [m]; NaN where there are none.
+
+    Examples
+    --------
+    >>> from affine import Affine
+    >>> from pyproj import CRS
+    >>> from swalekit.grid import Grid
+    >>> utm = CRS.from_epsg(32630)
+    >>> header = TileHeader("t.tif", (4, 4), Affine(1.0, 0.0, 5e5, 0.0, -1.0, 4e6), utm, 1.0, ())
+    >>> grid = Grid((1, 1), Affine(2.0, 0.0, 5e5 + 1.0, 0.0, -2.0, 4e6 - 1.0), utm)
+    >>> warp_heights(np.arange(16.0, dtype=np.float32).reshape(4, 4), header, Target(grid, 1, 1.0, "moved"))
+    array([[7.5]], dtype=float32)
+    """
     a, grid = header.transform, target.grid
     to_file = Transformer.from_crs(grid.crs, header.crs, always_xy=True)
     warped: NDArray[np.float32] = grid.zeros(np.float32)

@@ -11,14 +11,14 @@ from sites import NORTH, WEST
 from swalekit.contours.obstacles import KeepOut
 from swalekit.design.growth.chosen_species import Chosen, root_zone_of
 from swalekit.design.growth.greywater import serves_across_watercourse
-from swalekit.design.growth.greywater_plan import planted_cells
+from swalekit.design.growth.greywater_plan import _planted_cells
 from swalekit.design.growth.grow import grow
 from swalekit.design.growth.growth import Growth
 from swalekit.design.growth.notes import bed_cautions
 from swalekit.design.growth.plant_table import plant_rows
 from swalekit.design.growth.records import Records
 from swalekit.design.growth.table import grow_row, grow_totals
-from swalekit.design.growth.tree_water import plantable, wetted_m
+from swalekit.design.growth.tree_water import _plantable, wetted_m
 from swalekit.design.plan.design import Design
 from swalekit.greywater.pipe_route import PipeRoute
 from swalekit.greywater.reed_bed import BedRules, size_reed_bed
@@ -140,7 +140,7 @@ def test_plants_keep_off_works_watercourses_and_ways_of_overflow():
     assert not shapely.contains(works.buffer(-0.05), places).any()
     course = np.array([[WEST + 30.0, NORTH - 110.0], [WEST + 30.0, NORTH - 5.0]])
     wet = replace(found.design, ground=replace(found.design.ground, watercourse_lines=(course,)))
-    free, gap_m = plantable(wet), wet.site.brief.lines.watercourse_gap_m
+    free, gap_m = _plantable(wet), wet.site.brief.lines.watercourse_gap_m
     assert free.distance(shapely.LineString(course)) == pytest.approx(gap_m, rel=0.01)
     ways = [shapely.LineString(each.sill.path) for each in wet.swales if len(each.sill.path) > 1]
     assert ways
@@ -244,7 +244,7 @@ def test_served_ground_across_a_watercourse_is_seen(growth):
 
 def test_ground_to_be_served_is_that_of_trees_and_pioneers(growth):
     """Not that of the berm's cover."""
-    cells = planted_cells(growth.design.ground.terrain, growth.swales, 36.0)
+    cells = _planted_cells(growth.design.ground.terrain, growth.swales, 36.0)
     grid = growth.design.ground.terrain.grid
     places = np.vstack([each.planting.xy[~each.planting.of_roles("ground cover")] for each in growth.swales])
     expected = cells_within(grid, shapely.union_all(shapely.buffer(shapely.points(places), 3.0)))

@@ -11,7 +11,7 @@ from swalekit.design.layout.ground import study_ground
 from swalekit.design.layout.lines import make_layout
 from swalekit.design.plan.breach_run import Failure, fail_in_turn, failure_shown, swales_to_fail
 from swalekit.design.plan.pipeline import plan
-from swalekit.design.plan.storm_run import spill_delays_min
+from swalekit.design.plan.storm_run import _spill_delays_min
 from swalekit.design.plan.table import swale_row
 from swalekit.errors import BriefError
 from swalekit.grid import Grid
@@ -181,7 +181,7 @@ def test_spill_takes_the_travel_time_to_the_line_below():
     """Two lines 20 m apart on a plane of 10 %: 20 m over 0.96 m/s; the lower one's spill runs to the tile's edge."""
     site, terrain = make_site(levels={"levels_m": [106.0, 104.0]}), plane()
     ground = study_ground(site, terrain)
-    delays_min = spill_delays_min(ground, make_layout(site, ground), "nearly bare")
+    delays_min = _spill_delays_min(ground, make_layout(site, ground), "nearly bare")
     assert delays_min * 60 * SPEED_M_S == pytest.approx([20.0, 40.0], abs=1.5)
 
 
@@ -192,7 +192,7 @@ def test_spill_of_a_hollow_takes_the_travel_time_from_its_rim():
     terrain = Terrain.from_heights(heights, Grid.from_corner(heights.shape, cell_m=1.0, west_m=WEST, north_m=NORTH))
     site = make_site(levels={"levels_m": [104.0]})
     ground = study_ground(site, terrain)
-    _, hollow_min = spill_delays_min(ground, make_layout(site, ground), "nearly bare")
+    _, hollow_min = _spill_delays_min(ground, make_layout(site, ground), "nearly bare")
     assert hollow_min * 60 * SPEED_M_S == pytest.approx(28.5, abs=1.5)
 
 
