@@ -110,6 +110,13 @@ def compare(
     ------
     InputError
         If there is nothing to compare, or a value breaks a rule.
+
+    Examples
+    --------
+    >>> from swalekit.design.options.variations import axes_of, grid_of
+    >>> compared = compare(site, terrain, grid_of(axes_of({"interval": [3.0, 4.0]})))
+    >>> [option.label for option in compared.options], compared.asked
+    (['interval 3 m', 'interval 4 m'], 2)
     """
     if not variations:
         message = "there is nothing to compare: the grid of options is empty; give at least one value to vary"
@@ -166,6 +173,13 @@ def search(
     An option that breaks a limit is ranked by the sum of the shares by which it misses each, behind all that keep to
     them; so the search finds its way to the limits and, where none can be met, comes as near as it can. See
     `search_grid` for the order in which options are tried.
+
+    Examples
+    --------
+    >>> from swalekit.design.options.variations import axes_of
+    >>> found = search(site, terrain, axes_of({"interval": [3.0, 4.0], "depth": [0.8, 1.0]}))
+    >>> len(found.options) <= found.asked, found.recommended in found.options
+    (True, True)
     """
     site = within_slopes(site.in_crs(terrain.grid.crs), limits)
     for choice in (each for axis in axes for each in axis):

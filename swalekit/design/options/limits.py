@@ -69,10 +69,27 @@ NO_LIMITS = Limits()
 def within_slopes(site: Site, limits: Limits) -> Site:
     """The site with the slope window of the limits.
 
+    Parameters
+    ----------
+    site : Site
+        The site.
+    limits : Limits
+        The limits.
+
+    Returns
+    -------
+    Site
+        The site itself where the limits have no window.
+
     Raises
     ------
     InputError
         If the window is empty, or there is a budget and no price.
+
+    Examples
+    --------
+    >>> within_slopes(site, Limits(slopes=(0.02, 0.2))).brief.lines.greatest_slope
+    0.2
     """
     rates = rates_of(site)
     if limits.budget is not None and rates.machine_per_h is rates.dig_per_m3 is rates.swale_per_m is None:
@@ -99,6 +116,11 @@ def excesses(option: Option, site: Site, limits: Limits) -> dict[str, float]:
     -------
     dict
         Name of the limit -> share by which it is missed [-], above zero; empty if it keeps to all.
+
+    Examples
+    --------
+    >>> excesses(comparison.options[0], site, Limits(greatest_depth_m=0.2))["greatest depth"] > 0.0
+    True
     """
     broken = {}
     if not option.holds:
@@ -121,6 +143,16 @@ def excesses(option: Option, site: Site, limits: Limits) -> dict[str, float]:
 
 def bars_all(options: Sequence[Option]) -> tuple[str, ...]:
     """Limits, the design storm among them, that every option breaks.
+
+    Parameters
+    ----------
+    options : sequence of Option
+        Options of one site.
+
+    Returns
+    -------
+    tuple of str
+        Names of the limits, by the alphabet; none without options.
 
     Examples
     --------

@@ -125,11 +125,43 @@ class Option:
     cheapest: bool = False
 
     def price(self, *, by_volume: bool = False) -> float:
-        """What it is chosen by: its cost, or where the brief names no price, or if so wanted, the volume dug [m³]."""
+        """What it is chosen by: its cost, or where the brief names no price, or if so wanted, the volume dug [m³].
+
+        Parameters
+        ----------
+        by_volume : bool
+            Whether the volume dug is taken, whatever the cost.
+
+        Returns
+        -------
+        float
+            The cost, or the volume [m³].
+
+        Examples
+        --------
+        >>> Option(1, "a", {}, {"cost": None, "dug_m3": 12.5}, holds=True).price()
+        12.5
+        """
         return self.amount("dug_m3" if by_volume or self.totals["cost"] is None else "cost")
 
     def amount(self, name: str) -> float:
-        """One of its totals as a number; 0 where there is none."""
+        """One of its totals as a number; 0 where there is none.
+
+        Parameters
+        ----------
+        name : str
+            Name of a total.
+
+        Returns
+        -------
+        float
+            Its figure, in the unit that its name says.
+
+        Examples
+        --------
+        >>> Option(1, "a", {}, {"cost": None, "dug_m3": 12.5}, holds=True).amount("cost")
+        0.0
+        """
         return float(self.totals[name] or 0.0)
 
     @property
@@ -168,10 +200,20 @@ class OptionMaker:
         number : int
             Its number.
 
+        Returns
+        -------
+        Option
+            Its figures and lines, not yet marked.
+
         Raises
         ------
         InputError
             If a value breaks a rule; the option is named.
+
+        Examples
+        --------
+        >>> OptionMaker(site, ground).option(Variation("interval 3 m", {"levels.interval_m": 3.0}), number=1).label
+        'interval 3 m'
         """
         try:
             site, ground = self._site.with_values(variation.values), self._ground

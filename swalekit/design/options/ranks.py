@@ -14,7 +14,7 @@ MOST_KEPT = 12
 
 
 def marked(options: Sequence[Option], *, by_volume: bool = False) -> tuple[Option, ...]:
-    """The same options, with the non-dominated ones and the cheapest that holds within all limits marked.
+    """Mark the non-dominated options and the cheapest that holds within all limits.
 
     Parameters
     ----------
@@ -23,6 +23,11 @@ def marked(options: Sequence[Option], *, by_volume: bool = False) -> tuple[Optio
     by_volume : bool
         Call that one the cheapest which digs least, whatever it costs.
 
+    Returns
+    -------
+    tuple of Option
+        The options in their order.
+
     Notes
     -----
     One option dominates another if it is at least as good in dug volume, held storm, share of water kept, cost,
@@ -30,6 +35,11 @@ def marked(options: Sequence[Option], *, by_volume: bool = False) -> tuple[Optio
     every layout that keeps the rain. Options without a swale are left out: they dig nothing and hold nothing. The
     cheapest is that of the least price, and of equals that which digs less, holds more and disturbs less, so that none
     that keeps as much dominates it.
+
+    Examples
+    --------
+    >>> [option.cheapest for option in marked(comparison.options)].count(True) <= 1
+    True
     """
     best, front = _cheapest(options, by_volume=by_volume), non_dominated(options)
     return tuple(
@@ -47,7 +57,23 @@ def _cheapest(options: Sequence[Option], *, by_volume: bool) -> int | None:
 
 
 def non_dominated(options: Sequence[Option]) -> NDArray[np.bool_]:
-    """Which options no other dominates, shape (n,)."""
+    """Which options no other dominates, shape (n,).
+
+    Parameters
+    ----------
+    options : sequence of Option
+        Options of one site.
+
+    Returns
+    -------
+    ndarray of bool, shape (n,)
+        True where no other is as good in all and better in one.
+
+    Examples
+    --------
+    >>> bool(non_dominated(comparison.options).any())
+    True
+    """
     losses = np.array([_losses(option) for option in options], np.float64).reshape(len(options), -1)
     laid = np.array([bool(option.totals["swales"]) for option in options], np.bool_)
     front = laid.copy()
@@ -68,11 +94,21 @@ def with_lines_kept(options: Sequence[Option], *, by_volume: bool = False) -> tu
     by_volume : bool
         Take the volume dug for the price, as `marked` does.
 
+    Returns
+    -------
+    tuple of Option
+        The options in their order; those not kept have no lines.
+
     Notes
     -----
     All keep them if they are few enough. Else the cheapest that holds does, and of the other non-dominated ones as
     many as there is room for: three quarters of them within all limits, those first that none of these beats in both
     price and water kept, spread evenly over the water they keep; and the rest spread over the storms they hold.
+
+    Examples
+    --------
+    >>> all(option.lines for option in with_lines_kept(comparison.options))
+    True
     """
     if len(options) <= MOST_KEPT:
         return tuple(options)

@@ -133,7 +133,25 @@ class SpacingTable:
         return {"slopes": slopes, "area_m2": round(self.area_m2), "rules": [self.figures(row) for row in self.rows]}
 
     def figures(self, row: SpacingRow) -> dict[str, Entry]:
-        """Figures of a row by the names of `SPACING_COLUMNS`, rounded; none where a spacing has no end or section."""
+        """Figures of a row by the names of `SPACING_COLUMNS`, rounded; none where a spacing has no end or section.
+
+        Parameters
+        ----------
+        row : SpacingRow
+            One of its rows.
+
+        Returns
+        -------
+        dict of str to Entry
+            Figures by name.
+
+        Examples
+        --------
+        >>> row = SpacingRow("even", (30.0, 20.0, 10.0), 4, "", "calculated", "", "")
+        >>> figures = SpacingTable((0.05, 0.1, 0.2), 5000.0, (row,)).figures(row)
+        >>> figures["interval_m"], figures["spacing_steep_m"], figures["length_m"]
+        (2.0, 10.0, 250)
+        """
         median_m = row.spacings_m[1]
         per_ha = line_length_m_per_ha(median_m) if 0 < median_m < inf else nan
         given: dict[str, Entry] = {"length_m_per_ha": per_ha, "length_m": per_ha * self.area_m2 / M2_PER_HECTARE}
@@ -163,6 +181,11 @@ def spacing_table(site: Site, ground: Ground, *, strip: PlantedStrip | None = No
     ------
     InputError
         If the boundary is too narrow for its slopes to be judged.
+
+    Examples
+    --------
+    >>> [row.rule for row in spacing_table(site, ground).rows[-2:]]
+    ['wedge behind the berm', 'matched to the storm']
     """
     heights, slope = spacing_ground(ground.terrain, ground.area)
     quarter, median, three_quarters = np.quantile(slope.astype(np.float64), [0.25, 0.5, 0.75]).tolist()
@@ -186,7 +209,29 @@ def spacing_table(site: Site, ground: Ground, *, strip: PlantedStrip | None = No
 def spacing_rules_of(
     site: Site, terrain: Terrain, *, strip: PlantedStrip | None = None, stage: Stage = silent
 ) -> SpacingTable:
-    """The same for a site and its conditioned tile."""
+    """Put the rules side by side as `spacing_table` does, for a site and its tile.
+
+    Parameters
+    ----------
+    site : Site
+        The site; its polygons are moved to the CRS of the terrain.
+    terrain : Terrain
+        The conditioned tile.
+    strip : PlantedStrip, optional
+        What the catchment-to-planted-area ratio is asked for.
+    stage : callable
+        Told the name of each stage.
+
+    Returns
+    -------
+    SpacingTable
+        Rules in the order of their table, then the spacings by storm and plants.
+
+    Examples
+    --------
+    >>> spacing_rules_of(site, terrain, strip=PlantedStrip(5.0, 3.0)).rows[-2].rule
+    'catchment to planted ground'
+    """
     site = site.in_crs(terrain.grid.crs)
     return spacing_table(site, study_ground(site, terrain, stage=stage), strip=strip)
 

@@ -130,6 +130,11 @@ def axes_of(asked: Mapping[str, Sequence[Any]], *, units: str = "metric") -> tup
     units : str
         ``metric`` or ``us``, for the words.
 
+    Returns
+    -------
+    tuple of tuple of Choice
+        The axes that vary something.
+
     Raises
     ------
     InputError
@@ -162,6 +167,16 @@ def axes_of(asked: Mapping[str, Sequence[Any]], *, units: str = "metric") -> tup
 def variation_of(choices: Iterable[Choice]) -> Variation:
     """The option that choices make, one of each axis.
 
+    Parameters
+    ----------
+    choices : iterable of Choice
+        One of each axis.
+
+    Returns
+    -------
+    Variation
+        Their words, and the value of every key that they set.
+
     Examples
     --------
     >>> varied = variation_of([Choice("spacing", 25.0), Choice("side_slope", 2.0)])
@@ -175,6 +190,16 @@ def variation_of(choices: Iterable[Choice]) -> Variation:
 
 def grid_of(axes: Sequence[Factor]) -> tuple[Variation, ...]:
     """Every combination of choices, the last axis running fastest.
+
+    Parameters
+    ----------
+    axes : sequence of tuple of Choice
+        As from `axes_of`.
+
+    Returns
+    -------
+    tuple of Variation
+        The combinations.
 
     Raises
     ------

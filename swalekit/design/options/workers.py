@@ -37,6 +37,11 @@ def worker_count(workers: int | None, *, n_options: int, n_cells: int) -> int:
     n_options, n_cells : int
         Options to lay out, and cells of the terrain.
 
+    Returns
+    -------
+    int
+        Processes, at least one.
+
     Raises
     ------
     InputError
@@ -64,6 +69,11 @@ def option_layer(site: Site, ground: Ground, workers: int) -> Iterator[Layer]:
     workers : int
         Processes; with one the work is done in this process.
 
+    Yields
+    ------
+    callable
+        Takes numbered variations, gives their options in the order given.
+
     Raises
     ------
     InputError
@@ -74,6 +84,12 @@ def option_layer(site: Site, ground: Ground, workers: int) -> Iterator[Layer]:
     The arrays of the ground are written once to a temporary file, which every process maps into its memory: the pages
     are shared, so memory hardly grows with the processes. Each option is laid by the same function from the same
     values, so the results don't depend on their number.
+
+    Examples
+    --------
+    >>> with option_layer(site, ground, 1) as lay:
+    ...     [option.number for option in lay([(1, Variation("interval 3 m", {"levels.interval_m": 3.0}))])]
+    [1]
     """
     if workers == 1:
         yield partial(map, partial(_lay, OptionMaker(site, ground)))

@@ -49,6 +49,11 @@ def swales_to_fail(part: BreachPart, ids: Sequence[str]) -> tuple[int, ...]:
     ids : sequence of str
         Numbers of the swales.
 
+    Returns
+    -------
+    tuple of int
+        Places of the swales, from 0.
+
     Raises
     ------
     BriefError
@@ -83,6 +88,11 @@ def fail_in_turn(sound: Routed, swales: Sequence[int], *, minutes: float, names:
         Time in which each empties [min].
     names : sequence of str
         Name of every store.
+
+    Returns
+    -------
+    tuple of Failure
+        What each does below, in the order given.
     """
     failures = []
     for swale in swales:
@@ -110,6 +120,11 @@ def failure_shown(failures: Sequence[Failure], part: BreachPart) -> Failure | No
         From the top of the site downward.
     part : BreachPart
         What the brief says.
+
+    Returns
+    -------
+    Failure or None
+        One of those given.
 
     Examples
     --------

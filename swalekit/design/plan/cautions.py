@@ -98,6 +98,17 @@ def swale_cautions(swale: Swale, around: Surroundings, *, empty_within_h: float)
         What lies around it.
     empty_within_h : float
         Hours from the end of the design storm in which it should be dry [h].
+
+    Returns
+    -------
+    tuple of Caution
+        Each with its figure and advice; none where nothing is amiss.
+
+    Examples
+    --------
+    >>> names = [caution.name for caution in swale_cautions(design.swales[0], Surroundings(), empty_within_h=72.0)]
+    >>> "catchment cut off" in names
+    False
     """
     texts = {**_figure_texts(swale), **_storm_texts(swale, empty_within_h), **_place_texts(swale, around)}
     advice = {name: next(text for kind, text in _ADVICE.items() if name.startswith(kind)) for name in texts}
@@ -107,7 +118,24 @@ def swale_cautions(swale: Swale, around: Surroundings, *, empty_within_h: float)
 
 
 def cautions_by_name(cautions: Iterable[Caution]) -> list[tuple[str, list[str], str]]:
-    """Cautions of the swales gathered: name, numbers of the swales, advice; in the order of their first swale."""
+    """Cautions of the swales gathered: name, numbers of the swales, advice; in the order of their first swale.
+
+    Parameters
+    ----------
+    cautions : iterable of Caution
+        Of swales and of the site; the latter are left out.
+
+    Returns
+    -------
+    list of (str, list of str, str)
+        Name, numbers of the swales, advice.
+
+    Examples
+    --------
+    >>> trenches = [Caution("deep trench", "it is dug 1.3 m deep", swale, "slope it") for swale in ("S1", "S4")]
+    >>> cautions_by_name(trenches)
+    [('deep trench', ['S1', 'S4'], 'slope it')]
+    """
     gathered: dict[str, tuple[list[str], str]] = {}
     for caution in cautions:
         if caution.swale:

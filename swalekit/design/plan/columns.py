@@ -39,7 +39,23 @@ class Column:
     of: str | Callable[[Any], Any] = ""
 
     def figure(self, value: object) -> Entry:
-        """The column's figure of a value, rounded; None where there is none, or no finite one."""
+        """The column's figure of a value, rounded; None where there is none, or no finite one.
+
+        Parameters
+        ----------
+        value : object
+            What the row tells of, or a mapping of figures by name.
+
+        Returns
+        -------
+        Entry
+            The figure.
+
+        Examples
+        --------
+        >>> Column("real_m", "m", "width", 1, "real").figure(2.34)
+        2.3
+        """
         if callable(self.of):
             return self.rounded(self.of(value))
         if isinstance(value, Mapping):
@@ -49,7 +65,23 @@ class Column:
         return self.rounded(value)
 
     def rounded(self, figure: Any) -> Entry:
-        """A figure as it is written."""
+        """A figure as it is written.
+
+        Parameters
+        ----------
+        figure : object
+            A number, a text, or None.
+
+        Returns
+        -------
+        Entry
+            A number in the column's decimals, whole without any; what is no float stays; None where it isn't finite.
+
+        Examples
+        --------
+        >>> Column("cost", "", "cost", 0).rounded(12.6), Column("cost", "", "cost").rounded(float("inf"))
+        (13, None)
+        """
         if not isinstance(figure, float):
             return figure  # type: ignore[no-any-return]
         if not isfinite(figure):
@@ -69,6 +101,11 @@ def row_of(value: object, columns: Iterable[Column], **given: Entry) -> dict[str
         In the order of the row.
     **given
         Figures that the value alone doesn't tell, by name.
+
+    Returns
+    -------
+    dict of str to Entry
+        A figure a column, in their order.
 
     Examples
     --------

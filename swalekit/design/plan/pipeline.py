@@ -80,7 +80,7 @@ def plan(
 def lay_out(
     site: Site, ground: Ground, *, lines: Iterable[LevelLine | ArrayLike] | None = None, stage: Stage = silent
 ) -> Design:
-    """One layout on ground that is already studied.
+    """Lay out, size and cost the swales on ground that is already studied.
 
     Parameters
     ----------
@@ -92,6 +92,21 @@ def lay_out(
         Lines in place of those that the brief asks for, as for `plan`.
     stage : callable
         Told the name of each stage.
+
+    Returns
+    -------
+    Design
+        As `plan` gives it.
+
+    Raises
+    ------
+    InputError
+        If a drawn line lies off the ground, or the brief names what the layout lacks.
+
+    Examples
+    --------
+    >>> [swale.id for swale in lay_out(site, ground).swales]
+    ['S1', 'S2']
     """
     layout, water, sized = _sized(site.in_crs(ground.terrain.grid.crs), ground, stage, lines=lines)
     site = sized.site
@@ -128,12 +143,26 @@ def lay_out(
 
 
 def size_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> SizedLayout:
-    """One layout laid and sized on ground that is already studied: what it digs and holds, all that options need.
+    """Lay and size the swales on ground that is already studied: what they dig and hold, all that options need.
 
     Parameters
     ----------
-    site, ground, stage : Site, Ground, callable
-        As for `lay_out`.
+    site : Site
+        Its terrain, storm, soil and watercourse settings must be those that the ground was studied with.
+    ground : Ground
+        From `study_ground`.
+    stage : callable
+        Told the name of each stage.
+
+    Returns
+    -------
+    SizedLayout
+        Swales without their storms in time.
+
+    Examples
+    --------
+    >>> size_layout(site, ground).dug_m3 == design.dug_m3
+    True
     """
     return _sized(site.in_crs(ground.terrain.grid.crs), ground, stage)[2]
 

@@ -73,7 +73,30 @@ class SwaleSection(Frozen):
     def standing(
         cls, swale: str, section: Section, *, depth_m: float, crest_m: float, sill_m: float, slope: float
     ) -> Self:
-        """A section dug so deep, with crest and sill so high above the ground at the stake [m], on a slope [m/m]."""
+        """Make the section of a swale that is dug so deep.
+
+        Parameters
+        ----------
+        swale : str
+            The swale.
+        section : Section
+            Widths and side slopes.
+        depth_m, crest_m, sill_m : float
+            Dig depth, and height of crest and sill above the ground, at the stake [m].
+        slope : float
+            Slope of the ground across the line [m/m].
+
+        Returns
+        -------
+        SwaleSection
+            Its corners.
+
+        Examples
+        --------
+        >>> section = SwaleSection.standing("S1", Section(), depth_m=0.5, crest_m=0.6, sill_m=0.45, slope=0.1)
+        >>> section.xy.shape, section.sill_m
+        ((8, 2), 0.45)
+        """
         x, y = profile(section, depth_m, crest_m, slope, reach_m=0.0)
         return cls(swale, np.column_stack([x, y])[1:], slope, sill_m)
 

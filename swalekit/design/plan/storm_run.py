@@ -79,6 +79,11 @@ def run_storms(
     stores : Stores
         With the strips of the swales.
 
+    Returns
+    -------
+    StormRun or None
+        Ponds, both storms in time, outlets and failures.
+
     Raises
     ------
     BriefError
@@ -88,6 +93,12 @@ def run_storms(
     -----
     Both storms fall on empty ditches: one that comes before the ditches are dry finds less room. What spills reaches
     the store below after its travel time.
+
+    Examples
+    --------
+    >>> shapes = tuple(swale.sized.shape for swale in design.swales)
+    >>> run_storms(site, ground, layout, shapes, design.run.stores).rain_h
+    24.0
     """
     if not stores.downstream.size:
         return None
@@ -134,6 +145,18 @@ def run_storms(
 
 def store_name(store: int, n_lines: int) -> str:
     """Number of a swale or hollow by its place among the stores; -1 is off the tile.
+
+    Parameters
+    ----------
+    store : int
+        Place of the store, lines before hollows, from 0.
+    n_lines : int
+        How many lines there are.
+
+    Returns
+    -------
+    str
+        S for a swale, H for a hollow, each numbered from 1.
 
     Examples
     --------

@@ -30,7 +30,28 @@ WATER_COLUMNS: tuple[Column, ...] = (
 
 
 def storm_rows(site: Site) -> list[dict[str, Entry]]:
-    """Depth by return period at the brief's duration; no row where the brief gives a depth."""
+    """Depth by return period at the brief's duration; no row where the brief gives a depth.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    list of dict
+        A row a return period, by the names of `STORM_COLUMNS`.
+
+    Raises
+    ------
+    BriefError
+        If the table or the record has no depth for that duration.
+
+    Examples
+    --------
+    >>> storm_rows(site)
+    []
+    """
     if site.rain is None:
         return []
     rows = ((years, rain_mm(site, years), *_band(site, years)) for years in _years(site.rain))
@@ -39,19 +60,67 @@ def storm_rows(site: Site) -> list[dict[str, Entry]]:
 
 
 def water_rows(outcome: StormOutcome) -> list[dict[str, Entry]]:
-    """Water of the site through a routed storm, a row a step, by the names of `WATER_COLUMNS`."""
+    """Water of the site through a routed storm, a row a step, by the names of `WATER_COLUMNS`.
+
+    Parameters
+    ----------
+    outcome : StormOutcome
+        The storm as it was routed.
+
+    Returns
+    -------
+    list of dict
+        A row a step.
+
+    Examples
+    --------
+    >>> list(water_rows(design.run.design)[0])
+    ['time_h', 'brought_m3', 'held_m3', 'soaked_m3', 'left_m3', 'under_way_m3']
+    """
     series = [getattr(outcome, str(column.of or column.name)).tolist() for column in WATER_COLUMNS]
     names = [column.name for column in WATER_COLUMNS]
     return [row_of(dict(zip(names, step, strict=True)), WATER_COLUMNS) for step in zip(*series, strict=True)]
 
 
 def storm_course(site: Site) -> Hyetograph:
-    """Course of the design storm."""
+    """Course of the design storm.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    Hyetograph
+        Depth that has fallen by each time.
+
+    Examples
+    --------
+    >>> storm_course(site).duration_h
+    24.0
+    """
     return course_of(site, storm_of(site).depth_mm)
 
 
 def storm_summary(site: Site) -> dict[str, Any]:
-    """The storm in JSON types."""
+    """The storm in JSON types.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    dict
+        Depths, duration, course, and where the rain is analysed the distribution and its maxima.
+
+    Examples
+    --------
+    >>> storm_summary(site)["depth_mm"]
+    50.0
+    """
     storm = storm_of(site)
     summary: dict[str, Any] = {
         "site": site.brief.site.name,

@@ -97,6 +97,16 @@ def swale_row(swale: Swale, rates: Rates | None = None) -> dict[str, Entry]:
         The swale.
     rates : Rates, optional
         Those of its design; hours and cost are empty without them.
+
+    Returns
+    -------
+    dict of str to Entry
+        A figure a column, in their order.
+
+    Examples
+    --------
+    >>> swale_row(design.swales[0])["swale"]
+    'S1'
     """
     figures: dict[str, Entry] = {
         "sill_at_m": swale.sill.chainage_m,
@@ -113,7 +123,23 @@ def swale_row(swale: Swale, rates: Rates | None = None) -> dict[str, Entry]:
 
 
 def totals(layout: SizedLayout) -> dict[str, Entry]:
-    """Totals by the names of `TOTAL_COLUMNS`: sums of the unrounded figures, then rounded."""
+    """Totals by the names of `TOTAL_COLUMNS`: sums of the unrounded figures, then rounded.
+
+    Parameters
+    ----------
+    layout : SizedLayout
+        The layout, or a whole design.
+
+    Returns
+    -------
+    dict of str to Entry
+        A figure a column, in their order.
+
+    Examples
+    --------
+    >>> totals(design)["swales"]
+    2
+    """
     banded = soil_of(layout.site).has_condition
     return row_of(
         layout,

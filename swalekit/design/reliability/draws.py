@@ -57,7 +57,26 @@ class Spreads:
     floor_sigma_m: float
 
     def loss_factor(self, loss: Loss, deviations: float) -> float:
-        """What a loss is multiplied by when the ground keeps so many deviations more than expected."""
+        """What a loss is multiplied by when the ground keeps so many deviations more than expected.
+
+        Parameters
+        ----------
+        loss : Loss
+            The loss of a soil class.
+        deviations : float
+            How many standard deviations more the ground keeps [-].
+
+        Returns
+        -------
+        float
+            The factor, 1 where nothing deviates [-].
+
+        Examples
+        --------
+        >>> from swalekit.hydrology import CurveNumberLoss
+        >>> Spreads(0.1, 20.0, 0.5, 0.3, 0.1, 0.5, 0.03, 0.05).loss_factor(CurveNumberLoss(80.0), 0.0)
+        1.0
+        """
         sigma = self.retention_sigma if loss.follows_condition else self.loss_sigma
         return exp(sigma * deviations)
 
@@ -89,12 +108,51 @@ class Draw(Frozen):
 
     @classmethod
     def expected(cls, stations: Sequence[Stations], soil: Soil, storm_mm: float) -> "Draw":
-        """Every input as the design has it."""
+        """Every input as the design has it.
+
+        Parameters
+        ----------
+        stations : sequence of Stations
+            Those of each line.
+        soil : Soil
+            Losses by class.
+        storm_mm : float
+            Depth of the storm [mm].
+
+        Returns
+        -------
+        Draw
+            No height is off, and crest and floor lie as designed.
+
+        Examples
+        --------
+        >>> Draw.expected(layout.stations, ground.soil, 50.0).crest_m
+        array([0., 0.])
+        """
         level = np.zeros(len(stations))
         return cls(tuple(np.zeros(each.ground_m.size) for each in stations), soil, storm_mm, 1.0, level, level)
 
     def with_only(self, name: str, other: "Draw") -> "Draw":
-        """The same with one named input as another draw has it."""
+        """Take one named input from another draw, and leave the rest.
+
+        Parameters
+        ----------
+        name : str
+            Name of the input, of `FIELD_OF_INPUT`.
+        other : Draw
+            The other draw.
+
+        Returns
+        -------
+        Draw
+            A new one.
+
+        Examples
+        --------
+        >>> expected = Draw.expected(layout.stations, ground.soil, 50.0)
+        >>> expected.with_only("storm depth", replace(expected, storm_mm=62.0)).storm_mm
+        62.0
+        """
         field = FIELD_OF_INPUT[name]
         return replace(self, **{field: getattr(other, field)})
 
@@ -109,10 +167,20 @@ def spreads_of(site: Site, terrain: Terrain) -> Spreads:
     terrain : Terrain
         Its heights' error counts where the brief gives none.
 
+    Returns
+    -------
+    Spreads
+        Standard deviations of every input.
+
     Notes
     -----
     A coefficient of variation c of a lognormal quantity is a standard deviation √ln(1 + c²) of its logarithm, and what
     the design has is its median. The 90 % band of a record's depth, taken as lognormal, spans 2 × 1.645 deviations.
+
+    Examples
+    --------
+    >>> spreads_of(site, terrain).crest_sigma_m
+    0.03
     """
     part = site.brief.uncertainty
     given_m = part.terrain_sigma_m
@@ -145,11 +213,24 @@ def draw_inputs(
         Start of the random numbers, and which draw it is: each has numbers of its own, so that it is the same draw
         however many there are and wherever it is made.
 
+    Returns
+    -------
+    Draw
+        One value of every input.
+
     Notes
     -----
     All soil classes keep more or less together. The error of the heights is one field over the whole site; the part
     that a line's stations have in common moves the line and takes nothing from what it holds, for floor and crest are
     levelled from its own stakes. So each line keeps the departures from its mean.
+
+    Examples
+    --------
+    >>> lines = [(line.xy, stations) for line, stations in zip(layout.lines, layout.stations, strict=True)]
+    >>> expected = Draw.expected(layout.stations, ground.soil, 50.0)
+    >>> drawn = [draw_inputs(expected, lines, spreads_of(site, terrain), seed=1, number=number) for number in (0, 0, 1)]
+    >>> drawn[0].storm_mm == drawn[1].storm_mm, drawn[0].storm_mm == drawn[2].storm_mm
+    (True, False)
     """
     random = np.random.default_rng(np.random.SeedSequence(seed, spawn_key=(number,)))
     keeps, storm, intake = random.standard_normal(3).tolist()

@@ -46,6 +46,16 @@ def reliability_rows(reliability: Reliability) -> list[dict[str, Entry]]:
     ----------
     reliability : Reliability
         What the draws say.
+
+    Returns
+    -------
+    list of dict
+        A row a swale, then one called layout.
+
+    Examples
+    --------
+    >>> [row["swale"] for row in reliability_rows(reliability)]
+    ['S1', 'S2', 'layout']
     """
     layout, costs = reliability.layout, reliability.swale_cost
     rows = [
@@ -62,7 +72,23 @@ def reliability_rows(reliability: Reliability) -> list[dict[str, Entry]]:
 
 
 def input_rows(reliability: Reliability) -> list[dict[str, str]]:
-    """Every input drawn, with its distribution in words; a record's storm has the spread of its band."""
+    """Every input drawn, with its distribution in words; a record's storm has the spread of its band.
+
+    Parameters
+    ----------
+    reliability : Reliability
+        What the draws say.
+
+    Returns
+    -------
+    list of dict of str to str
+        Name and distribution of each input.
+
+    Examples
+    --------
+    >>> input_rows(reliability)[-1]
+    {'input': 'ditch floor', 'distribution': 'normal, 0.05 m a swale'}
+    """
     spreads = reliability.spreads
     by_number = [loss.follows_condition for loss in soil_of(reliability.layout.site).losses]
     kept = [f"retention S lognormal, {spreads.retention_sigma:.2f} of its logarithm"] if any(by_number) else []
@@ -91,6 +117,17 @@ def reliability_summary(reliability: Reliability) -> dict[str, Any]:
     ----------
     reliability : Reliability
         What the draws say.
+
+    Returns
+    -------
+    dict
+        Chances, what matters, what was drawn, rows, cautions and notes.
+
+    Examples
+    --------
+    >>> summary = reliability_summary(reliability)
+    >>> summary["draws"], summary["seed"]
+    (20, 1)
     """
     *swales, layout = reliability_rows(reliability)
     low, high = np.quantile(reliability.storm_mm, [LOW, HIGH]).round(1).tolist()
@@ -122,6 +159,16 @@ def reliability_cautions(reliability: Reliability) -> list[str]:
     ----------
     reliability : Reliability
         What the draws say.
+
+    Returns
+    -------
+    list of str
+        One sentence each, that which stands for every layout first.
+
+    Examples
+    --------
+    >>> reliability_cautions(reliability)[0].startswith("a chance counts the named inputs alone")
+    True
     """
     cautions = [
         "a chance counts the named inputs alone, as they are taken to spread: no berm that fails, no blocked sill, no "
@@ -138,7 +185,25 @@ def reliability_cautions(reliability: Reliability) -> list[str]:
 
 
 def matters_most(reliability: Reliability, outcome: str) -> str | None:
-    """Input with the greatest rank correlation with an outcome; None where nothing that varies matters."""
+    """Input with the greatest rank correlation with an outcome; None where nothing that varies matters.
+
+    Parameters
+    ----------
+    reliability : Reliability
+        What the draws say.
+    outcome : str
+        One of `OUTCOMES`.
+
+    Returns
+    -------
+    str or None
+        Name of the input.
+
+    Examples
+    --------
+    >>> matters_most(reliability, "holding the storm") in reliability.influence["holding the storm"]
+    True
+    """
     by_input = reliability.influence[outcome]
     first = max(by_input, key=lambda name: by_input[name])
     return first if by_input[first] > 0 else None

@@ -52,7 +52,18 @@ class StakedLayout(Frozen):
     fill_factor: float
 
     def draw(self, number: int) -> Draw:
-        """A numbered draw of every input."""
+        """A numbered draw of every input.
+
+        Parameters
+        ----------
+        number : int
+            Which draw, from 0.
+
+        Returns
+        -------
+        Draw
+            The same for the same number and seed.
+        """
         lines = [(xy, shape.stations) for xy, shape in zip(self.xy, self.shapes, strict=True)]
         return draw_inputs(self.expected, lines, self.spreads, seed=self.seed, number=number)
 
@@ -89,6 +100,11 @@ def try_draw(staked: StakedLayout, draw: Draw) -> Trial:
         The layout.
     draw : Draw
         The inputs.
+
+    Returns
+    -------
+    Trial
+        What each swale then holds, digs, and how long it stands.
     """
     shapes = [
         _as_built(shape, error_m, crest_m=float(crest), floor_m=float(floor), fill_factor=staked.fill_factor)
