@@ -19,10 +19,7 @@ NOT_YET: frozenset[str] = frozenset(
     {
         "cli",
         "cli/say",
-        "design",
-        "design/brief",
         "design/growth",
-        "design/layout",
         "kernels",
         "reporting/charts/growth",
         "reporting/charts/options",

@@ -27,7 +27,18 @@ _DIED = (
 
 
 def cores() -> int:
-    """Cores that this process may use."""
+    """Cores that this process may use.
+
+    Returns
+    -------
+    int
+        How many, at least one.
+
+    Examples
+    --------
+    >>> cores() >= 1
+    True
+    """
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
@@ -64,10 +75,26 @@ class ProcessPool(Generic[Item, Result]):
     def in_order(self, items: Iterable[Item]) -> Iterator[Result]:
         """Give what the work makes of each item, in the order of the items, as it is done.
 
+        Parameters
+        ----------
+        items : iterable
+            What is worked on.
+
+        Yields
+        ------
+        object
+            What the work made of an item.
+
         Raises
         ------
         InputError
             If a process dies. What the work itself raises is raised here.
+
+        Examples
+        --------
+        >>> with ProcessPool(abs, 1) as pool:
+        ...     list(pool.in_order([-1, 2, -3]))
+        [1, 2, 3]
         """
         done: dict[int, Result] = {}
         given = 0
@@ -83,12 +110,23 @@ class ProcessPool(Generic[Item, Result]):
     def outcomes(self, items: Iterable[Item]) -> Generator[tuple[int, Result | Exception], None, None]:
         """Give the number of an item, from 0, and what became of it, as it is done.
 
+        Parameters
+        ----------
+        items : iterable
+            What is worked on.
+
         Yields
         ------
         int
             Number.
         object or Exception
             What the work made of it, or raised; an `InputError` where the process died.
+
+        Examples
+        --------
+        >>> with ProcessPool(abs, 1) as pool:
+        ...     list(pool.outcomes([-1, 2]))
+        [(0, 1), (1, 2)]
         """
         waiting, at_work = enumerate(items), dict[Connection, int]()
         try:

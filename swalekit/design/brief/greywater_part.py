@@ -61,7 +61,23 @@ class GreywaterPart(Part):
         return self
 
     def household(self, people: float) -> Household:
-        """So many people and the fixtures whose water is gathered."""
+        """Give people the fixtures whose water is gathered.
+
+        Parameters
+        ----------
+        people : float
+            Mean number of people in the house.
+
+        Returns
+        -------
+        Household
+            People, sources and use.
+
+        Examples
+        --------
+        >>> GreywaterPart().household(3.0).people
+        3.0
+        """
         return (
             Household(people, litres=self.litres)
             if self.sources is None

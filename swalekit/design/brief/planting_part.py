@@ -121,7 +121,23 @@ class PlantingPart(Part):
         return self
 
     def calendar_year(self, number: int) -> int:
-        """Calendar year of a year counted from 1 for the first planting; the number itself where no year is given."""
+        """Calendar year of a year counted from 1 for the first planting; the number itself where no year is given.
+
+        Parameters
+        ----------
+        number : int
+            Year, from 1 for the first planting.
+
+        Returns
+        -------
+        int
+            Year of the calendar.
+
+        Examples
+        --------
+        >>> PlantingPart(planting_year=2030).calendar_year(3)
+        2032
+        """
         return (self.planting_year or 1) - 1 + number
 
     @property
@@ -155,12 +171,21 @@ class PlantingPart(Part):
         return self
 
     def check_prices(self, priced: tuple[str, ...]) -> None:
-        """Each price is one of something that can be bought; a list may name more than this planting takes.
+        """Check that each price is one of something that can be bought; a list may name more than this planting takes.
+
+        Parameters
+        ----------
+        priced : tuple of str
+            Names that may have a price.
 
         Raises
         ------
         BriefError
             If one isn't.
+
+        Examples
+        --------
+        >>> PlantingPart(prices={"mulch": 20.0}).check_prices(("mulch", "compost"))
         """
         for item in self.prices:
             if item not in priced:

@@ -42,10 +42,27 @@ EARTH_SILL = "grass or earth"
 def storm_of(site: Site) -> Storm:
     """Design and check storm: the depths given, or those of the return periods.
 
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    Storm
+        Both depths [mm].
+
     Raises
     ------
+    BriefError
+        If the table or the record has no such depth.
     InputError
         If the check storm is deeper than any rain on earth.
+
+    Examples
+    --------
+    >>> storm_of(site).depth_mm, storm_of(site).check_depth_mm
+    (50.0, 75.0)
     """
     part = site.brief.storm
     depth = rain_mm(site, part.return_period_y or 0.0) if part.depth_mm is None else part.depth_mm
@@ -61,7 +78,23 @@ def storm_of(site: Site) -> Storm:
 
 
 def duration_h(site: Site) -> float:
-    """Duration of both storms: the measured storm's, the brief's, or a day [h]."""
+    """Duration of both storms: the measured storm's, the brief's, or a day [h].
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    float
+        The duration [h].
+
+    Examples
+    --------
+    >>> duration_h(site)
+    24.0
+    """
     given = site.brief.storm.duration_h
     if site.course is not None:
         return site.course.duration_h
@@ -71,10 +104,22 @@ def duration_h(site: Site) -> float:
 def rain_mm(site: Site, return_period_y: float) -> float:
     """Depth of the site's rain in the duration of the storms, from its table or its record [mm].
 
+    Parameters
+    ----------
+    site : Site
+        The site, with a table or a record.
+    return_period_y : float
+        Mean time between years with more rain [years].
+
+    Returns
+    -------
+    float
+        The depth [mm].
+
     Raises
     ------
-    InputError
-        If the table or the record has no depth for that duration.
+    BriefError
+        If the table or the record has no depth for that duration, or the brief gives a depth alone.
 
     Notes
     -----
@@ -98,13 +143,52 @@ def rain_mm(site: Site, return_period_y: float) -> float:
 
 
 def course_words(site: Site) -> str:
-    """Course of the rain, in a word or two."""
+    """Course of the rain, in a word or two.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    str
+        The words.
+
+    Examples
+    --------
+    >>> course_words(site)
+    'II'
+    """
     part = site.brief.storm
     return f"as in {Path(part.course_file).name}" if part.course_file is not None else part.course or DEFAULT_COURSE
 
 
 def course_of(site: Site, depth_mm: float) -> Hyetograph:
-    """Course of a storm: measured, uniform, an NRCS day, or alternating blocks of a table or of a day's shares."""
+    """Course of a storm: measured, uniform, an NRCS day, or alternating blocks of a table or of a day's shares.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    depth_mm : float
+        Depth of the storm [mm].
+
+    Returns
+    -------
+    Hyetograph
+        Depth that has fallen by each time.
+
+    Raises
+    ------
+    BriefError
+        If the storm is shorter than the record's day and its course names no NRCS type.
+
+    Examples
+    --------
+    >>> course_of(site, 50.0).duration_h
+    24.0
+    """
     part, hours = site.brief.storm, duration_h(site)
     if site.course is not None:
         return site.course.scaled_to(depth_mm)
@@ -137,10 +221,25 @@ def _nrcs_kind(site: Site) -> str:
 def soil_of(site: Site) -> Soil:
     """Losses by class, the brief's own first, then each zone's; the intake rate; and the course that losses follow.
 
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    Soil
+        What runs off and what soaks in.
+
     Raises
     ------
-    InputError
+    BriefError, InputError
         If a key names no row of its table, or the lag formula is asked for where a class has no curve number.
+
+    Examples
+    --------
+    >>> print(*soil_of(site).losses)
+    curve number 85
     """
     part, tested = site.brief.soil, site.infiltration
     own = soil_loss(part.loss_keys, tested_mm_h=None if tested is None else tested.conductivity_mm_h)
@@ -157,29 +256,109 @@ def soil_of(site: Site) -> Soil:
 
 
 def section_of(site: Site) -> Section:
-    """The cross-section."""
+    """The cross-section.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    Section
+        Widths and side slopes of ditch and berm.
+
+    Examples
+    --------
+    >>> section_of(site).bottom_width_m
+    0.6
+    """
     return of_part(Section, site.brief.section)
 
 
 def depths_of(site: Site) -> DepthRules:
-    """The depths that may be dug."""
+    """The depths that may be dug.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    DepthRules
+        Least, greatest and step [m].
+
+    Examples
+    --------
+    >>> depths_of(site).greatest_m
+    1.0
+    """
     part = site.brief.section
     return DepthRules(part.least_depth_m, part.greatest_depth_m, part.depth_step_m)
 
 
 def line_rules_of(site: Site, terrain: Terrain) -> LineRules:
-    """Where a level line is fit to dig; its slope is measured over 6 m, or over two cells where these are wider."""
+    """Where a level line is fit to dig; its slope is measured over 6 m, or over two cells where these are wider.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    terrain : Terrain
+        Its ground, for the size of the cells.
+
+    Returns
+    -------
+    LineRules
+        The rules.
+
+    Examples
+    --------
+    >>> line_rules_of(site, terrain).tolerance_m
+    0.1
+    """
     support_m = max(DEFAULT_RULES.slope_support_m, 2.0 * terrain.grid.cell_m)
     return of_part(LineRules, site.brief.lines, slope_support_m=support_m)
 
 
 def rates_of(site: Site) -> Rates:
-    """Machine output and prices."""
+    """Machine output and prices.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    Rates
+        Output [m³/h], and prices where the brief names them.
+
+    Examples
+    --------
+    >>> rates_of(site).machine_m3_per_h
+    25.0
+    """
     return of_part(Rates, site.brief.rates)
 
 
 def of_part(kind: type[Value], part: Part, **others: Any) -> Value:
     """A value of the work whose fields are keys of a part of the brief, but for others given.
+
+    Parameters
+    ----------
+    kind : type
+        Dataclass of the value.
+    part : Part
+        Part of the brief.
+    **others
+        Fields that are no keys, or go before them.
+
+    Returns
+    -------
+    object
+        The value, of that kind.
 
     Examples
     --------
@@ -193,19 +372,69 @@ def of_part(kind: type[Value], part: Part, **others: Any) -> Value:
 
 
 def swell_percent(site: Site) -> float:
-    """Swell from bank to loose [%]."""
+    """Swell from bank to loose [%].
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    float
+        Volume that the soil gains when it is dug [%].
+
+    Examples
+    --------
+    >>> swell_percent(site.with_values({"soil.swell": 0.25}))
+    25.0
+    """
     given = site.brief.soil.swell
     return swell(site.brief.soil.material).value if given is None else 100.0 * given
 
 
 def sill_coefficient(site: Site) -> float:
-    """Weir coefficient of the sills [m^½/s]."""
+    """Weir coefficient of the sills [m^½/s].
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    float
+        C in Q = C L H^1.5 [m^½/s].
+
+    Examples
+    --------
+    >>> sill_coefficient(site.with_values({"sill.coefficient": 1.5}))
+    1.5
+    """
     given = site.brief.sill.coefficient
     return weir_coefficient(EARTH_SILL).value if given is None else given
 
 
 def noise_depth_m(site: Site, terrain: Terrain) -> float:
-    """Depth below which a hollow counts as noise: the brief's, or twice the error of a height [m]."""
+    """Depth below which a hollow counts as noise: the brief's, or twice the error of a height [m].
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    terrain : Terrain
+        Its ground, with the error of its heights.
+
+    Returns
+    -------
+    float
+        The depth [m].
+
+    Examples
+    --------
+    >>> noise_depth_m(site, terrain) == 2.0 * terrain.vertical_sigma_m
+    True
+    """
     given = site.brief.terrain.hollow_noise_m
     return 2.0 * terrain.vertical_sigma_m if given is None else given
 

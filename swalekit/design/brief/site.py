@@ -84,12 +84,27 @@ class Site:
                 raise BriefError(message)
 
     def in_crs(self, crs: CRS) -> Self:
-        """The same site with its polygons in another CRS.
+        """Bring the polygons to another CRS.
+
+        Parameters
+        ----------
+        crs : CRS
+            The CRS.
+
+        Returns
+        -------
+        Site
+            A new one, or this one where its polygons are in that CRS.
 
         Raises
         ------
         GeometryError
             If one lies where that CRS has no place.
+
+        Examples
+        --------
+        >>> site.in_crs(WGS84).crs.name, site.in_crs(site.crs) is site
+        ('WGS 84', True)
         """
         if crs == self.crs:
             return self
@@ -103,7 +118,7 @@ class Site:
         )
 
     def with_values(self, values: Mapping[str, Any], *, source: str = "values given") -> Self:
-        """The same site with other values in its brief, checked anew.
+        """Put other values in the brief, which is checked anew.
 
         Parameters
         ----------
@@ -111,6 +126,11 @@ class Site:
             Part -> key -> value, or ``part.key`` -> value, as for `swalekit.design.brief.values.brief_with`.
         source : str
             Named in errors.
+
+        Returns
+        -------
+        Site
+            A new one, with the polygons and files of this one.
 
         Raises
         ------

@@ -150,6 +150,11 @@ def keys_of_zone(zone: Mapping[str, Any], brief: Mapping[str, Any]) -> dict[str,
     zone, brief : mapping
         Values by key, of the zone and of the brief's own soil.
 
+    Returns
+    -------
+    dict of str to object
+        Values by key.
+
     Examples
     --------
     >>> keys_of_zone({"group": "D"}, {"cover": "meadow", "condition": "any", "group": "B"})
@@ -171,6 +176,11 @@ def soil_loss(keys: Mapping[str, Any], *, tested_mm_h: float | None = None) -> L
         Values of `LOSS_KEYS` in SI, as far as they are given.
     tested_mm_h : float, optional
         Conductivity by a test in the field, for methods that take one and aren't given it [mm/h].
+
+    Returns
+    -------
+    Loss
+        By the method that the keys ask for.
 
     Raises
     ------

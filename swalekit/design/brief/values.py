@@ -36,6 +36,11 @@ def check_brief(values: Mapping[str, Any], *, source: str = "brief") -> Brief:
     source : str
         Named in errors.
 
+    Returns
+    -------
+    Brief
+        Every setting, in SI.
+
     Raises
     ------
     BriefError
@@ -96,7 +101,21 @@ def brief_with(brief: Brief, values: Mapping[str, Any], *, source: str = "values
 
 
 def si_key(key: str, model: type[BaseModel]) -> tuple[str, float]:
-    """Key of a part in SI that a key in another unit stands for, and the factor to it; else the same key and 1.
+    """Find the key in SI that a key in another unit stands for, and the factor to it; else give the key and 1.
+
+    Parameters
+    ----------
+    key : str
+        Key as it is given.
+    model : type of BaseModel
+        The part of the brief.
+
+    Returns
+    -------
+    str
+        Key in SI.
+    float
+        What a value is multiplied by.
 
     Examples
     --------

@@ -47,10 +47,20 @@ def choose_levels(site: Site, ground: Ground, area: BaseGeometry) -> ChosenLevel
     area : shapely polygon or multipolygon
         Where lines may run.
 
+    Returns
+    -------
+    ChosenLevels
+        The levels [m], and what the reader must know of them.
+
     Raises
     ------
     InputError
         If there are more than a thousand, or the start of matched levels lies off the ground.
+
+    Examples
+    --------
+    >>> choose_levels(site, ground, ground.area).levels_m
+    array([108., 104.])
     """
     chosen = _levels_asked(site, ground, area)
     if chosen.levels_m.size > _MOST_LEVELS:

@@ -33,11 +33,31 @@ _SHOWN = 12
 
 
 def silent(_: str) -> None:
-    """Say nothing of the stages."""
+    """Say nothing of the stages.
+
+    Parameters
+    ----------
+    _ : str
+        Name of a stage.
+
+    Examples
+    --------
+    >>> silent("routing the flow")
+    """
 
 
 def first_few(names: Sequence[str]) -> str:
     """The first twelve of many names, and how many more there are.
+
+    Parameters
+    ----------
+    names : sequence of str
+        The names.
+
+    Returns
+    -------
+    str
+        Parted by commas.
 
     Examples
     --------
@@ -106,11 +126,47 @@ class Ground(Frozen):
         return [shapely.LineString(xy) for xy in self.watercourse_lines if len(xy) > 1]
 
     def downstream(self, labels: NDArray[np.int32], line_below: NDArray[np.int32]) -> NDArray[np.int32]:
-        """Store that the surplus of each line, then of each hollow, goes to; -1 leaves the tile."""
+        """Store that the surplus of each line, then of each hollow, goes to; -1 leaves the tile.
+
+        Parameters
+        ----------
+        labels : ndarray of int32, shape (rows, columns)
+            First store that each cell's water meets: lines, then hollows, from 1.
+        line_below : ndarray of int32, shape (lines,)
+            Label of what each line hands on to, 0 for off the tile.
+
+        Returns
+        -------
+        ndarray of int32, shape (stores,)
+            Places of the stores, from 0.
+
+        Examples
+        --------
+        >>> ground.downstream(layout.drainage.labels, np.array([2, 0], np.int32))
+        array([ 1, -1], dtype=int32)
+        """
         return _downstream(labels, self.network, line_below)
 
     def stores(self, labels: NDArray[np.int32], downstream: NDArray[np.int32]) -> Stores:
-        """Lines, then hollows, as stores with the ground that drains to each; strips are empty."""
+        """Lines, then hollows, as stores with the ground that drains to each; strips are empty.
+
+        Parameters
+        ----------
+        labels : ndarray of int32, shape (rows, columns)
+            First store that each cell's water meets, from 1.
+        downstream : ndarray of int32, shape (stores,)
+            As from `downstream`.
+
+        Returns
+        -------
+        Stores
+            Area of each soil class that drains to each, and where its surplus goes.
+
+        Examples
+        --------
+        >>> bool((ground.stores(layout.drainage.labels, layout.stores.downstream).area_m2 > 0.0).all())
+        True
+        """
         return _stores(labels, self.network, self.soil, self.soil_class, downstream=downstream)
 
 
@@ -126,10 +182,20 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
     stage : callable
         Told the name of each stage.
 
+    Returns
+    -------
+    Ground
+        Flow, hollows, watercourses, soil, and the water of the storm.
+
     Raises
     ------
     GeometryError
         If the boundary and the ground of the tile don't overlap.
+
+    Examples
+    --------
+    >>> study_ground(site, terrain).height_range_m == ground.height_range_m
+    True
     """
     site = site.in_crs(terrain.grid.crs)
     area = shapely.box(*terrain.grid.bounds) if site.boundary is None else site.boundary
@@ -208,6 +274,13 @@ def pour_past(
         Stops, then hollows, with the ground that drains to each.
     cascade : Cascade
         What the storm does in them.
+
+    Examples
+    --------
+    >>> stops = layout.drainage.stops
+    >>> _, stores, cascade = pour_past(ground.network, stops, (2, 0), depth_mm=50.0, soil=ground.soil)
+    >>> bool(cascade.received_m3[1] > cascade.received_m3[0])  # the upper line hands all on to the lower
+    True
     """
     labels = first_met(network, stops, n_stops=len(below))
     stores = _stores(labels, network, soil, soil_class, downstream=_downstream(labels, network, below))

@@ -69,6 +69,12 @@ def lines_at(
         From the top of the site downward.
     refused : tuple of RefusedLine
         Stretches that were not laid.
+
+    Examples
+    --------
+    >>> lines, refused = lines_at(site, ground, ground.area, [108.0])
+    >>> [line.level_m for line in lines]
+    [108.0]
     """
     return lay_lines(
         ground.terrain,
@@ -110,6 +116,12 @@ def try_level(
     LevelTrial
         The lines that can be dug, what they hold, and what they get from ground that no line above drains, with what
         the hollows on it can't keep.
+
+    Examples
+    --------
+    >>> trial = try_level(site, ground, ground.area, 108.0, depth_m=0.5)
+    >>> len(trial.lines), trial.fullness > 0.0
+    (1, True)
     """
     section, fill_factor, grid = section_of(site), site.brief.soil.fill_factor, ground.terrain.grid
     laid, _ = lines_at(site, ground, area, [level_m])
@@ -181,6 +193,14 @@ def just_full_level(
     It is sought between an upper level that holds and a lower one that is short, or where the ground ends, until they
     are a centimetre apart, or a lower level is less full than one that is half full. A jump to where no line can be
     laid says nothing of the ground between: that is gone through in quarters of the first interval.
+
+    Examples
+    --------
+    Lines that are the fuller the farther below 10 m they lie, just full at 8 m:
+    >>> def fill(level_m: float) -> LevelTrial:
+    ...     return LevelTrial(level_m, layout.lines[:1], np.array([2.0]), np.array([10.0 - level_m]))
+    >>> just_full_level(fill, 10.0, 0.0, guess_m=1.0, least_m=0.5).level_m
+    8.01
     """
     upper, lower = _Bound(floor((above_m - least_m) / _STEP_M), 0.0), _Bound(ceil(lowest_m / _STEP_M), inf)
     place, quarter = floor((above_m - guess_m) / _STEP_M), ceil(0.25 * guess_m / _STEP_M)

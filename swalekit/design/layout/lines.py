@@ -93,6 +93,16 @@ def lay_levels(site: Site, ground: Ground) -> LaidLines:
         In the CRS of the ground.
     ground : Ground
         The ground without swales.
+
+    Returns
+    -------
+    LaidLines
+        Levels, their lines, and stretches that were refused.
+
+    Examples
+    --------
+    >>> [line.level_m for line in lay_levels(site, ground).lines]
+    [108.0, 104.0]
     """
     area = workable_area(site, ground)
     levels = choose_levels(site, ground, area)
@@ -108,6 +118,16 @@ def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) ->
         As for `lay_levels`.
     laid : LaidLines, optional
         From `lay_levels`, where the same lines are used again.
+
+    Returns
+    -------
+    Layout
+        Lines, what drains to each, and where each would spill.
+
+    Examples
+    --------
+    >>> make_layout(site, ground).stores.downstream
+    array([ 1, -1], dtype=int32)
     """
     laid = lay_levels(site, ground) if laid is None else laid
     lines, unfit = _fit_for_section(site, laid.lines)
@@ -126,6 +146,16 @@ def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...]) -> Layout
         What was asked, in the CRS of the ground, and the ground without swales.
     lines : tuple of LevelLine
         The lines, from the top of the site downward.
+
+    Returns
+    -------
+    Layout
+        The lines with their catchments and spill paths; none is refused.
+
+    Examples
+    --------
+    >>> len(drain_to(site, ground, layout.lines).spill_paths)
+    2
     """
     terrain, network = ground.terrain, ground.network
     stops = barrier_labels(terrain.grid, lines)
@@ -160,6 +190,21 @@ def given_layout(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLi
     lines : iterable of LevelLine or array_like, shape (n, 2)
         Level lines, taken as they are, and vertices of lines drawn by hand [m], laid along the contours that they
         follow by the rules of the brief. Where there are only level lines, they come from the top of the site downward.
+
+    Returns
+    -------
+    Layout
+        As `make_layout` gives it.
+
+    Raises
+    ------
+    InputError
+        If a drawn line lies off the ground.
+
+    Examples
+    --------
+    >>> [line.level_m for line in given_layout(site, ground, layout.lines[:1]).lines]
+    [108.0]
     """
     lines = tuple(lines)
     level = tuple(line for line in lines if isinstance(line, LevelLine))
@@ -176,7 +221,30 @@ def given_layout(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLi
 
 
 def workable_area(site: Site, ground: Ground) -> BaseGeometry:
-    """The boundary less the setback from the property line; the tile where there is no boundary."""
+    """The boundary less the setback from the property line; the tile where there is no boundary.
+
+    Parameters
+    ----------
+    site : Site
+        In the CRS of the ground.
+    ground : Ground
+        The ground without swales.
+
+    Returns
+    -------
+    shapely polygon or multipolygon
+        Where lines may run.
+
+    Raises
+    ------
+    GeometryError
+        If the boundary is nowhere wide enough.
+
+    Examples
+    --------
+    >>> workable_area(site, ground).area < ground.area.area
+    True
+    """
     if site.boundary is None:
         return ground.area
     given = site.brief.area.setbacks_m.get("property line")

@@ -83,6 +83,12 @@ def matched_levels(
     it is at least half full. Where no level holds what it gets, below a cliff or where water comes from outside, the
     interval by hand is kept; the surplus isn't counted below it. One line of a level may be short while another has
     room. All this is noted.
+
+    Examples
+    --------
+    >>> matched = matched_levels(site, ground, ground.area, depth_m=0.3)
+    >>> bool((matched.need_m3 <= matched.storage_m3).all())
+    True
     """
     lowest, highest = ground.height_range_m
     if start_m is not None:
@@ -112,7 +118,25 @@ def matched_levels(
 
 
 def mean_runoff_mm(site: Site, ground: Ground) -> float:
-    """Runoff of the design storm from the ground of the site, its soils weighted by their area [mm]."""
+    """Runoff of the design storm from the ground of the site, its soils weighted by their area [mm].
+
+    Parameters
+    ----------
+    site : Site
+        The site, for its storm.
+    ground : Ground
+        Its soils.
+
+    Returns
+    -------
+    float
+        The runoff [mm].
+
+    Examples
+    --------
+    >>> round(mean_runoff_mm(site, ground), 1)
+    19.6
+    """
     runoff_mm = ground.soil.runoff_mm(storm_of(site).depth_mm)
     if ground.soil_class is None:
         return float(runoff_mm[0])

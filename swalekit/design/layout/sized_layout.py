@@ -84,11 +84,44 @@ class DugSwale:
         return self.runoff_m3 + self.spill_in_m3 - self.spill_m3
 
     def machine_h(self, rates: Rates) -> float:
-        """Machine hours at given rates [h]."""
+        """Machine hours at given rates [h].
+
+        Parameters
+        ----------
+        rates : Rates
+            Machine output and prices.
+
+        Returns
+        -------
+        float
+            Hours [h].
+
+        Examples
+        --------
+        >>> rates = Rates(machine_m3_per_h=10.0)
+        >>> design.swales[0].machine_h(rates) == design.swales[0].quantities.dug_m3 / 10.0
+        True
+        """
         return machine_hours(self.quantities.dug_m3, rates)
 
     def cost(self, rates: Rates) -> float | None:
-        """Cost at given rates, without mobilisation; None where they name no price."""
+        """Cost at given rates, without mobilisation; None where they name no price.
+
+        Parameters
+        ----------
+        rates : Rates
+            Machine output and prices.
+
+        Returns
+        -------
+        float or None
+            Cost in the currency of the prices.
+
+        Examples
+        --------
+        >>> design.swales[0].cost(Rates()) is None
+        True
+        """
         return swale_cost(self.quantities.dug_m3, self.line.length_m, rates)
 
 
@@ -198,6 +231,17 @@ def measure_layout(site: Site, ground: Ground, layout: Layout, water: Water) -> 
     ----------
     site, ground, layout, water : Site, Ground, Layout, Water
         What was asked, the ground, the lines on it, and what the design storm does to them once they are sized.
+
+    Returns
+    -------
+    SizedLayout
+        Swales, and what the whole holds and keeps.
+
+    Examples
+    --------
+    >>> from swalekit.design.layout.water import pour
+    >>> measure_layout(site, ground, layout, pour(site, ground, layout)).kept_m3 == design.kept_m3
+    True
     """
     n_lines = len(layout.lines)
     catching, ground_m2 = caught_by(water.stores, water.design, n_lines), water.stores.area_m2.sum(axis=1)

@@ -62,6 +62,17 @@ def pour(site: Site, ground: Ground, layout: Layout) -> Water:
     ----------
     site, ground, layout : Site, Ground, Layout
         What was asked, the ground, the lines on it.
+
+    Returns
+    -------
+    Water
+        Sizes, and what each store receives, holds and spills.
+
+    Examples
+    --------
+    >>> water = pour(site, ground, layout)
+    >>> len(water.sized), bool((water.held_storm_mm >= 50.0).all())
+    (2, True)
     """
     storm, n_lines = storm_of(site), len(layout.lines)
     sized = _size_downward(site, ground, layout)
