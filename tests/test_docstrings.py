@@ -19,7 +19,6 @@ NOT_YET: frozenset[str] = frozenset(
     {
         "cli",
         "cli/say",
-        "design/growth",
         "kernels",
         "reporting/charts/growth",
         "reporting/charts/options",

@@ -340,7 +340,7 @@ def read_rows(path: str | Path, *, what: str) -> list[TextRow]:
         message = f"{name} is not plain text (it holds NUL characters); save it again as CSV in UTF-8"
         raise InputError(message)
     lines = text.splitlines()
-    delimiter = max(_DELIMITERS, key=lambda each: sum(each in line for line in lines))
+    delimiter = max(_DELIMITERS, key=lambda mark: sum(mark in line for line in lines))
     reader = csv.reader(lines, delimiter=delimiter, strict=True)
     try:
         rows = [TextRow(name, reader.line_num, _cells(row), delimiter != ",") for row in reader]

@@ -150,17 +150,17 @@ class PlantingPart(Part):
 
     @model_validator(mode="after")
     def _succession_fits(self) -> Self:
-        usual = [each.role for each in usual_succession()]
+        usual = [plan.role for plan in usual_succession()]
         for role in self.succession:
             if role not in usual:
                 message = f"succession names '{role}', which is no role of plants; there are {', '.join(usual)}"
                 raise ValueError(message)
         try:
-            years = {each.role: each.plant_year for each in self.years_by_role}
+            years = {plan.role: plan.plant_year for plan in self.years_by_role}
         except InputError as error:
             message = f"succession: {error}; give years in the order planted, pruned, thinned, taken out"
             raise ValueError(message) from error
-        gone = [each.role for each in self.years_by_role if each.remove_year == each.plant_year]
+        gone = [plan.role for plan in self.years_by_role if plan.remove_year == plan.plant_year]
         if gone:
             message = f"succession: {gone[0]} is taken out in the year in which it is planted; give a later remove_year"
             raise ValueError(message)

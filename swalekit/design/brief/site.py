@@ -112,8 +112,10 @@ class Site:
         return replace(
             self,
             boundary=None if self.boundary is None else move(self.boundary, "the boundary"),
-            keep_outs=tuple(replace(each, geometry=move(each.geometry, each.label)) for each in self.keep_outs),
-            soil_zones=tuple(replace(each, geometry=move(each.geometry, "a soil zone")) for each in self.soil_zones),
+            keep_outs=tuple(
+                replace(keep_out, geometry=move(keep_out.geometry, keep_out.label)) for keep_out in self.keep_outs
+            ),
+            soil_zones=tuple(replace(zone, geometry=move(zone.geometry, "a soil zone")) for zone in self.soil_zones),
             crs=crs,
         )
 

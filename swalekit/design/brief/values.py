@@ -147,7 +147,7 @@ def _in_parts(values: Mapping[str, Any], source: str) -> dict[str, Any]:
         part, dot, key = str(name).partition(".")
         keys, there = {key: value} if dot else value, parts.get(part, {})
         if isinstance(keys, Mapping) and isinstance(there, Mapping):
-            twice = next((each for each in keys if each in there), None)
+            twice = next((key for key in keys if key in there), None)
             if twice is not None:
                 message = f"{source}: [{part}] {twice} is given twice; give one"
                 raise BriefError(message)
@@ -201,7 +201,7 @@ def _fault(error: ValidationError, source: str) -> str:
     ...     _fault(error, "site.toml")
     'site.toml: [terrain] is missing; it is required'
     """
-    problems = sorted(error.errors(include_url=False), key=lambda each: each["type"] != "extra_forbidden")
+    problems = sorted(error.errors(include_url=False), key=lambda problem: problem["type"] != "extra_forbidden")
     first = problems[0]
     where, key = _place(first["loc"])
     if first["type"] == "extra_forbidden":

@@ -46,36 +46,53 @@ class Chosen:
     @property
     def tree_area_m2(self) -> float:
         """Ground of a tree: the widest spacing squared [m²]."""
-        return max(each.spacing_m for each in self.sheltered) ** 2
+        return max(tree.spacing_m for tree in self.sheltered) ** 2
 
     @property
     def mean_canopy_m(self) -> float:
         """Diameter of a full-grown canopy of mean area [m]."""
-        areas = [canopy_area_m2(each.canopy_m, each.growth, GROWN_YEARS) for each in self.sheltered]
+        areas = [canopy_area_m2(tree.canopy_m, tree.growth, GROWN_YEARS) for tree in self.sheltered]
         return canopy_diameter_m(sum(areas) / len(areas))
 
     @property
     def mature_cover(self) -> float:
         """Share of the planted ground under full-grown trees, at most 1 [-]."""
-        return min(1.0, sum(_cover_of(self, each) for each in self.sheltered))
+        return min(1.0, sum(_cover_of(self, tree) for tree in self.sheltered))
 
 
 def chosen_species(part: PlantingPart, own: Mapping[str, Species]) -> Chosen:
-    """The species that a brief names.
+    """Find the species that a brief names.
+
+    Parameters
+    ----------
+    part : PlantingPart
+        What the brief says of the planting.
+    own : mapping of str to Species
+        The user's own species, which go before those of the table.
+
+    Returns
+    -------
+    Chosen
+        Each in its place, with the coefficients of the trees.
 
     Raises
     ------
     InputError
         If one isn't known, stands in a place that isn't its role's, or a sheltered one has no crop coefficients.
+
+    Examples
+    --------
+    >>> [species.name for species in chosen_species(PlantingPart(sheltered=("olive", "almond")), {}).sheltered]
+    ['olive', 'almond']
     """
     known = known_species() | dict(own)
 
     def found(names: tuple[str, ...], key: str, role: str) -> tuple[Species, ...]:
         species = tuple(find_species(name, known) for name in names)
-        for each in species:
-            if each.role != role:
+        for plant in species:
+            if plant.role != role:
                 message = (
-                    f"[planting] {key} names {each.name}, whose role is {each.role}; list one whose role is {role}"
+                    f"[planting] {key} names {plant.name}, whose role is {plant.role}; list one whose role is {role}"
                 )
                 raise InputError(message)
         return species
@@ -87,7 +104,7 @@ def chosen_species(part: PlantingPart, own: Mapping[str, Species]) -> Chosen:
         found(part.pioneers, "pioneers", "pioneer"),
         sheltered,
         found(part.ground_cover, "ground_cover", "ground cover"),
-        tuple(_crop(each, given) for each in sheltered),
+        tuple(_crop(tree, given) for tree in sheltered),
     )
 
 
@@ -110,7 +127,27 @@ def _given_crop(species: Species, own: CoefficientsPart) -> CropRow:
 
 
 def mature_stand(chosen: Chosen, days: GrowingDays, part: PlantingPart) -> Stand:
-    """The stand of full-grown trees, as it is when the pioneers are gone."""
+    """Make the stand of full-grown trees, as it is when the pioneers are gone.
+
+    Parameters
+    ----------
+    chosen : Chosen
+        The species.
+    days : GrowingDays
+        Days and air of the record.
+    part : PlantingPart
+        What the brief says of the planting.
+
+    Returns
+    -------
+    Stand
+        Its basal coefficient of every day.
+
+    Raises
+    ------
+    InputError
+        If a coefficient can't be had for these days, with what the brief may give.
+    """
     try:
         return stand_of_cover(chosen, days, part, cover=chosen.mature_cover)
     except InputError as error:
@@ -119,16 +156,56 @@ def mature_stand(chosen: Chosen, days: GrowingDays, part: PlantingPart) -> Stand
 
 
 def stand_of_cover(chosen: Chosen, days: GrowingDays, part: PlantingPart, *, cover: float) -> Stand:
-    """The same mix of trees with canopies over another share of the planted ground [-]."""
-    mature = [min(1.0, _cover_of(chosen, each)) for each in chosen.sheltered]
+    """Make a stand of the same mix of trees with canopies over another share of the planted ground.
+
+    Parameters
+    ----------
+    chosen : Chosen
+        The species.
+    days : GrowingDays
+        Days and air of the record.
+    part : PlantingPart
+        What the brief says of the planting.
+    cover : float
+        Share of the planted ground under canopies [-].
+
+    Returns
+    -------
+    Stand
+        Its basal coefficient of every day.
+    """
+    mature = [min(1.0, _cover_of(chosen, tree)) for tree in chosen.sheltered]
     parts = [StandPart(crop, cover * share / sum(mature)) for crop, share in zip(chosen.crops, mature, strict=True)]
     return stand_of(parts, days, mulch_cover=part.mulch_cover)
 
 
 def root_zone_of(chosen: Chosen, brief: Brief) -> RootZone:
-    """Soil with the trees' roots in it: no deeper than they go, nor than the soil lets them."""
+    """Make the soil with the trees' roots in it: no deeper than they go, nor than the soil lets them.
+
+    Parameters
+    ----------
+    chosen : Chosen
+        The species.
+    brief : Brief
+        Texture, stones and depth of the soil.
+
+    Returns
+    -------
+    RootZone
+        What it holds, and how much of it the trees take without stress.
+
+    Raises
+    ------
+    InputError
+        If there is no such texture.
+
+    Examples
+    --------
+    >>> root_zone_of(growth.chosen, site.brief).root_depth_m == growth.zone.root_depth_m
+    True
+    """
     part = brief.planting
-    deepest = float(np.mean([each.root_depth_m for each in chosen.sheltered]))
+    deepest = float(np.mean([tree.root_depth_m for tree in chosen.sheltered]))
     fractions = [
         _USUAL_DEPLETION if crop.depletion_fraction is None else crop.depletion_fraction for crop in chosen.crops
     ]

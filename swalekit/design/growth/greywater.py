@@ -71,7 +71,25 @@ class Greywater:
 
 
 def swales_crossed(design: Design, greywater: Greywater) -> list[str]:
-    """Swales whose ditch the pipe to the bed crosses above its floor."""
+    """Swales whose ditch the pipe to the bed crosses above its floor.
+
+    Parameters
+    ----------
+    design : Design
+        The swales.
+    greywater : Greywater
+        The bed and its pipe.
+
+    Returns
+    -------
+    list of str
+        Numbers of the swales; none without a pipe.
+
+    Examples
+    --------
+    >>> swales_crossed(design, growth.greywater)
+    []
+    """
     route = greywater.route
     if route is None or len(route.xy) < 2:
         return []
@@ -87,15 +105,34 @@ def swales_crossed(design: Design, greywater: Greywater) -> list[str]:
 
 
 def things_crossed(design: Design, greywater: Greywater) -> list[str]:
-    """Roads, utilities and other keep-outs that the pipe crosses, and watercourses; not the house it comes from."""
+    """Roads, utilities and other keep-outs that the pipe crosses, and watercourses; not the house it comes from.
+
+    Parameters
+    ----------
+    design : Design
+        The site with its keep-outs and watercourses.
+    greywater : Greywater
+        The bed and its pipe.
+
+    Returns
+    -------
+    list of str
+        Kind and name of each; none without a pipe.
+
+    Examples
+    --------
+    >>> things_crossed(design, growth.greywater)
+    []
+    """
     route = greywater.route
     if route is None or len(route.xy) < 2:
         return []
     pipe, outlet = shapely.LineString(route.xy), shapely.Point(greywater.house.xy)
     crossed = [
-        f"{each.kind} '{each.name}'" if each.name else each.kind
-        for each in design.site.keep_outs
-        if pipe.intersects(each.geometry) and not (each.kind == "building" and outlet.distance(each.geometry) < 1.0)
+        f"{keep_out.kind} '{keep_out.name}'" if keep_out.name else keep_out.kind
+        for keep_out in design.site.keep_outs
+        if pipe.intersects(keep_out.geometry)
+        and not (keep_out.kind == "building" and outlet.distance(keep_out.geometry) < 1.0)
     ]
     if any(pipe.intersects(way) for way in design.ground.watercourse_ways):
         crossed.append("a watercourse")
@@ -103,12 +140,30 @@ def things_crossed(design: Design, greywater: Greywater) -> list[str]:
 
 
 def serves_across_watercourse(design: Design, greywater: Greywater) -> bool:
-    """Whether a watercourse runs through the ground that the first place serves."""
+    """Tell whether a watercourse runs through the ground that the first place serves.
+
+    Parameters
+    ----------
+    design : Design
+        The ground.
+    greywater : Greywater
+        The places.
+
+    Returns
+    -------
+    bool
+        False without a place.
+
+    Examples
+    --------
+    >>> serves_across_watercourse(design, growth.greywater)
+    False
+    """
     if not greywater.places:
         return False
     grid, served = design.ground.terrain.grid, greywater.places[0].served.cells
     for xy in design.ground.watercourse_lines:
-        row, column = (np.floor(each + 0.5).astype(np.intp) for each in grid.rows_columns(*np.asarray(xy).T))
+        row, column = (np.floor(axis + 0.5).astype(np.intp) for axis in grid.rows_columns(*np.asarray(xy).T))
         on = (row >= 0) & (row < grid.shape[0]) & (column >= 0) & (column < grid.shape[1])
         if served[row[on], column[on]].any():
             return True

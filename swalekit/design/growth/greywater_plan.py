@@ -91,10 +91,12 @@ def plan_greywater(design: Design, shared: Conditions, swales: tuple[SwaleGrowth
     ranked = bed_places(terrain, house, allowed=clear, **given)
     if not ranked.places:
         ranked = bed_places(terrain, house, allowed=fit_for_bed, **given)
-    fit = open_ground & ~cells_within(terrain.grid, shapely.union_all([each.zone for each in design.site.keep_outs]))
+    fit = open_ground & ~cells_within(
+        terrain.grid, shapely.union_all([keep_out.zone for keep_out in design.site.keep_outs])
+    )
     places = tuple(
-        CleanedWater(each, served_ground(terrain, each.xy, each.outlet_level_m, grade=part.grade, allowed=fit))
-        for each in ranked.places
+        CleanedWater(place, served_ground(terrain, place.xy, place.outlet_level_m, grade=part.grade, allowed=fit))
+        for place in ranked.places
     )
     return Greywater(
         household,
@@ -152,7 +154,25 @@ def _planted_cells(terrain: Terrain, swales: tuple[SwaleGrowth, ...], tree_area_
 
 
 def water_near_bed(design: Design, greywater: Greywater) -> str:
-    """Wells and watercourses that the best place stands nearer to than codes ask for, in words; '' where none."""
+    """Wells and watercourses that the best place stands nearer to than codes ask for, in words; '' where none.
+
+    Parameters
+    ----------
+    design : Design
+        Wells and watercourses.
+    greywater : Greywater
+        With a place at least.
+
+    Returns
+    -------
+    str
+        Distance and thing.
+
+    Examples
+    --------
+    >>> water_near_bed(design, growth.greywater)
+    ''
+    """
     bed = shapely.Point(greywater.places[0].place.xy)
     near = dict.fromkeys(name for name, zone in _clearances(design) if zone.contains(bed))
     return " and ".join(f"within {_clearance_m(name):g} m of a {name}" for name in near)
@@ -160,7 +180,7 @@ def water_near_bed(design: Design, greywater: Greywater) -> str:
 
 def _clearances(design: Design) -> list[tuple[str, BaseGeometry]]:
     """Ground by wells and watercourses on which codes want no bed."""
-    wells = [("well", each.geometry) for each in design.site.keep_outs if each.kind == "well"]
+    wells = [("well", keep_out.geometry) for keep_out in design.site.keep_outs if keep_out.kind == "well"]
     courses = [("stream or lake", way) for way in design.ground.watercourse_ways]
     return [(name, shape.buffer(_clearance_m(name))) for name, shape in (*wells, *courses)]
 
@@ -170,7 +190,29 @@ def _clearance_m(name: str) -> float:
 
 
 def bed_outline(terrain: Terrain, place: CleanedWater, bed: ReedBed) -> shapely.Polygon:
-    """Outline of a bed on its place, its length along the contour."""
+    """Draw the outline of a bed on its place, its length along the contour.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    place : CleanedWater
+        Where the bed stands.
+    bed : ReedBed
+        Its length and width.
+
+    Returns
+    -------
+    shapely Polygon
+        In the CRS of the terrain.
+
+    Examples
+    --------
+    >>> bed = growth.greywater.bed
+    >>> outline = bed_outline(terrain, growth.greywater.places[0], bed)
+    >>> round(outline.area / (bed.length_m * bed.width_m), 6)
+    1.0
+    """
     x, y = place.place.xy
     reach_m = max(2.0 * terrain.grid.cell_m, 0.5 * bed.length_m)
     around = np.array([(x - reach_m, y), (x + reach_m, y), (x, y - reach_m), (x, y + reach_m)])
@@ -182,10 +224,10 @@ def bed_outline(terrain: Terrain, place: CleanedWater, bed: ReedBed) -> shapely.
 
 def _building(design: Design) -> BaseGeometry:
     part = design.site.brief.greywater
-    buildings = [each for each in design.site.keep_outs if each.kind == "building"]
-    found = [each for each in buildings if part.house in (None, each.name)]
+    buildings = [keep_out for keep_out in design.site.keep_outs if keep_out.kind == "building"]
+    found = [building for building in buildings if part.house in (None, building.name)]
     if not found:
-        names = ", ".join(f"'{each.name}'" for each in buildings) or "none"
+        names = ", ".join(f"'{building.name}'" for building in buildings) or "none"
         asked = "a building" if part.house is None else f"the building '{part.house}'"
         message = f"[greywater] needs {asked} among the keep-outs; there are {names}; name one, or give house_xy"
         raise BriefError(message)
@@ -204,11 +246,11 @@ def _outline(building: BaseGeometry) -> NDArray[np.float64]:
 def _unfit_for_a_bed(design: Design, bed: ReedBed) -> NDArray[np.bool_]:
     """Cells on which no bed may stand: keep-outs and all that water runs through, each with half a bed around."""
     site, ground, half_m = design.site, design.ground, 0.5 * bed.length_m
-    taken = [each.zone for each in site.keep_outs]
+    taken = [keep_out.zone for keep_out in site.keep_outs]
     taken += ground.watercourse_ways
     taken += [shapely.LineString(swale.sill.path) for swale in design.swales if len(swale.sill.path) > 1]
     taken += [swale.works for swale in design.swales]
-    area = shapely.union_all([each.buffer(half_m) for each in taken])
+    area = shapely.union_all([shape.buffer(half_m) for shape in taken])
     return np.asarray(cells_within(ground.terrain.grid, area) | ground.ponds)
 
 
@@ -228,7 +270,7 @@ def _route(
 def _coldest_month_c(shared: Conditions) -> float:
     weather = shared.weather
     month = month_of(weather.dates)
-    means = [float(weather.tmean_c[month == each].mean()) for each in np.unique(month)]
+    means = [float(weather.tmean_c[month == number].mean()) for number in np.unique(month)]
     return min(max(min(means), _COLDEST_WATER_C), _WARMEST_WATER_C)
 
 
@@ -236,10 +278,10 @@ def _greatest_want(shared: Conditions) -> _Want:
     """The month of the greatest want."""
     month = month_of(shared.weather.dates)
     wants = []
-    for each in np.unique(month):
-        days = month == each
+    for number in np.unique(month):
+        days = month == number
         et, rain = float(shared.reference.et_mm[days].mean()), float(shared.weather.rain_mm[days].mean())
-        wants.append(_Want(int(each), et, float(shared.stand.kcb[days].mean()), rain))
+        wants.append(_Want(int(number), et, float(shared.stand.kcb[days].mean()), rain))
     return max(wants, key=lambda want: want.reference_et_mm * want.coefficient - want.rain_mm)
 
 

@@ -59,6 +59,12 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         If the brief lacks what a planting needs.
     InputError
         If a species, a reading or a price can't be used.
+
+    Examples
+    --------
+    >>> grown = grow(design, Records(growth.weather))
+    >>> [swale.trees for swale in grown.swales] == [swale.trees for swale in growth.swales]
+    True
     """
     brief, part = design.site.brief, design.site.brief.planting
     check_growable(brief)
@@ -79,7 +85,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         nursery_stock(counts, np.datetime64(f"{part.planting_year}-{season.first:02d}", "M"), succession=roles)
     )
     canopies = canopies_by_year(counts, succession=roles, years=part.years)
-    planted_m2 = sum(each.capacity.planted_m2 for each in swales)
+    planted_m2 = sum(swale.capacity.planted_m2 for swale in swales)
     mulch, compost = _mulch(part, canopies, planted_m2), compost_m3(counts)
     lowest_c = float(weather.tmin_c.min()) if weather is records.weather else None
     return Growth(
@@ -144,14 +150,14 @@ def _bill(
 
 def _needed_ratio(weather: Weather, swales: Sequence[SwaleGrowth]) -> float | None:
     """Catchment over planted ground by the manual's formula, for trees that want for nothing."""
-    planted = [each for each in swales if each.water is not None]
+    planted = [swale for swale in swales if swale.water is not None]
     rain_mm = year_sums(weather.rain_mm, weather.dates)
     harvested_mm = (
-        1000.0 * sum(each.harvested_m3 for each in planted) / max(sum(each.catchment_m2 for each in planted), 1)
+        1000.0 * sum(swale.harvested_m3 for swale in planted) / max(sum(swale.catchment_m2 for swale in planted), 1)
     )
     if not planted or rain_mm.size < LEAST_SEASONS or not 0.0 < harvested_mm < rain_mm.mean():
         return None
-    tables = [each.water.table for each in planted if each.water is not None]
+    tables = [swale.water.table for swale in planted if swale.water is not None]
     return harvest_ratio(
         float(tables[0].demand_mm.sum()) / rain_mm.size,
         probable_rain_mm(rain_mm, _TWO_YEARS_OF_THREE),

@@ -54,7 +54,24 @@ class TreeWater:
         return self.months[PLANTED]
 
     def mean_year(self, daily: NDArray[np.float64]) -> float:
-        """Sum of a mean year of what the budget has of every day."""
+        """Sum of a mean year of what the budget has of every day.
+
+        Parameters
+        ----------
+        daily : ndarray of float64, shape (days,)
+            What there is of every day.
+
+        Returns
+        -------
+        float
+            Sum of a mean year, in the unit of the days.
+
+        Examples
+        --------
+        >>> water = growth.swales[0].water
+        >>> round(water.mean_year(np.ones(water.budget.water.dates.size)))
+        365
+        """
         return mean_year(daily, self.budget.water.dates)
 
     @property
@@ -222,7 +239,7 @@ class Growth:
     @property
     def trees(self) -> int:
         """Trees on the site."""
-        return sum(each.trees for each in self.swales)
+        return sum(swale.trees for swale in self.swales)
 
     @property
     def planted(self) -> tuple[SwaleGrowth, ...]:
@@ -232,7 +249,7 @@ class Growth:
     @property
     def planted_m2(self) -> float:
         """Ground of all trees [m²]."""
-        return sum(each.capacity.planted_m2 for each in self.swales)
+        return sum(swale.capacity.planted_m2 for swale in self.swales)
 
     @cached_property
     def counts(self) -> dict[Species, int]:
@@ -242,29 +259,65 @@ class Growth:
     @property
     def trees_at(self) -> dict[float, int]:
         """Trees of all swales by the least share of full transpiration."""
-        return _summed({ratio: found.trees for ratio, found in each.capacity_at.items()} for each in self.swales)
+        return _summed({ratio: found.trees for ratio, found in swale.capacity_at.items()} for swale in self.swales)
 
     @property
     def trees_at_spread(self) -> dict[float, int]:
         """Trees of all swales by the least and the greatest spread of roots that was measured."""
-        return _summed(each.trees_at_spread for each in self.swales)
+        return _summed(swale.trees_at_spread for swale in self.swales)
 
 
 def _summed(counts: Iterable[Mapping[float, int]]) -> dict[float, int]:
     totals: dict[float, int] = {}
-    for each in counts:
-        for key, trees in each.items():
+    for counted in counts:
+        for key, trees in counted.items():
             totals[key] = totals.get(key, 0) + trees
     return totals
 
 
 def plants_of(swale: SwaleGrowth, role: str) -> int:
-    """Plants of a role along a swale."""
+    """Plants of a role along a swale.
+
+    Parameters
+    ----------
+    swale : SwaleGrowth
+        What a swale carries.
+    role : str
+        Role of the species.
+
+    Returns
+    -------
+    int
+        How many stand there.
+
+    Examples
+    --------
+    >>> plants_of(growth.swales[0], "fruit") == growth.swales[0].trees
+    True
+    """
     return sum(plants for species, plants in swale.planting.counts.items() if species.role == role)
 
 
 def plant_counts(swales: Iterable[SwaleGrowth], chosen: Chosen) -> dict[Species, int]:
-    """Plants of each species over all swales, in the order of the brief; none that isn't planted."""
+    """Plants of each species over all swales, in the order of the brief; none that isn't planted.
+
+    Parameters
+    ----------
+    swales : iterable of SwaleGrowth
+        What the swales carry.
+    chosen : Chosen
+        The species of the brief.
+
+    Returns
+    -------
+    dict of Species to int
+        Plants of each.
+
+    Examples
+    --------
+    >>> [species.name for species in plant_counts(growth.swales, growth.chosen)]
+    ['bladder senna', 'olive', 'rosemary']
+    """
     counts = dict.fromkeys(chosen.all, 0)
     for swale in swales:
         for species, plants in swale.planting.counts.items():

@@ -21,7 +21,22 @@ _FEW_YEARS = 10
 
 
 def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions) -> tuple[str, ...]:
-    """What the tree count hangs on, and which swales carry none for which reason."""
+    """Tell what the tree count hangs on, and which swales carry none for which reason.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    swales : sequence of SwaleGrowth
+        What each swale carries.
+    shared : Conditions
+        Weather, species and soil.
+
+    Returns
+    -------
+    tuple of str
+        One sentence each.
+    """
     part, zone = brief.planting, shared.zone
     notes = []
     low = [name for name, kinds in (("pioneers", part.pioneers), ("ground cover", part.ground_cover)) if kinds]
@@ -55,10 +70,10 @@ def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions
             "no room for a tree clear of works, keep-outs and ways of overflow, with its roots in the ditch's water",
         ),
     ):
-        bare = [each.swale for each in swales if not each.trees and each.capacity.limited_by == limit]
+        bare = [swale.swale for swale in swales if not swale.trees and swale.capacity.limited_by == limit]
         if bare:
             notes.append(f"{', '.join(bare)}: {words}")
-    far = sum(each.out_of_reach for each in swales)
+    far = sum(swale.out_of_reach for swale in swales)
     if far:
         notes.append(
             f"places for {far:,} more trees lie so far below their ditch that roots don't reach its water; left out "
@@ -74,8 +89,24 @@ _FRUITING = 0.5
 
 
 def fruit_cautions(swales: Sequence[SwaleGrowth]) -> dict[str, str]:
-    """Of fruit trees that get little."""
-    tables = [(each.capacity.planted_m2, each.water.table) for each in swales if each.water is not None]
+    """Warn of fruit trees that get little.
+
+    Parameters
+    ----------
+    swales : sequence of SwaleGrowth
+        What each swale carries.
+
+    Returns
+    -------
+    dict of str to str
+        By a short name; empty where the trees bear.
+
+    Examples
+    --------
+    >>> list(fruit_cautions(growth.swales))
+    ['fruit']
+    """
+    tables = [(swale.capacity.planted_m2, swale.water.table) for swale in swales if swale.water is not None]
     wanted = sum(m2 * float(table.demand_mm.sum()) for m2, table in tables)
     met = sum(m2 * float(table.transpiration_mm.sum()) for m2, table in tables) / wanted if wanted else 1.0
     if met >= _FRUITING:
@@ -89,7 +120,25 @@ def fruit_cautions(swales: Sequence[SwaleGrowth]) -> dict[str, str]:
 
 
 def bed_cautions(design: Design, greywater: Greywater) -> dict[str, str]:
-    """Those of every house, of this bed and its pipe, and of a bed whose ground drains to a swale."""
+    """Gather the cautions of every house, of this bed and its pipe, and of a bed whose ground drains to a swale.
+
+    Parameters
+    ----------
+    design : Design
+        The swales.
+    greywater : Greywater
+        The house, the bed and its pipe.
+
+    Returns
+    -------
+    dict of str to str
+        By a short name.
+
+    Examples
+    --------
+    >>> "bed above a swale" in bed_cautions(design, growth.greywater)
+    True
+    """
     cautions = greywater_cautions(greywater.household)
     if not greywater.places:
         return cautions
@@ -124,7 +173,7 @@ def bed_cautions(design: Design, greywater: Greywater) -> dict[str, str]:
             "no greywater reaches it"
         )
     row, column = (
-        round(float(each)) for each in design.ground.terrain.grid.rows_columns(*greywater.places[0].place.xy)
+        round(float(axis)) for axis in design.ground.terrain.grid.rows_columns(*greywater.places[0].place.xy)
     )
     below = int(design.catchments[row, column])
     if below > 0:
@@ -139,10 +188,32 @@ def bed_cautions(design: Design, greywater: Greywater) -> dict[str, str]:
 def plant_cautions(
     chosen: Chosen, canopies: Mapping[str, RoleCanopy], planted_m2: float, *, lowest_c: float | None
 ) -> dict[str, str]:
-    """Of the species, the coldest night, which only days tell, and years in which canopies crowd."""
+    """Gather the cautions of the species, the coldest night, which only days tell, and years in which canopies crowd.
+
+    Parameters
+    ----------
+    chosen : Chosen
+        The species.
+    canopies : mapping of str to RoleCanopy
+        Plants and canopies of each role by year.
+    planted_m2 : float
+        Ground of the trees [m²].
+    lowest_c : float or None
+        Lowest temperature of the record [°C]; None where only monthly normals are known.
+
+    Returns
+    -------
+    dict of str to str
+        By a short name.
+
+    Examples
+    --------
+    >>> "coldest night" in plant_cautions(growth.chosen, growth.canopies, growth.planted_m2, lowest_c=None)
+    True
+    """
     cautions = planting_cautions(chosen.all, lowest_c=lowest_c)
     if lowest_c is None:
-        tender = max(chosen.all, key=lambda each: each.frost_limit_c)
+        tender = max(chosen.all, key=lambda species: species.frost_limit_c)
         cautions["coldest night"] = (
             "monthly normals don't tell the coldest night: ask a station near by; the tenderest of these, "
             f"{tender.name}, stands {tender.frost_limit_c:g} °C"

@@ -70,7 +70,24 @@ BILL_COLUMNS: tuple[Column, ...] = (
 
 
 def plant_rows(growth: Growth) -> list[Row]:
-    """Every plant by the names of `PLANT_COLUMNS`."""
+    """Every plant by the names of `PLANT_COLUMNS`.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    list of dict
+        A row a plant, numbered from 1.
+
+    Examples
+    --------
+    >>> row = plant_rows(growth)[0]
+    >>> row["number"], row["swale"]
+    (1, 'S1')
+    """
     part, rows = growth.design.site.brief.planting, list[Row]()
     years = {role.role: part.calendar_year(role.plant_year) for role in part.years_by_role}
     for swale in growth.swales:
@@ -82,7 +99,23 @@ def plant_rows(growth: Growth) -> list[Row]:
 
 
 def species_rows(growth: Growth) -> list[Row]:
-    """Every species of the brief by the names of `SPECIES_COLUMNS`, those that aren't planted too."""
+    """Every species of the brief by the names of `SPECIES_COLUMNS`, those that aren't planted too.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    list of dict
+        A row a species, in the order of the brief.
+
+    Examples
+    --------
+    >>> [row["species"] for row in species_rows(growth)]
+    ['bladder senna', 'olive', 'rosemary']
+    """
     rows, crops = [], dict(zip(growth.chosen.sheltered, growth.chosen.crops, strict=True))
     for species in growth.chosen.all:
         crop = crops.get(species)
@@ -97,21 +130,85 @@ def species_rows(growth: Growth) -> list[Row]:
 
 
 def schedule_rows(growth: Growth) -> list[Row]:
-    """Work of each year by the names of `SCHEDULE_COLUMNS`."""
+    """Work of each year by the names of `SCHEDULE_COLUMNS`.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    list of dict
+        A row a piece of work, by year.
+
+    Examples
+    --------
+    >>> schedule_rows(growth)[0]["year"]
+    2030
+    """
     part = growth.design.site.brief.planting
     return [row_of(work, SCHEDULE_COLUMNS, year=part.calendar_year(work.year)) for work in growth.schedule]
 
 
 def nursery_rows(growth: Growth) -> list[Row]:
-    """Stock by the names of `NURSERY_COLUMNS`."""
+    """Stock by the names of `NURSERY_COLUMNS`.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    list of dict
+        A row a species that is raised.
+
+    Examples
+    --------
+    >>> len(nursery_rows(growth)) == len(growth.nursery)
+    True
+    """
     return [row_of(line, NURSERY_COLUMNS) for line in growth.nursery]
 
 
 def calendar_rows(growth: Growth) -> list[Row]:
-    """Work of each month by the names of `CALENDAR_COLUMNS`."""
+    """Work of each month by the names of `CALENDAR_COLUMNS`.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    list of dict
+        A row a task, from January on.
+
+    Examples
+    --------
+    >>> calendar_rows(growth)[0]["month"] in range(1, 13)
+    True
+    """
     return [row_of(month, CALENDAR_COLUMNS, task=task) for month in growth.calendar for task in month.tasks]
 
 
 def bill_rows(growth: Growth) -> list[Row]:
-    """Lines of the bill by the names of `BILL_COLUMNS`."""
+    """Lines of the bill by the names of `BILL_COLUMNS`.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    list of dict
+        A row a line of the bill.
+
+    Examples
+    --------
+    >>> [row["unit"] for row in bill_rows(growth)][:4]
+    ['plants', 'plants', 'plants', 'm3']
+    """
     return [row_of(line, BILL_COLUMNS) for line in growth.bill.lines]

@@ -38,10 +38,19 @@ class Records:
 def check_growable(brief: Brief) -> None:
     """Check that a brief says what a planting needs.
 
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+
     Raises
     ------
     BriefError
         If not, naming all that is missing in one line.
+
+    Examples
+    --------
+    >>> check_growable(site.brief)
     """
     part, soil = brief.planting, brief.soil
     needed = {

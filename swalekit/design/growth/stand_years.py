@@ -79,18 +79,18 @@ def stand_years(
     after the planting where the rains go over the turn of the year. The brief's irrigation counts; what is carried to
     young plants by hand (`first_water_m3`) comes on top.
     """
-    if not any(each.water for each in swales):
+    if not any(swale.water for swale in swales):
         return ()
     days = growing_days(shared.weather, shared.reference.air)
-    drinking = {role: each for role, each in canopies.items() if role in _DRINKING}
-    planted_m2 = sum(each.capacity.planted_m2 for each in swales)
+    drinking = {role: canopy for role, canopy in canopies.items() if role in _DRINKING}
+    planted_m2 = sum(swale.capacity.planted_m2 for swale in swales)
     part = design.site.brief.planting
     grown = [
         _grown(part, shared, drinking, planted_m2, year=year)
         for year in range(part.years)
-        if any(each.canopy_m2[year] for each in drinking.values())
+        if any(canopy.canopy_m2[year] for canopy in drinking.values())
     ]
-    return tuple(_stand_year(each, days, design, shared, swales) for each in grown)
+    return tuple(_stand_year(state, days, design, shared, swales) for state in grown)
 
 
 def _grown(
@@ -110,7 +110,9 @@ def _grown(
         rooted=rooted_share(all_m2 / planted_m2, part.root_spread),
         depth_m=sum(canopy_m2[role] * depth_m for role, depth_m in depths_m.items()) / all_m2,
         radius_m={role: 0.5 * part.root_spread * canopy_diameter_m(area_m2) for role, area_m2 in one_m2.items()},
-        standing={role: float(each.plants[year] / max(int(each.plants.max()), 1)) for role, each in drinking.items()},
+        standing={
+            role: float(canopy.plants[year] / max(int(canopy.plants.max()), 1)) for role, canopy in drinking.items()
+        },
     )
 
 
@@ -133,18 +135,18 @@ def _stand_year(
         )
 
     budgets = [
-        budget_of(swale, each.water.budget, each.planting)
-        for swale, each in zip(design.swales, swales, strict=True)
-        if each.water is not None
+        budget_of(swale, carried.water.budget, carried.planting)
+        for swale, carried in zip(design.swales, swales, strict=True)
+        if carried.water is not None
     ]
-    tables = [(each.planted_m2, month_table(each, least_ratio=part.least_ratio)) for each in budgets]
+    tables = [(budget.planted_m2, month_table(budget, least_ratio=part.least_ratio)) for budget in budgets]
     years = tables[0][1].years
     wanted, got = (
-        sum(m2 / 1000.0 * np.bincount(each.year - years[0], getattr(each, name)) for m2, each in tables)
+        sum(m2 / 1000.0 * np.bincount(table.year - years[0], getattr(table, name)) for m2, table in tables)
         for name in ("demand_mm", "transpiration_mm")
     )
-    soaked_m3 = sum(float(each.soaked_m3.sum()) for each in budgets)
-    beyond_m3 = sum(float(each.beyond_m3.sum()) for each in budgets)
+    soaked_m3 = sum(float(budget.soaked_m3.sum()) for budget in budgets)
+    beyond_m3 = sum(float(budget.beyond_m3.sum()) for budget in budgets)
     return StandYear(
         year=grown.year,
         cover=grown.cover,

@@ -113,7 +113,23 @@ STAND_COLUMNS: tuple[Column, ...] = (
 
 
 def grow_row(swale: SwaleGrowth) -> Row:
-    """Figures of one swale by the names of `GROW_COLUMNS`."""
+    """Figures of one swale by the names of `GROW_COLUMNS`.
+
+    Parameters
+    ----------
+    swale : SwaleGrowth
+        What a swale carries.
+
+    Returns
+    -------
+    dict of str to Entry
+        A figure a column; those of trees are empty where none is carried.
+
+    Examples
+    --------
+    >>> grow_row(growth.swales[0])["trees"]
+    14
+    """
     figures: Row = {
         "swale": swale.swale,
         "catchment_m2": swale.catchment_m2,
@@ -147,7 +163,23 @@ def grow_row(swale: SwaleGrowth) -> Row:
 
 
 def grow_totals(growth: Growth) -> Row:
-    """Totals by the names of `GROW_TOTALS`: sums of the unrounded figures, then rounded."""
+    """Totals by the names of `GROW_TOTALS`: sums of the unrounded figures, then rounded.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    dict of str to Entry
+        A figure a column.
+
+    Examples
+    --------
+    >>> grow_totals(growth)["trees"]
+    28
+    """
     waters = _waters(growth)
     dates, greywater = growth.weather.dates, growth.greywater
     catchment_m2 = sum(swale.catchment_m2 for swale in growth.planted)
@@ -177,21 +209,53 @@ def grow_totals(growth: Growth) -> Row:
 
 
 def month_rows(growth: Growth) -> list[Row]:
-    """The mean year by measure and month, over all planted ground, by the names of `MONTH_COLUMNS`."""
+    """The mean year by measure and month, over all planted ground, by the names of `MONTH_COLUMNS`.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    list of dict
+        Twelve rows a measure; none where nothing is planted.
+
+    Examples
+    --------
+    >>> [row["measure"] for row in month_rows(growth)[::12]]
+    ['bare', 'mulch', 'swale', 'swale and mulch']
+    """
     rows: list[Row] = []
     for measure in MEASURES if growth.planted else ():
         tables = [water.months[measure] for water in _waters(growth)]
         figures = _over_ground(growth, tables)
         for month in range(1, 13):
             of_month = tables[0].month == month
-            sums = {name: float(each[of_month].sum()) / len(tables[0].years) for name, each in figures.items()}
+            sums = {name: float(values[of_month].sum()) / len(tables[0].years) for name, values in figures.items()}
             share = sums["transpiration_mm"] / sums["demand_mm"] if sums["demand_mm"] > 0.0 else 1.0
             rows.append(row_of({"measure": measure, "month": month, "share": share, **sums}, MONTH_COLUMNS))
     return rows
 
 
 def year_rows(growth: Growth) -> list[Row]:
-    """Every month of the record over all planted ground, as planned, by the names of `YEAR_COLUMNS`."""
+    """Every month of the record over all planted ground, as planned, by the names of `YEAR_COLUMNS`.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    list of dict
+        A row a month; none where nothing is planted.
+
+    Examples
+    --------
+    >>> [row["year"] for row in year_rows(growth)[::12]]
+    [2001, 2002, 2003, 2004]
+    """
     waters = _waters(growth)
     if not waters:
         return []
@@ -209,7 +273,23 @@ def year_rows(growth: Growth) -> list[Row]:
 
 
 def stand_rows(growth: Growth) -> list[Row]:
-    """The stand of each year by the names of `STAND_COLUMNS`."""
+    """The stand of each year by the names of `STAND_COLUMNS`.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    list of dict
+        A row a year in which a canopy stands.
+
+    Examples
+    --------
+    >>> stand_rows(growth)[0]["year"]
+    2031
+    """
     return [row_of(year, STAND_COLUMNS) for year in growth.stand_years]
 
 

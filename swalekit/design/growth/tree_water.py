@@ -55,7 +55,7 @@ class Conditions:
 
 
 def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
-    """What each swale carries.
+    """Work out what each swale carries.
 
     Parameters
     ----------
@@ -63,6 +63,11 @@ def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
         The swales.
     shared : Conditions
         Weather, species, stand and soil.
+
+    Returns
+    -------
+    tuple of SwaleGrowth
+        One a swale, as in the design.
 
     Notes
     -----
@@ -76,14 +81,30 @@ def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
     grown: list[SwaleGrowth] = []
     for number, swale in enumerate(design.swales):
         near = tree.query(works[number].buffer(100.0))
-        others = shapely.union_all([works[each] for each in near if each != number])
+        others = shapely.union_all([works[neighbour] for neighbour in near if neighbour != number])
         grown.append(_grow(design, swale, shared, areas[number], free.difference(others)))
         free = free.difference(shapely.MultiPoint(grown[-1].planting.xy).buffer(apart_m))
     return tuple(grown)
 
 
 def class_areas_m2(design: Design) -> NDArray[np.float64]:
-    """Catchment of each swale on each soil class, shape (swales, classes) [m²]."""
+    """Measure the catchment of each swale on each soil class.
+
+    Parameters
+    ----------
+    design : Design
+        The swales and their ground.
+
+    Returns
+    -------
+    ndarray of float64, shape (swales, classes)
+        Areas [m²].
+
+    Examples
+    --------
+    >>> class_areas_m2(design).shape
+    (2, 1)
+    """
     ground = design.ground
     cells = label_cells(
         design.catchments.astype(np.int32),
@@ -95,7 +116,25 @@ def class_areas_m2(design: Design) -> NDArray[np.float64]:
 
 
 def ditch_of(design: Design, swale: Swale) -> Ditch:
-    """A swale as the daily budget sees it."""
+    """Describe a swale as the daily budget sees it.
+
+    Parameters
+    ----------
+    design : Design
+        Its ground.
+    swale : Swale
+        The swale.
+
+    Returns
+    -------
+    Ditch
+        Storage [m³], floor [m²] and intake [mm/h].
+
+    Examples
+    --------
+    >>> ditch_of(design, design.swales[0]).capacity_m3 == design.swales[0].storage_m3
+    True
+    """
     floor_m2 = swale.sized.shape.section.bottom_width_m * swale.line.length_m
     return Ditch(swale.storage_m3, floor_m2, design.ground.soil.design_intake_mm_h or 0.0)
 
@@ -133,7 +172,7 @@ def _grow(
         out_of_reach=places.trees - reached.trees,
         trees_unwatered=carried_by(replace(rule, irrigation_mm_month=0.0), spread).trees if given else capacity.trees,
         capacity_at=found,
-        trees_at_spread={each: carried_by(rule, each).trees for each in spread_range()},
+        trees_at_spread={spread: carried_by(rule, spread).trees for spread in spread_range()},
         planting=reached.carrying(capacity.trees),
         water=_tree_water(water, shared, ditch, part, capacity) if capacity.trees else None,
     )
@@ -142,7 +181,7 @@ def _grow(
 def _ratios(least_ratio: float) -> list[float]:
     """The brief's least share and its neighbours, those between 0 and 1."""
     near = [least_ratio if step == 0.0 else round(least_ratio + step, 2) for step in _STEPS]
-    return [each for each in near if 0.0 < each < 1.0]
+    return [ratio for ratio in near if 0.0 < ratio < 1.0]
 
 
 def _daily_water(design: Design, shared: Conditions, areas_m2: NDArray[np.float64]) -> DailyWater:
@@ -173,7 +212,7 @@ def _tree_water(
     watered = water_budget(water, shared.stand, shared.zone, ditch, **given)
     return TreeWater(
         budgets[PLANTED],
-        {name: month_table(each, least_ratio=least) for name, each in budgets.items()},
+        {name: month_table(budget, least_ratio=least) for name, budget in budgets.items()},
         month_table(watered, least_ratio=least),
     )
 
@@ -187,12 +226,12 @@ def _plantable(design: Design) -> BaseGeometry:
     site, ground = design.site, design.ground
     land = ground.area if site.boundary is None else workable_area(site, ground)
     gap_m = site.brief.lines.watercourse_gap_m
-    taken: list[Any] = [each.zone for each in site.keep_outs]
+    taken: list[Any] = [keep_out.zone for keep_out in site.keep_outs]
     taken += [way.buffer(gap_m) for way in ground.watercourse_ways]
     taken += [
-        shapely.LineString(each.sill.path).buffer(max(0.5 * each.sill.length_m, _OVERFLOW_M))
-        for each in design.swales
-        if len(each.sill.path) > 1
+        shapely.LineString(swale.sill.path).buffer(max(0.5 * swale.sill.length_m, _OVERFLOW_M))
+        for swale in design.swales
+        if len(swale.sill.path) > 1
     ]
     return land.difference(shapely.union_all(taken)) if taken else land
 
@@ -205,7 +244,26 @@ def _tree_places(swale: Swale, chosen: Chosen, free: BaseGeometry, *, rows_below
 
 
 def wetted_m(swale: Swale, part: PlantingPart) -> float:
-    """How far from its line the ground below a swale is wetted: to the ditch's lip, and as far as water creeps [m]."""
+    """How far from its line the ground below a swale is wetted: to the ditch's lip, and as far as water creeps [m].
+
+    Parameters
+    ----------
+    swale : Swale
+        The swale.
+    part : PlantingPart
+        How far water creeps.
+
+    Returns
+    -------
+    float
+        Distance downhill [m].
+
+    Examples
+    --------
+    >>> part = site.brief.planting
+    >>> wetted_m(design.swales[0], part) > part.seep_m
+    True
+    """
     return float(ditch_lip_m(swale.sized.shape).mean()) + part.seep_m
 
 

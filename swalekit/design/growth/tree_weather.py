@@ -22,7 +22,25 @@ _GREATEST_GAP = 0.1
 
 
 def station_of(site: Site, terrain: Terrain) -> Place:
-    """Where the weather is measured: as the brief says, else the middle of the tile and the mean of its heights."""
+    """Where the weather is measured: as the brief says, else the middle of the tile and the mean of its heights.
+
+    Parameters
+    ----------
+    site : Site
+        The brief.
+    terrain : Terrain
+        The tile.
+
+    Returns
+    -------
+    Place
+        Latitude [°], height above the sea [m], and that of the wind gauge above ground [m].
+
+    Examples
+    --------
+    >>> station_of(site, terrain).latitude_deg
+    36.1442
+    """
     part, grid = site.brief.weather, terrain.grid
     west, south, east, north = grid.bounds
     move = Transformer.from_crs(grid.crs, WGS84, always_xy=True)
@@ -35,7 +53,25 @@ def station_of(site: Site, terrain: Terrain) -> Place:
 
 
 def reference_of(part: WeatherPart, weather: Weather) -> ReferenceEt:
-    """Reference evapotranspiration by the method that the brief names."""
+    """Work out reference evapotranspiration by the method that the brief names.
+
+    Parameters
+    ----------
+    part : WeatherPart
+        The method, and what stands in for missing readings.
+    weather : Weather
+        Every day.
+
+    Returns
+    -------
+    ReferenceEt
+        What the air asks for on every day [mm].
+
+    Examples
+    --------
+    >>> bool((reference_of(site.brief.weather, growth.weather).et_mm > 0.0).all())
+    True
+    """
     full = reference_et(weather, filling=_filling_of(part))
     return full if part.method == "Penman-Monteith" else replace(full, et_mm=hargreaves_mm(weather))
 
@@ -57,10 +93,23 @@ def daily_weather(part: WeatherPart, records: Records, place: Place) -> tuple[We
     place : Place
         Where.
 
+    Returns
+    -------
+    weather : Weather
+        Every day of whole years.
+    notes : tuple of str
+        What a reader must know of it.
+
     Raises
     ------
     InputError
         If days are measured and a daily record of rain is given too, or that record has no whole year.
+
+    Examples
+    --------
+    >>> weather, notes = daily_weather(site.brief.weather, Records(growth.weather), growth.weather.place)
+    >>> weather is growth.weather, notes
+    (True, ())
     """
     given, rain = records.weather, records.rain
     if isinstance(given, Weather):

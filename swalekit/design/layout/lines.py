@@ -294,7 +294,7 @@ def _area_notes(site: Site, ground: Ground) -> tuple[str, ...]:
     off_tile = 1.0 - ground.area.intersection(tile).area / ground.area.area
     if off_tile > 0.001:
         notes.append(f"{100 * off_tile:.1f} % of the land within the boundary lies off the tile and is left out")
-    if site.keep_outs and not any(each.zone.intersects(tile) for each in site.keep_outs):
+    if site.keep_outs and not any(keep_out.zone.intersects(tile) for keep_out in site.keep_outs):
         notes.append("no keep-out lies on the tile; check the CRS of their file")
     if ground.soil_class is not None and not ground.soil_class.any():
         notes.append("no soil zone lies on the tile; check the CRS of their file")

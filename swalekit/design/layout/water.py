@@ -77,9 +77,9 @@ def pour(site: Site, ground: Ground, layout: Layout) -> Water:
     storm, n_lines = storm_of(site), len(layout.lines)
     sized = _size_downward(site, ground, layout)
     no_strips = layout.stores
-    strips = np.concatenate([[each.shape.catch_m2 for each in sized], np.zeros(no_strips.downstream.size - n_lines)])
+    strips = np.concatenate([[swale.shape.catch_m2 for swale in sized], np.zeros(no_strips.downstream.size - n_lines)])
     stores = replace(no_strips, strip_area_m2=strips)
-    capacity = np.concatenate([[each.shape.storage_m3 for each in sized], ground.network.hollows.volume_m3])
+    capacity = np.concatenate([[swale.shape.storage_m3 for swale in sized], ground.network.hollows.volume_m3])
     local = local_runoff_m3(stores, storm.depth_mm, ground.soil)
     local_check = local_runoff_m3(stores, storm.check_depth_mm, ground.soil)
     unlimited = np.where(np.arange(capacity.size) < n_lines, np.inf, capacity)

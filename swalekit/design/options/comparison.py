@@ -122,8 +122,8 @@ def compare(
         message = "there is nothing to compare: the grid of options is empty; give at least one value to vary"
         raise InputError(message)
     site = within_slopes(site.in_crs(terrain.grid.crs), limits)
-    for each in variations:
-        site.with_values(each.values)  # a value that breaks a rule is told before long work
+    for variation in variations:
+        site.with_values(variation.values)  # a value that breaks a rule is told before long work
     ground, asked = study_ground(site, terrain, stage=stage), len(variations)
     stage(f"laying out {asked} options")
     tried = _Tried[int](
@@ -182,7 +182,7 @@ def search(
     (True, True)
     """
     site = within_slopes(site.in_crs(terrain.grid.crs), limits)
-    for choice in (each for axis in axes for each in axis):
+    for choice in (choice for axis in axes for choice in axis):
         site.with_values(variation_of([choice]).values)
     ground = study_ground(site, terrain, stage=stage)
     tried = _Tried[Choices](site, limits, variation_of, lambda done: stage(f"searching: {done} options tried"))

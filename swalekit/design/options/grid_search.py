@@ -99,7 +99,11 @@ def _between(
     """The best option, or a better one with a larger interval or spacing than its own, below the next one listed."""
     (found,) = lay([best])
     first, *others = best
-    larger = [each.value for each in axes[0] if each.name == first.name and _is_gap(each) and each.value > first.value]
+    larger = [
+        choice.value
+        for choice in axes[0]
+        if choice.name == first.name and _is_gap(choice) and choice.value > first.value
+    ]
     if not _is_gap(first) or not larger:
         return found
     low, high = first.value, min(larger)

@@ -160,5 +160,5 @@ def bars_all(options: Sequence[Option]) -> tuple[str, ...]:
     >>> bars_all([Option(1, "a", {}, none, holds=False, beyond=("budget",)), Option(2, "b", {}, none, holds=False)])
     ('design storm',)
     """
-    broken = [{*each.beyond} | (set() if each.holds else {STORM}) for each in options]
+    broken = [{*option.beyond} | (set() if option.holds else {STORM}) for option in options]
     return tuple(sorted(set.intersection(*broken))) if broken else ()

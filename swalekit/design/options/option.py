@@ -245,7 +245,7 @@ def _option(words: str, site: Site, ground: Ground, sized: SizedLayout, *, numbe
         short_m3=0.0 if weakest is None else weakest.spill_m3,
         deepest_m=max((swale.sized.shape.depth_m for swale in sized.swales), default=0.0),
         standing_h=_standing_h(sized, ground),
-        lines=tuple(OptionLine(each.id, each.line.level_m, each.line.path) for each in sized.swales),
+        lines=tuple(OptionLine(swale.id, swale.line.level_m, swale.line.path) for swale in sized.swales),
         note=note,
     )
 

@@ -112,24 +112,24 @@ def with_lines_kept(options: Sequence[Option], *, by_volume: bool = False) -> tu
     """
     if len(options) <= MOST_KEPT:
         return tuple(options)
-    best = {each.number for each in options if each.cheapest}
-    distinct = {_losses(each): each for each in reversed(options) if each.non_dominated and not each.cheapest}
+    best = {option.number for option in options if option.cheapest}
+    distinct = {_losses(option): option for option in reversed(options) if option.non_dominated and not option.cheapest}
     front = list(distinct.values())  # of those alike in all figures the first
-    fit = [each for each in front if each.holds and not each.beyond]
+    fit = [option for option in front if option.holds and not option.beyond]
     price = partial(Option.price, by_volume=by_volume)
-    first = [each for each in fit if not any(_is_dearer_for_less(each, other, price) for other in fit)]
-    others = [each for each in front if not each.holds or each.beyond]
+    first = [option for option in fit if not any(_is_dearer_for_less(option, other, price) for other in fit)]
+    others = [option for option in front if not option.holds or option.beyond]
     room = MOST_KEPT - len(best)
     for_others = min(len(others), max(room - len(fit), room // 4))
     kept = best | _spread(first, room - for_others, "kept_share", price)
     kept |= _spread(others, for_others, "held_storm_mm", price)
-    kept |= _spread([each for each in fit if each.number not in kept], MOST_KEPT - len(kept), "kept_share", price)
-    return tuple(each if each.number in kept else replace(each, lines=()) for each in options)
+    kept |= _spread([option for option in fit if option.number not in kept], MOST_KEPT - len(kept), "kept_share", price)
+    return tuple(option if option.number in kept else replace(option, lines=()) for option in options)
 
 
 def _is_dearer_for_less(option: Option, other: Option, price: Callable[[Option], float]) -> bool:
     """Whether another costs no more and keeps no less, and is better in one of both."""
-    mine, its = ((price(each), -each.amount("kept_share")) for each in (option, other))
+    mine, its = ((price(one), -one.amount("kept_share")) for one in (option, other))
     return all(a <= b for a, b in zip(its, mine, strict=True)) and its != mine
 
 

@@ -143,7 +143,7 @@ def axes_of(asked: Mapping[str, Sequence[Any]], *, units: str = "metric") -> tup
     Examples
     --------
     >>> axes = axes_of({"spacing": [25.0, 30.0], "matched": [True], "depth": [0.8]})
-    >>> [[each.words for each in axis] for axis in axes]
+    >>> [[choice.words for choice in axis] for axis in axes]
     [['spacing 25 m', 'spacing 30 m', 'matched to the storm'], ['depth to 0.8 m']]
     """
     choices = {name: [Choice(name, value, units) for value in asked.get(name, ())] for name in VARIED}
@@ -151,12 +151,12 @@ def axes_of(asked: Mapping[str, Sequence[Any]], *, units: str = "metric") -> tup
     if unknown:
         message = f"options can't vary '{unknown[0]}'; they vary {', '.join(VARIED)}"
         raise InputError(message)
-    words = [each.words for listed in choices.values() for each in listed]
-    twice = next((each for each in words if words.count(each) > 1), None)
+    words = [choice.words for listed in choices.values() for choice in listed]
+    twice = next((text for text in words if words.count(text) > 1), None)
     if twice is not None:
         message = f"'{twice}' is listed twice; list every value once"
         raise InputError(message)
-    ways = tuple(each for name in _WAYS for each in choices[name])
+    ways = tuple(choice for name in _WAYS for choice in choices[name])
     axes = tuple(axis for axis in (ways, *(tuple(choices[name]) for name in VARIED if name not in _WAYS)) if axis)
     if not axes:
         message = "there is nothing to compare: the grid of options is empty; give at least one value to vary"
@@ -208,7 +208,7 @@ def grid_of(axes: Sequence[Factor]) -> tuple[Variation, ...]:
 
     Examples
     --------
-    >>> [each.words for each in grid_of(axes_of({"spacing": [25.0, 30.0], "depth": [0.8, 1.0]}))]
+    >>> [option.words for option in grid_of(axes_of({"spacing": [25.0, 30.0], "depth": [0.8, 1.0]}))]
     ['spacing 25 m, depth to 0.8 m', 'spacing 25 m, depth to 1 m',
     'spacing 30 m, depth to 0.8 m', 'spacing 30 m, depth to 1 m']
     """

@@ -133,6 +133,6 @@ def failure_shown(failures: Sequence[Failure], part: BreachPart) -> Failure | No
     ('S1', 'S2')
     """
     if part.swale is not None:
-        return next((each for each in failures if each.swale == part.swale), None)
-    worst = max(failures, key=lambda each: (len(each.overtops), each.extra_left_m3), default=None)
+        return next((failure for failure in failures if failure.swale == part.swale), None)
+    worst = max(failures, key=lambda failure: (len(failure.overtops), failure.extra_left_m3), default=None)
     return worst if worst is not None and worst.overtops else None

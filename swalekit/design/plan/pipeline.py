@@ -111,7 +111,7 @@ def lay_out(
     layout, water, sized = _sized(site.in_crs(ground.terrain.grid.crs), ground, stage, lines=lines)
     site = sized.site
     stage("passing the storm through the swales")
-    run = run_storms(site, ground, layout, tuple(each.shape for each in water.sized), water.stores)
+    run = run_storms(site, ground, layout, tuple(swale.shape for swale in water.sized), water.stores)
     swales = _swales(sized, ground, layout, water, run)
     stage("building the surface")
     surface = _surface(ground.terrain, swales)
@@ -197,9 +197,9 @@ def _swales(
 def _surface(terrain: Terrain, swales: tuple[Swale, ...]) -> DesignSurface:
     return build_design_surface(
         terrain,
-        [each.line for each in swales],
-        [each.sized.shape for each in swales],
-        sills=[(each.sill.chainage_m, each.sill.length_m) for each in swales],
+        [swale.line for swale in swales],
+        [swale.sized.shape for swale in swales],
+        sills=[(swale.sill.chainage_m, swale.sill.length_m) for swale in swales],
     )
 
 
@@ -229,7 +229,7 @@ def _cautioned(
             spacing_m=_spacing_m(swale.line, levels_m),
             cut_off_m=float(cut_off_m[number]),
             reached=_reached(swale, site),
-            exposed=tuple(each.title for each in exposed),
+            exposed=tuple(thing.title for thing in exposed),
             fill_m3=float(surface.fill_m3[number]),
             greatest_fill_m=float(surface.greatest_fill_m[number]),
         )
@@ -283,7 +283,7 @@ def _sill_chainage_m(line: LevelLine, wanted_m: float, length_m: float) -> float
 def _hollow_fates(ground: Ground, water: Water, n_lines: int) -> tuple[HollowFate, ...]:
     hollows, grid = ground.network.hollows, ground.terrain.grid
     received, held, passed = (
-        each[n_lines:] for each in (water.design.received_m3, water.design.held_m3, water.design.spilled_m3)
+        stores_m3[n_lines:] for stores_m3 in (water.design.received_m3, water.design.held_m3, water.design.spilled_m3)
     )
     levels = pond_level_m(ground.network, ground.terrain, held)
     x, y = grid.centres(*np.unravel_index(hollows.pit, grid.shape))

@@ -213,25 +213,27 @@ class PlanRecord(Frozen):
     def cautions(self) -> tuple[Caution, ...]:
         """Cautions of the swales and those that stand for every site."""
         given = self.summary["cautions"]
-        return tuple(Caution(each["caution"], each["text"], each["swale"], each["advice"]) for each in given)
+        return tuple(
+            Caution(caution["caution"], caution["text"], caution["swale"], caution["advice"]) for caution in given
+        )
 
     @property
     def failures(self) -> tuple[Failure, ...]:
         """What the failure of each swale does below."""
         lists = ("overtops", "spills_more")
         return tuple(
-            Failure(**each | {name: tuple(each[name]) for name in lists}) for each in self.summary["breach"]["swales"]
+            Failure(**row | {name: tuple(row[name]) for name in lists}) for row in self.summary["breach"]["swales"]
         )
 
     @property
     def failure_shown(self) -> Failure | None:
         """The failure that the map shows; None where it shows none."""
-        return next((each for each in self.failures if each.swale == self.summary["breach"]["shown"]), None)
+        return next((failure for failure in self.failures if failure.swale == self.summary["breach"]["shown"]), None)
 
     @property
     def losses(self) -> tuple[Loss, ...]:
         """What the ground keeps of a storm, a method a soil class."""
-        methods = {each.method: each for each in LOSS_METHODS}
+        methods = {method.method: method for method in LOSS_METHODS}
         used = (dict(loss) for loss in self.values_used["losses"])
         return tuple(methods[loss.pop("method")](**loss) for loss in used)
 

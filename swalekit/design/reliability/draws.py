@@ -130,7 +130,7 @@ class Draw(Frozen):
         array([0., 0.])
         """
         level = np.zeros(len(stations))
-        return cls(tuple(np.zeros(each.ground_m.size) for each in stations), soil, storm_mm, 1.0, level, level)
+        return cls(tuple(np.zeros(line.ground_m.size) for line in stations), soil, storm_mm, 1.0, level, level)
 
     def with_only(self, name: str, other: "Draw") -> "Draw":
         """Take one named input from another draw, and leave the rest.
@@ -267,7 +267,7 @@ def _storm_sigma(site: Site) -> float:
     part = site.brief.storm
     given = site.brief.uncertainty.storm_variation
     if given is None and isinstance(site.rain, FrequencyAnalysis) and part.return_period_y is not None:
-        low, high = (float(each) for each in site.rain.band_mm(part.return_period_y))
+        low, high = (float(end_mm) for end_mm in site.rain.band_mm(part.return_period_y))
         if low > 0:
             return log(high / low) / (2.0 * NormalDist().inv_cdf((1.0 + DEFAULT_CONFIDENCE) / 2.0))
     return _log_sigma(_STORM_VARIATION if given is None else given)

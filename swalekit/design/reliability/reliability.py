@@ -83,7 +83,7 @@ class Reliability(Frozen):
         """Cost of each swale in each draw, shape (d, n); None where the brief names no price."""
         rates = rates_of(self.layout.site)
         lengths_m = [swale.line.length_m for swale in self.layout.swales]
-        costs = [[swale_cost(*each, rates) for each in zip(row, lengths_m, strict=True)] for row in self.dug_m3]
+        costs = [[swale_cost(*swale, rates) for swale in zip(row, lengths_m, strict=True)] for row in self.dug_m3]
         return None if self.layout.cost is None else np.array(costs, np.float64)
 
     @locked_property
@@ -155,7 +155,7 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
     part = site.brief.uncertainty
     staked = StakedLayout(
         xy=tuple(line.xy for line in layout.lines),
-        shapes=tuple(each.shape for each in water.sized),
+        shapes=tuple(swale.shape for swale in water.sized),
         stores=water.stores,
         hollow_m3=ground.network.hollows.volume_m3,
         spreads=spreads_of(site, terrain),
@@ -171,7 +171,7 @@ def _numbered_trials(staked: StakedLayout, number: int) -> Drawn:
     """A numbered draw of all inputs, and the layout's outcomes with each input drawn alone."""
     draw = staked.draw(number)
     alone = (staked.expected.with_only(name, draw) for name in FIELD_OF_INPUT)
-    return try_draw(staked, draw), tuple(try_draw(staked, each).outcomes for each in alone)
+    return try_draw(staked, draw), tuple(try_draw(staked, other).outcomes for other in alone)
 
 
 def _draw_all(staked: StakedLayout, draws: int, workers: int, stage: Stage) -> list[Drawn]:
@@ -185,23 +185,23 @@ def _draw_all(staked: StakedLayout, draws: int, workers: int, stage: Stage) -> l
 def _told(results: Iterable[Drawn], of: int, stage: Stage) -> list[Drawn]:
     """Results in order, each told as it comes."""
     gathered = []
-    for number, each in enumerate(results):
+    for number, drawn in enumerate(results):
         stage(f"draw {number + 1} of {of}")
-        gathered.append(each)
+        gathered.append(drawn)
     return gathered
 
 
 def _gathered(ground: Ground, layout: SizedLayout, spreads: Spreads, drawn: Sequence[Drawn]) -> Reliability:
     trials = [trial for trial, _ in drawn]
-    joint, alone = np.array([each.outcomes for each in trials]), np.array([each for _, each in drawn])
+    joint, alone = np.array([trial.outcomes for trial in trials]), np.array([outcomes for _, outcomes in drawn])
     return Reliability(
         ground=ground,
         layout=layout,
         spreads=spreads,
-        storm_mm=np.array([each.storm_mm for each in trials]),
-        held_mm=np.stack([each.held_mm for each in trials]),
-        dug_m3=np.stack([each.dug_m3 for each in trials]),
-        standing_h=np.stack([each.standing_h for each in trials]),
+        storm_mm=np.array([trial.storm_mm for trial in trials]),
+        held_mm=np.stack([trial.held_mm for trial in trials]),
+        dug_m3=np.stack([trial.dug_m3 for trial in trials]),
+        standing_h=np.stack([trial.standing_h for trial in trials]),
         influence={
             outcome: {
                 name: _rank_correlation(joint[:, column], alone[:, row, column])

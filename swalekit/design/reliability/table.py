@@ -107,7 +107,7 @@ def input_rows(reliability: Reliability) -> list[dict[str, str]]:
         "berm crest": f"normal, {spreads.crest_sigma_m:g} m a swale, the sill with it",
         "ditch floor": f"normal, {spreads.floor_sigma_m:g} m a swale",
     }
-    return [{"input": name, "distribution": each} for name, each in words.items()]
+    return [{"input": name, "distribution": text} for name, text in words.items()]
 
 
 def reliability_summary(reliability: Reliability) -> dict[str, Any]:

@@ -112,14 +112,14 @@ def try_draw(staked: StakedLayout, draw: Draw) -> Trial:
             staked.shapes, draw.height_error_m, draw.crest_m, draw.floor_m, strict=True
         )
     ]
-    strips = np.append([each.catch_m2 for each in shapes], np.zeros(staked.hollow_m3.size))
-    capacity = np.append([each.storage_m3 for each in shapes], staked.hollow_m3)
+    strips = np.append([shape.catch_m2 for shape in shapes], np.zeros(staked.hollow_m3.size))
+    capacity = np.append([shape.storage_m3 for shape in shapes], staked.hollow_m3)
     stores, intake_mm_h = replace(staked.stores, strip_area_m2=strips), draw.soil.design_intake_mm_h
-    deep_mm = _MM_PER_M * np.array([each.sill_level_m - each.floor_level_m for each in shapes])
+    deep_mm = _MM_PER_M * np.array([shape.sill_level_m - shape.floor_level_m for shape in shapes])
     return Trial(
         storm_mm=draw.storm_mm,
         held_mm=held_storm_mm(stores, capacity, draw.soil)[: len(shapes)],
-        dug_m3=np.array([each.cut_m3 for each in shapes]),
+        dug_m3=np.array([shape.cut_m3 for shape in shapes]),
         standing_h=np.maximum(deep_mm, 0.0) / (draw.intake_factor * intake_mm_h if intake_mm_h else np.nan),
     )
 

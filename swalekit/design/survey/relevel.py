@@ -49,7 +49,7 @@ def relevel(site: Site, terrain: Terrain, points: SurveyPoints, *, stage: Stage 
     """
     ground = study_ground(site, terrain, stage=stage)
     laid = lay_out(site, ground, stage=stage)
-    stakes = {each.number: each for each in stake_design(laid).stakes}
+    stakes = {stake.number: stake for stake in stake_design(laid).stakes}
     known = [row for row, number in enumerate(points.number.tolist()) if number in stakes]
     if not known:
         message = f"none of the {len(points.number)} points has the number of a stake on a line; number them as stakes"
@@ -84,7 +84,7 @@ def _moved(
     """A swale's line through its levelled points."""
     xy = np.column_stack([points.easting_m[rows], points.northing_m[rows]])
     height = points.height_m[rows]
-    away_m = np.hypot(*(xy - [(each.x_m, each.y_m) for each in stakes]).T)
+    away_m = np.hypot(*(xy - [(stake.x_m, stake.y_m) for stake in stakes]).T)
     worst = int(np.argmax(away_m))
     if away_m[worst] > _FARTHEST_M:
         message = (
@@ -95,7 +95,7 @@ def _moved(
     if not np.isfinite(height).all():
         message = f"point {stakes[int(np.argmin(np.isfinite(height)))].number} has no height; level it or leave it out"
         raise InputError(message)
-    return moved_line(line, [each.chainage_m for each in stakes], xy, height, terrain, rules=rules)
+    return moved_line(line, [stake.chainage_m for stake in stakes], xy, height, terrain, rules=rules)
 
 
 def _unlevel(swale: str, points: SurveyPoints, rows: Sequence[int], tolerance_m: float) -> list[str]:
@@ -113,4 +113,4 @@ def _other_points(points: SurveyPoints, known: Sequence[int]) -> list[str]:
     others = np.delete(points.number, known).tolist()
     if not others:
         return []
-    return [f"points that are no stake on a line and move nothing: {first_few([str(each) for each in others])}"]
+    return [f"points that are no stake on a line and move nothing: {first_few([str(number) for number in others])}"]

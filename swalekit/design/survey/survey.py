@@ -140,8 +140,8 @@ def _nothing_used(check: SurveyCheck) -> str:
 def _held_storms(design: Design, check: SurveyCheck, stores: Stores) -> HeldStorms:
     """Held storms with the swales' capacities as built, where they are known."""
     hollows_m3 = design.ground.network.hollows.volume_m3
-    designed_m3 = np.concatenate([[each.storage_m3 for each in design.swales], hollows_m3])
-    built_m3 = [np.nan if each.storage_m3 is None else each.storage_m3 for each in check.swales]
+    designed_m3 = np.concatenate([[swale.storage_m3 for swale in design.swales], hollows_m3])
+    built_m3 = [np.nan if built.storage_m3 is None else built.storage_m3 for built in check.swales]
     return held_storms(stores, designed_m3, np.concatenate([built_m3, hollows_m3]), design.ground.soil)
 
 
@@ -164,8 +164,7 @@ def _cautions(design: Design, check: SurveyCheck, held: HeldStorms) -> list[Caut
             cautions.append(Caution("holds less than asked", text, name, advice))
         if built.verdict in (INCOMPLETE, NOT_SURVEYED):
             gaps = (
-                f"no point of the {each.part} from {each.start_m:.1f} to {each.stop_m:.1f} m"
-                for each in built.unchecked
+                f"no point of the {gap.part} from {gap.start_m:.1f} to {gap.stop_m:.1f} m" for gap in built.unchecked
             )
             text = "; ".join((*built.not_judged, *gaps))
             cautions.append(

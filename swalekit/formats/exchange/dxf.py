@@ -86,7 +86,7 @@ def write_dxf(stakeout: Stakeout, path: str | Path) -> None:
 
 def _add_stake(space: Modelspace, place: tuple[float, float, float], label: str, layer: str) -> None:
     """A point on the ground, and beside it the label."""
-    x, y, z = (round(each, 4) for each in place)
+    x, y, z = (round(coordinate, 4) for coordinate in place)
     space.add_point((x, y, z), dxfattribs={"layer": layer})
     text = space.add_text(label, height=_TEXT_HEIGHT_M, dxfattribs={"layer": LABELS})
     text.set_placement((x + _TEXT_HEIGHT_M, y, z), align=TextEntityAlignment.MIDDLE_LEFT)

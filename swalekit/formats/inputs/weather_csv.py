@@ -86,7 +86,7 @@ def read_weather(path: str | Path, place: Place) -> tuple[Weather | MonthlyNorma
             check_normals(normals, place)
             return normals, ()
         dates = np.array([row.moment(0).date() for row in rows], "datetime64[D]")
-        readings = Readings(**{name: each for name, each in values.items() if name not in _NEEDED})
+        readings = Readings(**{name: column for name, column in values.items() if name not in _NEEDED})
         tmax_c, tmin_c, rain_mm = (values[name] for name in _NEEDED)
         return Weather(place, dates, tmax_c, tmin_c, rain_mm, readings), _gap_notes(values)
 
@@ -141,6 +141,6 @@ def _check_whole(rows: Sequence[TextRow], values: Mapping[str, Values], needed: 
 
 def _gap_notes(values: Mapping[str, Values]) -> tuple[str, ...]:
     """How many readings of each kind are missing and filled."""
-    counts = {name: int(np.count_nonzero(np.isnan(each))) for name, each in values.items()}
+    counts = {name: int(np.count_nonzero(np.isnan(column))) for name, column in values.items()}
     gaps = [f"{name} on {count:,} of {values[name].size:,} days" for name, count in counts.items() if count]
     return (f"weather: no reading of {', '.join(gaps)}; filled the published way",) if gaps else ()

@@ -117,7 +117,7 @@ def _joined(parts: Sequence[TilePart], name: str) -> tuple[TileHeader, tuple[Til
         _check_same_frame(part.header, first)
     a = first.transform
     offsets = [_offset(part.header, first) for part in parts]
-    top, left = (min(each[axis] for each in offsets) for axis in (0, 1))
+    top, left = (min(offset[axis] for offset in offsets) for axis in (0, 1))
     placed = tuple(
         replace(part, row=row - top, column=column - left) for part, (row, column) in zip(parts, offsets, strict=True)
     )
@@ -135,7 +135,7 @@ def _check_same_frame(header: TileHeader, first: TileHeader) -> None:
     a, b = header.transform, first.transform
     if not header.crs.equals(first.crs, ignore_axis_order=True):
         fault = f"is in {header.crs.name}, '{first.name}' in {first.crs.name}"
-    elif any(abs(each - other) > 1e-6 * abs(b.a) for each, other in zip(_cell(a), _cell(b), strict=True)):
+    elif any(abs(own - other) > 1e-6 * abs(b.a) for own, other in zip(_cell(a), _cell(b), strict=True)):
         fault = f"has cells of {abs(a.a):g} × {abs(a.e):g}, '{first.name}' of {abs(b.a):g} × {abs(b.e):g}"
     elif any(abs(place - round(place)) > _OFF_GRID for place in _place(header, first)):
         fault = f"has its cells beside those of '{first.name}', {_place(header, first)[1] % 1:.2f} of a cell off"
