@@ -11,8 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from swalekit.contours.polyline import chainages, points_at
 from swalekit.design.brief.greywater_part import GreywaterPart
 from swalekit.design.growth.greywater import CleanedWater, Greywater
-from swalekit.design.growth.growth import SwaleGrowth
-from swalekit.design.growth.tree_water import Conditions
+from swalekit.design.growth.growth import Conditions, SwaleGrowth
 from swalekit.design.plan.design import Design
 from swalekit.errors import BriefError, InputError
 from swalekit.greywater.bed_places import HouseOutlet, PlaceRules, bed_places

@@ -8,11 +8,11 @@ from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.growth.chosen_species import chosen_species, mature_stand, root_zone_of
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.greywater_plan import plan_greywater
-from swalekit.design.growth.growth import Growth, SwaleGrowth, plant_counts
+from swalekit.design.growth.growth import Conditions, Growth, SwaleGrowth, plant_counts
 from swalekit.design.growth.notes import bed_cautions, fruit_cautions, growth_notes, plant_cautions
 from swalekit.design.growth.records import Records, check_growable
 from swalekit.design.growth.stand_years import stand_years
-from swalekit.design.growth.tree_water import Conditions, grow_swales
+from swalekit.design.growth.tree_water import grow_swales
 from swalekit.design.growth.tree_weather import daily_weather, reference_of, station_of
 from swalekit.design.layout.ground import Stage, silent
 from swalekit.design.plan.design import Design
@@ -90,12 +90,8 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     lowest_c = float(weather.tmin_c.min()) if weather is records.weather else None
     return Growth(
         design=design,
-        weather=weather,
-        reference=reference,
+        **vars(shared),
         made_rain=records.rain is None and not isinstance(records.weather, Weather),
-        chosen=chosen,
-        stand=stand,
-        zone=shared.zone,
         swales=swales,
         schedule=tuple(schedule(counts, succession=roles, years=part.years)),
         canopies=canopies,
@@ -103,7 +99,6 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         mulch=mulch,
         compost_m3=compost,
         first_water_m3=first_water_m3(counts, season, succession=roles),
-        season=season,
         nursery=nursery,
         calendar=work_calendar(season, nursery=nursery, planted=bool(counts)),
         greywater=greywater,

@@ -29,6 +29,28 @@ from swalekit.planting.work.work_calendar import CalendarMonth, RainySeason
 from swalekit.planting.work.yearly_work import Work
 
 
+@dataclass(frozen=True, eq=False)
+class Conditions:
+    """What all swales of a site share.
+
+    Parameters
+    ----------
+    weather, reference : Weather, ReferenceEt
+        Every day, and what the air asks for.
+    chosen, stand, zone : Chosen, Stand, RootZone
+        Species, the full-grown stand, and the soil that its roots fill.
+    season : RainySeason
+        When it rains.
+    """
+
+    weather: Weather
+    reference: ReferenceEt
+    chosen: Chosen
+    stand: Stand
+    zone: RootZone
+    season: RainySeason
+
+
 @one_line("budget", "irrigation_m3")
 @dataclass(frozen=True, eq=False)
 class TreeWater:
@@ -167,19 +189,15 @@ class StandYear:
 
 @one_line("design.site.brief.site.name", "trees", "planted_m2", "bill.cost")
 @dataclass(frozen=True, eq=False)
-class Growth:
-    """A planting on a design.
+class Growth(Conditions):
+    """A planting on a design: what all its swales share, what each carries, and the work.
 
     Parameters
     ----------
     design : Design
         The swales.
-    weather, reference : Weather, ReferenceEt
-        Every day, and what the air asks for.
     made_rain : bool
         Whether the rain was made of monthly normals, so that its years are none of the calendar's.
-    chosen, stand, zone : Chosen, Stand, RootZone
-        Species, the full-grown stand, and the soil that its roots fill.
     swales : tuple of SwaleGrowth
         As in the design.
     schedule : tuple of Work
@@ -194,8 +212,6 @@ class Growth:
         Compost at planting [m³].
     first_water_m3 : dict of int to float
         Water to hold ready for young plants by year from the first planting [m³].
-    season : RainySeason
-        When it rains.
     nursery : tuple of NurseryLine
         What is raised, and when.
     calendar : tuple of CalendarMonth
@@ -214,12 +230,7 @@ class Growth:
     """
 
     design: Design
-    weather: Weather
-    reference: ReferenceEt
     made_rain: bool
-    chosen: Chosen
-    stand: Stand
-    zone: RootZone
     swales: tuple[SwaleGrowth, ...]
     schedule: tuple[Work, ...]
     canopies: dict[str, RoleCanopy]
@@ -227,7 +238,6 @@ class Growth:
     mulch: MulchPlan
     compost_m3: float
     first_water_m3: dict[int, float]
-    season: RainySeason
     nursery: tuple[NurseryLine, ...]
     calendar: tuple[CalendarMonth, ...]
     greywater: Greywater | None

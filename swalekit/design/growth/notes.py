@@ -8,8 +8,7 @@ from swalekit.design.brief.brief import Brief
 from swalekit.design.growth.chosen_species import Chosen
 from swalekit.design.growth.greywater import Greywater, serves_across_watercourse, swales_crossed, things_crossed
 from swalekit.design.growth.greywater_plan import water_near_bed
-from swalekit.design.growth.growth import SwaleGrowth
-from swalekit.design.growth.tree_water import Conditions
+from swalekit.design.growth.growth import Conditions, SwaleGrowth
 from swalekit.design.plan.design import Design
 from swalekit.greywater.household_flow import greywater_cautions
 from swalekit.planting.plants.succession import RoleCanopy

@@ -7,8 +7,8 @@ import numpy as np
 
 from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.growth.chosen_species import stand_of_cover
-from swalekit.design.growth.growth import StandYear, SwaleGrowth
-from swalekit.design.growth.tree_water import Conditions, ditch_of, wetted_m
+from swalekit.design.growth.growth import Conditions, StandYear, SwaleGrowth
+from swalekit.design.growth.tree_water import ditch_of, wetted_m
 from swalekit.design.plan.design import Design, Swale
 from swalekit.planting.plants.canopy import canopy_diameter_m
 from swalekit.planting.plants.plant_positions import Planting

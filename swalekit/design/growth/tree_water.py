@@ -1,6 +1,6 @@
 """The water of each swale's trees: where they may stand, what is harvested, how many it carries."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.growth.chosen_species import Chosen
-from swalekit.design.growth.growth import SwaleGrowth, TreeWater
+from swalekit.design.growth.growth import Conditions, SwaleGrowth, TreeWater
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.plan.design import Design, Swale
 from swalekit.flow.catchments import label_cells
@@ -21,37 +21,10 @@ from swalekit.planting.water.daily_water import DailyWater, harvest_m3
 from swalekit.planting.water.measures import PLANTED, compare_measures
 from swalekit.planting.water.months import mean_year, month_table
 from swalekit.planting.water.root_spread import reached_share, spread_range
-from swalekit.planting.water.root_zone import RootZone
-from swalekit.planting.water.stand import Stand
 from swalekit.planting.water.water_budget import Ditch, water_budget
-from swalekit.planting.weather.reference_et import ReferenceEt
-from swalekit.planting.weather.weather import Weather
-from swalekit.planting.work.work_calendar import RainySeason
 
 _STEPS = (-0.1, 0.0, 0.1, 0.2)
 """Neighbours of the least share of full transpiration, at which trees are counted too."""
-
-
-@dataclass(frozen=True, eq=False)
-class Conditions:
-    """What all swales of a site share.
-
-    Parameters
-    ----------
-    weather, reference : Weather, ReferenceEt
-        Every day, and what the air asks for.
-    chosen, stand, zone : Chosen, Stand, RootZone
-        Species, the full-grown stand, and the soil that its roots fill.
-    season : RainySeason
-        When it rains.
-    """
-
-    weather: Weather
-    reference: ReferenceEt
-    chosen: Chosen
-    stand: Stand
-    zone: RootZone
-    season: RainySeason
 
 
 def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:

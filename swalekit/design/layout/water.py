@@ -29,8 +29,8 @@ class Water(Frozen):
         The swale on each line.
     stores : Stores
         With the strips of the sized swales.
-    design, check : Cascade
-        The design storm and the check storm.
+    design : Cascade
+        The design storm.
     unspilt_m3 : ndarray of float64
         What each store would receive of the design storm if no swale spilled [m³].
     ground_runoff_m3 : ndarray of float64
@@ -46,7 +46,6 @@ class Water(Frozen):
     sized: tuple[SizedSwale, ...]
     stores: Stores
     design: Cascade
-    check: Cascade
     unspilt_m3: NDArray[np.float64]
     ground_runoff_m3: NDArray[np.float64]
     local_m3: NDArray[np.float64]
@@ -56,7 +55,7 @@ class Water(Frozen):
 
 
 def pour(site: Site, ground: Ground, layout: Layout) -> Water:
-    """Size every swale for what reaches it, from the top down, then pour both storms over the whole.
+    """Size every swale for what reaches it, from the top down, then pour the design storm over the whole.
 
     Parameters
     ----------
@@ -81,13 +80,11 @@ def pour(site: Site, ground: Ground, layout: Layout) -> Water:
     stores = replace(no_strips, strip_area_m2=strips)
     capacity = np.concatenate([[swale.shape.storage_m3 for swale in sized], ground.network.hollows.volume_m3])
     local = local_runoff_m3(stores, storm.depth_mm, ground.soil)
-    local_check = local_runoff_m3(stores, storm.check_depth_mm, ground.soil)
     unlimited = np.where(np.arange(capacity.size) < n_lines, np.inf, capacity)
     return Water(
         sized=sized,
         stores=stores,
         design=pass_down(stores, local, capacity),
-        check=pass_down(stores, local_check, capacity),
         unspilt_m3=pass_down(stores, local, unlimited).received_m3,
         ground_runoff_m3=local_runoff_m3(no_strips, storm.depth_mm, ground.soil),
         local_m3=local,

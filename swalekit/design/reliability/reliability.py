@@ -1,6 +1,6 @@
 """How sure a layout is: the staked design built, and met by the storm, as both could turn out."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -175,20 +175,12 @@ def _numbered_trials(staked: StakedLayout, number: int) -> Drawn:
 
 
 def _draw_all(staked: StakedLayout, draws: int, workers: int, stage: Stage) -> list[Drawn]:
-    one = partial(_numbered_trials, staked)
-    if workers == 1:
-        return _told(map(one, range(draws)), draws, stage)
-    with ProcessPool(one, workers) as pool:
-        return _told(pool.in_order(range(draws)), draws, stage)
-
-
-def _told(results: Iterable[Drawn], of: int, stage: Stage) -> list[Drawn]:
-    """Results in order, each told as it comes."""
-    gathered = []
-    for number, drawn in enumerate(results):
-        stage(f"draw {number + 1} of {of}")
-        gathered.append(drawn)
-    return gathered
+    one, drawn = partial(_numbered_trials, staked), list[Drawn]()
+    with ProcessPool(one, workers) as pool:  # which starts no process before it has work
+        for outcomes in map(one, range(draws)) if workers == 1 else pool.in_order(range(draws)):
+            drawn.append(outcomes)
+            stage(f"draw {len(drawn)} of {draws}")
+    return drawn
 
 
 def _gathered(ground: Ground, layout: SizedLayout, spreads: Spreads, drawn: Sequence[Drawn]) -> Reliability:

@@ -24,11 +24,9 @@ from swalekit.formats.inputs.soil_zones import read_soil_zones
 from swalekit.formats.table import named
 from swalekit.formats.terrain.raster import read_terrain
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
-from swalekit.hydrology.losses.soil import SoilZone
 from swalekit.hydrology.storm.annual_maxima import DAILY_READING_FACTOR, annual_maxima
 from swalekit.hydrology.storm.depth_table import DepthTable
 from swalekit.hydrology.storm.frequency import FrequencyAnalysis, analyse_frequency
-from swalekit.hydrology.storm.hyetograph import Hyetograph
 from swalekit.tables.values import setback
 from swalekit.terrain.terrain import Terrain
 
@@ -118,20 +116,23 @@ def site_of(brief: Brief) -> Site:
     ...     "levels.interval_m": 2})).notes
     ('the design storm is only 5.0 mm: check the unit of the depth, the table or the record',)
     """
-    area = brief.area
+    area, soil, storm = brief.area, brief.soil, brief.storm
     boundary, notes = (None, ()) if area.boundary is None else read_polygon(area.boundary, WGS84, what="boundary")
     keep_outs, more = ((), ()) if area.keep_outs is None else _read_keep_outs(area.keep_outs, area.setbacks_m)
-    infiltration, test_notes = _read_infiltration(brief.soil)
+    infiltration, test_notes = _read_infiltration(soil)
     tested_mm_h = None if infiltration is None else infiltration.conductivity_mm_h
-    zones, zone_notes = _read_zones(brief.soil, tested_mm_h)
-    rain, rain_notes = _read_rain(brief.storm)
+    zones, zone_notes = ((), ()) if soil.zones is None else read_soil_zones(soil.zones, soil, tested_mm_h=tested_mm_h)
+    rain, rain_notes = _read_rain(storm)
+    course = None
+    if storm.course_file is not None:
+        course = read_hyetograph(storm.course_file, time=storm.course_time, values=storm.course_values)
     site = Site(
         brief,
         boundary,
         keep_outs,
         zones,
         rain,
-        course=_read_course(brief.storm),
+        course=course,
         infiltration=infiltration,
         notes=(*notes, *more, *zone_notes, *test_notes, *rain_notes),
     )
@@ -206,31 +207,19 @@ def _table_notes(part: StormPart, table: DepthTable) -> tuple[str, ...]:
     )
 
 
-def _read_course(part: StormPart) -> Hyetograph | None:
-    if part.course_file is None:
-        return None
-    return read_hyetograph(part.course_file, time=part.course_time, values=part.course_values)
-
-
 def _read_infiltration(part: SoilPart) -> tuple[InfiltrationFit | None, tuple[str, ...]]:
     """The test in the field, and what it says."""
     if part.infiltration_test is None:
         return None, ()
     fit = read_infiltration_test(part.infiltration_test, unit=part.infiltration_test_unit)
-    uses = [
-        *(["conductivity"] if part.loss_is_tested else []),
-        *(["intake of the ditches"] if part.intake_mm_h is None else []),
-    ]
+    wanted = {"conductivity": part.loss_is_tested, "intake of the ditches": part.intake_mm_h is None}
+    uses = [name for name, takes in wanted.items() if takes]
     note = (
         f"infiltration test '{Path(part.infiltration_test).name}': K {fit.conductivity_mm_h:.3g} mm/h with a standard "
         f"error of {fit.spread_mm_h:.2g} ({fit.method}), taken as {' and '.join(uses)}; {fit.late_rate_mm_h:.3g} mm/h "
         "over its last third. One place is not the site: test at several"
     )
     return fit, (note,)
-
-
-def _read_zones(part: SoilPart, tested_mm_h: float | None) -> tuple[tuple[SoilZone, ...], tuple[str, ...]]:
-    return ((), ()) if part.zones is None else read_soil_zones(part.zones, part, tested_mm_h=tested_mm_h)
 
 
 def _storm_notes(site: Site) -> tuple[str, ...]:
