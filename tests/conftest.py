@@ -4,6 +4,7 @@ import os
 import sys
 from collections.abc import Callable
 
+import doctest_plane
 import pytest
 from hypothesis import settings
 from sites import plane, write_tile
@@ -15,6 +16,12 @@ Command = Callable[..., tuple[int, str, str]]
 settings.register_profile("same cases", derandomize=True)
 settings.load_profile("same cases")
 """Every run tries the same cases, so that a change is judged by what it changes."""
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Let the examples of docstrings, which lie in another folder, name what is planned on the plane."""
+    if not config.pluginmanager.has_plugin("tests.doctest_plane"):
+        config.pluginmanager.register(doctest_plane, "tests.doctest_plane")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
