@@ -10,7 +10,7 @@ import numpy as np
 from numba import prange
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel, parallel_kernel, part_of_kernel
+from swalekit.kernels.jit import int64, kernel, parallel_kernel, part_of_kernel
 
 BAND_ROWS = 64
 VOID = -1
@@ -70,7 +70,7 @@ def _count_band(
 def count_nodes(heights: NDArray[np.float32], levels: NDArray[np.float64], counts: NDArray[np.int64]) -> None:
     """Nodes on the edges along each row (``counts[:, 0]``) and on those from it to the next row (``counts[:, 1]``)."""
     for band in prange((heights.shape[0] + BAND_ROWS - 1) // BAND_ROWS):
-        _count_band(heights, levels, np.int64(band), counts)
+        _count_band(heights, levels, int64(band), counts)
 
 
 @part_of_kernel
@@ -171,7 +171,7 @@ def _link_band(
             break
         rank_row(heights[row + 1], levels, below)
         number_row(below, firsts[row + 1, 0], lower)
-        left, right = np.int64(0), firsts[row, 1]
+        left, right = int64(0), firsts[row, 1]
         for c in range(columns):
             if here[c] != below[c]:
                 ends = (here[c], below[c])
@@ -209,7 +209,7 @@ def link_nodes(
     and northing of the first cell centre and the cell size [m].
     """
     for band in prange((heights.shape[0] + BAND_ROWS - 1) // BAND_ROWS):
-        _link_band(heights, levels, np.int64(band), firsts, frame, node_xy, node_rank, following, entered)
+        _link_band(heights, levels, int64(band), firsts, frame, node_xy, node_rank, following, entered)
 
 
 @kernel

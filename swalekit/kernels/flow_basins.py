@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel, part_of_kernel
+from swalekit.kernels.jit import int64, kernel, part_of_kernel
 
 UNKNOWN = -1
 OUTSIDE = 0
@@ -77,7 +77,7 @@ def _resized(saddles: Saddles, found: int, room: int) -> Saddles:
 @part_of_kernel
 def _place_in_table(table: NDArray[np.int32], basins: NDArray[np.int32], high: int, low: int) -> int:
     """Where an open-addressed table holds the row of a pair of basins, or the free place where it belongs."""
-    mixed = np.int64(high) * 40503 + np.int64(low) * 30011
+    mixed = int64(high) * 40503 + int64(low) * 30011
     place = (mixed ^ (mixed >> 15)) % table.size
     while table[place] >= 0 and (basins[table[place], 0] != high or basins[table[place], 1] != low):
         place = (place + 1) % table.size
@@ -117,7 +117,7 @@ def lowest_saddles(heights: NDArray[np.float32], basin: NDArray[np.int32], colum
     """
     rows = heights.size // columns
     row_steps, column_steps = (0, 1, 1, 1, 0), (1, -1, 0, 1, 0)  # the last one stands for the outside
-    found, room = np.int64(0), np.int64(16 * columns)
+    found, room = int64(0), int64(16 * columns)
     saddles = Saddles(np.empty((room, 2), np.int32), np.empty((room, 2), np.int32), np.empty(room, np.float32))
     basins, cells, levels = saddles.basins, saddles.cells, saddles.heights
     table = _pair_table(basins, found, 2 * room)

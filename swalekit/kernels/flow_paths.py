@@ -5,7 +5,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel, part_of_kernel
+from swalekit.kernels.jit import int64, kernel, part_of_kernel
 
 
 @kernel
@@ -93,10 +93,10 @@ def walk_downhill(
     path : ndarray of int32
         Flat indices, both ends included.
     """
-    length, i = 1, np.int64(start)  # one width for the first cell and the next
+    length, i = 1, int64(start)  # one width for the first cell and the next
     while _goes_on(receiver, stops, ends, ignore, i):
         length += 1
-        i = np.int64(receiver[i])
+        i = int64(receiver[i])
     path = np.empty(length, np.int32)
     path[0] = start
     for k in range(1, length):

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.kernels.flow_receivers import neighbour_offsets
-from swalekit.kernels.jit import kernel, part_of_kernel
+from swalekit.kernels.jit import int64, kernel, part_of_kernel
 
 
 @kernel
@@ -70,7 +70,7 @@ def _filled_level(
     base = np.float64(heights[pit])
     level = total = 0.0  # above the pit
     n_wet = 0
-    frontier = [(heights[pit], np.int64(pit))]
+    frontier = [(heights[pit], int64(pit))]
     seen[pit] = True
     while len(frontier) > 0:
         height, i = heapq.heappop(frontier)
@@ -85,7 +85,7 @@ def _filled_level(
             j = i + offset
             if not seen[j] and heights[j] < spill_level:
                 seen[j] = True
-                heapq.heappush(frontier, (heights[j], np.int64(j)))
+                heapq.heappush(frontier, (heights[j], int64(j)))
     return float(min(spill_level, base + max(level, (depth_sum + total) / n_wet)))
 
 

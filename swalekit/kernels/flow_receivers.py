@@ -7,7 +7,7 @@ import numpy as np
 from numba import prange
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel, parallel_kernel, part_of_kernel
+from swalekit.kernels.jit import int64, kernel, parallel_kernel, part_of_kernel
 
 UNDRAINED = -1
 _PLACED = 255
@@ -108,7 +108,7 @@ def steepest_receivers(heights: NDArray[np.float32], receiver: NDArray[np.int32]
         -1 at any other cell without a lower neighbour.
     """
     for row in prange(heights.shape[0]):
-        _receivers_of_row(heights, np.int64(row), receiver)
+        _receivers_of_row(heights, int64(row), receiver)
 
 
 @part_of_kernel
@@ -172,7 +172,7 @@ def drain_flats(heights: NDArray[np.float32], receiver: NDArray[np.int32], colum
     offsets = neighbour_offsets(columns)
     cells = _undrained_cells(receiver)
     queue = np.empty(cells.size, np.int32)
-    tail = np.int64(0)
+    tail = int64(0)
     for i in cells:
         for offset in offsets:
             j = i + offset
@@ -181,7 +181,7 @@ def drain_flats(heights: NDArray[np.float32], receiver: NDArray[np.int32], colum
                 queue[tail] = i
                 tail += 1
                 break
-    head = np.int64(0)
+    head = int64(0)
     for k in range(tail):
         receiver[queue[k]] = -2 - receiver[queue[k]]
     tail = _spread(heights, receiver, offsets, queue, head, tail)

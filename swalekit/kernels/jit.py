@@ -6,12 +6,16 @@ from contextlib import contextmanager
 from typing import Any, ParamSpec, TypeVar, cast
 
 import numba
+import numpy as np
 from numba.core import event
 
 from swalekit._own_folder import own_folder
 
 _P = ParamSpec("_P")
 _R = TypeVar("_R")
+
+int64 = cast(type[int], np.int64)
+"""Whole number of one width: an index is one type wherever it comes from, and what it goes into is compiled once."""
 
 _PLAIN = {"error_model": "numpy", "no_cfunc_wrapper": True}
 """No test before a division and no way in from C: neither is needed, and both must be compiled."""
@@ -89,7 +93,7 @@ if not numba.config.CACHE_DIR and not os.path.isabs(os.path.expanduser("~")):  #
     _keep_elsewhere()  # else a folder "~" would be made where one is
 
 
-class _Compiling(event.Listener):
+class _Compiling(event.Listener):  # type: ignore[misc]
     """Tells when compiling begins and ends; one function compiled for the sake of another is the same work."""
 
     def __init__(self, told: Callable[[bool], None]) -> None:

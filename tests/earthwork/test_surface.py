@@ -92,7 +92,7 @@ def sinusoidal_case() -> tuple[Surface, XY, float, bool]:
     return surface, np.column_stack([x, 40.0 - 2.0 * np.sin(wave * x)]), 6.0, False
 
 
-@pytest.mark.parametrize("cell_m", [0.25, 0.5])
+@pytest.mark.parametrize("cell_m", [pytest.param(0.25, marks=pytest.mark.compiled), 0.5])
 @pytest.mark.parametrize(
     ("case", "size_m"),
     [(plane_case, 40.0), (knoll_case, 50.0), (arc_case, 50.0), (basin_case, 100.0), (sinusoidal_case, 80.0)],
@@ -153,7 +153,7 @@ def reaches_the_edge(pond: NDArray[np.bool_]) -> bool:
     return bool(pond[[0, -1]].any() or pond[:, [0, -1]].any())
 
 
-@pytest.mark.parametrize("cell_m", [0.25, 0.5])
+@pytest.mark.parametrize("cell_m", [pytest.param(0.25, marks=pytest.mark.compiled), 0.5])
 @pytest.mark.parametrize(
     "case", [plane_case, lambda: plane_case(0.05), arc_case, sinusoidal_case], ids=["12 %", "5 %", "arc", "waves"]
 )

@@ -20,6 +20,8 @@ from swalekit.section.sill_place import SpillPath, place_sill
 from swalekit.section.stations import pond_reach_m
 from swalekit.terrain.terrain import Terrain
 
+pytestmark = pytest.mark.compiled
+
 
 @pytest.fixture(scope="module")
 def two_lines():
