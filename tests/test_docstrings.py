@@ -19,7 +19,6 @@ NOT_YET: frozenset[str] = frozenset(
     {
         "cli",
         "cli/say",
-        "kernels",
         "reporting/charts/growth",
         "reporting/charts/options",
         "reporting/charts/reliability",
@@ -44,6 +43,9 @@ NOT_YET: frozenset[str] = frozenset(
     }
 )
 """Rooms of which this isn't asked yet; none comes in."""
+
+SHOWN_ELSEWHERE = {"kernels"}
+"""Loops are shown by the public functions that call them; parts of them can't be called from outside when compiled."""
 
 NO_CALL = ("property", "cached_property", "locked_property", "overload", "setter")
 """Decorators of what reads like a value, or has its words elsewhere."""
@@ -146,7 +148,7 @@ def test_functions_say_what_they_take_return_and_raise(room):
     assert {spoken.where: gaps(spoken) for spoken in spoken_in(room) if gaps(spoken)} == {}
 
 
-@pytest.mark.parametrize("room", [room for room in ROOMS if room not in NOT_YET])
+@pytest.mark.parametrize("room", [room for room in ROOMS if room not in NOT_YET | SHOWN_ELSEWHERE])
 def test_most_functions_show_an_example(room):
     """Seven of ten, at least, in each room."""
     functions = spoken_in(room)

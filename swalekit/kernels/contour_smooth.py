@@ -20,6 +20,11 @@ def averaged(
         Neighbours of each vertex; itself where there is none.
     times : int
         How often.
+
+    Returns
+    -------
+    ndarray of float64, shape (n, 2)
+        Vertices afterwards [m].
     """
     old, new = xy.copy(), np.empty_like(xy)
     for _ in range(times):

@@ -18,7 +18,17 @@ VOID = -1
 
 @part_of_kernel
 def rank_row(heights: NDArray[np.float32], levels: NDArray[np.float64], ranks: NDArray[np.int32]) -> None:
-    """Number of levels below each height of a row, `VOID` where the height is NaN; levels ascend."""
+    """Number of levels below each height of a row, `VOID` where the height is NaN; levels ascend.
+
+    Parameters
+    ----------
+    heights : ndarray of float32, shape (columns,)
+        Heights of the row [m].
+    levels : ndarray of float64
+        Levels, ascending [m].
+    ranks : ndarray of int32, shape (columns,)
+        Filled.
+    """
     rank = 0
     lower, upper = -np.inf, levels[0]
     for column in range(heights.size):
@@ -38,7 +48,18 @@ def rank_row(heights: NDArray[np.float32], levels: NDArray[np.float64], ranks: N
 
 @part_of_kernel
 def crossings(rank_a: int, rank_b: int) -> int:
-    """Number of levels that cross an edge; none beside a void."""
+    """Number of levels that cross an edge; none beside a void.
+
+    Parameters
+    ----------
+    rank_a, rank_b : int
+        Ranks of the two ends.
+
+    Returns
+    -------
+    int
+        How many.
+    """
     return abs(rank_a - rank_b) if min(rank_a, rank_b) > VOID else 0
 
 
@@ -68,14 +89,34 @@ def _count_band(
 
 @parallel_kernel
 def count_nodes(heights: NDArray[np.float32], levels: NDArray[np.float64], counts: NDArray[np.int64]) -> None:
-    """Nodes on the edges along each row (``counts[:, 0]``) and on those from it to the next row (``counts[:, 1]``)."""
+    """Nodes on the edges along each row (``counts[:, 0]``) and on those from it to the next row (``counts[:, 1]``).
+
+    Parameters
+    ----------
+    heights : ndarray of float32, shape (rows, columns)
+        Heights [m]; NaN for voids.
+    levels : ndarray of float64
+        Levels, ascending [m].
+    counts : ndarray of int64, shape (rows, 2)
+        0 everywhere; filled.
+    """
     for band in prange((heights.shape[0] + BAND_ROWS - 1) // BAND_ROWS):
         _count_band(heights, levels, int64(band), counts)
 
 
 @part_of_kernel
 def number_row(ranks: NDArray[np.int32], first: int, numbers: NDArray[np.int64]) -> None:
-    """Number of the first node of each crossed edge along a row."""
+    """Number of the first node of each crossed edge along a row.
+
+    Parameters
+    ----------
+    ranks : ndarray of int32, shape (columns,)
+        Ranks of the row's cells.
+    first : int
+        Number of the row's first node.
+    numbers : ndarray of int64, shape (columns,)
+        Filled where an edge is crossed.
+    """
     for column in range(ranks.size - 1):
         if ranks[column] != ranks[column + 1]:
             numbers[column] = first
@@ -95,7 +136,25 @@ def place_nodes(
     node_xy: NDArray[np.float64],
     node_rank: NDArray[np.int32],
 ) -> None:
-    """Place the nodes of one edge by linear interpolation: to the cell below (``row_step`` 1) or to the right (0)."""
+    """Place the nodes of one edge by linear interpolation: to the cell below (``row_step`` 1) or to the right (0).
+
+    Parameters
+    ----------
+    row, column, row_step : int
+        Upper or left cell of the edge, and which way it goes.
+    heights : ndarray of float32, shape (rows, columns)
+        Heights [m].
+    ranks : tuple of int
+        Ranks of both ends.
+    first : int
+        Number of the edge's first node.
+    levels : ndarray of float64
+        Levels, ascending [m].
+    frame : tuple of float
+        Easting and northing of the first cell centre, and the cell [m].
+    node_xy, node_rank : ndarray of float64, shape (nodes, 2), and of int32, shape (nodes,)
+        Filled for the edge's nodes: place [m] and number of its level.
+    """
     if ranks[0] == VOID or ranks[1] == VOID:
         return
     west, north, cell = frame
@@ -123,6 +182,19 @@ def link_quad(
     Corners and edges run clockwise from the upper left corner and the upper edge. Going round clockwise, a line enters
     the quad where the ground rises through its level and leaves where it falls. At a saddle (two of each) the mean
     height of the corners tells whether the high or the low corners are joined.
+
+    Parameters
+    ----------
+    ranks, numbers : tuple of int
+        Rank of each corner, and number of the first node of each edge.
+    mean_height : float
+        Mean height of the corners [m].
+    levels : ndarray of float64
+        Levels, ascending [m].
+    following : ndarray of int32, shape (nodes,)
+        Filled with the node after each.
+    entered : ndarray of bool, shape (nodes,)
+        Set for nodes with one before them.
     """
     for level in range(min(ranks), max(ranks)):
         entries = 0
@@ -207,6 +279,23 @@ def link_nodes(
 
     ``firsts`` holds the first node number of each row's edges, as counted by `count_nodes`; ``frame`` is the easting
     and northing of the first cell centre and the cell size [m].
+
+    Parameters
+    ----------
+    heights : ndarray of float32, shape (rows, columns)
+        Heights [m]; NaN for voids.
+    levels : ndarray of float64
+        Levels, ascending [m].
+    firsts : ndarray of int64, shape (rows, 2)
+        Numbers of the first nodes.
+    frame : tuple of float
+        As above.
+    node_xy, node_rank : ndarray of float64, shape (nodes, 2), and of int32, shape (nodes,)
+        Filled: place [m] and number of the level.
+    following : ndarray of int32, shape (nodes,)
+        −1 everywhere; filled with the node after each.
+    entered : ndarray of bool, shape (nodes,)
+        False everywhere; set for nodes with one before them.
     """
     for band in prange((heights.shape[0] + BAND_ROWS - 1) // BAND_ROWS):
         _link_band(heights, levels, int64(band), firsts, frame, node_xy, node_rank, following, entered)
@@ -223,6 +312,20 @@ def chain_nodes(
 
     ``starts`` is set to 1 where an open line begins in ``sequence`` and to 2 where a closed one does; nodes without a
     neighbour are left out. ``following`` is used up. Returns the number of nodes listed.
+
+    Parameters
+    ----------
+    following : ndarray of int32, shape (nodes,)
+        Node after each, −1 for none.
+    entered : ndarray of bool, shape (nodes,)
+        Whether a node has one before it.
+    sequence, starts : ndarray of int32 and of int8, shape (nodes,)
+        Filled; ``starts`` is 0 everywhere before.
+
+    Returns
+    -------
+    int
+        Nodes listed.
     """
     listed = 0
     for kind in (1, 2):

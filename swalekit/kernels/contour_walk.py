@@ -19,6 +19,15 @@ def walk_cells(
     Vertices are given in fractional rows and columns, whole numbers at cell centres. ``entry`` receives where a cell
     is entered, as the number of the vertex before plus the fraction of the leg walked. Through a corner of four cells
     the way goes by row first. The arrays filled hold 1 + Σ (rows + columns stepped) cells.
+
+    Parameters
+    ----------
+    row, column : ndarray of float64, shape (n,)
+        Vertices.
+    cell_row, cell_column : ndarray of int64
+        Filled: cells of the way.
+    entry : ndarray of float64
+        Filled: where each is entered.
     """
     r, c = int(np.floor(row[0] + 0.5)), int(np.floor(column[0] + 0.5))
     cell_row[0], cell_column[0], entry[0] = r, c, 0.0

@@ -78,6 +78,11 @@ def cells_around(row: Floats, column: Floats, radius: int, taken: NDArray[np.boo
         Half a side of the square [cells].
     taken : ndarray of bool, shape (rows, columns)
         False everywhere, and again on return.
+
+    Returns
+    -------
+    ndarray of int64
+        Flat indices, in the order in which they are found.
     """
     rows, columns = taken.shape
     found = np.empty(row.size * (2 * radius + 1) ** 2, np.int64)

@@ -196,7 +196,22 @@ def farthest_of_labels(
 
 @kernel
 def path_feet(receiver: NDArray[np.int32], length: NDArray[np.float32], starts: NDArray[np.int64]) -> NDArray[np.int64]:
-    """Flat indices of the cells of length 0 that paths from ``starts`` end at."""
+    """Flat indices of the cells of length 0 that paths from ``starts`` end at.
+
+    Parameters
+    ----------
+    receiver : ndarray of int32, shape (n_cells,)
+        Flat index of the next cell.
+    length : ndarray of float32, shape (n_cells,)
+        Length of each cell's path [cells], as `farthest_of_labels` fills it.
+    starts : ndarray of int64, shape (n,)
+        Flat indices.
+
+    Returns
+    -------
+    ndarray of int64, shape (n,)
+        Flat indices.
+    """
     feet = starts.copy()
     for k in range(feet.size):
         while length[feet[k]] > 0.0:

@@ -16,7 +16,18 @@ _DIAGONAL = np.float32(np.sqrt(0.5))
 
 @part_of_kernel
 def neighbour_offsets(columns: int) -> NDArray[np.int64]:
-    """Steps of flat index to the eight neighbours: four sides, then four corners."""
+    """Steps of flat index to the eight neighbours: four sides, then four corners.
+
+    Parameters
+    ----------
+    columns : int
+        Columns of the grid.
+
+    Returns
+    -------
+    ndarray of int64, shape (8,)
+        Steps.
+    """
     offsets = np.empty(8, np.int64)
     offsets[0], offsets[1], offsets[2], offsets[3] = 1, columns, -1, -columns
     offsets[4], offsets[5], offsets[6], offsets[7] = columns + 1, columns - 1, -columns + 1, -columns - 1

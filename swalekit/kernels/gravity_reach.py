@@ -11,7 +11,26 @@ from swalekit.kernels.jit import parallel_kernel
 def commanded(
     heights: NDArray[np.float32], row: float, column: float, level: float, grade: float, cell: float
 ) -> NDArray[np.bool_]:
-    """Cells no higher than ``level`` less ``grade`` times their distance, with cells of side ``cell`` [m]; no voids."""
+    """Cells no higher than ``level`` less ``grade`` times their distance, with cells of side ``cell`` [m]; no voids.
+
+    Parameters
+    ----------
+    heights : ndarray of float32, shape (rows, columns)
+        Heights [m].
+    row, column : float
+        Place of the outlet; whole numbers at cell centres.
+    level : float
+        Level of the outlet [m].
+    grade : float
+        Fall of the pipe [m/m].
+    cell : float
+        Side of a cell [m].
+
+    Returns
+    -------
+    ndarray of bool, shape (rows, columns)
+        Whether the pipe comes down to the cell.
+    """
     rows, columns = heights.shape
     reached = np.zeros((rows, columns), np.bool_)
     for r in prange(rows):
@@ -31,7 +50,22 @@ def commanded_counts(
     level: NDArray[np.float64],
     grade: float,
 ) -> NDArray[np.int64]:
-    """How many of n cells each of k places commands; positions and levels [m]."""
+    """How many of n cells each of k places commands; positions and levels [m].
+
+    Parameters
+    ----------
+    x, y, height : ndarray, shape (n,)
+        Places and heights of the cells [m].
+    from_x, from_y, level : ndarray of float64, shape (k,)
+        Places and levels of the outlets [m].
+    grade : float
+        Fall of the pipe [m/m].
+
+    Returns
+    -------
+    ndarray of int64, shape (k,)
+        Cells that each outlet commands.
+    """
     counts = np.zeros(from_x.size, np.int64)
     for k in prange(from_x.size):
         count = 0

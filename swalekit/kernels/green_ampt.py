@@ -21,6 +21,22 @@ def ponded_gain(infiltrated: float, duration: float, conductivity: float, suctio
 
     Solves d − ψΔθ ln(1 + d / (ψΔθ + F)) = K t for the gain d. The left side is convex and rises, and the first guess,
     the lesser of K t + √(2 ψΔθ K t) and the present rate times t, lies above the root: Newton's steps only come down.
+
+    Parameters
+    ----------
+    infiltrated : float
+        Depth F taken in before.
+    duration : float
+        Time t under the pond.
+    conductivity : float
+        K of the wetted soil.
+    suction_deficit : float
+        ψΔθ.
+
+    Returns
+    -------
+    float
+        Depth d.
     """
     steady = conductivity * duration
     if steady == 0.0 or suction_deficit == 0.0:
@@ -46,6 +62,20 @@ def rain_excess(
 
     The ground takes in all rain until F = K ψΔθ / (i − K), wherever in a step that is, and from then on to the end of
     the step what it takes in under a pond of no depth. A step with less rain than that ends the pond.
+
+    Parameters
+    ----------
+    duration : ndarray of float64, shape (n,)
+        Length of each step.
+    rain : ndarray of float64, shape (m, n)
+        Rain of each storm in each step.
+    conductivity, suction_deficit : float
+        K and ψΔθ of the soil.
+
+    Returns
+    -------
+    ndarray of float64, shape (m, n)
+        Excess since the storm's beginning.
     """
     excess = np.empty(rain.shape, np.float64)
     for storm in range(rain.shape[0]):

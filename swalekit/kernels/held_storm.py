@@ -32,6 +32,11 @@ def last_ones_spill(
         Runoff of that storm by soil class [mm].
     area_m2, strip_m2, capacity_m3 : ndarray of float64, shape (n, classes), (n,), (n,)
         Ground of each store, the part of it that is its own strip, and what it holds.
+
+    Returns
+    -------
+    ndarray of bool, shape (n,)
+        Whether more comes to a store than it holds.
     """
     spills = np.zeros(rain_mm.size, np.bool_)
     for store in range(rain_mm.size):

@@ -118,6 +118,11 @@ def told_of_compiling(told: Callable[[bool], None]) -> Iterator[None]:
     ----------
     told : callable
         Called with True when compiling begins, with False when it ends.
+
+    Returns
+    -------
+    iterator
+        A context; what is compiled within it is told of.
     """
     listener = _Compiling(told)
     event.register("numba:compile", listener)

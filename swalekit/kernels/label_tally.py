@@ -11,6 +11,15 @@ def count_cells(labels: NDArray[np.int32], classes: NDArray[np.uint8], counts: N
     """Add the cells of each label (0, 1, …) and class to ``counts``; negative labels are passed over.
 
     ``classes`` has the shape of ``labels``, or (1, 1) where there is one class.
+
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (rows, columns)
+        Labels.
+    classes : ndarray of uint8
+        Class of each cell.
+    counts : ndarray of int64, shape (labels, classes)
+        Added to [cells].
     """
     rows, columns = labels.shape
     many = classes.size > 1
@@ -23,7 +32,17 @@ def count_cells(labels: NDArray[np.int32], classes: NDArray[np.uint8], counts: N
 
 @kernel
 def count_rim_cells(labels: NDArray[np.int32], valid: NDArray[np.bool_], counts: NDArray[np.int64]) -> None:
-    """Add the cells of each label that lie on the edge of the tile or touch a void to ``counts``."""
+    """Add the cells of each label that lie on the edge of the tile or touch a void to ``counts``.
+
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (rows, columns)
+        Labels; negative ones are passed over.
+    valid : ndarray of bool, shape (rows, columns)
+        Known ground.
+    counts : ndarray of int64, shape (labels,)
+        Added to [cells].
+    """
     rows, columns = labels.shape
     for row in range(rows):
         for column in range(columns):
@@ -41,7 +60,17 @@ def count_rim_cells(labels: NDArray[np.int32], valid: NDArray[np.bool_], counts:
 def sum_cells(
     labels: NDArray[np.int32], values: NDArray[np.float32], sums: NDArray[np.float64], counts: NDArray[np.int64]
 ) -> None:
-    """Add values and cells of each label to ``sums`` and ``counts``; NaN and negative labels are passed over."""
+    """Add values and cells of each label to ``sums`` and ``counts``; NaN and negative labels are passed over.
+
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (rows, columns)
+        Labels.
+    values : ndarray of float32, shape (rows, columns)
+        Values.
+    sums, counts : ndarray of float64 and of int64, shape (labels,)
+        Added to.
+    """
     rows, columns = labels.shape
     for row in range(rows):
         for column in range(columns):
@@ -53,7 +82,17 @@ def sum_cells(
 
 @kernel
 def look_up(labels: NDArray[np.int32], table: NDArray[np.signedinteger], found: NDArray[np.signedinteger]) -> None:
-    """Fill ``found`` with the table's entry for each label above zero, and the label itself for the others."""
+    """Fill ``found`` with the table's entry for each label above zero, and the label itself for the others.
+
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (rows, columns)
+        Labels.
+    table : ndarray of integers, shape (labels,)
+        Entry of label 1, 2, …
+    found : ndarray of integers, shape (rows, columns)
+        Filled.
+    """
     for row in range(labels.shape[0]):
         for column in range(labels.shape[1]):
             label = labels[row, column]

@@ -63,6 +63,20 @@ def ditch_day(
     """Water of a ditch at the day's end, and what spilled, soaked away and evaporated [m³].
 
     What exceeds the capacity spills at once; the rest soaks and evaporates side by side until day or water ends.
+
+    Parameters
+    ----------
+    stored, arriving : float
+        Water in the ditch before the day, and what comes [m³].
+    reference : float
+        Reference evapotranspiration of the day [mm].
+    ground : BudgetGround
+        The ditch's capacity, wetted area, intake and evaporation.
+
+    Returns
+    -------
+    left, spilled, soaked, evaporated : float
+        Water [m³]; together what was there and came.
     """
     spilled = max(stored + arriving - ground.capacity, 0.0)
     held = stored + arriving - spilled

@@ -35,7 +35,22 @@ class Dimensions(NamedTuple):
 
 @part_of_kernel
 def ditch_nodes(section: Dimensions, depth: float, slope: float) -> tuple[Four, Four]:
-    """Uphill lip, both ends of the floor, and downhill lip of a ditch dug to a depth: their x and y."""
+    """Uphill lip, both ends of the floor, and downhill lip of a ditch dug to a depth: their x and y.
+
+    Parameters
+    ----------
+    section : Dimensions
+        The cross-section.
+    depth : float
+        Dig depth at the stake [m].
+    slope : float
+        Fall of the ground across the line, positive downhill [m/m].
+
+    Returns
+    -------
+    x, y : tuple of 4 float
+        Places and heights of the nodes [m].
+    """
     half = section.bottom_width_m / 2.0
     uphill, downhill = section.uphill_side_slope, section.downhill_side_slope
     uphill_lip = -(half + uphill * depth) / (1.0 - uphill * slope)
@@ -50,6 +65,22 @@ def berm_nodes(section: Dimensions, crest: float, downhill_lip: float, slope: fl
     """Uphill toe, both edges of the crest, and downhill toe of a berm: their x and y.
 
     ``crest`` is the height of the crest, ``downhill_lip`` the distance of the ditch's lip from the stake.
+
+    Parameters
+    ----------
+    section : Dimensions
+        The cross-section.
+    crest : float
+        Height of the crest above the ground at the stake [m].
+    downhill_lip : float
+        x of the ditch's downhill lip [m].
+    slope : float
+        Fall of the ground across the line, positive downhill [m/m].
+
+    Returns
+    -------
+    x, y : tuple of 4 float
+        Places and heights of the nodes [m].
     """
     toe = downhill_lip + section.bench_m
     face_width = section.berm_uphill_side_slope * max(crest + slope * toe, 0.0)
@@ -66,7 +97,26 @@ def berm_nodes(section: Dimensions, crest: float, downhill_lip: float, slope: fl
 
 @part_of_kernel
 def profile_nodes(section: Dimensions, depth: float, crest: float, slope: float, reach: float) -> tuple[Nine, Nine]:
-    """End of the pond's reach, four nodes of the ditch, four nodes of the berm: their x and y."""
+    """End of the pond's reach, four nodes of the ditch, four nodes of the berm: their x and y.
+
+    Parameters
+    ----------
+    section : Dimensions
+        The cross-section.
+    depth : float
+        Dig depth at the stake [m].
+    crest : float
+        Height of the crest above the ground at the stake [m].
+    slope : float
+        Fall of the ground across the line, positive downhill [m/m].
+    reach : float
+        How far uphill of the stake a pond may stand [m].
+
+    Returns
+    -------
+    x, y : tuple of 9 float
+        Places and heights of the nodes [m].
+    """
     x_ditch, y_ditch = ditch_nodes(section, depth, slope)
     x_berm, y_berm = berm_nodes(section, crest, x_ditch[3], slope)
     x_end = min(-reach, x_ditch[0])
@@ -81,7 +131,20 @@ def profile_rows(
     slope: NDArray[np.float64],
     reach: NDArray[np.float64],
 ) -> Rows:
-    """`profile_nodes` at n stations, shape (9, n)."""
+    """`profile_nodes` at n stations, shape (9, n).
+
+    Parameters
+    ----------
+    section : Dimensions
+        The cross-section.
+    depth, crest, slope, reach : ndarray of float64, shape (n,)
+        Dig depth [m], height of the crest above the ground [m], slope across [m/m] and reach [m] of the stations.
+
+    Returns
+    -------
+    x, y : ndarray of float64, shape (9, n)
+        Places and heights of the nodes [m].
+    """
     x, y = np.empty((9, depth.size), np.float64), np.empty((9, depth.size), np.float64)
     for k in range(depth.size):
         x_nodes, y_nodes = profile_nodes(section, depth[k], crest[k], slope[k], reach[k])

@@ -12,7 +12,30 @@ from swalekit.kernels.section_nodes import CREST_INNER_EDGE, DOWNHILL_LIP, Dimen
 def pond_width(
     section: Dimensions, water: float, depth: float, crest: float, slope: float, reach: float, curvature: float
 ) -> float:
-    """Width in plan of the pond of `storage_area` at one station, weighted by its length along the bend."""
+    """Width in plan of the pond of `storage_area` at one station, weighted by its length along the bend.
+
+    Parameters
+    ----------
+    section : Dimensions
+        The cross-section.
+    water : float
+        Height of the water above the ground at the stake [m].
+    depth : float
+        Dig depth at the stake [m].
+    crest : float
+        Height of the crest above the ground at the stake [m].
+    slope : float
+        Fall of the ground across the line, positive downhill [m/m].
+    reach : float
+        How far uphill of the stake a pond may stand [m].
+    curvature : float
+        Curvature of the line, positive round a knoll [1/m].
+
+    Returns
+    -------
+    float
+        Width [m].
+    """
     if curvature > 0.0:
         reach = min(reach, 1.0 / curvature)
     x, y = profile_nodes(section, depth, crest, slope, reach)

@@ -16,7 +16,24 @@ def count_steps(
     column_step: NDArray[np.float64],
     most: int,
 ) -> NDArray[np.int64]:
-    """Steps that can be made from each of n fractional places before a cell without the label, at most ``most``."""
+    """Steps that can be made from each of n fractional places before a cell without the label, at most ``most``.
+
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (rows, columns)
+        Labels.
+    label : int
+        The label looked for.
+    row, column, row_step, column_step : ndarray of float64, shape (n,)
+        Places to begin from, and one step on from each [cells].
+    most : int
+        Greatest number of steps.
+
+    Returns
+    -------
+    ndarray of int64, shape (n,)
+        Steps.
+    """
     rows, columns = labels.shape
     counts = np.empty(row.size, np.int64)
     for k in range(row.size):

@@ -18,7 +18,22 @@ from swalekit.kernels.section_nodes import (
 
 @part_of_kernel
 def return_length(height: float, slope: float, reach: float) -> float:
-    """How far a level crest runs straight uphill until the ground meets it, at most its reach."""
+    """How far a level crest runs straight uphill until the ground meets it, at most its reach.
+
+    Parameters
+    ----------
+    height : float
+        Height of the crest above the ground where it begins [m].
+    slope : float
+        Rise of the ground along it [m/m].
+    reach : float
+        Greatest length [m].
+
+    Returns
+    -------
+    float
+        Length [m].
+    """
     return height / slope if height < slope * reach else reach
 
 
@@ -57,7 +72,26 @@ def _volume(section: Dimensions, x: Nine, crest: float, slope: float, upper_end:
 def measure_return(
     section: Dimensions, depth: float, crest: float, slope: float, reach: float
 ) -> tuple[float, float, float]:
-    """Length of a return, x of its upper end, and volume beyond the end station."""
+    """Length of a return, x of its upper end, and volume beyond the end station.
+
+    Parameters
+    ----------
+    section : Dimensions
+        The cross-section.
+    depth : float
+        Dig depth at the stake [m].
+    crest : float
+        Height of the crest above the ground at the stake [m].
+    slope : float
+        Fall of the ground across the line, positive downhill [m/m].
+    reach : float
+        How far uphill of the stake a pond may stand [m].
+
+    Returns
+    -------
+    length, upper_end, volume : float
+        Length [m], x of the upper end [m], volume [m³].
+    """
     x, _ = profile_nodes(section, depth, crest, slope, reach)
     middle = (x[CREST_INNER_EDGE] + x[CREST_OUTER_EDGE]) / 2.0
     length = return_length(max(crest + slope * middle, 0.0), slope, middle - x[0])
@@ -73,7 +107,20 @@ def measure_returns(
     slope: NDArray[np.float64],
     reach: NDArray[np.float64],
 ) -> NDArray[np.float64]:
-    """`measure_return` at n end stations, shape (3, n)."""
+    """`measure_return` at n end stations, shape (3, n).
+
+    Parameters
+    ----------
+    section : Dimensions
+        The cross-section.
+    depth, crest, slope, reach : ndarray of float64, shape (n,)
+        Dig depth [m], height of the crest above the ground [m], slope across [m/m] and reach [m] of the end stations.
+
+    Returns
+    -------
+    ndarray of float64, shape (3, n)
+        Length [m], x of the upper end [m], volume [m³].
+    """
     rows = np.empty((3, depth.size), np.float64)
     for k in range(depth.size):
         rows[0, k], rows[1, k], rows[2, k] = measure_return(section, depth[k], crest[k], slope[k], reach[k])
