@@ -30,19 +30,23 @@ NOT_YET: frozenset[str] = frozenset(
         "reporting/report",
         "reporting/stakes",
         "reporting/words",
-        "results",
-        "results/batch",
-        "results/folder",
-        "results/growth",
-        "results/options",
-        "results/plan",
-        "results/reliability",
-        "results/stakes",
-        "results/storm",
-        "results/survey",
     }
 )
 """Rooms of which this isn't asked yet; none comes in."""
+
+NO_EXAMPLES_YET = NOT_YET | {
+    "results",
+    "results/batch",
+    "results/folder",
+    "results/growth",
+    "results/options",
+    "results/plan",
+    "results/reliability",
+    "results/stakes",
+    "results/storm",
+    "results/survey",
+}
+"""Rooms without an example for most; none comes in."""
 
 SHOWN_ELSEWHERE = {"kernels"}
 """Loops are shown by the public functions that call them; parts of them can't be called from outside when compiled."""
@@ -148,7 +152,7 @@ def test_functions_say_what_they_take_return_and_raise(room):
     assert {spoken.where: gaps(spoken) for spoken in spoken_in(room) if gaps(spoken)} == {}
 
 
-@pytest.mark.parametrize("room", [room for room in ROOMS if room not in NOT_YET | SHOWN_ELSEWHERE])
+@pytest.mark.parametrize("room", [room for room in ROOMS if room not in NO_EXAMPLES_YET | SHOWN_ELSEWHERE])
 def test_most_functions_show_an_example(room):
     """Seven of ten, at least, in each room."""
     functions = spoken_in(room)

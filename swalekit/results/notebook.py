@@ -38,6 +38,11 @@ def show(value: Any) -> Any:
     ----------
     value : object
         The value.
+
+    Returns
+    -------
+    str or (bytes, dict)
+        What Jupyter asks a value for.
     """
     from swalekit.design.growth.growth import Growth
     from swalekit.design.layout.ground import Ground

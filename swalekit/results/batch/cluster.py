@@ -23,6 +23,11 @@ _NO_WORKERS = "the cluster has no workers left; start some with: dask worker ADD
 def check_cluster(address: str) -> None:
     """Check that a scheduler answers at an address, and has workers of this version of swalekit.
 
+    Parameters
+    ----------
+    address : str
+        Address of the scheduler, as ``tcp://host:8786``.
+
     Raises
     ------
     InputError
@@ -66,6 +71,11 @@ def plan_on_cluster(works: Sequence[SiteWork], address: str) -> Generator[tuple[
         The sites; workers read their files by the same paths, and send back what they made.
     address : str
         Address of the scheduler.
+
+    Yields
+    ------
+    work, outcome : SiteWork, Outcome
+        A site and what became of it.
 
     Notes
     -----

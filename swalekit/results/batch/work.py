@@ -49,6 +49,11 @@ def plan_site(work: SiteWork, scratch: str) -> Outcome:
         The site.
     scratch : str
         Folder of this machine for files on the way; whoever made it clears it if this process dies.
+
+    Returns
+    -------
+    Outcome
+        Its files and totals, or the line that says why there are none.
     """
     try:
         with _ONE_AT_A_TIME, TemporaryDirectory(dir=scratch) as folder:
@@ -70,6 +75,11 @@ def plan_in_processes(
         The sites.
     workers : int or None
         Processes; as many as there are cores when not given.
+
+    Yields
+    ------
+    work, outcome : SiteWork, Outcome
+        A site and what became of it.
     """
     count = min(workers or cores(), len(works))
     with (
@@ -81,7 +91,18 @@ def plan_in_processes(
 
 
 def error_words(error: Exception) -> str:
-    """What ended the work on a site, in one line."""
+    """What ended the work on a site, in one line.
+
+    Parameters
+    ----------
+    error : Exception
+        What was raised.
+
+    Returns
+    -------
+    str
+        Its message, with its kind before it where it is none of ours.
+    """
     if isinstance(error, MemoryError):
         return "not enough memory; coarsen the tile with cell_m or ask for fewer workers"
     words = str(error) if isinstance(error, SwalekitError) else f"{type(error).__name__}: {error}"

@@ -33,7 +33,18 @@ BATCH_COLUMNS: tuple[Column, ...] = (
 
 
 def is_batch(folder: Path) -> bool:
-    """Whether a folder holds the table of a batch: any other of its name is the user's."""
+    """Whether a folder holds the table of a batch: any other of its name is the user's.
+
+    Parameters
+    ----------
+    folder : Path
+        Folder.
+
+    Returns
+    -------
+    bool
+        Whether a batch was written to it.
+    """
     try:
         read_table(folder / TABLE, BATCH_COLUMNS)
     except InputError:

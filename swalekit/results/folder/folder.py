@@ -26,6 +26,11 @@ def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path
     overwrite : bool
         Replace an older result folder of that name.
 
+    Yields
+    ------
+    Path
+        The temporary folder.
+
     Raises
     ------
     OutputError
@@ -69,6 +74,11 @@ def whole_file(path: str | Path) -> Iterator[Path]:
     path : str or Path
         Where the file goes, in a folder that is there.
 
+    Yields
+    ------
+    Path
+        The temporary file.
+
     Raises
     ------
     OutputError
@@ -97,6 +107,11 @@ def check_free(path: Path, *, overwrite: bool) -> None:
         Where the results go.
     overwrite : bool
         Whether an earlier result there may be replaced.
+
+    Raises
+    ------
+    OutputError
+        If something is there that may not be replaced.
     """
     if not is_taken(path):
         return
@@ -120,6 +135,16 @@ def check_free(path: Path, *, overwrite: bool) -> None:
 
 def is_taken(path: Path) -> bool:
     """Whether a folder holds anything.
+
+    Parameters
+    ----------
+    path : Path
+        Folder, which need not be there.
+
+    Returns
+    -------
+    bool
+        False where there is none.
 
     Raises
     ------

@@ -33,6 +33,11 @@ def whole_summary(told: Mapping[str, Any], made_of: Mapping[str, Any], columns: 
         What it was made from, as by `made_from`.
     columns : mapping
         Columns of its tables.
+
+    Returns
+    -------
+    dict
+        The summary, not sealed yet.
     """
     return {**told, **made_of, "versions": versions(), "columns": meanings(columns)}
 
@@ -52,6 +57,11 @@ def extended_summary(
         Columns of its further tables.
     inputs : sequence of mapping
         Its further inputs, as `input_file` gives them.
+
+    Returns
+    -------
+    dict
+        The summary, not sealed yet.
     """
     whole = {**summary, "inputs": [*summary["inputs"], *inputs], **told}
     return whole | {"columns": summary["columns"] | meanings(columns)}
@@ -66,6 +76,11 @@ def made_from(brief: Brief, folder: str | Path | None) -> dict[str, Any]:
         The brief; of files it names the name alone is recorded, so that a folder's place does not matter.
     folder : str or Path or None
         Folder of the results, from which the paths of the inputs are given; with None they are left out.
+
+    Returns
+    -------
+    dict
+        Brief and inputs.
     """
     values, inputs = brief.model_dump(mode="json"), []
     for part, key in PATH_KEYS:
@@ -77,7 +92,22 @@ def made_from(brief: Brief, folder: str | Path | None) -> dict[str, Any]:
 
 
 def input_file(key: str, path: str | Path, folder: str | Path) -> dict[str, str]:
-    """What an input is, the name of its file or folder of tiles, its path from the folder of the results, its hash."""
+    """What an input is, the name of its file or folder of tiles, its path from the folder of the results, its hash.
+
+    Parameters
+    ----------
+    key : str
+        Key of the brief that names it, or another name of what it is.
+    path : str or Path
+        The file or folder.
+    folder : str or Path
+        Folder of the results.
+
+    Returns
+    -------
+    dict of str to str
+        As a summary lists it.
+    """
     place, base = Path(path).resolve(), Path(folder).resolve()
     try:
         way = Path(os.path.relpath(place, base)).as_posix()
@@ -87,12 +117,34 @@ def input_file(key: str, path: str | Path, folder: str | Path) -> dict[str, str]
 
 
 def input_hashes(summary: Mapping[str, Any]) -> dict[str, str]:
-    """SHA-256 of the inputs that a summary records, by what they are."""
+    """SHA-256 of the inputs that a summary records, by what they are.
+
+    Parameters
+    ----------
+    summary : mapping
+        A summary.
+
+    Returns
+    -------
+    dict of str to str
+        Hexadecimal digits.
+    """
     return {each["key"]: str(each["sha256"]) for each in summary.get("inputs", ())}
 
 
 def sha256(path: str | Path) -> str:
-    """SHA-256 of a file, in hexadecimal digits; of a folder of tiles, that of the names and hashes of its tiles."""
+    """SHA-256 of a file, in hexadecimal digits; of a folder of tiles, that of the names and hashes of its tiles.
+
+    Parameters
+    ----------
+    path : str or Path
+        The file or folder.
+
+    Returns
+    -------
+    str
+        64 digits.
+    """
     path = Path(path)
     if path.is_dir():
         tiles = [f"{Path(tile).name} {sha256(tile)}\n" for tile in tile_files(path)]
@@ -102,17 +154,45 @@ def sha256(path: str | Path) -> str:
 
 
 def caution_rows(cautions: Iterable[Caution]) -> list[dict[str, str]]:
-    """Cautions in JSON types."""
+    """Cautions in JSON types.
+
+    Parameters
+    ----------
+    cautions : iterable of Caution
+        The cautions.
+
+    Returns
+    -------
+    list of dict
+        A row a caution.
+    """
     return [{"swale": each.swale, "caution": each.name, "text": each.text, "advice": each.advice} for each in cautions]
 
 
 def versions() -> dict[str, str]:
-    """Versions of swalekit and of the libraries that its figures come from."""
+    """Versions of swalekit and of the libraries that its figures come from.
+
+    Returns
+    -------
+    dict of str to str
+        Version by name of the package.
+    """
     return {name: importlib.metadata.version(name) for name in _VERSIONS_OF}
 
 
 def meanings(tables: Columns) -> dict[str, dict[str, dict[str, str]]]:
-    """Unit and meaning of the columns of tables."""
+    """Unit and meaning of the columns of tables.
+
+    Parameters
+    ----------
+    tables : mapping of str to sequence of Column
+        Columns by the name of their table.
+
+    Returns
+    -------
+    dict
+        Unit and meaning by table and column.
+    """
     return {
         name: {column.name: {"unit": column.unit, "meaning": column.meaning} for column in columns}
         for name, columns in tables.items()
@@ -120,6 +200,14 @@ def meanings(tables: Columns) -> dict[str, dict[str, dict[str, str]]]:
 
 
 def write_json(value: Mapping[str, Any], path: str | Path) -> None:
-    """Write a value of JSON types, UTF-8."""
+    """Write a value of JSON types, UTF-8.
+
+    Parameters
+    ----------
+    value : mapping
+        The value.
+    path : str or Path
+        The file.
+    """
     text = json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False)
     Path(path).write_text(text + "\n", encoding="utf-8")

@@ -46,7 +46,18 @@ def seal(folder: Path) -> None:
 
 
 def is_unbroken(summary: Mapping[str, Any]) -> bool:
-    """Whether a summary is as it was sealed."""
+    """Whether a summary is as it was sealed.
+
+    Parameters
+    ----------
+    summary : mapping
+        A summary read from its file.
+
+    Returns
+    -------
+    bool
+        False too where it has no seal.
+    """
     try:
         return summary.get("seal") == _hash({key: value for key, value in summary.items() if key != "seal"})
     except RecursionError:  # deeper than anything that was ever sealed
@@ -54,7 +65,20 @@ def is_unbroken(summary: Mapping[str, Any]) -> bool:
 
 
 def is_as_written(file: Path, summary: Mapping[str, Any]) -> bool:
-    """Whether a file beside a summary is as it was sealed; a report may be newer."""
+    """Whether a file beside a summary is as it was sealed; a report may be newer.
+
+    Parameters
+    ----------
+    file : Path
+        The file.
+    summary : mapping
+        The summary that lists it.
+
+    Returns
+    -------
+    bool
+        Whether its hash is the listed one.
+    """
     try:
         same = file.name in _LATER or summary["files"].get(file.name) == _fingerprint(file)
         return bool(same and file.is_file())
@@ -64,6 +88,13 @@ def is_as_written(file: Path, summary: Mapping[str, Any]) -> bool:
 
 def check_as_written(summary: Mapping[str, Any], file: Path) -> None:
     """Check that a file beside a summary is as it was sealed.
+
+    Parameters
+    ----------
+    summary : mapping
+        The summary that lists it.
+    file : Path
+        The file.
 
     Raises
     ------
@@ -80,6 +111,16 @@ def strangers(folder: Path) -> list[str] | None:
 
     What file managers, and programs that open a raster or a GeoPackage, leave is none; nor are styles that a map
     program keeps in a GeoPackage, as long as its features are as written.
+
+    Parameters
+    ----------
+    folder : Path
+        Folder.
+
+    Returns
+    -------
+    list of str or None
+        Names of files and folders.
     """
     try:
         if not (folder / SIGNATURE).is_file():

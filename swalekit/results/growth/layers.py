@@ -25,7 +25,18 @@ _PLACE_DECIMALS = {"ground_m": 2, "outlet_level_m": 2, "distance_m": 1, "command
 
 
 def tree_rows(growth: Growth) -> list[Row]:
-    """Every plant by the names of `TREE_COLUMNS`."""
+    """Every plant by the names of `TREE_COLUMNS`.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    list of dict
+        A row a plant.
+    """
     rows = plant_rows(growth)
     xy = np.array([[row["easting_m"], row["northing_m"]] for row in rows], np.float64).reshape(-1, 2)
     places = longitude_latitude(xy, growth.design.ground.terrain.grid.crs).tolist()
@@ -33,7 +44,18 @@ def tree_rows(growth: Growth) -> list[Row]:
 
 
 def growth_layers(growth: Growth) -> dict[str, geopandas.GeoDataFrame]:
-    """Layers ``plants``, ``reed bed``, ``bed places``, ``served ground`` and ``pipe``, empty ones too."""
+    """Layers ``plants``, ``reed bed``, ``bed places``, ``served ground`` and ``pipe``, empty ones too.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    dict of str to GeoDataFrame
+        In the CRS of the project.
+    """
     layer = partial(feature_layer, crs=growth.design.ground.terrain.grid.crs)
     trees, places, found = tree_rows(growth), _places(growth), growth.greywater
     served = [{"rank": rank, "served_ha": round(each.served.area_ha, 2)} for rank, each in enumerate(places, 1)]
@@ -78,18 +100,53 @@ def growth_layers(growth: Growth) -> dict[str, geopandas.GeoDataFrame]:
 
 
 def growth_content(growth: Growth, plan: PlanRecord) -> MapContent:
-    """What the map of a planting on a plan shows, with the reed bed at its best place and the ground that it serves."""
+    """What the map of a planting on a plan shows, with the reed bed at its best place and the ground that it serves.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+    plan : PlanRecord
+        The plan that it stands on.
+
+    Returns
+    -------
+    MapContent
+        What is drawn.
+    """
     served = _served(growth, 0) if _places(growth) else shapely.MultiPolygon()
     return planting_content(growth, plan, served=served, bed=reed_bed(growth))
 
 
 def place_figures(found: CleanedWater) -> dict[str, Any]:
-    """Figures of a place for the reed bed."""
+    """Figures of a place for the reed bed.
+
+    Parameters
+    ----------
+    found : CleanedWater
+        What the greywater comes to at the place.
+
+    Returns
+    -------
+    dict
+        Figures by name.
+    """
     return {name: round(getattr(found.place, name), decimals) for name, decimals in _PLACE_DECIMALS.items()}
 
 
 def reed_bed(growth: Growth) -> shapely.Polygon | None:
-    """Outline of the reed bed at its best place; None where there is none."""
+    """Outline of the reed bed at its best place; None where there is none.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    Polygon or None
+        In the CRS of the project.
+    """
     found = growth.greywater
     if found is None or not found.places:
         return None

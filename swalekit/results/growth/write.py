@@ -107,6 +107,11 @@ def planting_summary(growth: Growth, tables: Mapping[str, Sequence[Row]]) -> dic
         The planting.
     tables : mapping
         Rows of the tables of `TABLES`.
+
+    Returns
+    -------
+    dict
+        The summary, not sealed yet.
     """
     place, mulch = growth.weather.place, growth.mulch
     return {

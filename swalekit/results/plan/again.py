@@ -63,6 +63,11 @@ def read_recorded_plan(folder: str | Path, *, brief: str | Path | None = None) -
     brief : str or Path, optional
         Brief that says where the inputs lie now; all else is taken as it was recorded.
 
+    Returns
+    -------
+    RecordedPlan
+        Site and summary.
+
     Raises
     ------
     InputError

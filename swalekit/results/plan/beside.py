@@ -22,6 +22,11 @@ def read_growth_folder(folder: str | Path, plan: PlanRecord) -> GrowthRecord:
     plan : PlanRecord
         The plan that it is shown beside.
 
+    Returns
+    -------
+    GrowthRecord
+        Figures, tables and map of the planting.
+
     Raises
     ------
     InputError
@@ -46,6 +51,11 @@ def read_reliability_folder(folder: str | Path, plan: PlanRecord) -> Reliability
         Folder that it wrote.
     plan : PlanRecord
         The plan that it is shown beside.
+
+    Returns
+    -------
+    ReliabilityRecord
+        Chances and ranges.
 
     Raises
     ------

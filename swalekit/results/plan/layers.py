@@ -57,6 +57,11 @@ def frames(layers: Mapping[str, tuple[Feature, ...]], crs: CRS | None) -> dict[s
         Features by the name of their layer.
     crs : CRS or None
         CRS of the project.
+
+    Returns
+    -------
+    dict of str to GeoDataFrame
+        By the name of the layer.
     """
     return {
         name: feature_layer([row for _, row in features], [shape for shape, _ in features], crs, kind=_LAYERS[name][0])
@@ -65,7 +70,20 @@ def frames(layers: Mapping[str, tuple[Feature, ...]], crs: CRS | None) -> dict[s
 
 
 def pond_outlines(grid: Grid, ponds: NDArray[np.bool_]) -> list[shapely.MultiPolygon]:
-    """Water that stands in the hollows of the ground, as one area; none where it stands nowhere."""
+    """Water that stands in the hollows of the ground, as one area; none where it stands nowhere.
+
+    Parameters
+    ----------
+    grid : Grid
+        Grid of the ground.
+    ponds : ndarray of bool, shape (rows, columns)
+        Cells under water.
+
+    Returns
+    -------
+    list of MultiPolygon
+        One outline, or none.
+    """
     return list(outlines_on(grid, ponds.astype(np.uint8)).values())
 
 

@@ -104,6 +104,11 @@ def read_summary(folder: Path, keys: tuple[str, ...]) -> dict[str, Any]:
     keys : tuple of str
         What it must hold.
 
+    Returns
+    -------
+    dict
+        The summary.
+
     Raises
     ------
     InputError
@@ -155,6 +160,11 @@ def read_layer(file: Path, name: str) -> tuple[Feature, ...]:
         GeoPackage.
     name : str
         Layer.
+
+    Returns
+    -------
+    tuple of (shapely geometry, dict)
+        Geometry and figures of each feature.
 
     Raises
     ------

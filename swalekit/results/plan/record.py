@@ -30,6 +30,11 @@ def plan_record(design: Design, *, folder: str | Path | None = None) -> PlanReco
         The design.
     folder : str or Path, optional
         Folder of the results, from which the paths of the inputs are given; without one they are left out.
+
+    Returns
+    -------
+    PlanRecord
+        What map, report and sheets read.
     """
     layers, ground = PlanLayers(design), design.ground.terrain
     return PlanRecord(
@@ -64,7 +69,18 @@ def profile_stations(line: BaseGeometry) -> tuple[NDArray[np.float64], NDArray[n
 
 
 def section_of(swale: Swale) -> SwaleSection:
-    """The section of a swale at its depth, crest and mean slope."""
+    """The section of a swale at its depth, crest and mean slope.
+
+    Parameters
+    ----------
+    swale : Swale
+        The swale.
+
+    Returns
+    -------
+    SwaleSection
+        What a drawing of it needs.
+    """
     shape, level_m = swale.sized.shape, swale.line.level_m
     return SwaleSection.standing(
         swale.id,

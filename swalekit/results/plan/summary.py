@@ -32,6 +32,11 @@ def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any
         The design.
     folder : str or Path or None
         Folder of the results, from which the paths of the inputs are given; with None they are left out.
+
+    Returns
+    -------
+    dict
+        The summary, not sealed yet.
     """
     site, ground = design.site, design.ground
     storm, soil = storm_of(site), soil_of(site)

@@ -79,7 +79,18 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
 
 
 def earthwork_rows(design: Design) -> list[dict[str, Entry]]:
-    """A row a swale, one for mobilisation where there are prices, and the totals of those columns that have one."""
+    """A row a swale, one for mobilisation where there are prices, and the totals of those columns that have one.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+
+    Returns
+    -------
+    list of dict
+        Figures by the names of the columns.
+    """
     rows, total = [swale_row(swale, design.rates) for swale in design.swales], totals(design)
     if design.cost is not None:
         rows.append({"swale": "mobilisation", "cost": round(design.site.brief.rates.mobilisation)})

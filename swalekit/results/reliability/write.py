@@ -53,6 +53,11 @@ def reliability_layers(reliability: Reliability) -> dict[str, geopandas.GeoDataF
     ----------
     reliability : Reliability
         What the draws say.
+
+    Returns
+    -------
+    dict of str to GeoDataFrame
+        In the CRS of the project.
     """
     swales, sigma_m = reliability.layout.swales, reliability.spreads.terrain_sigma_m
     *rows, _ = reliability_rows(reliability)

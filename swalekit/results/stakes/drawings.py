@@ -134,6 +134,18 @@ def draw_stakes(design: Design, swale: str | None = None, ax: Axes | None = None
 def swale_of(design: Design, swale: str | None) -> Swale:
     """A swale by its number, or the one that stores most.
 
+    Parameters
+    ----------
+    design : Design
+        The design.
+    swale : str or None
+        Its name, as ``S3``; None for the one that stores most.
+
+    Returns
+    -------
+    Swale
+        The swale.
+
     Raises
     ------
     InputError

@@ -57,7 +57,18 @@ TABLE_COLUMNS: tuple[Column, ...] = STAKE_COLUMNS + tuple(
 
 
 def stake_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
-    """Figures of every stake by the names of `STAKE_COLUMNS`."""
+    """Figures of every stake by the names of `STAKE_COLUMNS`.
+
+    Parameters
+    ----------
+    stakeout : Stakeout
+        The stakes.
+
+    Returns
+    -------
+    list of dict
+        A row a stake.
+    """
     stakes, benchmark = stakeout.stakes, stakeout.benchmark
     return [
         row_of(stake, STAKE_COLUMNS, **degrees, **_above(stake, benchmark))
@@ -66,7 +77,18 @@ def stake_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
 
 
 def offset_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
-    """Figures of every offset stake by the names of `OFFSET_COLUMNS`."""
+    """Figures of every offset stake by the names of `OFFSET_COLUMNS`.
+
+    Parameters
+    ----------
+    stakeout : Stakeout
+        The stakes.
+
+    Returns
+    -------
+    list of dict
+        A row an offset stake.
+    """
     found = [(stake, side, offset) for stake in stakeout.stakes for side, offset in stake.offsets]
     return [
         row_of(
@@ -84,7 +106,18 @@ def offset_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
 
 
 def table_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
-    """Figures of every stake and its offset stakes by the names of `TABLE_COLUMNS`."""
+    """Figures of every stake and its offset stakes by the names of `TABLE_COLUMNS`.
+
+    Parameters
+    ----------
+    stakeout : Stakeout
+        The stakes.
+
+    Returns
+    -------
+    list of dict
+        A row a stake.
+    """
     rows = {row["number"]: row for row in stake_rows(stakeout)}
     for offset in offset_rows(stakeout):
         rows[offset["stake"]] |= {f"{offset['side']}_{column.name}": offset[column.name] for column in _BESIDE}

@@ -92,7 +92,18 @@ def write_stakeout(
 
 
 def stake_layers(stakeout: Stakeout) -> dict[str, geopandas.GeoDataFrame]:
-    """Layers ``stakes`` and ``stake offsets`` of the GeoPackage, a point a stake."""
+    """Layers ``stakes`` and ``stake offsets`` of the GeoPackage, a point a stake.
+
+    Parameters
+    ----------
+    stakeout : Stakeout
+        The stakes.
+
+    Returns
+    -------
+    dict of str to GeoDataFrame
+        In the CRS of the project.
+    """
     rows = {"stakes": stake_rows(stakeout), "stake offsets": offset_rows(stakeout)}
     return {name: _points(rows[name], columns, stakeout.crs) for name, columns in COLUMNS.items()}
 
@@ -106,6 +117,11 @@ def stake_summary(stakeout: Stakeout, part: StakesPart) -> dict[str, Any]:
         The stakes.
     part : StakesPart
         How the brief asked for them.
+
+    Returns
+    -------
+    dict
+        What the summary says besides that of the plan.
     """
     benchmark = stakeout.benchmark
     by_swale = [[stake for stake in stakeout.stakes if stake.swale == swale.id] for swale in stakeout.swales]

@@ -76,6 +76,11 @@ def survey_rows(check: SurveyCheck, held: HeldStorms | None = None) -> list[dict
         The check.
     held : HeldStorms, optional
         Of stores that begin with the swales in their order; without it the columns of held storms stay empty.
+
+    Returns
+    -------
+    list of dict
+        A row a swale.
     """
     rows = []
     for place, built in enumerate(check.swales):
@@ -91,12 +96,34 @@ def survey_rows(check: SurveyCheck, held: HeldStorms | None = None) -> list[dict
 
 
 def spot_rows(check: SurveyCheck) -> list[dict[str, Entry]]:
-    """Figures of every spot by the names of `SPOT_COLUMNS`."""
+    """Figures of every spot by the names of `SPOT_COLUMNS`.
+
+    Parameters
+    ----------
+    check : SurveyCheck
+        The check.
+
+    Returns
+    -------
+    list of dict
+        A row a spot.
+    """
     return [row_of(spot, SPOT_COLUMNS, swale=built.design.id) for built in check.swales for spot in built.spots]
 
 
 def unmatched_rows(check: SurveyCheck) -> list[dict[str, Entry]]:
-    """Points that were not used by the names of `UNMATCHED_COLUMNS`."""
+    """Points that were not used by the names of `UNMATCHED_COLUMNS`.
+
+    Parameters
+    ----------
+    check : SurveyCheck
+        The check.
+
+    Returns
+    -------
+    list of dict
+        A row a point.
+    """
     return [row_of(point, UNMATCHED_COLUMNS) for point in check.unmatched]
 
 

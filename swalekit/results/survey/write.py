@@ -64,6 +64,11 @@ def survey_summary(survey: Survey) -> dict[str, Any]:
     ----------
     survey : Survey
         The survey.
+
+    Returns
+    -------
+    dict
+        What the summary says besides that of the plan.
     """
     check = survey.check
     verdicts = [built.verdict for built in check.swales]
