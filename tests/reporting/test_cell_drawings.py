@@ -84,8 +84,8 @@ def test_heights_are_those_of_the_terrain(calls):
 def test_slopes_are_in_their_class():
     """A plane of 12 % lies in the class of 10 to 15 % with all its ground."""
     axes = swalekit.draw_slope(plane(0.12))
-    (bar,) = (each for each in axes.child_axes if each.get_title() == "slope")
-    shares = [each.get_text() for each in bar.get_yticklabels()]
+    (bar,) = (child for child in axes.child_axes if child.get_title() == "slope")
+    shares = [label.get_text() for label in bar.get_yticklabels()]
     assert shares[3] == "10 to 15 %:\n100 % of it"
     assert set(np.ma.compressed(axes.images[-1].get_array())) == {3.0}
 
@@ -93,7 +93,7 @@ def test_slopes_are_in_their_class():
 def test_us_units_are_shown_in_feet():
     """Heights in feet on the bar and in the words."""
     axes = swalekit.draw_terrain(plane(0.1), units="us")
-    (bar,) = (each for each in axes.child_axes if each.get_title() == "ft")
+    (bar,) = (child for child in axes.child_axes if child.get_title() == "ft")
     assert bar.get_ylim()[0] == pytest.approx(100.05 / 0.3048, abs=0.1)
 
 

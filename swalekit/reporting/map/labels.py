@@ -90,7 +90,7 @@ def draw_labels(
         *_keep_out_names(content, view),
         *_contour_heights(contours, content.units, view),
     ]
-    wordings = [replace(each, size_pt=max(each.size_pt, least_pt)) for each in wordings]
+    wordings = [replace(wording, size_pt=max(wording.size_pt, least_pt)) for wording in wordings]
     spots = place_labels(
         [wording.label for wording in wordings],
         _in_points(view.rectangle.buffer(-view.metres(0.8)), view),
@@ -153,7 +153,7 @@ def _short_name(name: str) -> str:
 def _contour_heights(contours: list[ReferenceContour], units: str, view: MapView) -> list[_Wording]:
     """Heights of index contours, where they fit."""
     unit_m = METRES_PER_FOOT if units == "us" else 1.0
-    visible = [(each.level_m, _visible(each.xy, view)) for each in contours if each.index]
+    visible = [(contour.level_m, _visible(contour.xy, view)) for contour in contours if contour.index]
     return [
         _Wording(f"{level_m / unit_m:.10g}", LEAST_SIZE_PT, palette.QUIET_INK, place, optional=True)
         for level_m, place in visible

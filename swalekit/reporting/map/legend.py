@@ -80,7 +80,7 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
 def fitting_columns(content: MapContent, width_mm: float) -> int:
     """Most columns, no more than three, in which every word of a legend so wide is whole; one if none will do."""
     widest_mm = max((text_width_mm(words, _SIZE_PT) for words, _ in legend_entries(content)), default=0.0)
-    fit = (each for each in range(_COLUMNS, 1, -1) if widest_mm <= _words_mm(width_mm / each))
+    fit = (columns for columns in range(_COLUMNS, 1, -1) if widest_mm <= _words_mm(width_mm / columns))
     return next(fit, 1)
 
 

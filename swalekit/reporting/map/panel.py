@@ -217,7 +217,7 @@ def _caution_room(content: MapContent, panel: Panel, free_mm: float) -> tuple[Ca
     beside_table = free_mm - _least_table_mm(content, panel)
     room = max(beside_table, 0.4 * free_mm)
     candidates = [Cautions(content.cautions, panel.width_mm, size, content.cautions_file) for size in _CAUTION_SIZES_PT]
-    chosen = next((each for each in candidates if each.height_mm <= beside_table), candidates[-1])
+    chosen = next((cautions for cautions in candidates if cautions.height_mm <= beside_table), candidates[-1])
     return chosen, min(chosen.height_mm, room)
 
 

@@ -29,16 +29,16 @@ def plan_content(record: PlanRecord) -> MapContent:
         terrain=record.ground,
         boundary=_first(layers["boundary"]),
         workable=_first(layers["workable"]),
-        lines={each["swale"]: _xy(line) for line, each in layers["swales"]},
-        catchments={each["swale"]: area for area, each in layers["catchments"]},
-        sills={each["swale"]: _xy(line) for line, each in layers["sills"]},
+        lines={properties["swale"]: _xy(line) for line, properties in layers["swales"]},
+        catchments={properties["swale"]: area for area, properties in layers["catchments"]},
+        sills={properties["swale"]: _xy(line) for line, properties in layers["sills"]},
         sill_paths=tuple(_xy(line) for line, _ in layers["overflow"]),
         failing=() if failure is None else (failure.swale,),
         overtopped=() if failure is None else failure.overtops,
         keep_outs=_keep_outs(record),
         watercourses=tuple(_xy(line) for line, _ in layers["watercourses"]),
         ponds=record.ponds,
-        refused=tuple((each["reason"], _xy(line)) for line, each in layers["refused"]),
+        refused=tuple((properties["reason"], _xy(line)) for line, properties in layers["refused"]),
         header=header,
         table=table,
         facts=words.map_facts(record),
@@ -52,7 +52,7 @@ def plan_content(record: PlanRecord) -> MapContent:
 
 def keep_outs_of(site: Site) -> tuple[KeptClear, ...]:
     """What ditches keep clear of, as a map shows it."""
-    return tuple((each.kind, each.name, each.geometry, each.zone) for each in site.keep_outs)
+    return tuple((keep_out.kind, keep_out.name, keep_out.geometry, keep_out.zone) for keep_out in site.keep_outs)
 
 
 def _xy(line: Geometry) -> NDArray[np.float64]:
@@ -67,6 +67,6 @@ def _first(features: tuple[Feature, ...]) -> Geometry | None:
 def _keep_outs(record: PlanRecord) -> tuple[KeptClear, ...]:
     zones = {properties["keep_out"]: zone for zone, properties in record.layers["setbacks"]}
     return tuple(
-        (each["kind"], each["name"] or "", geometry, zones.get(each["keep_out"]))
-        for geometry, each in record.layers["keep_outs"]
+        (properties["kind"], properties["name"] or "", geometry, zones.get(properties["keep_out"]))
+        for geometry, properties in record.layers["keep_outs"]
     )

@@ -72,11 +72,11 @@ def species_codes(names: list[str]) -> list[str]:
     >>> species_codes(["olive", "almond", "pomegranate", "pistachio"])
     ['O', 'A', 'Po', 'Pi']
     """
-    plain = ["".join(each for each in name if each.isalnum()).capitalize() or "X" for name in names]
+    plain = ["".join(letter for letter in name if letter.isalnum()).capitalize() or "X" for name in names]
     codes = []
     for name in plain:
-        others = [each for each in plain if each != name]
-        lengths = [size for size in range(1, len(name) + 1) if not any(each[:size] == name[:size] for each in others)]
+        others = [other for other in plain if other != name]
+        lengths = [size for size in range(1, len(name) + 1) if not any(other[:size] == name[:size] for other in others)]
         codes.append(name[: lengths[0] if lengths else len(name)])
     return codes
 
@@ -87,10 +87,10 @@ def draw_planting(planting: MapPlanting, axes: Axes) -> Axes:
     if planting.served is not None and not planting.served.is_empty:
         style: dict[str, Any] = {"facecolor": "none", "edgecolor": palette.SERVED, "linewidth": 0.7}
         axes.add_patch(PathPatch(area_path(planting.served), hatch=palette.SERVED_HATCH, zorder=4.5, **style))
-    for each in planting.species:
-        if each.role == "fruit":
-            _draw_canopies(each, axes)
-        axes.add_line(Line2D(*each.xy.T, zorder=8.4 if each.role == "fruit" else 8.2, **plant_mark(each)))
+    for species in planting.species:
+        if species.role == "fruit":
+            _draw_canopies(species, axes)
+        axes.add_line(Line2D(*species.xy.T, zorder=8.4 if species.role == "fruit" else 8.2, **plant_mark(species)))
     if planting.pipe is not None:
         axes.add_line(Line2D(*planting.pipe.T, zorder=9.2, **_PIPE))
     if planting.bed is not None:
@@ -122,13 +122,13 @@ def planting_entries(planting: MapPlanting | None) -> list[tuple[str, Any]]:
     canopy = Line2D([], [], linestyle="none", marker="o", markersize=9.0, markeredgewidth=0.6, **_CANOPY)
     entries: list[tuple[str, Any]] = []
     for role in ("fruit", "pioneer", "ground cover"):
-        for each in (each for each in planting.species if each.role == role):
+        for species in (species for species in planting.species if species.role == role):
             if role == "fruit":
-                letters = Line2D([], [], **plant_mark(each))
-                entries.append((f"{each.name.capitalize()} ({len(each.xy):,})", Over(canopy, letters)))
-        others = [each for each in planting.species if each.role == role != "fruit"]
+                letters = Line2D([], [], **plant_mark(species))
+                entries.append((f"{species.name.capitalize()} ({len(species.xy):,})", Over(canopy, letters)))
+        others = [species for species in planting.species if species.role == role != "fruit"]
         if others:
-            count = f" ({sum(len(each.xy) for each in others):,})" if role == "pioneer" else ""
+            count = f" ({sum(len(species.xy) for species in others):,})" if role == "pioneer" else ""
             sample = Line2D([], [], **plant_mark(others[0]) | {"markersize": 4.0})
             entries.append((role.capitalize() + count, sample))
     if planting.bed is not None:

@@ -148,7 +148,7 @@ def _percent(slopes: NDArray[np.float32]) -> str:
 
 def _class_words(breaks: tuple[float, ...]) -> list[str]:
     """Names of the classes."""
-    edges = [f"{100 * each:g}" for each in breaks]
+    edges = [f"{100 * edge:g}" for edge in breaks]
     between = [f"{low} to {high} %" for low, high in pairwise(edges)]
     return [f"under {edges[0]} %", *between, f"over {edges[-1]} %"]
 

@@ -204,8 +204,8 @@ def test_a_failing_berm_and_those_it_overtops_are_told_apart_without_colour():
     (crosses,) = [line for line in axes.lines if line.get_marker() == "X"]
     marks = shapely.points(np.column_stack(crosses.get_data()))
     assert shapely.distance(marks, shapely.LineString(failing.lines["L0"])).max() < 1e-6
-    strokes = [each for each in axes.collections if each.get_zorder() == 7.9]
-    assert [len(each.get_segments()) for each in strokes] == [2]
+    strokes = [stroke for stroke in axes.collections if stroke.get_zorder() == 7.9]
+    assert [len(stroke.get_segments()) for stroke in strokes] == [2]
 
 
 def test_setback_within_the_boundary_is_drawn():
@@ -230,9 +230,15 @@ def test_sill_mark_stands_on_the_middle_of_its_stretch():
     """The mark lies half way along the sill, the sill itself is drawn to its length."""
     stretch = np.array([[WEST + 40.0, NORTH - 50.0], [WEST + 52.0, NORTH - 50.0]])
     axes = map_sheet(site(sills={"L0": stretch})).axes[0]
-    marks = [tuple(np.asarray(each.get_offsets())[0]) for each in axes.collections if len(each.get_offsets()) == 1]
+    marks = [
+        tuple(np.asarray(collection.get_offsets())[0])
+        for collection in axes.collections
+        if len(collection.get_offsets()) == 1
+    ]
     assert (WEST + 46.0, NORTH - 50.0) in marks
-    assert any(np.array_equal(path.vertices, stretch) for each in axes.collections for path in each.get_paths())
+    assert any(
+        np.array_equal(path.vertices, stretch) for collection in axes.collections for path in collection.get_paths()
+    )
 
 
 def test_empty_content_makes_a_sheet():

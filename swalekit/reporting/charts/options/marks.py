@@ -120,7 +120,7 @@ def label_lines(label: str, width_mm: float, size_pt: float, weight: str = "norm
     """
     lines = [""]
     *listed, last = label.split(", ")
-    for part in (*(f"{each}," for each in listed), last):
+    for part in (*(f"{value}," for value in listed), last):
         longer = f"{lines[-1]} {part}".strip()
         if text_width_mm(longer, size_pt, weight) <= width_mm:
             lines[-1] = longer

@@ -101,7 +101,7 @@ def _values(comparison: Comparison, name: str) -> NDArray[np.float64]:
     columns = {column.name: column for column in OPTION_COLUMNS if column.name not in _NOT_DRAWN}
     figures = [option.figures.get(name) for option in comparison.options]
     if name not in columns or any(isinstance(figure, str) or figure is None for figure in figures):
-        known = [each for each in columns if isinstance(comparison.options[0].figures[each], int | float)]
+        known = [key for key in columns if isinstance(comparison.options[0].figures[key], int | float)]
         message = f"options can't be drawn by '{name}'; give one of {', '.join(known)}"
         raise InputError(message)
     factor = 100.0 if name == _SHARE else scale(columns[name].unit, units=comparison.site.brief.site.units)[0]
@@ -110,7 +110,7 @@ def _values(comparison: Comparison, name: str) -> NDArray[np.float64]:
 
 def _named(comparison: Comparison, name: str) -> str:
     """What an axis shows, with its unit."""
-    column = next(each for each in OPTION_COLUMNS if each.name == name)
+    column = next(column for column in OPTION_COLUMNS if column.name == name)
     brief = comparison.site.brief
     if name == "cost":
         return f"Cost [{brief.rates.currency}]" if brief.rates.currency else "Cost"

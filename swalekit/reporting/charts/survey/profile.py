@@ -190,7 +190,7 @@ def _letter_spot(built: AsBuilt, spot: Spot, paper: _Paper, *, above: bool, take
 def _words(spot: Spot, units: str) -> tuple[str, str]:
     """How far out, and from where to where."""
     by = shown(spot.greatest_m, "m", units=units, decimals=2)
-    start, stop = (shown(each, "m", units=units, decimals=1) for each in (spot.start_m, spot.stop_m))
+    start, stop = (shown(chainage_m, "m", units=units, decimals=1) for chainage_m in (spot.start_m, spot.stop_m))
     where = f"at {start}" if spot.length_m == 0.0 else f"{start.split(' ')[0]} to {stop}"
     return f"{spot.part} {by} {spot.kind}", where
 
