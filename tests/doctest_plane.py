@@ -46,6 +46,47 @@ def _comparison() -> Any:
     return compare(_design().site, _design().ground.terrain, grid_of(axes_of({"interval": [3.0, 4.0]})))
 
 
+@cache
+def _record() -> Any:
+    from swalekit.results.plan.record import plan_record
+
+    return plan_record(_design())
+
+
+@cache
+def _content() -> Any:
+    from swalekit.reporting.map.plan_map import plan_content
+
+    return plan_content(_record())
+
+
+@cache
+def _stakeout() -> Any:
+    from swalekit.design.survey.stakeout import stake_design
+
+    return stake_design(_design())
+
+
+@cache
+def _piece() -> Any:
+    from swalekit.reporting.stakes.pieces import cut_to_pieces
+
+    upper = [stake for stake in _stakeout().stakes if stake.swale == "S1"]
+    return cut_to_pieces(_stakeout().swales[0], upper, room=lambda _: (260.0, 90.0), scales=(500,))[0]
+
+
+@cache
+def _survey() -> Any:
+    import numpy as np
+
+    from swalekit.design.survey.survey import survey_design
+    from swalekit.terrain.survey_points import SurveyPoints
+
+    line, level_m = _design().swales[0].line, _design().swales[0].sized.shape.floor_level_m
+    number, codes = np.arange(len(line.xy)) + 1, ("S1 floor",) * len(line.xy)
+    return survey_design(_design(), SurveyPoints(number, *line.xy.T, np.full(len(line.xy), level_m), codes))
+
+
 PLANNED: dict[str, Callable[[], Any]] = {
     "design": _design,
     "site": lambda: _design().site,
@@ -55,6 +96,11 @@ PLANNED: dict[str, Callable[[], Any]] = {
     "growth": _growth,
     "reliability": _reliability,
     "comparison": _comparison,
+    "record": _record,
+    "content": _content,
+    "stakeout": _stakeout,
+    "piece": _piece,
+    "survey": _survey,
 }
 """What an example may name without making it: two swales across a plane, with a house above them."""
 

@@ -28,7 +28,6 @@ NOT_YET: frozenset[str] = frozenset(
         "reporting/notebook",
         "reporting/paper",
         "reporting/report",
-        "reporting/stakes",
         "reporting/words",
     }
 )

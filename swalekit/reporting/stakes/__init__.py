@@ -1,7 +1,7 @@
 """The crew's sheets: overview, plan, profile and work of each swale.
 
-`stake_sheets` prints all of them; `draw_stakes`, `draw_long_profile` and `draw_section` draw the plan, the profile and
-the section of one swale on axes.
+`stake_sheets` draws all of them; `cut_to_pieces` cuts a swale to what a sheet holds, `draw_plan` and `draw_profile`
+draw one such piece.
 """
 
 import lazy_loader

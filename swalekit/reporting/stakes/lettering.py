@@ -54,12 +54,20 @@ def letter_stakes(piece: Piece, view: MapView, axes: Axes) -> list[Geometry]:
     Notes
     -----
     Where stakes are close their numbers are moved apart along the row of offset stakes, and led to with a thin line.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = Figure().add_subplot(xlim=(-50.0, 50.0), ylim=(-40.0, 40.0))
+    >>> boxes = letter_stakes(piece, MapView.of_axes(axes), axes)
+    >>> len(boxes), axes.texts[0].get_text()
+    (13, '1001')
     """
     line = piece.swale.line
     if not piece.stakes:
         return []
-    feet_m = np.array([((each.uphill or each).x_m, (each.uphill or each).y_m) for each in piece.stakes])
-    chainage_m = np.array([each.chainage_m for each in piece.stakes])
+    feet_m = np.array([((stake.uphill or stake).x_m, (stake.uphill or stake).y_m) for stake in piece.stakes])
+    chainage_m = np.array([stake.chainage_m for stake in piece.stakes])
     downhill = piece.to_sheet(piece.middle + piece.swale.line.at(line.downhill.T, chainage_m).T)
     uphill = -downhill / np.hypot(*downhill.T)[:, np.newaxis]
     onward = np.column_stack([uphill[:, 1], -uphill[:, 0]])
@@ -100,13 +108,24 @@ def sign_below(words: str, bar_pt: NDArray[np.float64], color: str, *, aside: fl
     Parameters
     ----------
     words : str
-        The words.
+        Lettering.
     bar_pt : ndarray of float64, shape (2, 2)
         Uphill and downhill end of the bar [pt].
     color : str
-        Their colour.
+        Colour of lettering and leader.
     aside : float
         Best right of the bar (1), left of it (-1), or straight below it (0).
+
+    Returns
+    -------
+    Sign
+        With the places where the words may stand, the best of them with the least cost.
+
+    Examples
+    --------
+    >>> sign = sign_below("SILL 108.08 m", np.array([[100.0, 90.0], [100.0, 60.0]]), palette.SPILL)
+    >>> min(sign.label.spots, key=lambda spot: spot.cost)
+    Spot(x_pt=100.0, y_pt=54.0, angle_deg=0.0, cost=0.0)
     """
     width = text_width_mm(words, _SIZE_PT, "bold") * _PT_PER_MM + 2.0
     up, down = bar_pt
@@ -120,10 +139,36 @@ def sign_below(words: str, bar_pt: NDArray[np.float64], color: str, *, aside: fl
 
 
 def write_signs(signs: Sequence[Sign], view: MapView, axes: Axes, taken: Sequence[Geometry]) -> list[Geometry]:
-    """Write signs where there is room, each with a thin leader; returns what they cover [pt]."""
+    """Write signs where there is room, each with a thin leader; one without room is left out.
+
+    Parameters
+    ----------
+    signs : sequence of Sign
+        The signs.
+    view : MapView
+        What the axes show.
+    axes : Axes
+        Where to write.
+    taken : sequence of shapely geometry
+        What they must not cover [pt].
+
+    Returns
+    -------
+    list of shapely geometry
+        What they cover [pt].
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = Figure().subplots()
+    >>> sign = sign_below("SILL", np.array([[100.0, 90.0], [100.0, 60.0]]), palette.SPILL)
+    >>> [box] = write_signs([sign], MapView.of_axes(axes), axes, [])
+    >>> round(box.centroid.x, 3), round(box.centroid.y, 3)
+    (100.0, 54.0)
+    """
     room = shapely.transform(view.rectangle, view.to_points).buffer(-2.0)
     boxes = []
-    for sign, spot in zip(signs, place_labels([each.label for each in signs], room, taken=taken), strict=True):
+    for sign, spot in zip(signs, place_labels([sign.label for sign in signs], room, taken=taken), strict=True):
         if spot is None:
             continue
         box = label_box(sign.label, spot)
@@ -152,6 +197,14 @@ def draw_turned_grid(piece: Piece, view: MapView, axes: Axes, *, size_pt: float)
         Where to draw.
     size_pt : float
         Size of the lettering [pt].
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = Figure().add_subplot(xlim=(-50.0, 50.0), ylim=(-40.0, 40.0))
+    >>> draw_turned_grid(piece, MapView.of_axes(axes), axes, size_pt=7.0)
+    >>> [text.get_text()[0] for text in axes.texts]
+    ['E', 'E', 'E', 'E', 'N', 'N', 'N']
     """
     step = round_length(view.metres(_GRID_MM))
     corners = piece.to_ground(shapely.get_coordinates(view.rectangle))

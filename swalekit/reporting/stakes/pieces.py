@@ -15,7 +15,7 @@ from swalekit.staking.stake import Stake
 
 SCALES = {"metric": (250, 500, 1000, 2000, 5000), "us": (240, 480, 960, 1920, 4800)}
 """Denominators; of the US ones the first two are 20 and 40 feet to the inch."""
-OVERLAP_MM = 12.0
+_OVERLAP_MM = 12.0
 """Line that a sheet shows beyond the mark where it continues on another."""
 
 _CUT_SHARE = 0.5
@@ -62,11 +62,43 @@ class Piece(Frozen):
         return self.stop_m - self.start_m
 
     def to_sheet(self, xy: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Metres right of and above the plan's middle, from easting and northing, shape (n, 2)."""
+        """Metres right of and above the plan's middle, from easting and northing, shape (n, 2).
+
+        Parameters
+        ----------
+        xy : ndarray of float64, shape (n, 2) or (n, 3)
+            Easting and northing, heights left out of account [m].
+
+        Returns
+        -------
+        ndarray of float64, shape (n, 2)
+            Metres right of and above the plan's middle.
+
+        Examples
+        --------
+        >>> piece.to_sheet(piece.middle + [[3.0, -2.0]]).round(3)
+        array([[ 3., -2.]])
+        """
         return np.asarray((np.asarray(xy, np.float64)[..., :2] - self.middle) @ self._axes.T)
 
     def to_ground(self, right_up: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Easting and northing, from metres right of and above the plan's middle, shape (n, 2)."""
+        """Easting and northing, from metres right of and above the plan's middle, shape (n, 2).
+
+        Parameters
+        ----------
+        right_up : ndarray of float64, shape (n, 2)
+            Metres right of and above the plan's middle.
+
+        Returns
+        -------
+        ndarray of float64, shape (n, 2)
+            Easting and northing [m].
+
+        Examples
+        --------
+        >>> bool(np.all(piece.to_ground(np.zeros((1, 2))) == piece.middle))
+        True
+        """
         return np.asarray(np.asarray(right_up, np.float64) @ self._axes + self.middle)
 
     @property
@@ -99,6 +131,13 @@ def cut_to_pieces(swale: LaidSwale, stakes: Sequence[Stake], *, room: Room, scal
     Cuts lie half-way between two stakes that stand well apart, so never in a sill. Whether a piece fits is judged by
     the smallest turned rectangle round its line and stakes, and by its length along the line, in which the profile
     below the plan is drawn.
+
+    Examples
+    --------
+    >>> stakes = [stake for stake in stakeout.stakes if stake.swale == "S1"]
+    >>> pieces = cut_to_pieces(stakeout.swales[0], stakes, room=lambda count: (120.0, 60.0), scales=(500, 500))
+    >>> [(cut.start_m, cut.stop_m, cut.continues) for cut in pieces]
+    [(0.0, 45.0, (False, True)), (45.0, 88.0, (True, False))]
     """
     whole = _pieces(swale, stakes, 1, scales[0])
     if _fit(whole, room):
@@ -112,13 +151,47 @@ def cut_to_pieces(swale: LaidSwale, stakes: Sequence[Stake], *, room: Room, scal
 
 
 def stake_xy(stakes: Sequence[Stake]) -> NDArray[np.float64]:
-    """Eastings and northings of stakes and then of their offset stakes, shape (n, 2) [m]."""
-    offsets = [(each.x_m, each.y_m) for stake in stakes for _, each in stake.offsets]
-    return np.reshape([(each.x_m, each.y_m) for each in stakes] + offsets, (-1, 2))
+    """Eastings and northings of stakes and then of their offset stakes.
+
+    Parameters
+    ----------
+    stakes : sequence of Stake
+        The stakes.
+
+    Returns
+    -------
+    ndarray of float64, shape (n, 2)
+        The places [m].
+
+    Examples
+    --------
+    >>> len(piece.stakes), len(stake_xy(piece.stakes))
+    (13, 39)
+    """
+    offsets = [(offset.x_m, offset.y_m) for stake in stakes for _, offset in stake.offsets]
+    return np.reshape([(stake.x_m, stake.y_m) for stake in stakes] + offsets, (-1, 2))
 
 
 def stretch_points(swale: LaidSwale, start_m: float, stop_m: float) -> NDArray[np.float64]:
-    """Chainages of the stations between two chainages and of both ends; a ring's are counted on over its joint."""
+    """Chainages of the stations between two chainages and of both ends; a ring's are counted on over its joint.
+
+    Parameters
+    ----------
+    swale : LaidSwale
+        The swale.
+    start_m, stop_m : float
+        Chainages of the ends [m].
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        Chainages, rising [m].
+
+    Examples
+    --------
+    >>> stretch_points(stakeout.swales[0], 3.0, 8.5)
+    array([3. , 4. , 6. , 8. , 8.5])
+    """
     chainage = swale.line.chainage_m
     if swale.line.closed:
         chainage = np.concatenate([chainage + round_m for round_m in swale.line.length_m * np.arange(-1, 2)])
@@ -129,7 +202,7 @@ def stretch_points(swale: LaidSwale, start_m: float, stop_m: float) -> NDArray[n
 def _pieces(swale: LaidSwale, stakes: Sequence[Stake], count: int, scale: int) -> list[Piece]:
     """So many pieces, or fewer where two cuts fall between the same stakes."""
     line = swale.line
-    chainage = np.array([each.chainage_m for each in stakes])
+    chainage = np.array([stake.chainage_m for stake in stakes])
     if line.closed:
         before = (chainage[0] + chainage[-1] - line.length_m) / 2.0
         between = np.append((chainage[1:] + chainage[:-1]) / 2.0, before + line.length_m)
@@ -140,7 +213,7 @@ def _pieces(swale: LaidSwale, stakes: Sequence[Stake], count: int, scale: int) -
     apart, places = np.diff(chainage), between[:-1]
     places = places[apart >= _CUT_SHARE * apart.max(initial=0.0)]
     wanted = first_m + (last_m - first_m) * np.arange(1, count) / count
-    cuts = sorted({float(places[np.argmin(np.abs(places - each))]) for each in wanted})
+    cuts = sorted({float(places[np.argmin(np.abs(places - place))]) for place in wanted})
     ends = [first_m, *cuts, last_m]
     joined = line.closed and count > 1
     return [
@@ -153,8 +226,8 @@ def _piece(
     swale: LaidSwale, stakes: Sequence[Stake], start_m: float, stop_m: float, continues: tuple[bool, bool], scale: int
 ) -> Piece:
     """A piece framed on its line and stakes."""
-    own = tuple(each for each in stakes if start_m <= each.chainage_m <= stop_m)
-    points = _points(swale, own, start_m, stop_m, [OVERLAP_MM / 1000 * scale * each for each in continues])
+    own = tuple(stake for stake in stakes if start_m <= stake.chainage_m <= stop_m)
+    points = _points(swale, own, start_m, stop_m, [_OVERLAP_MM / 1000 * scale * goes_on for goes_on in continues])
     turn = 0.0 if swale.line.closed and not any(continues) else _direction(points, swale, start_m, stop_m)
     low, high = (extreme(points @ _axes(turn).T, axis=0) for extreme in (np.min, np.max))
     return Piece(swale, own, start_m, stop_m, continues, scale, (low + high) / 2.0 @ _axes(turn), turn)
@@ -188,7 +261,7 @@ def _fit(pieces: Sequence[Piece], room: Room) -> bool:
         free_mm = room(len(piece.stakes))
         if free_mm is None:
             return False
-        beyond_m = [OVERLAP_MM / 1000 * piece.scale * each for each in piece.continues]
+        beyond_m = [_OVERLAP_MM / 1000 * piece.scale * goes_on for goes_on in piece.continues]
         across_m, up_m = np.ptp(
             piece.to_sheet(_points(piece.swale, piece.stakes, piece.start_m, piece.stop_m, beyond_m)), axis=0
         )

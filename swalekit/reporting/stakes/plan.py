@@ -43,9 +43,9 @@ OFFSET_MARK: dict[str, Any] = {
     "markeredgewidth": 0.9,
     "linestyle": "none",
 }
-DITCH_FACE: dict[str, Any] = {"facecolor": palette.WATER_FACE, "alpha": 0.5}  # lighter than the berm in grey too
+_DITCH_FACE: dict[str, Any] = {"facecolor": palette.WATER_FACE, "alpha": 0.5}  # lighter than the berm in grey too
 OFFSET_DASH = (0, (6, 2, 1, 2))
-MATCH_DASH = (0, (8, 2, 2, 2, 2, 2))
+_MATCH_DASH = (0, (8, 2, 2, 2, 2, 2))
 
 
 def draw_plan(
@@ -70,6 +70,14 @@ def draw_plan(
     -------
     Axes
         The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = Figure(figsize=(9.0, 4.0)).add_axes((0.0, 0.0, 1.0, 1.0))
+    >>> axes = draw_plan(piece, content, piece.stakes, axes, beside=("", ""))
+    >>> round(float(np.ptp(axes.get_xlim())), 1), piece.scale * 9.0 * 0.0254
+    (114.3, 114.3)
     """
     box = axes.get_window_extent()
     half = np.array([box.width, box.height]) / axes.figure.dpi * 0.0254 * piece.scale / 2.0
@@ -93,7 +101,7 @@ def _draw_ground(piece: Piece, content: MapContent, view: MapView, axes: Axes) -
     (west, south), (east, north) = corners.min(axis=0), corners.max(axis=0)
     ground = MapView(west, south, east, north, view.points_per_m)
     _, contours = reference_contours(content.terrain, ground, units=content.units)
-    turned = [ReferenceContour(piece.to_sheet(each.xy), each.level_m, each.index) for each in contours]
+    turned = [ReferenceContour(piece.to_sheet(contour.xy), contour.level_m, contour.index) for contour in contours]
     around = _turned(piece, content)
     draw_contours(turned, axes)
     map_layers.draw_boundary(around, view, axes)
@@ -123,7 +131,7 @@ def _turned(piece: Piece, content: MapContent, lettered: MapView | None = None) 
             if name != piece.swale.id and (lettered is None or _is_seen(path, lettered))
         },
         keep_outs=tuple((kind, name, turn(place), turn(zone)) for kind, name, place, zone in content.keep_outs),
-        watercourses=tuple(piece.to_sheet(each) for each in content.watercourses),
+        watercourses=tuple(piece.to_sheet(path) for path in content.watercourses),
         units=content.units,
     )
 
@@ -138,11 +146,11 @@ def _draw_works(piece: Piece, axes: Axes) -> None:
     """Ditch and berm with their edges, the level line, the sill."""
     swale = piece.swale
     edges = breaklines(swale)
-    ditch_edges = [_path(each, piece) for each in edges if each.kind == "ditch edge"]
-    ring = [shapely.Polygon(each) for each in ditch_edges]
+    ditch_edges = [_path(edge, piece) for edge in edges if edge.kind == "ditch edge"]
+    ring = [shapely.Polygon(edge) for edge in ditch_edges]
     ditch = ring[0].symmetric_difference(ring[1]) if swale.line.closed else _strip(*ditch_edges)
     berm = shapely.transform(berm_footprint(swale.line, swale.shape), piece.to_sheet)
-    axes.add_patch(PathPatch(area_path(ditch), linewidth=0, zorder=8.2, **DITCH_FACE))
+    axes.add_patch(PathPatch(area_path(ditch), linewidth=0, zorder=8.2, **_DITCH_FACE))
     axes.add_patch(PathPatch(area_path(berm), linewidth=0, zorder=8.2, facecolor=palette.EARTH_FACE))
     styles: dict[str, dict[str, Any]] = {
         "ditch edge": {"color": palette.INK, "linewidth": _FINE},
@@ -172,12 +180,13 @@ def _strip(one: NDArray[np.float64], other: NDArray[np.float64]) -> Geometry:
 
 def _draw_stakes(piece: Piece, stakes: Sequence[Stake], axes: Axes) -> None:
     """Stakes, offset stakes, the lines across from one to the other, and the rows along."""
-    own = {each.number for each in piece.stakes}
+    own = {stake.number for stake in piece.stakes}
     fine: dict[str, Any] = {"colors": palette.INK, "linewidths": _FAINT, "zorder": 8.5}
     across = [
-        [(each.x_m, each.y_m) for each in (stake.uphill, stake, stake.downhill) if each is not None] for stake in stakes
+        [(place.x_m, place.y_m) for place in (stake.uphill, stake, stake.downhill) if place is not None]
+        for stake in stakes
     ]
-    axes.add_collection(LineCollection([piece.to_sheet(np.array(each)) for each in across], **fine), autolim=False)
+    axes.add_collection(LineCollection([piece.to_sheet(np.array(path)) for path in across], **fine), autolim=False)
     for side in ("uphill", "downhill"):
         row = [(offset.x_m, offset.y_m) for stake in stakes if (offset := getattr(stake, side)) is not None]
         places = piece.to_sheet(np.reshape(row, (-1, 2)))
@@ -185,7 +194,9 @@ def _draw_stakes(piece: Piece, stakes: Sequence[Stake], axes: Axes) -> None:
         axes.add_line(Line2D(*joined.T, color=palette.INK, linewidth=_FAINT, linestyle=OFFSET_DASH, zorder=8.5))
         axes.add_line(Line2D(*places.T, zorder=9.2, **OFFSET_MARK))
     for shown, face in ((True, palette.INK), (False, palette.PAPER)):
-        points = piece.to_sheet(np.reshape([(k.x_m, k.y_m) for k in stakes if (k.number in own) == shown], (-1, 2)))
+        points = piece.to_sheet(
+            np.reshape([(stake.x_m, stake.y_m) for stake in stakes if (stake.number in own) == shown], (-1, 2))
+        )
         axes.add_line(Line2D(*points.T, linestyle="none", markerfacecolor=face, zorder=9.3, **STAKE_MARK))
 
 
@@ -197,7 +208,7 @@ def _draw_match_marks(piece: Piece, view: MapView, axes: Axes, beside: tuple[str
     ):
         if goes_on:
             bar = _across(piece, chainage_m)
-            axes.add_line(Line2D(*bar.T, color=palette.INK, linewidth=1.5, linestyle=MATCH_DASH, zorder=9.4))
+            axes.add_line(Line2D(*bar.T, color=palette.INK, linewidth=1.5, linestyle=_MATCH_DASH, zorder=9.4))
             signs.append(sign_below(words, view.to_points(bar), palette.INK, aside=aside))
     return signs
 
@@ -216,7 +227,7 @@ def _across(piece: Piece, chainage_m: float) -> NDArray[np.float64]:
 def _sill_sign(piece: Piece, units: str, view: MapView) -> list[Sign]:
     """Level and length of the sill, on the piece that holds its middle."""
     swale, unit = piece.swale, unit_name("m", units=units)
-    if not any("sill" in each.mark.split("+") for each in piece.stakes):
+    if not any("sill" in stake.mark.split("+") for stake in piece.stakes):
         return []
     words = (
         f"SILL {level_shown(swale.shape.sill_level_m, units=units)} {unit}, "

@@ -37,18 +37,30 @@ _LINES: dict[str, dict[str, Any]] = {
 }
 
 
-def profile_words(piece: Piece, height_mm: float) -> str:
-    """Heading of a profile drawn that high, with both scales."""
-    up = exaggeration(piece, height_mm)
-    return f"LONG PROFILE, along 1 : {piece.scale}, heights 1 : {piece.scale / up:g} (× {up})"
-
-
 def exaggeration(piece: Piece, height_mm: float) -> int:
-    """How much larger heights are drawn than lengths: the most, up to 20, that fits a height [mm]."""
+    """How much larger heights are drawn than lengths: the most, up to 20, that fits.
+
+    Parameters
+    ----------
+    piece : Piece
+        The piece.
+    height_mm : float
+        Height of the profile on paper, chainages included [mm].
+
+    Returns
+    -------
+    int
+        20, 10, 5, 2 or 1; 1 also where even that doesn't fit.
+
+    Examples
+    --------
+    >>> exaggeration(piece, 40.0), exaggeration(piece, 20.0)
+    (20, 5)
+    """
     low, high = _range_m(piece)
     room_mm = height_mm - _FOOT_MM - 2 * _CLEAR_MM
     flat_mm = (high - low) * 1000 / piece.scale
-    return next((each for each in _EXAGGERATIONS if each * flat_mm <= room_mm), 1)
+    return next((times for times in _EXAGGERATIONS if times * flat_mm <= room_mm), 1)
 
 
 def draw_profile(piece: Piece, panel: Panel, *, top_mm: float, height_mm: float, units: str) -> None:
@@ -64,6 +76,14 @@ def draw_profile(piece: Piece, panel: Panel, *, top_mm: float, height_mm: float,
         Upper edge and height [mm].
     units : str
         ``metric`` or ``us``.
+
+    Examples
+    --------
+    >>> from swalekit.reporting.paper.paper import blank_sheet
+    >>> panel = Panel.on(blank_sheet("A4"), (10.0, 10.0, 277.0, 60.0))
+    >>> draw_profile(piece, panel, top_mm=0.0, height_mm=40.0, units="metric")
+    >>> [text.get_text() for text in panel.axes.texts][-4:]
+    ['crest 108.23', 'sill 108.08', 'ground', 'floor 107.45']
     """
     mm_per_m, (low, high) = 1000 / piece.scale, _range_m(piece)
     left = AXIS_MM + max((panel.width_mm - AXIS_MM - NAMES_MM - piece.length_m * mm_per_m) / 2.0, 0.0)
@@ -126,7 +146,7 @@ def _levels(piece: Piece) -> dict[str, tuple[NDArray[np.float64], NDArray[np.flo
     edges = [piece.start_m, piece.stop_m]
     crest = [shape.crest_level_m, shape.crest_level_m]
     first, last = swale.sill_span_m
-    inside = [min(max(each, piece.start_m), piece.stop_m) for each in (first, last)]
+    inside = [min(max(edge, piece.start_m), piece.stop_m) for edge in (first, last)]
     if inside[1] > inside[0]:
         edges = [piece.start_m, inside[0], inside[0], inside[1], inside[1], piece.stop_m]
         crest = [crest[0]] * 2 + [shape.sill_level_m] * 2 + [crest[0]] * 2

@@ -16,10 +16,10 @@ from swalekit.reporting.paper.paper import EDGE_MM, PAPERS_MM, Panel, axes_on, b
 from swalekit.reporting.paper.table import TableLayout, draw_table
 from swalekit.reporting.stakes.pieces import Piece
 from swalekit.reporting.stakes.plan import OFFSET_DASH, OFFSET_MARK, SIZE_PT, STAKE_MARK, draw_plan
-from swalekit.reporting.stakes.profile import AXIS_MM, NAMES_MM, draw_profile, profile_words
+from swalekit.reporting.stakes.profile import AXIS_MM, NAMES_MM, draw_profile, exaggeration
 from swalekit.reporting.words.shown import number as shown_length
 from swalekit.reporting.words.shown import unit_name
-from swalekit.reporting.words.stake_words import UNSURE_M, place_note, stake_cells, stake_header, swale_facts
+from swalekit.reporting.words.stake_words import place_note, stake_cells, stake_header, swale_facts
 from swalekit.staking.stake import Stake, Stakeout
 
 PAD_MM = EDGE_MM + 3.0  # from the paper's edge to what is drawn
@@ -82,7 +82,7 @@ class SheetForm:
     def table(self) -> TableLayout:
         """The table of all stakes, from which the width of its columns follows."""
         benchmark = self.stakeout.benchmark
-        rows = tuple(stake_cells(each, benchmark, units=self.units) for each in self.stakeout.stakes)
+        rows = tuple(stake_cells(stake, benchmark, units=self.units) for stake in self.stakeout.stakes)
         return TableLayout(stake_header(benchmark, units=self.units), rows, self.size_mm[0], SIZE_PT)
 
     @cached_property
@@ -95,38 +95,70 @@ class SheetForm:
         """Width of each [mm]."""
         return (self.size_mm[0] - (self.blocks - 1) * _BLOCK_GAP_MM) / self.blocks
 
-    def block(self, stakes: Sequence[Stake]) -> TableLayout:
-        """A table of some stakes."""
-        benchmark = self.stakeout.benchmark
-        rows = tuple(stake_cells(each, benchmark, units=self.units) for each in stakes)
-        return TableLayout(self.table.header, rows, self.block_mm, SIZE_PT)
-
-    def table_mm(self, stakes: int) -> float:
-        """Height of the tables of so many stakes [mm]."""
-        return self.block(()).header_mm + -(-stakes // self.blocks) * self.table.row_mm
-
     def facts(self, text: str) -> list[str]:
-        """Words broken to the sheet's width."""
+        """Words broken to the sheet's width.
+
+        Parameters
+        ----------
+        text : str
+            What the sheet says of its swale.
+
+        Returns
+        -------
+        list of str
+            Lines.
+        """
         return wrap(text, self.size_mm[0], SIZE_PT)
 
-    def plan_mm(self, stakes: int, *, facts: int, note: int) -> tuple[float, float]:
-        """Width and height of the plan's frame beside so many stakes, lines of facts and lines of note [mm]."""
-        width, height = self.size_mm
-        others = _HEAD_MM + facts * line_height_mm(SIZE_PT) + _TICKS_MM[1] + self.profile_mm + self.table_mm(stakes)
-        others += note * line_height_mm(_NOTE_PT) + (_GAP_MM if note else 0.0) + _KEY_MM + 5 * _GAP_MM
-        return width - _TICKS_MM[0], height - others
-
     def room(self, stakes: int, *, facts: int, unsure: bool) -> tuple[float, float] | None:
-        """What the works of a piece may take on paper [mm]; None if it has too many stakes for a sheet."""
-        _, height = self.plan_mm(stakes, facts=facts, note=4 if unsure else 0)
+        """What the works of a piece may take on paper.
+
+        Parameters
+        ----------
+        stakes : int
+            How many stakes the piece has.
+        facts : int
+            Lines above the plan.
+        unsure : bool
+            Whether room is kept for a note on places that are unsure.
+
+        Returns
+        -------
+        tuple of float, or None
+            Width and height [mm]; None if the piece has too many stakes for a sheet.
+
+        Examples
+        --------
+        >>> form = SheetForm(stakeout, "A4", "metric")
+        >>> [round(side_mm, 1) for side_mm in form.room(10, facts=2, unsure=False)]
+        [235.0, 58.2]
+        >>> form.room(200, facts=2, unsure=False) is None
+        True
+        """
+        _, height = _plan_mm(self, stakes, facts=facts, note=4 if unsure else 0)
         if height < _LEAST_PLAN_MM:
             return None
         return self.size_mm[0] - AXIS_MM - NAMES_MM, height - _ABOVE_MM - _BELOW_MM
 
 
-def is_unsure(stakes: Sequence[Stake]) -> bool:
-    """Whether the place of any stake is so unsure that a sheet says so."""
-    return any(each.position_sigma_m > UNSURE_M for each in stakes)
+def _table_of(stakes: Sequence[Stake], form: SheetForm) -> TableLayout:
+    """A table of some stakes."""
+    benchmark = form.stakeout.benchmark
+    rows = tuple(stake_cells(stake, benchmark, units=form.units) for stake in stakes)
+    return TableLayout(form.table.header, rows, form.block_mm, SIZE_PT)
+
+
+def _tables_mm(form: SheetForm, stakes: int) -> float:
+    """Height of the tables of so many stakes [mm]."""
+    return _table_of((), form).header_mm + -(-stakes // form.blocks) * form.table.row_mm
+
+
+def _plan_mm(form: SheetForm, stakes: int, *, facts: int, note: int) -> tuple[float, float]:
+    """Width and height of the plan's frame beside so many stakes, lines of facts and lines of note [mm]."""
+    width, height = form.size_mm
+    others = _HEAD_MM + facts * line_height_mm(SIZE_PT) + _TICKS_MM[1] + form.profile_mm + _tables_mm(form, stakes)
+    others += note * line_height_mm(_NOTE_PT) + (_GAP_MM if note else 0.0) + _KEY_MM + 5 * _GAP_MM
+    return width - _TICKS_MM[0], height - others
 
 
 def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, *, sheet: str, beside: tuple[str, str]) -> Figure:
@@ -141,16 +173,28 @@ def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, *, sheet: st
     form : SheetForm
         How the sheet is divided.
     sheet : str
-        Which sheet it is.
+        Which sheet it is, as it stands in the head.
     beside : tuple of str
         Where its line goes on before and after, if it does.
+
+    Returns
+    -------
+    Figure
+        The sheet in its true size.
+
+    Examples
+    --------
+    >>> form = SheetForm(stakeout, "A4", "metric")
+    >>> sheet = stake_sheet(piece, content, form, sheet="Sheet 3 of 4", beside=("", ""))
+    >>> print((sheet.get_size_inches() * 25.4).round())
+    [297. 210.]
     """
     units, (width, height) = form.units, form.size_mm
-    stakes = [each for each in form.stakeout.stakes if each.swale == piece.swale.id]
+    stakes = [stake for stake in form.stakeout.stakes if stake.swale == piece.swale.id]
     facts = form.facts(swale_facts(piece.swale, units=units))
     note = place_note(piece.stakes, first=stakes[0], units=units)
     note_lines = wrap(note, width, _NOTE_PT) if note else []
-    plan_mm = form.plan_mm(len(piece.stakes), facts=len(facts), note=len(note_lines))
+    plan_mm = _plan_mm(form, len(piece.stakes), facts=len(facts), note=len(note_lines))
     figure = blank_sheet(form.paper)
     panel = Panel.on(figure, (PAD_MM, PAD_MM, width, height))
     y = panel.write(facts, _HEAD_MM, SIZE_PT) + _GAP_MM
@@ -158,14 +202,20 @@ def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, *, sheet: st
     draw_plan(piece, content, stakes, plan, beside=beside)
     _draw_head(piece, content, panel, MapView.of_axes(plan), [sheet, *_stretch_words(piece, beside, units=units)])
     y += plan_mm[1] + _TICKS_MM[1] + _GAP_MM
-    heading = profile_words(piece, form.profile_mm - _HEADING_MM)
+    heading = _profile_words(piece, form.profile_mm - _HEADING_MM)
     panel.letter(0, y + 2.4, heading, SIZE_PT, color=palette.QUIET_INK, weight="bold")
     draw_profile(piece, panel, top_mm=y + _HEADING_MM, height_mm=form.profile_mm - _HEADING_MM, units=units)
     y += form.profile_mm + _GAP_MM
     _draw_tables(piece.stakes, form, figure, y)
-    panel.write(note_lines, y + form.table_mm(len(piece.stakes)) + _GAP_MM, _NOTE_PT)
+    panel.write(note_lines, y + _tables_mm(form, len(piece.stakes)) + _GAP_MM, _NOTE_PT)
     _draw_key(panel, height - 1.2)
     return figure
+
+
+def _profile_words(piece: Piece, height_mm: float) -> str:
+    """Heading of a profile drawn that high, with both scales."""
+    up = exaggeration(piece, height_mm)
+    return f"LONG PROFILE, along 1 : {piece.scale}, heights 1 : {piece.scale / up:g} (× {up})"
 
 
 def _draw_head(piece: Piece, content: MapContent, panel: Panel, view: MapView, words: Sequence[str]) -> None:
@@ -201,13 +251,13 @@ def _stretch_words(piece: Piece, beside: tuple[str, str], *, units: str) -> list
 
 def _draw_tables(stakes: Sequence[Stake], form: SheetForm, figure: Figure, top_mm: float) -> None:
     """The table of the stakes on the sheet, in columns side by side of equal height."""
-    height, rows = form.table_mm(len(stakes)), -(-len(stakes) // form.blocks)
+    height, rows = _tables_mm(form, len(stakes)), -(-len(stakes) // form.blocks)
     for block in range(form.blocks):
         shown = stakes[block * rows : (block + 1) * rows]
         if shown:
             left = PAD_MM + block * (form.block_mm + _BLOCK_GAP_MM)
             box = (left, PAD_MM + form.size_mm[1] - top_mm - height, form.block_mm, height)
-            draw_table(form.block(shown), Panel.on(figure, box), top_mm=0.0, room_mm=height + 1.0)
+            draw_table(_table_of(shown, form), Panel.on(figure, box), top_mm=0.0, room_mm=height + 1.0)
 
 
 def _draw_key(panel: Panel, baseline_mm: float) -> None:

@@ -25,10 +25,10 @@ from swalekit.reporting.paper.lettering import wrap
 from swalekit.reporting.paper.outlines import area_path
 from swalekit.reporting.paper.paper import PAPERS_MM, Panel, axes_on, blank_sheet
 from swalekit.reporting.stakes.pieces import SCALES, Piece, cut_to_pieces, stake_xy, stretch_points
-from swalekit.reporting.stakes.sheet import PAD_MM, SheetForm, is_unsure, stake_sheet
+from swalekit.reporting.stakes.sheet import PAD_MM, SheetForm, stake_sheet
 from swalekit.reporting.stakes.work import WorkForm, work_sheets
 from swalekit.reporting.words.shown import shown
-from swalekit.reporting.words.stake_words import level_shown, swale_facts
+from swalekit.reporting.words.stake_words import UNSURE_M, level_shown, swale_facts
 from swalekit.section.laid_swale import LaidSwale
 from swalekit.staking.stake import Stakeout
 
@@ -64,6 +64,11 @@ def stake_sheets(plan: PlanRecord, stakeout: Stakeout, *, paper: str = "A4") -> 
     ------
     InputError
         If the paper is unknown.
+
+    Examples
+    --------
+    >>> len(list(stake_sheets(record, stakeout, paper="A3")))
+    4
     """
     check_one_of(SHEET_PAPERS, paper=paper)
     content = plan_content(plan)
@@ -72,7 +77,7 @@ def stake_sheets(plan: PlanRecord, stakeout: Stakeout, *, paper: str = "A4") -> 
     work = WorkForm(plan, content, form)
     starts = list(accumulate(map(len, swales), initial=2 + (len(work.pages) if swales else 0)))
     sheets = starts[-1] - 1
-    yield overview_sheet(plan, content, form, dict(enumerate(chain(*swales), starts[0])), sheets=sheets)
+    yield _overview_sheet(plan, content, form, dict(enumerate(chain(*swales), starts[0])), sheets=sheets)
     if swales:
         spans = [f"{start}" if stop == start + 1 else f"{start}–{stop - 1}" for start, stop in pairwise(starts)]
         yield from work_sheets(work, spans, sheets=sheets)
@@ -85,13 +90,14 @@ def stake_sheets(plan: PlanRecord, stakeout: Stakeout, *, paper: str = "A4") -> 
 
 def _pieces(form: SheetForm, swale: LaidSwale) -> list[Piece]:
     """A swale cut to what the sheets hold."""
-    stakes = [each for each in form.stakeout.stakes if each.swale == swale.id]
+    stakes = [stake for stake in form.stakeout.stakes if stake.swale == swale.id]
     facts = len(form.facts(swale_facts(swale, units=form.units)))
-    room = partial(form.room, facts=facts, unsure=is_unsure(stakes))
+    unsure = any(stake.position_sigma_m > UNSURE_M for stake in stakes)
+    room = partial(form.room, facts=facts, unsure=unsure)
     return cut_to_pieces(swale, stakes, room=room, scales=SCALES[form.units])
 
 
-def overview_sheet(
+def _overview_sheet(
     plan: PlanRecord, content: MapContent, form: SheetForm, pieces: Mapping[int, Piece], *, sheets: int
 ) -> Figure:
     """Draw the map of the site with the frames of the sheets, totals and how to read the rest.
@@ -161,11 +167,11 @@ def _draw_panel(
 def _facts(plan: PlanRecord, form: SheetForm, sheets: int) -> tuple[tuple[str, str], ...]:
     """Totals: label and value."""
     figures, stakes, units = plan.totals, form.stakeout.stakes, form.units
-    dug, berm, topsoil = (shown(figures[each], "m3", units=units) for each in ("dug_m3", "berm_m3", "topsoil_m3"))
+    dug, berm, topsoil = (shown(figures[name], "m3", units=units) for name in ("dug_m3", "berm_m3", "topsoil_m3"))
     return (
         ("Swales", f"{figures['swales']} · {shown(figures['length_m'], 'm', units=units)}"),
         ("Stakes", f"{len(stakes)}"),
-        ("Offset stakes", f"{sum(len(each.offsets) for each in stakes)}"),
+        ("Offset stakes", f"{sum(len(stake.offsets) for stake in stakes)}"),
         ("Sheets", f"{sheets}"),
         ("Soil dug", dug),
         ("In the berms", berm),
@@ -187,7 +193,7 @@ def _reading(plan: PlanRecord, form: SheetForm) -> list[tuple[str, list[str]]]:
         )
     heights = f"Heights are {unit} in the datum of the terrain model, whose heights are good to {sigma}."
     if not plan.swales:
-        return [("NO SWALES", [*(f"{each[:1].upper()}{each[1:]}." for each in plan.summary["warnings"])])]
+        return [("NO SWALES", [*(f"{warning[:1].upper()}{warning[1:]}." for warning in plan.summary["warnings"])])]
     return [
         ("HEIGHTS", [known, heights]),
         (

@@ -75,15 +75,7 @@ class WorkForm:
     @cached_property
     def text_pt(self) -> float:
         """Size of steps and cautions: the largest at which both fit."""
-        return next((size for size in _SIZES_PT if self._text_mm(size) <= self.height_mm), _SIZES_PT[-1])
-
-    def wrapped_step(self, step: str, size_pt: float) -> list[str]:
-        """A step broken to the left column."""
-        return wrap(step, self.widths_mm[0] - _STEP_MM, size_pt)
-
-    def cautions(self, size_pt: float) -> Cautions:
-        """Cautions broken to the left column."""
-        return Cautions(sheet_cautions(self.plan), self.widths_mm[0], size_pt)
+        return next((size for size in _SIZES_PT if _text_mm(self, size) <= self.height_mm), _SIZES_PT[-1])
 
     @cached_property
     def table_top_mm(self) -> float:
@@ -101,30 +93,42 @@ class WorkForm:
         """Size of the table: the largest at which it is whole on the first page, the least if it is longer."""
         rows = _rows(self.plan, [""] * len(self.plan.swales), units=self.form.units)
         for size in _SIZES_PT:
-            layout = self.table(rows, size)
+            layout = _table(rows, self, size)
             if self.table_top_mm + layout.height_mm <= self.height_mm and sum(layout.needed_mm) <= layout.width_mm:
                 return size
         return _SIZES_PT[-1]
 
-    def table(self, rows: Sequence[tuple[str, ...]], size_pt: float) -> TableLayout:
-        """Rows of the quantities in a column of the sheet."""
-        header = ("Swale", "Sheet", *heads(_COLUMNS, units=self.form.units), "Spills to")
-        return TableLayout(header, tuple(rows), self.widths_mm[1], size_pt)
-
     @cached_property
     def pages(self) -> list[range]:
         """Rows of the table on each page, the line of totals among them; two tables side by side from the second on."""
-        rows, empty = len(self.plan.swales) + 1, self.table((), self.table_pt)
+        rows, empty = len(self.plan.swales) + 1, _table((), self, self.table_pt)
         first = int((self.height_mm - self.table_top_mm - empty.header_mm) / empty.row_mm)
         other = 2 * int((self.height_mm - _TITLE_MM - HEADING_MM - empty.header_mm) / empty.row_mm)
         starts = [0, *range(first, rows, other)]
         return [range(start, stop) for start, stop in zip(starts, [*starts[1:], rows], strict=True)]
 
-    def _text_mm(self, size_pt: float) -> float:
-        """Height of steps and cautions with their headings [mm]."""
-        lines = sum(len(self.wrapped_step(step, size_pt)) for step in self.steps)
-        steps = lines * line_height_mm(size_pt) + len(self.steps) * _STEP_GAP_MM
-        return _TITLE_MM + 2 * HEADING_MM + _GAP_MM + steps + self.cautions(size_pt).height_mm
+
+def _wrapped_step(step: str, work: WorkForm, size_pt: float) -> list[str]:
+    """A step broken to the left column."""
+    return wrap(step, work.widths_mm[0] - _STEP_MM, size_pt)
+
+
+def _cautions(work: WorkForm, size_pt: float) -> Cautions:
+    """Cautions broken to the left column."""
+    return Cautions(sheet_cautions(work.plan), work.widths_mm[0], size_pt)
+
+
+def _text_mm(work: WorkForm, size_pt: float) -> float:
+    """Height of steps and cautions with their headings [mm]."""
+    lines = sum(len(_wrapped_step(step, work, size_pt)) for step in work.steps)
+    steps = lines * line_height_mm(size_pt) + len(work.steps) * _STEP_GAP_MM
+    return _TITLE_MM + 2 * HEADING_MM + _GAP_MM + steps + _cautions(work, size_pt).height_mm
+
+
+def _table(rows: Sequence[tuple[str, ...]], work: WorkForm, size_pt: float) -> TableLayout:
+    """Rows of the quantities in a column of the sheet."""
+    header = ("Swale", "Sheet", *heads(_COLUMNS, units=work.form.units), "Spills to")
+    return TableLayout(header, tuple(rows), work.widths_mm[1], size_pt)
 
 
 def work_sheets(work: WorkForm, sheets_of: Sequence[str], *, sheets: int) -> list[Figure]:
@@ -135,9 +139,20 @@ def work_sheets(work: WorkForm, sheets_of: Sequence[str], *, sheets: int) -> lis
     work : WorkForm
         What stands on it.
     sheets_of : sequence of str
-        On which sheets each swale is drawn.
+        On which sheets each swale is drawn, as ``3–5``.
     sheets : int
         How many sheets there are.
+
+    Returns
+    -------
+    list of Figure
+        The sheet with order of work, cautions, section and quantities, and those with further quantities.
+
+    Examples
+    --------
+    >>> work = WorkForm(record, content, SheetForm(stakeout, "A4", "metric"))
+    >>> len(work_sheets(work, ["3", "4"], sheets=4))
+    1
     """
     rows = _rows(work.plan, sheets_of, units=work.form.units)
     figures = []
@@ -180,12 +195,12 @@ def _draw_text(work: WorkForm, panel: Panel) -> None:
     row_mm = line_height_mm(size)
     for count, step in enumerate(work.steps, start=1):
         panel.letter(0, y + 0.75 * row_mm, f"{count}", size, weight="bold")
-        for line in work.wrapped_step(step, size):
+        for line in _wrapped_step(step, work, size):
             panel.letter(_STEP_MM, y + 0.75 * row_mm, line, size)
             y += row_mm
         y += _STEP_GAP_MM
     y = panel.heading("CAUTIONS", y + _GAP_MM - _STEP_GAP_MM)
-    panel.write(work.cautions(size).lines(panel.height_mm - y), y, size)
+    panel.write(_cautions(work, size).lines(panel.height_mm - y), y, size)
 
 
 def _draw_more(work: WorkForm, figure: Figure, rows: Sequence[tuple[str, ...]]) -> None:
@@ -199,7 +214,7 @@ def _draw_more(work: WorkForm, figure: Figure, rows: Sequence[tuple[str, ...]]) 
 def _draw_quantities(work: WorkForm, panel: Panel, rows: Sequence[tuple[str, ...]], top_mm: float) -> None:
     """Some rows of the table under its heading."""
     panel.heading("QUANTITIES", top_mm - HEADING_MM)
-    draw_table(work.table(rows, work.table_pt), panel, top_mm=top_mm, room_mm=panel.height_mm - top_mm + 1.0)
+    draw_table(_table(rows, work, work.table_pt), panel, top_mm=top_mm, room_mm=panel.height_mm - top_mm + 1.0)
 
 
 def _rows(plan: PlanRecord, sheets_of: Sequence[str], *, units: str) -> list[tuple[str, ...]]:
@@ -208,5 +223,5 @@ def _rows(plan: PlanRecord, sheets_of: Sequence[str], *, units: str) -> list[tup
         (row["swale"], sheets, *cells(row, _COLUMNS, units=units), str(row["spills_to"]))
         for row, sheets in zip(plan.swales, sheets_of, strict=True)
     ]
-    sums = (cells(plan.totals, [each], units=units)[0] if each[1] in plan.totals else "" for each in _COLUMNS)
+    sums = (cells(plan.totals, [column], units=units)[0] if column[1] in plan.totals else "" for column in _COLUMNS)
     return [*rows, ("All", "", *sums, "")]

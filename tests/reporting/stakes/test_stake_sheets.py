@@ -47,7 +47,7 @@ def figures(design):
 
 def scale_of(figure) -> float:
     """Denominator in a sheet's head."""
-    text = next(each for each in words(figure) if each.startswith("Scale"))
+    text = next(text for text in words(figure) if text.startswith("Scale"))
     return float(re.search(r"1 : (\d+)", text)[1])
 
 
@@ -55,16 +55,16 @@ def test_sheets_are_overview_work_and_pieces(design, figures):
     """Each sheet has its number, and the two swales are cut to as few pieces as A4 holds at 1:500."""
     heads = [text for figure in figures[1:] for text in words(figure) if text.startswith("Sheet ")]
     numbers = [re.match(r"Sheet (\d+) of (\d+)", text) for text in heads if text != "Sheet"]
-    assert [(int(each[1]), int(each[2])) for each in numbers if each] == [(k, 8) for k in range(2, 9)]
+    assert [(int(match[1]), int(match[2])) for match in numbers if match] == [(k, 8) for k in range(2, 9)]
     assert len(figures) == 2 + 2 * 3
-    assert {scale_of(each) for each in figures[2:]} == {500.0}
+    assert {scale_of(figure) for figure in figures[2:]} == {500.0}
 
 
 def test_every_stake_stands_once_on_a_plan_and_once_in_a_table(design, figures):
     """Over all sheets the number of each stake is written twice, and no other number of a stake is."""
     stakes = stake_design(design).stakes
     counted = Counter(text for figure in figures[2:] for text in words(figure) if re.fullmatch(r"[12]0\d\d", text))
-    assert counted == {str(each.number): 2 for each in stakes}
+    assert counted == {str(stake.number): 2 for stake in stakes}
 
 
 def test_line_goes_on_on_the_sheet_that_is_named(figures):
@@ -92,7 +92,7 @@ def test_plans_are_true_to_scale_and_letters_large_enough(paper, units):
 def test_pieces_keep_distances_and_lie_with_downhill_down_the_page(design):
     """Turning to the sheet changes no distance; the first stake is left of the last, and uphill offsets lie above."""
     stakeout = stake_design(design)
-    stakes = [each for each in stakeout.stakes if each.swale == "S1"]
+    stakes = [stake for stake in stakeout.stakes if stake.swale == "S1"]
     pieces = cut_to_pieces(stakeout.swales[0], stakes, room=lambda _: (220.0, 60.0), scales=SCALES["metric"])
     assert len(pieces) == 3
     assert [stake for piece in pieces for stake in piece.stakes] == stakes
@@ -115,7 +115,7 @@ def test_ring_is_whole_or_goes_on_round(width_mm, count):
     assert len(pieces) == count
     assert {piece.continues for piece in pieces} == ({(False, False)} if count == 1 else {(True, True)})
     assert sum(piece.length_m for piece in pieces) == pytest.approx(swale.line.length_m)
-    assert Counter(each.number for piece in pieces for each in piece.stakes) == {each.number: 1 for each in stakes}
+    assert Counter(stake.number for piece in pieces for stake in piece.stakes) == {stake.number: 1 for stake in stakes}
     assert count > 1 or pieces[0].turn == 0.0
 
 
@@ -123,17 +123,17 @@ def test_line_is_not_cut_in_its_sill(design):
     """All three stakes of a sill stand on one piece."""
     stakeout = stake_design(design)
     for swale in stakeout.swales:
-        stakes = [each for each in stakeout.stakes if each.swale == swale.id]
+        stakes = [stake for stake in stakeout.stakes if stake.swale == swale.id]
         for width_mm in (90.0, 130.0, 220.0):
             pieces = cut_to_pieces(swale, stakes, room=lambda _, w=width_mm: (w, 60.0), scales=(500, 500))
-            assert sum(any("sill" in each.mark for each in piece.stakes) for piece in pieces) == 1
+            assert sum(any("sill" in stake.mark for stake in piece.stakes) for piece in pieces) == 1
 
 
 def test_too_many_stakes_for_a_sheet_are_cut_on():
     """A sheet that holds five stakes gets no more."""
     design = make_design(width=120)
     stakeout = stake_design(design)
-    stakes = [each for each in stakeout.stakes if each.swale == "S1"]
+    stakes = [stake for stake in stakeout.stakes if stake.swale == "S1"]
     room = lambda count: (500.0, 90.0) if count <= 5 else None  # noqa: E731
     pieces = cut_to_pieces(stakeout.swales[0], stakes, room=room, scales=SCALES["metric"])
     assert max(len(piece.stakes) for piece in pieces) <= 5
