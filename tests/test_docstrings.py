@@ -28,7 +28,6 @@ NOT_YET: frozenset[str] = frozenset(
         "reporting/notebook",
         "reporting/paper",
         "reporting/report",
-        "reporting/words",
     }
 )
 """Rooms of which this isn't asked yet; none comes in."""

@@ -15,6 +15,19 @@ _ROOM = 2
 def loss_facts(losses: Iterable[Loss], *, units: str) -> tuple[tuple[str, str], ...]:
     """Label and value of the figure that matters most in each method, over all soil classes.
 
+    Parameters
+    ----------
+    losses : iterable of Loss
+        Losses of the soil classes.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    tuple of (str, str)
+        One pair a method: label, and its values over all classes with the unit; of more than two the least and the
+        greatest.
+
     Examples
     --------
     >>> from swalekit.hydrology.losses.curve_number import CurveNumberLoss
@@ -34,6 +47,18 @@ def loss_facts(losses: Iterable[Loss], *, units: str) -> tuple[tuple[str, str], 
 
 def loss_credit(losses: tuple[Loss, ...], *, units: str) -> str:
     """Sentence that says by which methods runoff was worked out, with all their values where there is one class.
+
+    Parameters
+    ----------
+    losses : tuple of Loss
+        Losses of the soil classes, one or more.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    str
+        The sentence; with more than one class only the names of the methods.
 
     Examples
     --------

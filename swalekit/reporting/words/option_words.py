@@ -27,6 +27,17 @@ def option_sentences(comparison: Comparison) -> list[str]:
     ----------
     comparison : Comparison
         One or more options.
+
+    Returns
+    -------
+    list of str
+        What was laid out; then the recommended option, and that a larger interval or spacing may be cheaper still where
+        its own is the largest tried; or what bars every one.
+
+    Examples
+    --------
+    >>> option_sentences(comparison)[0]
+    '2 options were laid out.'
     """
     best = comparison.recommended
     if best is None:
@@ -35,7 +46,25 @@ def option_sentences(comparison: Comparison) -> list[str]:
 
 
 def price_words(option: Option, comparison: Comparison) -> str:
-    """What an option costs, or digs where it is chosen by that."""
+    """What an option costs, or digs where it is chosen by that.
+
+    Parameters
+    ----------
+    option : Option
+        One of the options.
+    comparison : Comparison
+        The comparison, for units, currency and what its options are chosen by.
+
+    Returns
+    -------
+    str
+        Cost with its currency, or volume dug.
+
+    Examples
+    --------
+    >>> price_words(comparison.options[0], comparison)
+    '164 m³ dug'
+    """
     brief = comparison.site.brief
     if comparison.by_volume or option.totals["cost"] is None:
         return f"{shown(option.amount('dug_m3'), 'm3', units=brief.site.units)} dug"
@@ -43,7 +72,25 @@ def price_words(option: Option, comparison: Comparison) -> str:
 
 
 def figures_words(comparison: Comparison, option: Option) -> str:
-    """Cost, soil and storm of an option in one phrase."""
+    """Cost, soil and storm of an option in one phrase.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        The comparison, for units and currency.
+    option : Option
+        One of its options.
+
+    Returns
+    -------
+    str
+        The figures, parted by dots; without the cost where the brief names no price.
+
+    Examples
+    --------
+    >>> figures_words(comparison, comparison.options[0])
+    '164 m³ dug · holds 50.0 mm'
+    """
     brief, cost = comparison.site.brief, option.totals["cost"]
     held = shown(option.amount("held_storm_mm"), "mm", units=brief.site.units, decimals=1)
     return " · ".join(
@@ -56,7 +103,23 @@ def figures_words(comparison: Comparison, option: Option) -> str:
 
 
 def comparison_summary(comparison: Comparison) -> dict[str, Any]:
-    """What a comparison says, and every option, as JSON holds it."""
+    """What a comparison says, and every option, as JSON holds it.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        One or more options.
+
+    Returns
+    -------
+    dict of str to object
+        Sentences, cautions, what was asked for, and under ``options`` the figures of each; metric.
+
+    Examples
+    --------
+    >>> [option["number"] for option in comparison_summary(comparison)["options"]]
+    [1, 2]
+    """
     site, limits = comparison.site.brief.site.name, comparison.limits
     return {
         "site": site,
@@ -131,7 +194,7 @@ def _barred(comparison: Comparison) -> str:
     if barring:
         first, *more = (_barring_words(name, comparison) for name in barring)
         every = "every one so far" if comparison.stopped else "every one"
-        return f"No option is recommended: {first} bars {every}{''.join(f'; so does {each}' for each in more)}."
+        return f"No option is recommended: {first} bars {every}{''.join(f'; so does {bar}' for bar in more)}."
     return (
         f"No option is recommended: each limit is met by some, but no option that holds the design storm of "
         f"{_storm(comparison)} keeps to all; loosen one or vary more."

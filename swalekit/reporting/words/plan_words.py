@@ -86,7 +86,25 @@ class RaisedCaution:
 
 
 def plan_table(record: PlanRecord) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
-    """Heads and rows of the table of swales beside a map."""
+    """Heads and rows of the table of swales beside a map.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of str
+        Heads, with the unit on a line below.
+    tuple of tuple of str
+        Figures of each swale, levels without a comma.
+
+    Examples
+    --------
+    >>> plan_table(record)[1][0][:4]
+    ('S1', '108.00', '88', '0.55')
+    """
     rows = [(row["swale"], *cells(row, _MAP_TABLE, units=record.units)) for row in record.swales]
     return ("Swale", *heads(_MAP_TABLE, units=record.units)), tuple(
         tuple(cell.replace(",", "") if place in _LEVELS else cell for place, cell in enumerate(row)) for row in rows
@@ -94,13 +112,45 @@ def plan_table(record: PlanRecord) -> tuple[tuple[str, ...], tuple[tuple[str, ..
 
 
 def table_columns(record: PlanRecord) -> tuple[ShownColumn, ...]:
-    """Columns of the report's table of swales after their numbers; that of the cost only where there is one."""
+    """Columns of the report's table of swales after their numbers; that of the cost only where there is one.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of ShownColumn
+        Head, name of the figure, unit and decimals of each.
+
+    Examples
+    --------
+    >>> table_columns(record)[0]
+    ('Level', 'level_m', 'm', 2)
+    """
     priced = record.totals["cost"] is not None
     return tuple(column for column in _REPORT_TABLE if priced or column[1] != "cost")
 
 
 def facts(record: PlanRecord) -> tuple[Fact, ...]:
-    """Totals that a client asks for first."""
+    """Totals that a client asks for first.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of Fact
+        Storms, swales, volumes and hours; the cost only where there is one.
+
+    Examples
+    --------
+    >>> facts(record)[1]
+    Fact(label='Held storm', value=54.5, unit='mm', decimals=1)
+    """
     totals = record.totals
     asked = [
         Fact("Design storm", record.values_used["storm_depth_mm"], "mm", 1),
@@ -118,14 +168,46 @@ def facts(record: PlanRecord) -> tuple[Fact, ...]:
 
 
 def fact_words(record: PlanRecord) -> tuple[tuple[str, str], ...]:
-    """Those totals as label and words."""
+    """Totals that a client asks for first, as label and words.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of (str, str)
+        Label, and value in the reader's units.
+
+    Examples
+    --------
+    >>> fact_words(record)[1]
+    ('Held storm', '54.5 mm')
+    """
     return tuple(
         (fact.label, shown(fact.value, fact.unit, units=record.units, decimals=fact.decimals)) for fact in facts(record)
     )
 
 
 def map_facts(record: PlanRecord) -> tuple[tuple[str, str], ...]:
-    """Those totals as a map shows them: with return period, catchment and what the ground keeps."""
+    """Those totals as a map shows them: with return period, catchment and what the ground keeps.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of (str, str)
+        Label, and value in the reader's units.
+
+    Examples
+    --------
+    >>> dict(map_facts(record))["Swales"]
+    '2 · 176 m'
+    """
     told, years = dict(fact_words(record)), record.brief["storm"]["return_period_y"]
     storm = "Design storm" + (f", {years:g} y" if years else "")
     told["Swales"] += f" · {told.pop('Length')}"
@@ -150,6 +232,11 @@ def section_words(part: Mapping[str, Any], *, units: str) -> str:
     units : str
         ``metric`` or ``us``.
 
+    Returns
+    -------
+    str
+        Widths in the reader's units, slopes as horizontal to vertical.
+
     Examples
     --------
     >>> from swalekit.design.brief.brief import SectionPart
@@ -172,35 +259,101 @@ def section_words(part: Mapping[str, Any], *, units: str) -> str:
 
 
 def raised_cautions(record: PlanRecord) -> tuple[RaisedCaution, ...]:
-    """Cautions of the swales by name, those that most swales raise first."""
+    """Cautions of the swales by name, those that most swales raise first.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of RaisedCaution
+        One a name.
+
+    Examples
+    --------
+    >>> [(caution.name, caution.swales) for caution in raised_cautions(record)]
+    [('stands long', 'S1, S2'), ('catchment cut off', 'S1')]
+    """
     cautions = [
-        RaisedCaution(name, advice, tuple((each.swale, each.text) for each in record.cautions if each.name == name))
+        RaisedCaution(name, advice, tuple((row.swale, row.text) for row in record.cautions if row.name == name))
         for name, _, advice in cautions_by_name(record.cautions)
     ]
-    return tuple(sorted(cautions, key=lambda each: -len(each.raised)))
+    return tuple(sorted(cautions, key=lambda caution: -len(caution.raised)))
 
 
 def standing_cautions(record: PlanRecord) -> tuple[str, ...]:
-    """Cautions that stand for every site."""
-    return tuple(each.text for each in record.cautions if not each.swale)
+    """Cautions that stand for every site.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of str
+        A sentence each.
+
+    Examples
+    --------
+    >>> standing_cautions(record)[0]
+    'Have buried utilities marked before digging; call the local one-call service days ahead.'
+    """
+    return tuple(caution.text for caution in record.cautions if not caution.swale)
 
 
 def plan_cautions(record: PlanRecord) -> tuple[str, ...]:
-    """Cautions of the swales with where they hold, those of one advice together; what fails; the standing ones."""
+    """Cautions of the swales with where they hold, those of one advice together; what fails; the standing ones.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of str
+        A sentence each.
+
+    Examples
+    --------
+    >>> plan_cautions(record)[1]
+    'Catchment cut off (S1): more water may come than is counted: use a larger tile.'
+    """
     by_advice: dict[str, list[str]] = {}
     for name, swales, advice in cautions_by_name(record.cautions):
         by_advice.setdefault(advice, []).append(f"{name} ({swales_shown(swales, of=len(record.swales))})")
     raised = (f"{'; '.join(names)}: {advice}." for advice, names in by_advice.items())
     failure = failure_words(record.failure_shown, units=record.units)
     return (
-        *(each[:1].upper() + each[1:] for each in raised),
+        *(sentence[:1].upper() + sentence[1:] for sentence in raised),
         *([failure] if failure else []),
         *standing_cautions(record),
     )
 
 
 def failure_words(failure: Failure | None, *, units: str) -> str:
-    """What the failure that the map shows does, in a sentence; '' where it shows none."""
+    """What the failure that the map shows does, in a sentence; '' where it shows none.
+
+    Parameters
+    ----------
+    failure : Failure or None
+        The failure.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    str
+        Over which berms water would go, and how much more would leave the site.
+
+    Examples
+    --------
+    >>> failure_words(record.failures[1], units="metric")
+    'If S2 failed when fullest, no other berm would be topped; 62 m³ more would leave the site.'
+    """
     if failure is None:
         return ""
     over = f"water would go over {listed(failure.overtops)}" if failure.overtops else "no other berm would be topped"
@@ -209,13 +362,45 @@ def failure_words(failure: Failure | None, *, units: str) -> str:
 
 
 def harmful_failures(record: PlanRecord) -> tuple[Failure, ...]:
-    """Swales whose failure sends water over another berm or off the site, the most harmful first."""
-    harmful = (each for each in record.failures if each.overtops or each.extra_left_m3 > 0)
-    return tuple(sorted(harmful, key=lambda each: (-len(each.overtops), -each.extra_left_m3)))
+    """Swales whose failure sends water over another berm or off the site, the most harmful first.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of Failure
+        By the number of berms topped, then by the water that leaves the site.
+
+    Examples
+    --------
+    >>> [failure.swale for failure in harmful_failures(record)]
+    ['S2', 'S1']
+    """
+    harmful = (failure for failure in record.failures if failure.overtops or failure.extra_left_m3 > 0)
+    return tuple(sorted(harmful, key=lambda failure: (-len(failure.overtops), -failure.extra_left_m3)))
 
 
 def plan_credits(record: PlanRecord) -> tuple[str, ...]:
-    """What the figures rest on."""
+    """What the figures rest on.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of str
+        A line on the terrain's cells and height error, and on the methods by which runoff was worked out.
+
+    Examples
+    --------
+    >>> plan_credits(record)
+    ('Terrain: cells of 1 m, height error 0.05 m. Runoff by the NRCS curve number.',)
+    """
     terrain = record.summary["terrain"]
     return (
         f"Terrain: cells of {terrain['cell_m']:g} m, height error {terrain['vertical_sigma_m']:g} m. "
@@ -224,17 +409,60 @@ def plan_credits(record: PlanRecord) -> tuple[str, ...]:
 
 
 def holds(record: PlanRecord) -> bool:
-    """Whether there are swales and each holds the design storm."""
+    """Whether there are swales and each holds the design storm.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    bool
+        False without swales; storms are compared as they are shown, to 0.1 mm.
+
+    Examples
+    --------
+    >>> holds(record)
+    True
+    """
     asked_mm = record.values_used["storm_depth_mm"]
     return bool(record.swales) and all(row["held_storm_mm"] >= round(asked_mm, 1) for row in record.swales)
 
 
 def middle_sigma_m(record: PlanRecord) -> float | None:
-    """Standard error of a line's place, that of the middle swale [m]; None without swales."""
+    """Standard error of a line's place, that of the middle swale [m]; None without swales.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    float or None
+        Height error over slope, the median of the swales [m].
+
+    Examples
+    --------
+    >>> middle_sigma_m(record)
+    0.5
+    """
     return median(row["position_sigma_m"] for row in record.swales) if record.swales else None
 
 
 def shown_options(record: PlanRecord) -> tuple[dict[str, Any], ...]:
-    """Options to choose from: those that kept their lines, or all where none did."""
+    """Options to choose from: those that kept their lines, or all where none did.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of dict
+        Their figures by the names of `OPTION_COLUMNS`; empty where no comparison stands beside the plan.
+    """
     kept = tuple(option for option in record.options if option["number"] in record.option_lines)
     return kept or record.options

@@ -34,7 +34,25 @@ _FIRST = (
 
 
 def planting_table(growth: Growth) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
-    """Heads and rows of the table of swales, shares in per cent."""
+    """Heads and rows of the table of swales, shares in per cent.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    tuple of str
+        Heads, with the unit on a line below.
+    tuple of tuple of str
+        Figures of each swale.
+
+    Examples
+    --------
+    >>> planting_table(growth)[1][0][:4]
+    ('S1', '105', '14', '14')
+    """
     rows: list[dict[str, Any]] = [dict(grow_row(swale)) for swale in growth.swales]
     for row in rows:
         row |= {name: 100.0 * row[name] for name in _SHARES if row[name] is not None}
@@ -42,7 +60,23 @@ def planting_table(growth: Growth) -> tuple[tuple[str, ...], tuple[tuple[str, ..
 
 
 def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
-    """Totals: label and value."""
+    """Totals of a planting: label and value.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    tuple of (str, str)
+        Label, and value in the reader's units; reed bed and cost only where there is one.
+
+    Examples
+    --------
+    >>> planting_facts(growth)[:2]
+    (('Trees', '28'), ('Pioneers', '26'))
+    """
     units, part = growth.design.site.brief.site.units, growth.design.site.brief.planting
     figures: dict[str, Any] = grow_totals(growth)
     facts = [
@@ -60,7 +94,7 @@ def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
         facts.append(
             (
                 "Reed bed",
-                f"{small_area(figures['reed_bed_m2'], units=units)} · "
+                f"{_small_area(figures['reed_bed_m2'], units=units)} · "
                 f"{shown(figures['greywater_l_d'], 'L/d', units=units)}",
             )
         )
@@ -69,7 +103,7 @@ def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
     return tuple(facts)
 
 
-def count_words(growth: Growth) -> str:
+def _count_words(growth: Growth) -> str:
     """How many trees, on which setting that hangs, and how the answer moves with it."""
     part, trees, units = growth.design.site.brief.planting, growth.trees_at, growth.design.site.brief.site.units
     spreads = ", ".join(f"with {spread:g} it is {count:,}" for spread, count in growth.trees_at_spread.items())
@@ -91,7 +125,7 @@ def count_words(growth: Growth) -> str:
 
 def _shallow_at(growth: Growth, ratio: float) -> bool:
     """Whether no swale carries a tree at a least share since no soil holds enough, where there is room."""
-    limits = {each.capacity_at[ratio].limited_by for each in growth.swales if each.capacity.room}
+    limits = {swale.capacity_at[ratio].limited_by for swale in growth.swales if swale.capacity.room}
     return limits == {"root zone"}
 
 
@@ -103,7 +137,7 @@ def _cure(growth: Growth) -> str:
     return f"{'deepen the soil' if by_soil else 'take species that root deeper'} or {water}"
 
 
-def ratio_words(growth: Growth) -> str:
+def _ratio_words(growth: Growth) -> str:
     """Catchment over planted ground beside the manual's formula; '' where it can't be had."""
     figures: dict[str, Any] = grow_totals(growth)
     if figures["ratio"] is None or figures["needed_ratio"] is None:
@@ -114,13 +148,13 @@ def ratio_words(growth: Growth) -> str:
     )
 
 
-def greywater_words(growth: Growth) -> str:
+def _greywater_words(growth: Growth) -> str:
     """The greywater proposal in a few sentences; '' where the brief names no people."""
     found, units = growth.greywater, growth.design.site.brief.site.units
     if found is None:
         return ""
     bed, daily = found.bed, shown(1000.0 * found.household.flow_m3_d, "L", units=units)
-    size = " by ".join(shown(each, "m", units=units, decimals=1) for each in (bed.length_m, bed.width_m))
+    size = " by ".join(shown(side_m, "m", units=units, decimals=1) for side_m in (bed.length_m, bed.width_m))
     words = (
         f"The house gives {daily} of greywater a day ({', '.join(found.household.sources)}); a reed bed of "
         f"{size}, {shown(bed.depth_m, 'm', units=units, decimals=1)} deep, cleans it in {bed.residence_d:.1f} days."
@@ -132,10 +166,10 @@ def greywater_words(growth: Growth) -> str:
     trees = int(found.watered_m2 / growth.chosen.tree_area_m2)
     meets = f"the full want of {trees if trees else 'no'} grown {'tree' if trees == 1 else 'trees'}"
     if growth.design.site.brief.greywater.wicking_beds:
-        meets = f"that of {small_area(found.watered_m2, units=units)} of wicking beds"
+        meets = f"that of {_small_area(found.watered_m2, units=units)} of wicking beds"
     words += (
         f" It stands best {shown(best.place.distance_m, 'm', units=units)} from the house, where it commands "
-        f"{area_shown(best.served.area_m2, units=units)}, of which {small_area(best.place.commanded_m2, units=units)} "
+        f"{area_shown(best.served.area_m2, units=units)}, of which {_small_area(best.place.commanded_m2, units=units)} "
         "are planted."
     )
     if route is not None:
@@ -147,13 +181,30 @@ def greywater_words(growth: Growth) -> str:
 
 
 def growth_words(growth: Growth) -> tuple[str, ...]:
-    """What a planting comes to, in sentences."""
-    water = (count_words, reach_words, irrigation_words, dry_words, measure_words, ratio_words)
-    words = (*water, plant_words, stand_words, first_water_words, bill_words, greywater_words)
-    return tuple(sentence for sentence in (each(growth) for each in words) if sentence)
+    """What a planting comes to, in sentences.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    tuple of str
+        Trees that the water carries, where it goes, dry months, measures, plants, young plants, cost and greywater,
+        each in a few sentences; what doesn't apply is left out.
+
+    Examples
+    --------
+    >>> growth_words(growth)[4]
+    'To plant from November 2030: 26 bladder senna, 28 olive, 170 rosemary.'
+    """
+    water = (_count_words, _reach_words, _irrigation_words, _dry_words, _measure_words, _ratio_words)
+    parts = (*water, _plant_words, _stand_words, _first_water_words, _bill_words, _greywater_words)
+    return tuple(words for part in parts if (words := part(growth)))
 
 
-def measure_words(growth: Growth) -> str:
+def _measure_words(growth: Growth) -> str:
     """What swales and mulch do for the trees; '' where none is planted."""
     rows = month_rows(growth)
     if not rows:
@@ -170,9 +221,9 @@ def measure_words(growth: Growth) -> str:
     )
 
 
-def reach_words(growth: Growth) -> str:
+def _reach_words(growth: Growth) -> str:
     """Where the water of the planted ditches goes; '' where none is planted."""
-    rows: list[dict[str, Any]] = [row for each in growth.swales if (row := grow_row(each))["soaked_m3"] is not None]
+    rows: list[dict[str, Any]] = [row for swale in growth.swales if (row := grow_row(swale))["soaked_m3"] is not None]
     if not rows:
         return ""
     units = growth.design.site.brief.site.units
@@ -180,7 +231,7 @@ def reach_words(growth: Growth) -> str:
         name: sum(float(row[name]) for row in rows)
         for name in ("soaked_m3", "beyond_m3", "evaporated_m3", "spilled_m3")
     }
-    reached, beyond, evaporated, spilled = (shown(each, "m3", units=units) for each in total.values())
+    reached, beyond, evaporated, spilled = (shown(volume_m3, "m3", units=units) for volume_m3 in total.values())
     return (
         f"Of the water that comes to the planted ditches in a mean year {reached} soak in within reach of the trees' "
         f"roots, {beyond} between the trees; {evaporated} evaporate from the ditches and "
@@ -188,7 +239,7 @@ def reach_words(growth: Growth) -> str:
     )
 
 
-def irrigation_words(growth: Growth) -> str:
+def _irrigation_words(growth: Growth) -> str:
     """What the irrigation that the brief allows comes to; '' where it allows none."""
     part, figures = growth.design.site.brief.planting, grow_totals(growth)
     if not part.irrigation_mm_month:
@@ -201,7 +252,7 @@ def irrigation_words(growth: Growth) -> str:
     )
 
 
-def dry_words(growth: Growth) -> str:
+def _dry_words(growth: Growth) -> str:
     """Years and months in which the trees go short; '' where none is planted."""
     rows: list[dict[str, Any]] = list(year_rows(growth))
     if not rows:
@@ -228,7 +279,7 @@ def dry_words(growth: Growth) -> str:
     )
 
 
-def plant_words(growth: Growth) -> str:
+def _plant_words(growth: Growth) -> str:
     """What is planted, and from when; '' where nothing is."""
     if not growth.counts:
         return ""
@@ -238,13 +289,13 @@ def plant_words(growth: Growth) -> str:
     )
 
 
-def stand_words(growth: Growth) -> str:
+def _stand_words(growth: Growth) -> str:
     """How the want grows with the canopies, and which year is the hardest; '' where nothing is planted."""
     if not growth.stand_years:
         return ""
     units, stands, pioneers = growth.design.site.brief.site.units, growth.stand_years, growth.chosen.pioneers
     first, last, watered = stands[0], stands[-1], max(_watered_years(growth), default=0)
-    hard = min((each for each in stands if each.year > watered), key=lambda each: each.met, default=last)
+    hard = min((stand for stand in stands if stand.year > watered), key=lambda stand: stand.met, default=last)
     words = (
         f"With the canopies of {'pioneers and ' if pioneers else ''}trees the full want of the planted ground grows "
         f"from {shown(first.want_m3, 'm3', units=units)} in {first.year} to {shown(last.want_m3, 'm3', units=units)} "
@@ -262,14 +313,14 @@ def _watered_years(growth: Growth) -> dict[int, float]:
     return {before + year: volume_m3 for year, volume_m3 in growth.first_water_m3.items()}
 
 
-def first_water_words(growth: Growth) -> str:
+def _first_water_words(growth: Growth) -> str:
     """Water that young plants must be given; '' where none is planted."""
     if not growth.first_water_m3:
         return ""
     units = growth.design.site.brief.site.units
-    years = [f"{shown(each, 'm3', units=units)} in {year}" for year, each in _watered_years(growth).items()]
+    years = [f"{shown(volume_m3, 'm3', units=units)} in {year}" for year, volume_m3 in _watered_years(growth).items()]
     dose, interval = (
-        named_row("planting_practice", practice=f"first water, {each}").value for each in ("dose", "interval")
+        named_row("planting_practice", practice=f"first water, {part}").value for part in ("dose", "interval")
     )
     return (
         f"Hold water ready for young trees{' and pioneers' if growth.chosen.pioneers else ''}, "
@@ -278,7 +329,7 @@ def first_water_words(growth: Growth) -> str:
     )
 
 
-def bill_words(growth: Growth) -> str:
+def _bill_words(growth: Growth) -> str:
     """What plants and materials cost, and how much of it is mulch after the planting; '' where nothing is priced."""
     if growth.bill.cost is None or not growth.counts:
         return ""
@@ -293,19 +344,51 @@ def bill_words(growth: Growth) -> str:
 
 
 def planting_cautions_words(growth: Growth) -> tuple[str, ...]:
-    """What a client must know, in sentences: cautions, then what the planting comes to, then what was assumed."""
+    """What a client must know, in sentences: cautions, then what the planting comes to, then what was assumed.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    tuple of str
+        Sentences.
+
+    Examples
+    --------
+    >>> planting_cautions_words(growth)[0].split(":")[0]
+    'The reed bed stands uphill of S1'
+    """
     found, cautions, assumed, *_ = planting_chapters(growth)
     return (*cautions.sentences, *found.sentences, *assumed.sentences)
 
 
 def planting_chapters(growth: Growth) -> tuple[Chapter, ...]:
-    """The planting in words: what it comes to, cautions, assumptions, the work of the years and of the months."""
+    """The planting in words: what it comes to, cautions, assumptions, the work of the years and of the months.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    tuple of Chapter
+        In that order; cautions that a sheet must have room for stand first among theirs.
+
+    Examples
+    --------
+    >>> [chapter.head for chapter in planting_chapters(growth)[1:]]
+    ['Cautions', 'Assumptions', 'The years', 'The months']
+    """
     names = sorted(growth.cautions, key=lambda name: _FIRST.index(name) if name in _FIRST else len(_FIRST))
     years: dict[Any, list[str]] = {}
     for row in schedule_rows(growth):
         years.setdefault(row["year"], []).append(f"{row['task']} {row['plants']:,} {row['species']}")
     return tuple(
-        Chapter(head, tuple(_sentence(each) for each in sentences))
+        Chapter(head, tuple(_sentence(text) for text in sentences))
         for head, sentences in (
             (f"{growth.design.site.brief.site.name}: what the planting comes to", growth_words(growth)),
             ("Cautions", [growth.cautions[name] for name in names]),
@@ -316,12 +399,12 @@ def planting_chapters(growth: Growth) -> tuple[Chapter, ...]:
     )
 
 
-def small_area(area_m2: float, *, units: str) -> str:
+def _small_area(area_m2: float, *, units: str) -> str:
     """Area of a bed or a row of trees in square metres or square feet.
 
     Examples
     --------
-    >>> small_area(8.4, units="metric"), small_area(8.4, units="us")
+    >>> _small_area(8.4, units="metric"), _small_area(8.4, units="us")
     ('8 m²', '90 ft²')
     """
     return f"{area_m2 / METRES_PER_FOOT**2:,.0f} ft²" if units == "us" else f"{area_m2:,.0f} m²"

@@ -26,6 +26,11 @@ def shown(value: float | None, unit: str, *, units: str, decimals: int = 0) -> s
     decimals : int
         Digits after the point in SI; acres get two more than square metres, inches one more than millimetres.
 
+    Returns
+    -------
+    str
+        Number, with commas between thousands, and unit.
+
     Examples
     --------
     >>> shown(1234.5, "m3", units="metric"), shown(25.4, "mm", units="us", decimals=1), shown(None, "m", units="us")
@@ -39,12 +44,46 @@ def shown(value: float | None, unit: str, *, units: str, decimals: int = 0) -> s
 
 
 def number(value: float | None, unit: str, *, units: str, decimals: int = 0) -> str:
-    """The same without its unit, for a table whose header names it."""
+    """Number without its unit, for a table whose header names it.
+
+    Parameters
+    ----------
+    value : float or None
+        In SI; None is shown as a dash.
+    unit : str
+        SI unit of the value.
+    units : str
+        ``metric`` or ``us``.
+    decimals : int
+        Digits after the point, as `shown` takes them.
+
+    Returns
+    -------
+    str
+        The number, with commas between thousands.
+
+    Examples
+    --------
+    >>> number(1234.5, "m3", units="us")
+    '1,615'
+    """
     return shown(value, unit, units=units, decimals=decimals).split(" ")[0]
 
 
 def unit_name(unit: str, *, units: str) -> str:
     """Unit as a header names it.
+
+    Parameters
+    ----------
+    unit : str
+        SI unit, as `swalekit.units.to_us` knows it.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    str
+        The reader's unit.
 
     Examples
     --------
@@ -58,6 +97,18 @@ def unit_name(unit: str, *, units: str) -> str:
 def heads(columns: Iterable[ShownColumn], *, units: str) -> tuple[str, ...]:
     r"""Heads of columns with their units below.
 
+    Parameters
+    ----------
+    columns : iterable of ShownColumn
+        The columns.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    tuple of str
+        Head, line end and unit of each; the line below is empty where there is no unit.
+
     Examples
     --------
     >>> heads([("Dug", "dug_m3", "m3", 0)], units="us")
@@ -68,6 +119,20 @@ def heads(columns: Iterable[ShownColumn], *, units: str) -> tuple[str, ...]:
 
 def cells(row: Mapping[str, Any], columns: Iterable[ShownColumn], *, units: str) -> tuple[str, ...]:
     """Figures of a row in columns that name their units, words as they are.
+
+    Parameters
+    ----------
+    row : mapping
+        Figures in SI by their names; None is shown as a dash.
+    columns : iterable of ShownColumn
+        Those that are asked for.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    tuple of str
+        A cell for each column.
 
     Examples
     --------
@@ -83,7 +148,30 @@ def cells(row: Mapping[str, Any], columns: Iterable[ShownColumn], *, units: str)
 def table_of(
     rows: Iterable[Mapping[str, Any]], columns: Iterable[ShownColumn], *, units: str
 ) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
-    """Heads and rows of a table; heads without a unit are no line longer."""
+    r"""Heads and rows of a table; heads without a unit are no line longer.
+
+    Parameters
+    ----------
+    rows : iterable of mapping
+        Figures in SI by their names.
+    columns : iterable of ShownColumn
+        The columns.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    tuple of str
+        Heads.
+    tuple of tuple of str
+        Cells of each row.
+
+    Examples
+    --------
+    >>> columns = [("Swale", "swale", "", 0), ("Dug", "dug_m3", "m3", 0)]
+    >>> table_of([{"swale": "S1", "dug_m3": 12.0}], columns, units="metric")
+    (('Swale', 'Dug\nm³'), (('S1', '12'),))
+    """
     columns = list(columns)
     header = tuple(head.rstrip() for head in heads(columns, units=units))
     return header, tuple(cells(row, columns, units=units) for row in rows)
@@ -91,6 +179,18 @@ def table_of(
 
 def area_shown(area_m2: float, *, units: str) -> str:
     """Area in hectares or acres.
+
+    Parameters
+    ----------
+    area_m2 : float
+        Area [m²].
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    str
+        Area with its unit, to a hundredth.
 
     Examples
     --------
@@ -103,13 +203,23 @@ def area_shown(area_m2: float, *, units: str) -> str:
 def listed(ids: Iterable[str]) -> str:
     """Numbers of swales in one phrase, runs joined.
 
+    Parameters
+    ----------
+    ids : iterable of str
+        Numbers, a letter and digits each, in any order.
+
+    Returns
+    -------
+    str
+        Rising; three or more that follow one another are joined by a dash.
+
     Examples
     --------
     >>> listed(["S1", "S2", "S3", "S7"])
     'S1–S3, S7'
     """
     runs: list[list[int]] = []
-    for value in sorted(int(each[1:]) for each in ids):
+    for value in sorted(int(name[1:]) for name in ids):
         if runs and value == runs[-1][1] + 1:
             runs[-1][1] = value
         else:
@@ -121,6 +231,18 @@ def listed(ids: Iterable[str]) -> str:
 
 def swales_shown(ids: Sequence[str], *, of: int) -> str:
     """Numbers of swales in one phrase; a count where it is most of them.
+
+    Parameters
+    ----------
+    ids : sequence of str
+        Numbers of the swales.
+    of : int
+        How many swales there are.
+
+    Returns
+    -------
+    str
+        Numbers as `listed` joins them, 'all 5 swales', or how many of how many.
 
     Examples
     --------

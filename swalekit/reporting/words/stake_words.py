@@ -20,15 +20,51 @@ _FLOOR_MM, _SILL_MM = 50.0, 30.0
 
 
 def level_shown(height_m: float, *, units: str) -> str:
-    """A height with two decimals, without its unit."""
+    """A height with two decimals, without its unit.
+
+    Parameters
+    ----------
+    height_m : float
+        Height [m].
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    str
+        Metres or feet, without commas.
+
+    Examples
+    --------
+    >>> level_shown(1234.5, units="metric"), level_shown(1234.5, units="us")
+    ('1234.50', '4050.20')
+    """
     return number(height_m, "m", units=units, decimals=2).replace(",", "")
 
 
 def stake_header(benchmark: Benchmark | None, *, units: str) -> tuple[str, ...]:
-    """Heads of the table of stakes."""
+    r"""Heads of the table of stakes.
+
+    Parameters
+    ----------
+    benchmark : Benchmark or None
+        The benchmark; with one there are columns of heights above it.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    tuple of str
+        Heads, with the unit on a line below.
+
+    Examples
+    --------
+    >>> stake_header(None, units="metric")[:4]
+    ('Stake', 'Chain.\nm', 'Mark', 'Ground\nm')
+    """
     unit = unit_name("m", units=units)
-    heads = [f"{each}\n{unit}" for each in ("Chain.", "Ground", "Floor", "Dig", "Top")]
-    above = [] if benchmark is None else [f"{each}\n± BM" for each in ("Ground", "Floor", "Top")]
+    heads = [f"{head}\n{unit}" for head in ("Chain.", "Ground", "Floor", "Dig", "Top")]
+    above = [] if benchmark is None else [f"{head}\n± BM" for head in ("Ground", "Floor", "Top")]
     beside = [
         head
         for side in ("Uphill", "Downhill")
@@ -38,14 +74,35 @@ def stake_header(benchmark: Benchmark | None, *, units: str) -> tuple[str, ...]:
 
 
 def stake_cells(stake: Stake, benchmark: Benchmark | None, *, units: str) -> tuple[str, ...]:
-    """A row of that table: heights, and from each offset stake the distance, and how far down or up to floor and top.
+    """A row of the table of stakes: heights, and from each offset stake its distance, and how far to floor and top.
 
     The top is the berm's crest, and at the sill the sill, to which the berm is built there.
+
+    Parameters
+    ----------
+    stake : Stake
+        The stake, with its offset stakes.
+    benchmark : Benchmark or None
+        The benchmark; with one there are columns of heights above it.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    tuple of str
+        A cell under each head of `stake_header`; a dash where an offset stake is missing.
+
+    Examples
+    --------
+    >>> stake_cells(stakeout.stakes[0], None, units="metric")[:7]
+    ('1001', '0.0', 'end', '108.00', '107.45', '0.55', '108.23')
     """
     top_m = stake.crest_m if stake.sill_m is None else stake.sill_m
     heights = (stake.ground_m, stake.floor_m, top_m)
-    ground, floor, top = (level_shown(each, units=units) for each in heights)
-    above = () if benchmark is None else tuple(_signed(benchmark.above_m(each), units=units) for each in heights)
+    ground, floor, top = (level_shown(height_m, units=units) for height_m in heights)
+    above = (
+        () if benchmark is None else tuple(_signed(benchmark.above_m(height_m), units=units) for height_m in heights)
+    )
     return (
         str(stake.number),
         number(stake.chainage_m, "m", units=units, decimals=1),
@@ -61,10 +118,28 @@ def stake_cells(stake: Stake, benchmark: Benchmark | None, *, units: str) -> tup
 
 
 def swale_facts(swale: LaidSwale, *, units: str) -> str:
-    """Levels of a swale, and how far from its stakes the edges of ditch and berm lie at its mean slope."""
+    """Levels of a swale, and how far from its stakes the edges of ditch and berm lie at its mean slope.
+
+    Parameters
+    ----------
+    swale : LaidSwale
+        The swale.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    str
+        Two sentences; lengths are level distances.
+
+    Examples
+    --------
+    >>> swale_facts(stakeout.swales[0], units="metric").split(", ")[0]
+    'Level 108.00 m; dig 0.55: floor 107.45; crest 108.23; sill 108.08'
+    """
     line, shape = swale.line, swale.shape
     floor, sill, crest = (
-        level_shown(each, units=units) for each in (shape.floor_level_m, shape.sill_level_m, shape.crest_level_m)
+        level_shown(level_m, units=units) for level_m in (shape.floor_level_m, shape.sill_level_m, shape.crest_level_m)
     )
     x, _ = profile(shape.section, shape.depth_m, shape.crest_level_m - line.level_m, line.mean_slope, reach_m=0.0)
     lip, lower_lip, toe, inner, outer, end = (
@@ -72,7 +147,9 @@ def swale_facts(swale: LaidSwale, *, units: str) -> str:
         for node in (UPHILL_LIP, LOWER_LIP, UPHILL_TOE, CREST_INNER_EDGE, CREST_OUTER_EDGE, DOWNHILL_TOE)
     )
     unit, depth = unit_name("m", units=units), level_shown(shape.depth_m, units=units)
-    at, long = (number(each, "m", units=units, decimals=1) for each in (swale.sill_chainage_m, swale.sill_length_m))
+    at, long = (
+        number(distance_m, "m", units=units, decimals=1) for distance_m in (swale.sill_chainage_m, swale.sill_length_m)
+    )
     return (
         f"Level {level_shown(line.level_m, units=units)} {unit}; dig {depth}: floor {floor}; crest {crest}; "
         f"sill {sill}, {long} {unit} long, its middle at {at}. Level distances from the stake at the mean slope of "
@@ -82,12 +159,35 @@ def swale_facts(swale: LaidSwale, *, units: str) -> str:
 
 
 def place_note(stakes: Sequence[Stake], *, first: Stake, units: str) -> str:
-    """How to find the line with a level where the terrain model leaves its place unsure; '' where it doesn't."""
-    unsure = [each for each in stakes if each.position_sigma_m > UNSURE_M]
+    """How to find the line with a level where the terrain model leaves its place unsure; '' where it doesn't.
+
+    Parameters
+    ----------
+    stakes : sequence of Stake
+        Stakes of one line that a sheet shows.
+    first : Stake
+        Stake of the line at which the staff is read first.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    str
+        The note, which names the stakes whose place is unsure by more than `UNSURE_M`.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> sure = stakeout.stakes[0]
+    >>> unsure = replace(sure, position_sigma_m=2.5)
+    >>> place_note([sure], first=sure, units="metric"), place_note([unsure], first=sure, units="metric")[:28]
+    ('', 'PLACE UNSURE by up to 2.5 m ')
+    """
+    unsure = [stake for stake in stakes if stake.position_sigma_m > UNSURE_M]
     if not unsure:
         return ""
-    worst = shown(max(each.position_sigma_m for each in unsure), "m", units=units, decimals=1)
-    numbers = ", ".join(str(each.number) for each in unsure)
+    worst = shown(max(stake.position_sigma_m for stake in unsure), "m", units=units, decimals=1)
+    numbers = ", ".join(str(stake.number) for stake in unsure)
     named = numbers if len(unsure) < len(stakes) else "every stake here"
     return (
         f"PLACE UNSURE by up to {worst} (height error over slope) at {named}. Run this line with a level: stand the "
@@ -98,8 +198,28 @@ def place_note(stakes: Sequence[Stake], *, first: Stake, units: str) -> str:
 
 
 def order_of_work(swales: Sequence[str], benchmark: Benchmark | None, *, units: str) -> tuple[str, ...]:
-    """What comes first and what next, for swales by their numbers from the top downward."""
-    floor, sill = (shown(each, "mm", units=units) for each in (_FLOOR_MM, _SILL_MM))
+    """What comes first and what next, for swales by their numbers from the top downward.
+
+    Parameters
+    ----------
+    swales : sequence of str
+        Numbers of the swales, the highest first; one or more.
+    benchmark : Benchmark or None
+        The benchmark, which the second step names.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    tuple of str
+        A step each, in sentences.
+
+    Examples
+    --------
+    >>> order_of_work(["S1", "S2"], None, units="metric")[2].split(". ")[0]
+    'From the top swale down: S1 first, S2 last'
+    """
+    floor, sill = (shown(tolerance_mm, "mm", units=units) for tolerance_mm in (_FLOOR_MM, _SILL_MM))
     known = "a fixed point" if benchmark is None else f"the benchmark, {benchmark.name}"
     span = f"{swales[0]} first, {swales[-1]} last" if len(swales) > 1 else f"{swales[0]} alone"
     return (
@@ -119,9 +239,25 @@ def order_of_work(swales: Sequence[str], benchmark: Benchmark | None, *, units: 
 
 
 def sheet_cautions(plan: PlanRecord) -> tuple[str, ...]:
-    """Cautions for the crew, the standing ones first."""
+    """Cautions for the crew, the standing ones first.
+
+    Parameters
+    ----------
+    plan : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of str
+        A sentence each.
+
+    Examples
+    --------
+    >>> sheet_cautions(record)[-1]
+    'Catchment cut off (S1): more water may come than is counted: use a larger tile.'
+    """
     standing = standing_cautions(plan)
-    return (*standing, *(each for each in plan_cautions(plan) if each not in standing))
+    return (*standing, *(caution for caution in plan_cautions(plan) if caution not in standing))
 
 
 def _beside(offset: OffsetStake | None, floor_m: float, top_m: float, *, units: str) -> tuple[str, str, str]:
@@ -129,7 +265,7 @@ def _beside(offset: OffsetStake | None, floor_m: float, top_m: float, *, units: 
     if offset is None:
         return "–", "–", "–"
     distance = level_shown(offset.distance_m, units=units)
-    to_floor, to_top = (_signed(each - offset.ground_m, units=units) for each in (floor_m, top_m))
+    to_floor, to_top = (_signed(height_m - offset.ground_m, units=units) for height_m in (floor_m, top_m))
     return distance, to_floor, to_top
 
 

@@ -164,7 +164,7 @@ def test_the_table_shows_the_figures_of_the_files(units):
 def test_the_section_in_words_and_figures():
     """Its words are the brief's, its drawing the depth, crest and sill of the swale that stores most."""
     design = plan(make_site(section={"bench_m": 0.45, "downhill_side_slope": 2.0}), plane())
-    content, largest = content_of(design), max(design.swales, key=lambda each: each.storage_m3)
+    content, largest = content_of(design), max(design.swales, key=lambda swale: swale.storage_m3)
     section = content.section
     assert content.section_words == (
         "Floor 0.6 m, sides 1.5:1 uphill and 2:1 downhill, bench 0.45 m, berm faces 2:1, crest 0.5 m, freeboard 0.15 m"
@@ -179,10 +179,10 @@ def test_every_pond_bears_the_numbers_of_its_hollows():
     """The lowest cell of a hollow lies in the pond that is named after it; all that hold water are named."""
     design = plan(make_site(), hills())
     named = {name: pond for name, pond in content_of(design).ponds if name}
-    lowest = {each.id: shapely.Point(each.xy) for each in design.hollows}
+    lowest = {hollow.id: shapely.Point(hollow.xy) for hollow in design.hollows}
     assert named
     for name, pond in named.items():
-        assert all(pond.contains(lowest[each]) for each in name.split(", "))
+        assert all(pond.contains(lowest[hollow]) for hollow in name.split(", "))
 
 
 def test_cautions_say_where_and_what_to_do():
@@ -192,7 +192,7 @@ def test_cautions_say_where_and_what_to_do():
     content = content_of(replace(design, site=replace(design.site, keep_outs=(house,))))
     first, count = content.cautions[0], len(design.swales)
     assert first.startswith(f"Stands long (all {count} swales): not dry within 72 h")
-    assert sum("tands long" in each for each in content.cautions) == 1
+    assert sum("tands long" in caution for caution in content.cautions) == 1
     assert content.keep_outs[0][:2] == ("building", "House")
 
 
