@@ -19,11 +19,6 @@ NOT_YET: frozenset[str] = frozenset(
     {
         "cli",
         "cli/say",
-        "reporting/charts/growth",
-        "reporting/charts/options",
-        "reporting/charts/reliability",
-        "reporting/charts/storm",
-        "reporting/charts/survey",
         "reporting/map",
         "reporting/notebook",
         "reporting/paper",

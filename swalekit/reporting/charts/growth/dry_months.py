@@ -39,6 +39,11 @@ def draw_dry_months(growth: Growth, ax: Axes | None = None) -> Axes:
     -------
     Axes
         The same axes.
+
+    Examples
+    --------
+    >>> [text.get_text() for text in draw_dry_months(growth).texts]
+    ['45 %', '45 %', '45 %', '45 %', 'year']
     """
     rows: Sequence[Mapping[str, Any]] = year_rows(growth)
     least_ratio = growth.design.site.brief.planting.least_ratio
@@ -71,7 +76,23 @@ def draw_dry_months(growth: Growth, ax: Axes | None = None) -> Axes:
 
 
 def dry_months_sheet(growth: Growth) -> Figure:
-    """The chart on a page, with the site's name."""
+    """The chart on a page, with the site's name.
+
+    Parameters
+    ----------
+    growth : Growth
+        A planting with trees.
+
+    Returns
+    -------
+    Figure
+        The chart, the higher the more years the record has.
+
+    Examples
+    --------
+    >>> print(dry_months_sheet(growth).get_size_inches().round(2))
+    [7.   2.54]
+    """
     years = len({row["year"] for row in year_rows(growth)})
     height = 1.7 + 0.21 * years
     figure = Figure(figsize=(7.0, height))

@@ -28,10 +28,21 @@ def planting_content(growth: Growth, plan: PlanRecord, *, served: Any, bed: Any 
         The planting.
     plan : PlanRecord
         The plan that it stands on.
-    served : shapely geometry
+    served : shapely geometry or None
         Ground that the reed bed serves, in the CRS of the project.
     bed : shapely geometry or None
         The bed.
+
+    Returns
+    -------
+    MapContent
+        Ground, boundary, lines and keep-outs of the plan, with the plants on them.
+
+    Examples
+    --------
+    >>> content = planting_content(growth, record, served=None, bed=None)
+    >>> [(species.code, species.name) for species in content.planting.species]
+    [('B', 'bladder senna'), ('O', 'olive'), ('R', 'rosemary')]
     """
     ground = plan_content(plan)
     header, table = planting_table(growth)

@@ -118,6 +118,11 @@ def draw_options(comparison: Comparison, ax: Axes | None = None) -> Axes:
     -------
     Axes
         The same axes. Of many options only those that stand out are named, by their numbers.
+
+    Examples
+    --------
+    >>> [text.get_text() for text in draw_options(comparison).texts]
+    ['design storm 50 mm', 'interval 3 m · 164 m³ dug', 'interval 4 m · 141 m³ dug']
     """
     names = [f"{option.label} · {price_words(option, comparison)}" for option in comparison.options]
     axes = _draw(comparison, ax, names if len(names) <= _MOST_NAMED else _numbers(comparison))
@@ -145,6 +150,14 @@ def draw_option_key(rows: Iterable[Mapping[str, Any]], panel: Panel, *, units: s
         Where to write.
     units : str
         ``metric`` or ``us``.
+
+    Examples
+    --------
+    >>> from swalekit.reporting.paper.paper import blank_sheet
+    >>> panel = Panel.on(blank_sheet("A4"), (10.0, 10.0, KEY_MM, 60.0))
+    >>> draw_option_key([option.figures for option in comparison.kept], panel, units="us")
+    >>> [text.get_text() for text in panel.axes.texts][:6]
+    ['', 'option', 'dug yd³', 'cost', 'held in', 'kept']
     """
     step = line_height_mm(_KEY_PT)
     volume, rain = (unit_name(unit, units=units) for unit in ("m3", "mm"))
@@ -181,6 +194,16 @@ def comparison_sheet(comparison: Comparison) -> Figure:
     ----------
     comparison : Comparison
         One or more options of one site.
+
+    Returns
+    -------
+    Figure
+        The chart left, the key and the trade-off right of it.
+
+    Examples
+    --------
+    >>> [axes.get_xlabel() for axes in comparison_sheet(comparison).axes]
+    ['Soil dug [m³]', '', 'Bank volume cut [m³]']
     """
     priced = all(option.totals["cost"] is not None for option in comparison.options)
     figure = Figure(figsize=(_WIDTH_MM / 25.4, _HEIGHT_MM / 25.4))

@@ -55,6 +55,11 @@ def draw_option(comparison: Comparison, number: int | None = None, ax: Axes | No
     ------
     InputError
         If there is no such option, or its lines were let go because others beat it.
+
+    Examples
+    --------
+    >>> draw_option(comparison, 1).get_title(loc="left")
+    'Option 1: interval 3 m'
     """
     option, site = _option(comparison, number), comparison.site
     content = MapContent(
@@ -97,6 +102,11 @@ def option_maps(comparison: Comparison) -> Figure:
     Figure
         A map for all options with the same lines, with number, words and figures of the recommended or first of them;
         the recommended one has a heavy frame.
+
+    Examples
+    --------
+    >>> len(option_maps(comparison).axes)
+    2
     """
     groups = _by_lines(comparison.kept)
     bounds = comparison.terrain.grid.bounds if comparison.site.boundary is None else comparison.site.boundary.bounds

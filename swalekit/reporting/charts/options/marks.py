@@ -30,7 +30,27 @@ _MEANINGS = {
 
 
 def mark_of(holds: bool, cheapest: bool, dominated: bool) -> dict[str, Any]:
-    """Star for the cheapest that holds, full dot for what holds, open dot for what doesn't, small if dominated."""
+    """Star for the cheapest that holds, full dot for what holds, open dot for what doesn't, small if dominated.
+
+    Parameters
+    ----------
+    holds : bool
+        Whether the option holds the design storm.
+    cheapest : bool
+        Whether it is the cheapest that does.
+    dominated : bool
+        Whether another option outdoes it.
+
+    Returns
+    -------
+    dict
+        Style of a line of matplotlib.
+
+    Examples
+    --------
+    >>> mark_of(True, True, False)["marker"], mark_of(False, False, True)["markersize"]
+    ('*', 4.0)
+    """
     if cheapest:
         faces = {"markerfacecolor": palette.SWALE, "markeredgecolor": palette.INK}
         return {"marker": "*", "markersize": 15, "zorder": 3.2, **faces}
@@ -47,7 +67,23 @@ def mark_of(holds: bool, cheapest: bool, dominated: bool) -> dict[str, Any]:
 
 
 def explain_marks(occurring: Iterable[tuple[bool, bool, bool]], axes: Axes) -> None:
-    """Legend of the marks that occur, above the chart; each as `mark_of` takes it."""
+    """Set a legend of the marks that occur above the chart; none where nothing is marked.
+
+    Parameters
+    ----------
+    occurring : iterable of (bool, bool, bool)
+        Whether each option holds, is the cheapest that does, and is dominated, as `mark_of` takes it.
+    axes : Axes
+        The chart.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = Figure().subplots()
+    >>> explain_marks([(True, False, False), (True, True, False), (True, False, False)], axes)
+    >>> [text.get_text() for text in axes.get_legend().get_texts()]
+    ['cheapest that holds', 'holds']
+    """
     kinds = set(occurring)
     samples = [
         Line2D([], [], linestyle="none", label=meaning, **mark_of(*kind))
@@ -80,6 +116,14 @@ def letter_marks(
         A line across the axes and its name, which is set first.
     optional : bool
         Whether a name is left out rather than laid over something.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = Figure().add_subplot(xlim=(0.0, 10.0), ylim=(0.0, 10.0))
+    >>> letter_marks([("fall 3 m", "bold"), ("", "normal")], np.array([[2.0, 5.0], [8.0, 5.0]]), axes)
+    >>> [text.get_text() for text in axes.texts]
+    ['fall 3 m']
     """
     size_pt = np.array(size_mm(axes)) * _POINTS_PER_MM
     (left, right), (bottom, top) = axes.get_xlim(), axes.get_ylim()
@@ -112,6 +156,22 @@ def letter_marks(
 
 def label_lines(label: str, width_mm: float, size_pt: float, weight: str = "normal") -> list[str]:
     """An option's words in lines that fit a width, broken between values where that can be.
+
+    Parameters
+    ----------
+    label : str
+        What sets the option apart: values with commas between them.
+    width_mm : float
+        Width of a line [mm].
+    size_pt : float
+        Size of the lettering [pt].
+    weight : str
+        ``normal`` or ``bold``.
+
+    Returns
+    -------
+    list of str
+        The lines; one at least.
 
     Examples
     --------

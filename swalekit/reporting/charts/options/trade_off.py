@@ -54,6 +54,12 @@ def draw_trade_off(
     ------
     InputError
         If there is no such figure, or an option has none.
+
+    Examples
+    --------
+    >>> axes = draw_trade_off(comparison, "dug_m3", "held_storm_mm")
+    >>> axes.get_title(loc="left"), axes.get_xlabel()
+    ('Joined: of those that hold, none is better in both', 'Bank volume cut [m³]')
     """
     axes, options = axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM), comparison.options
     at = np.column_stack([_values(comparison, name) for name in (across, up)])
@@ -79,7 +85,18 @@ def draw_trade_off(
 
 
 def joined_words(comparison: Comparison) -> str:
-    """What the joined marks have in common."""
+    """What the joined marks have in common.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        The options.
+
+    Returns
+    -------
+    str
+        A phrase without a full stop.
+    """
     these = "of those that hold, none" if any(_within(comparison)) else "none"
     return f"Joined: {these} is better in both"
 

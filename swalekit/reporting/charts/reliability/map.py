@@ -26,6 +26,17 @@ def reliability_content(reliability: Reliability) -> MapContent:
     ----------
     reliability : Reliability
         What the draws say.
+
+    Returns
+    -------
+    MapContent
+        The lines with the band in which each may lie, and a row of chances for each swale.
+
+    Examples
+    --------
+    >>> content = reliability_content(reliability)
+    >>> len(content.bands), [row[0] for row in content.table]
+    (2, ['S1', 'S2'])
     """
     site, ground, swales = reliability.layout.site, reliability.ground, reliability.layout.swales
     part, sigma_m = site.brief.site, reliability.spreads.terrain_sigma_m

@@ -89,6 +89,11 @@ def draw_rain(site: Site, ax: Axes | None = None) -> Axes:
     -------
     Axes
         The same axes, those of the intensity.
+
+    Examples
+    --------
+    >>> draw_rain(site).get_title(loc="left")
+    'The storm to hold: 50.0 mm'
     """
     course, units = storm_course(site), site.brief.site.units
     axes = draw_hyetograph(course, ax, units=units)
@@ -102,6 +107,16 @@ def storm_sheet(site: Site) -> Figure:
     ----------
     site : Site
         The site.
+
+    Returns
+    -------
+    Figure
+        Twice as high where the rain comes from a record.
+
+    Examples
+    --------
+    >>> [axes.get_title(loc="left") for axes in storm_sheet(site).axes]
+    ['Course of the design storm', '']
     """
     part, rain = site.brief.site, site.rain
     analysed = isinstance(rain, FrequencyAnalysis)

@@ -36,6 +36,16 @@ def draw_water(outcome: StormOutcome | SiteWater, ax: Axes | None = None, *, uni
     -------
     Axes
         The same axes.
+
+    Raises
+    ------
+    InputError
+        If the units are unknown.
+
+    Examples
+    --------
+    >>> draw_water(design.run.design).get_ylabel()
+    'Water [m³]'
     """
     axes, (factor, volume) = axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM), scale("m3", units=units)
     held = factor * (outcome.held_m3 + outcome.under_way_m3)
@@ -84,6 +94,11 @@ def draw_storm(design: Design, ax: Axes | None = None, *, check: bool = False) -
     ------
     InputError
         If the design has neither swale nor hollow.
+
+    Examples
+    --------
+    >>> draw_storm(design).get_title(loc="left")
+    "The site's water in the design storm of 50.0 mm"
     """
     units, storm = design.site.brief.site.units, storm_of(design.site)
     if design.run is None:
@@ -97,7 +112,28 @@ def draw_storm(design: Design, ax: Axes | None = None, *, check: bool = False) -
 
 
 def water_sheet(design: Design) -> Figure:
-    """Draw the site's water in the design storm as a figure of its own, with the site's name."""
+    """Draw the site's water in the design storm as a figure of its own, with the site's name.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+
+    Returns
+    -------
+    Figure
+        The chart of `draw_storm`.
+
+    Raises
+    ------
+    InputError
+        If the design has neither swale nor hollow.
+
+    Examples
+    --------
+    >>> water_sheet(design).axes[0].get_title(loc="left")
+    'Unnamed site: water of the site in the design storm'
+    """
     figure = Figure(figsize=(8.0, 5.0))
     axes = draw_storm(design, figure.add_axes((0.1, 0.12, 0.86, 0.78)))
     title(axes, f"{design.site.brief.site.name}: water of the site in the design storm")

@@ -71,6 +71,12 @@ def draw_survey_profile(built: AsBuilt, ax: Axes | None = None, *, units: str = 
     ------
     InputError
         If the units are unknown.
+
+    Examples
+    --------
+    >>> axes = draw_survey_profile(survey.check.swales[0])
+    >>> [text.get_text() for text in axes.get_legend().get_texts()]
+    ['ground at the line', 'floor and crest as designed', 'floor, surveyed']
     """
     paper = _Paper(axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM), units, *scale("m", units=units))
     _draw_design(built.design, paper)

@@ -41,6 +41,11 @@ def draw_survey(survey: Survey, swale: str, ax: Axes | None = None) -> Axes:
     ------
     InputError
         If there is no such swale.
+
+    Examples
+    --------
+    >>> draw_survey(survey, "S1").get_title(loc="left")
+    'S1: incomplete'
     """
     built = next((found for found in survey.check.swales if found.design.id == swale), None)
     if built is None:
@@ -52,7 +57,35 @@ def draw_survey(survey: Survey, swale: str, ax: Axes | None = None) -> Axes:
 
 
 def survey_sheet(built: AsBuilt, *, title: str, units: str, notes: Sequence[str] = ()) -> Figure:
-    """`draw_survey_profile` as a figure of its own, with the site's name and the verdict above and notes below."""
+    """Draw a swale as designed and as surveyed on a sheet, the verdict above it and notes below.
+
+    Parameters
+    ----------
+    built : AsBuilt
+        The swale as built, with its design.
+    title : str
+        Name of the site.
+    units : str
+        ``metric`` or ``us``.
+    notes : sequence of str
+        Sentences below the chart; the sheet is as much higher.
+
+    Returns
+    -------
+    Figure
+        The sheet.
+
+    Raises
+    ------
+    InputError
+        If the units are unknown.
+
+    Examples
+    --------
+    >>> sheet = survey_sheet(survey.check.swales[0], title="Upper field", units="metric", notes=["Crest not checked."])
+    >>> [text.get_text() for text in sheet.texts]
+    ['Upper field: S1, incomplete', 'Crest not checked.']
+    """
     lines = [line for note in notes for line in wrap(note, _NOTE_LETTERS)]
     height = _SHEET[1] + _NOTE_LINE * len(lines)
     figure = Figure(figsize=(_SHEET[0], height))
@@ -66,12 +99,22 @@ def survey_sheet(built: AsBuilt, *, title: str, units: str, notes: Sequence[str]
 
 
 def survey_sheets(survey: Survey) -> Iterator[Figure]:
-    """Draw a sheet for each swale that was surveyed, each when it is asked for.
+    """Draw a sheet for each swale that was surveyed, one when it is asked for.
 
     Parameters
     ----------
     survey : Survey
         The survey.
+
+    Yields
+    ------
+    Figure
+        Chart, verdict, and what must be mended.
+
+    Examples
+    --------
+    >>> len(list(survey_sheets(survey)))
+    1
     """
     part = survey.design.site.brief.site
     for place, built in enumerate(survey.check.swales):
