@@ -21,7 +21,6 @@ NOT_YET: frozenset[str] = frozenset(
         "cli/say",
         "reporting/map",
         "reporting/notebook",
-        "reporting/paper",
         "reporting/report",
     }
 )

@@ -66,7 +66,23 @@ def axes_in_cell(
 
 
 def size_mm(axes: Axes) -> tuple[float, float]:
-    """Width and height of axes on paper [mm]."""
+    """Width and height of axes on paper [mm].
+
+    Parameters
+    ----------
+    axes : Axes
+        Axes on a figure.
+
+    Returns
+    -------
+    tuple of float
+        Width and height [mm].
+
+    Examples
+    --------
+    >>> [round(side) for side in size_mm(axes_in_cell(None, 100.0, margins_mm=(17.0, 13.0, 6.0, 9.0)))]
+    [190, 100]
+    """
     box, dots_per_mm = axes.get_window_extent(), axes.figure.dpi / _MM_PER_IN
     return float(box.width / dots_per_mm), float(box.height / dots_per_mm)
 
@@ -80,6 +96,13 @@ def scale(unit: str, *, units: str) -> tuple[float, str]:
         SI unit, as `swalekit.units.to_us` knows it.
     units : str
         ``metric`` or ``us``.
+
+    Returns
+    -------
+    float
+        Factor from the SI unit to the reader's.
+    str
+        Name of the reader's unit.
 
     Raises
     ------
@@ -96,13 +119,56 @@ def scale(unit: str, *, units: str) -> tuple[float, str]:
 
 
 def title(axes: Axes, words: str, *, above_pt: float = 6.0, size_pt: float = 11.0) -> Axes:
-    """Set a title above the left edge of axes, in place of any there, plain characters only."""
+    """Set a title above the left edge of axes, in place of any there, plain characters only.
+
+    Parameters
+    ----------
+    axes : Axes
+        Where to set it.
+    words : str
+        The title.
+    above_pt : float
+        From axes to title [pt].
+    size_pt : float
+        Size of the lettering [pt].
+
+    Returns
+    -------
+    Axes
+        Those given.
+
+    Examples
+    --------
+    >>> title(Figure().subplots(), "Soil & $water$").get_title(loc="left")
+    'Soil & $water$'
+    """
     axes.set_title(words, loc="left", pad=above_pt, **font(size_pt))
     return axes
 
 
 def dress(axes: Axes, across: str = "", up: str = "", *, size_pt: float = 9.0) -> Axes:
-    """Name the axes of a chart, letter its ticks a point smaller, and leave out the frame above and on the right."""
+    """Name the axes of a chart, letter its ticks a point smaller, and leave out the frame above and on the right.
+
+    Parameters
+    ----------
+    axes : Axes
+        Axes of a chart.
+    across, up : str
+        Names of the horizontal and of the vertical axis.
+    size_pt : float
+        Size of the names [pt].
+
+    Returns
+    -------
+    Axes
+        Those given.
+
+    Examples
+    --------
+    >>> axes = dress(Figure().subplots(), "Time [h]", "Rain [mm]")
+    >>> axes.get_xlabel(), axes.spines["top"].get_visible()
+    ('Time [h]', False)
+    """
     axes.set_xlabel(across, **font(size_pt))
     axes.set_ylabel(up, **font(size_pt))
     axes.spines[["top", "right"]].set_visible(False)
@@ -111,7 +177,29 @@ def dress(axes: Axes, across: str = "", up: str = "", *, size_pt: float = 9.0) -
 
 
 def legend_above(axes: Axes, *, side: str, **style: Any) -> Axes:
-    """Set the legend of a chart above its left or right corner."""
+    """Set the legend of a chart above its left or right corner.
+
+    Parameters
+    ----------
+    axes : Axes
+        Axes of a chart whose marks bear labels.
+    side : str
+        ``left`` or ``right``.
+    **style
+        Further arguments of matplotlib's `Axes.legend`, which go before those of the house.
+
+    Returns
+    -------
+    Axes
+        Those given.
+
+    Examples
+    --------
+    >>> axes = Figure().subplots()
+    >>> _ = axes.plot([0.0, 1.0], label="runoff")
+    >>> [text.get_text() for text in legend_above(axes, side="right").get_legend().get_texts()]
+    ['runoff']
+    """
     style = {"borderaxespad": 0.2, "frameon": False, "prop": {"family": FONT_FAMILY, "size": _LEGEND_PT}} | style
     axes.legend(loc=f"lower {side}", bbox_to_anchor=(side == "right", 1), **style)
     return axes
@@ -120,7 +208,31 @@ def legend_above(axes: Axes, *, side: str, **style: Any) -> Axes:
 def note(
     axes: Axes, words: str, at: tuple[float, float], offset_pt: tuple[float, float], size_pt: float, **style: Any
 ) -> None:
-    """Letter a place on axes, as far right of and above it as an offset says [pt], on that side of it."""
+    """Letter a place on axes, as far right of and above it as an offset says [pt], on that side of it.
+
+    Parameters
+    ----------
+    axes : Axes
+        Where to letter.
+    words : str
+        The lettering, plain characters only.
+    at : tuple of float
+        The place, in the values of the axes.
+    offset_pt : tuple of float
+        To the right and upward from there to the lettering's nearest edge, negative to the left and downward; where it
+        is 0 the lettering is centred on the place [pt].
+    size_pt : float
+        Size of the lettering [pt].
+    **style
+        Further arguments of matplotlib's `Axes.annotate`, which go before those of the house.
+
+    Examples
+    --------
+    >>> axes = Figure().subplots()
+    >>> note(axes, "sill", (0.5, 0.5), (3.0, 0.0), 6.5)
+    >>> axes.texts[0].get_text(), axes.texts[0].get_horizontalalignment()
+    ('sill', 'left')
+    """
     right, up = offset_pt
     style = {
         "ha": "left" if right > 0.0 else "right" if right < 0.0 else "center",

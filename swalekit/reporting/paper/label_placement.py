@@ -82,6 +82,13 @@ def place_labels(
     -----
     Greedy: each label takes the spot with the least sum of own cost and covered part of it. Lines count by the length
     covered over the label's width, a tenth as heavily as areas.
+
+    Examples
+    --------
+    >>> spots = [Spot(10.0, 10.0), Spot(30.0, 10.0, cost=1.0)]
+    >>> chosen = place_labels([Label(12.0, 5.0, spots)] * 2, shapely.box(0.0, 0.0, 40.0, 20.0))
+    >>> [spot.x_pt for spot in chosen]
+    [10.0, 30.0]
     """
     areas, lines = _Shapes.of(taken), _Shapes.of(crossed)
     chosen: list[Spot | None] = []
@@ -103,7 +110,25 @@ def place_labels(
 
 
 def label_box(label: Label, spot: Spot) -> Geometry:
-    """Outline of a label at a spot [pt]."""
+    """Outline of a label at a spot [pt].
+
+    Parameters
+    ----------
+    label : Label
+        The label.
+    spot : Spot
+        Where it stands.
+
+    Returns
+    -------
+    shapely polygon
+        Rectangle of the label's size, turned with the spot [pt].
+
+    Examples
+    --------
+    >>> label_box(Label(12.0, 5.0, []), Spot(10.0, 10.0, 90.0)).bounds
+    (7.5, 4.0, 12.5, 16.0)
+    """
     half_width, half_height = label.width_pt / 2, label.height_pt / 2
     level = shapely.box(
         spot.x_pt - half_width, spot.y_pt - half_height, spot.x_pt + half_width, spot.y_pt + half_height

@@ -22,18 +22,61 @@ _MEASURE = TextToPath()
 
 
 def font(size_pt: float, weight: str = "normal") -> dict[str, Any]:
-    """Keyword arguments that set the lettering of a matplotlib text: plain characters, no formulas."""
+    """Keyword arguments that set the lettering of a matplotlib text: plain characters, no formulas.
+
+    Parameters
+    ----------
+    size_pt : float
+        Size of the lettering [pt].
+    weight : str
+        ``normal`` or ``bold``.
+
+    Returns
+    -------
+    dict of str to object
+        Family, size and weight of the font, and no reading of formulas.
+
+    Examples
+    --------
+    >>> font(8.0)["fontsize"], font(8.0)["parse_math"]
+    (8.0, False)
+    """
     return {"fontfamily": FONT_FAMILY, "fontsize": size_pt, "fontweight": weight, "parse_math": False}
 
 
 def halo(width_pt: float = 2.0) -> list[Any]:
-    """Path effects that set a light rim round lettering."""
+    """Path effects that set a light rim round lettering.
+
+    Parameters
+    ----------
+    width_pt : float
+        Width of the stroke, half of which shows outside the letter [pt].
+
+    Returns
+    -------
+    list of matplotlib path effects
+        What `path_effects` of a text takes.
+    """
     return [withStroke(linewidth=width_pt, foreground=HALO)]
 
 
 @lru_cache(maxsize=2**16)
 def text_width_mm(text: str, size_pt: float, weight: str = "normal") -> float:
     """Width of one line of lettering [mm].
+
+    Parameters
+    ----------
+    text : str
+        The line, plain characters.
+    size_pt : float
+        Size of the lettering [pt].
+    weight : str
+        ``normal`` or ``bold``.
+
+    Returns
+    -------
+    float
+        Width, with an allowance for letters snapped to the dots of a screen [mm].
 
     Examples
     --------
@@ -49,7 +92,23 @@ def text_width_mm(text: str, size_pt: float, weight: str = "normal") -> float:
 
 
 def line_height_mm(size_pt: float) -> float:
-    """Distance of two base lines [mm]."""
+    """Distance of two base lines [mm].
+
+    Parameters
+    ----------
+    size_pt : float
+        Size of the lettering [pt].
+
+    Returns
+    -------
+    float
+        Distance [mm].
+
+    Examples
+    --------
+    >>> round(line_height_mm(8.0), 2)
+    3.53
+    """
     return size_pt * LINE_HEIGHT * _MM_PER_PT
 
 
@@ -96,6 +155,22 @@ def wrap(text: str, width_mm: float, size_pt: float, weight: str = "normal") -> 
 def shorten(text: str, width_mm: float, size_pt: float, weight: str = "normal") -> str:
     """Cut text with an ellipsis until it fits a width [mm].
 
+    Parameters
+    ----------
+    text : str
+        One line.
+    width_mm : float
+        Room [mm].
+    size_pt : float
+        Size of the lettering [pt].
+    weight : str
+        ``normal`` or ``bold``.
+
+    Returns
+    -------
+    str
+        The text, whole if it fits; the ellipsis alone where nothing does.
+
     Examples
     --------
     >>> shorten("upper terrace", 12.0, 8.0)
@@ -111,7 +186,19 @@ def shorten(text: str, width_mm: float, size_pt: float, weight: str = "normal") 
 
 @dataclass(frozen=True)
 class Cautions:
-    """Cautions broken to a width; each starts with a dash, at a lettering size [pt]. The file holds those left out."""
+    """Cautions broken to a width, each after a dash.
+
+    Parameters
+    ----------
+    sentences : tuple of str
+        Cautions, the most important first.
+    width_mm : float
+        Room for a line [mm].
+    size_pt : float
+        Size of the lettering [pt].
+    file : str
+        Where those are that find no room.
+    """
 
     sentences: tuple[str, ...]
     width_mm: float
@@ -119,23 +206,41 @@ class Cautions:
     file: str = "summary.json"
 
     @cached_property
-    def paragraphs(self) -> list[list[str]]:
+    def _paragraphs(self) -> list[list[str]]:
         """Lines of each caution."""
         return [wrap(f"– {sentence}", self.width_mm, self.size_pt) for sentence in self.sentences]
 
     @property
     def height_mm(self) -> float:
         """Height of them all [mm]."""
-        return sum(map(len, self.paragraphs)) * line_height_mm(self.size_pt)
+        return sum(map(len, self._paragraphs)) * line_height_mm(self.size_pt)
 
     def lines(self, room_mm: float) -> list[str]:
-        """Lines that fit the room [mm]; whole cautions only, the rest counted in a last line."""
+        """Lines that fit the room [mm]; whole cautions only, the rest counted in a last line.
+
+        Parameters
+        ----------
+        room_mm : float
+            Height there is [mm].
+
+        Returns
+        -------
+        list of str
+            Lines from the first caution on.
+
+        Examples
+        --------
+        >>> Cautions(("Call before digging.", "Stop when wet."), 60.0, 7.0).lines(7.0)
+        ['– Call before digging.', '– Stop when wet.']
+        >>> Cautions(("Call before digging.", "Stop when wet."), 60.0, 7.0).lines(4.0)
+        ['… and 2 more in summary.json']
+        """
         rows = int(room_mm / line_height_mm(self.size_pt) + 1e-6)
         shown: list[str] = []
-        for number, paragraph in enumerate(self.paragraphs):
-            last = number == len(self.paragraphs) - 1
+        for number, paragraph in enumerate(self._paragraphs):
+            last = number == len(self._paragraphs) - 1
             if len(shown) + len(paragraph) + (0 if last else 1) > rows:
-                return [*shown, f"… and {len(self.paragraphs) - number} more in {self.file}"]
+                return [*shown, f"… and {len(self._paragraphs) - number} more in {self.file}"]
             shown += paragraph
         return shown
 

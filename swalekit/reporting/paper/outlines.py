@@ -15,6 +15,16 @@ Geometry = Any
 def area_path(geometry: Geometry) -> Path:
     """Every ring of the polygons in a geometry as one path; holes stay open.
 
+    Parameters
+    ----------
+    geometry : shapely geometry
+        Areas; lines and points in it are left out.
+
+    Returns
+    -------
+    Path
+        Rings in matplotlib's order of turn; empty without an area.
+
     Examples
     --------
     >>> area_path(shapely.box(0, 0, 1, 1)).vertices.shape
@@ -28,25 +38,83 @@ def area_path(geometry: Geometry) -> Path:
 
 
 def polygons_of(geometry: Geometry) -> list[Geometry]:
-    """Polygons in a geometry."""
+    """Polygons in a geometry.
+
+    Parameters
+    ----------
+    geometry : shapely geometry or None
+        The geometry, a collection or not.
+
+    Returns
+    -------
+    list of shapely polygon
+        Single polygons, however deeply collected.
+
+    Examples
+    --------
+    >>> len(polygons_of(shapely.MultiPolygon([shapely.box(0, 0, 1, 1), shapely.box(2, 0, 3, 1)])))
+    2
+    """
     return [part for part in _parts(geometry) if part.geom_type == "Polygon"]
 
 
 def lines_of(geometry: Geometry) -> list[NDArray[np.float64]]:
-    """Coordinates of the lines in a geometry, shape (n, 2) each."""
+    """Coordinates of the lines in a geometry, shape (n, 2) each.
+
+    Parameters
+    ----------
+    geometry : shapely geometry or None
+        The geometry, a collection or not.
+
+    Returns
+    -------
+    list of ndarray of float64, shape (n, 2)
+        Vertices of each line or ring, without heights.
+
+    Examples
+    --------
+    >>> lines_of(shapely.LineString([(0.0, 0.0, 7.0), (1.0, 2.0, 7.0)]))[0].tolist()
+    [[0.0, 0.0], [1.0, 2.0]]
+    """
     return [
         np.asarray(part.coords)[:, :2] for part in _parts(geometry) if part.geom_type in ("LineString", "LinearRing")
     ]
 
 
 def points_of(geometry: Geometry) -> NDArray[np.float64]:
-    """Coordinates of the points in a geometry, shape (n, 2)."""
+    """Coordinates of the points in a geometry, shape (n, 2).
+
+    Parameters
+    ----------
+    geometry : shapely geometry or None
+        The geometry, a collection or not.
+
+    Returns
+    -------
+    ndarray of float64, shape (n, 2)
+        Coordinates of each point, without heights.
+
+    Examples
+    --------
+    >>> points_of(shapely.MultiPoint([(0.0, 1.0), (2.0, 3.0)])).tolist()
+    [[0.0, 1.0], [2.0, 3.0]]
+    """
     points = [part.coords[0][:2] for part in _parts(geometry) if part.geom_type == "Point"]
     return np.array(points, np.float64).reshape(-1, 2)
 
 
 def middle_of(xy: NDArray[np.float64]) -> tuple[float, float]:
     """Point half way along a line, shape (n, 2); of a single station, that station.
+
+    Parameters
+    ----------
+    xy : ndarray of float64, shape (n, 2)
+        Stations of the line.
+
+    Returns
+    -------
+    tuple of float
+        Coordinates of the point.
 
     Examples
     --------
@@ -95,7 +163,7 @@ def tint_numbers(areas: Sequence[Geometry], count: int) -> list[int]:
     tints: dict[int, int] = {}
 
     def seen(area: int) -> Counter[int]:
-        return Counter(tints[each] for each in neighbours[area] if each in tints)
+        return Counter(tints[neighbour] for neighbour in neighbours[area] if neighbour in tints)
 
     while len(tints) < len(areas):
         open_areas = (area for area in range(len(areas)) if area not in tints)

@@ -33,6 +33,17 @@ def hatched(draw: Callable[_Arguments, _Drawn]) -> Callable[_Arguments, _Drawn]:
     ----------
     draw : callable
         A function that draws hatched areas.
+
+    Returns
+    -------
+    callable
+        The drawing with such hatches, called as it is.
+
+    Examples
+    --------
+    >>> from matplotlib import rcParams
+    >>> hatched(lambda: rcParams["hatch.linewidth"])()
+    0.45
     """
 
     @wraps(draw)
@@ -44,7 +55,7 @@ def hatched(draw: Callable[_Arguments, _Drawn]) -> Callable[_Arguments, _Drawn]:
 
 
 def save_png(figure: Figure, path: Path | str, *, dpi: int = _IMAGE_DPI) -> Path:
-    """Write a figure as PNG.
+    r"""Write a figure as PNG.
 
     Parameters
     ----------
@@ -64,6 +75,13 @@ def save_png(figure: Figure, path: Path | str, *, dpi: int = _IMAGE_DPI) -> Path
     ------
     OutputError
         If the file can't be written.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     save_png(Figure(), Path(folder) / "map.png", dpi=50).read_bytes()[:4]
+    b'\x89PNG'
     """
     with _writing(path):
         figure.savefig(path, format="png", dpi=dpi, metadata=_PNG_METADATA)
@@ -89,6 +107,13 @@ def save_pdf(pages: Iterable[Figure], path: Path | str) -> Path:
     ------
     OutputError
         If the file can't be written.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     save_pdf([Figure(), Figure()], Path(folder) / "map.pdf").read_bytes()[:5]
+    b'%PDF-'
     """
     with _writing(path), PdfPages(path, metadata=_PDF_METADATA) as file:
         for page in pages:
@@ -97,7 +122,7 @@ def save_pdf(pages: Iterable[Figure], path: Path | str) -> Path:
 
 
 def picture_of(axes: Axes, *, dpi: int = _CELL_DPI) -> tuple[bytes, dict[str, int]]:
-    """The figure that axes stand on as PNG, and the width and height at which it is shown.
+    r"""The figure that axes stand on as PNG, and the width and height at which it is shown.
 
     Parameters
     ----------
@@ -117,6 +142,12 @@ def picture_of(axes: Axes, *, dpi: int = _CELL_DPI) -> tuple[bytes, dict[str, in
     ------
     InputError
         If the axes were taken off their figure.
+
+    Examples
+    --------
+    >>> picture, size = picture_of(Figure(figsize=(4.0, 3.0)).subplots())
+    >>> picture[:4], size["width"] > size["height"]
+    (b'\x89PNG', True)
     """
     figure = axes.get_figure(root=True)
     if figure is None:

@@ -111,7 +111,7 @@ def fit_table(
     7.5
     """
     layouts = [TableLayout(header, rows, width_mm, size) for size in _SIZES_PT]
-    return next((each for each in layouts if each.height_mm <= room_mm and each.fits_width), layouts[-1])
+    return next((layout for layout in layouts if layout.height_mm <= room_mm and layout.fits_width), layouts[-1])
 
 
 def draw_table(
@@ -134,6 +134,16 @@ def draw_table(
     -------
     float
         Lower edge [mm].
+
+    Examples
+    --------
+    >>> from swalekit.reporting.paper.paper import blank_sheet
+    >>> layout = fit_table(("line", "length [m]"), (("S1", "120"), ("S2", "95")), 80.0, 40.0)
+    >>> panel = Panel.on(blank_sheet("A4"), (20.0, 20.0, 80.0, 60.0))
+    >>> round(draw_table(layout, panel, top_mm=5.0, room_mm=40.0), 1), round(5.0 + layout.height_mm, 1)
+    (16.2, 16.2)
+    >>> [text.get_text() for text in panel.axes.texts]
+    ['line', 'length [m]', 'S1', '120', 'S2', '95']
     """
     y = top_mm + layout.header_mm
     for number, head in enumerate(layout.wrapped_header):

@@ -25,14 +25,54 @@ _CLEAR_MM = 1.5  # above the crest
 
 
 def section_scale(section: SwaleSection, width_mm: float, *, highest_mm: float = GREATEST_HEIGHT_MM) -> int:
-    """Denominator of the largest round scale at which a section fits a width and a height [mm]."""
+    """Denominator of the largest round scale at which a section fits a width and a height.
+
+    Parameters
+    ----------
+    section : SwaleSection
+        The section.
+    width_mm : float
+        Width of the panel, ground on either side included [mm].
+    highest_mm : float
+        Height that the section may take, without its dimensions [mm].
+
+    Returns
+    -------
+    int
+        Metres of ground in a metre of paper.
+
+    Examples
+    --------
+    >>> section_scale(record.sections["S1"], 80.0), section_scale(record.sections["S1"], 180.0, highest_mm=40.0)
+    (100, 50)
+    """
     across_m, up_m = np.ptp(section.xy, axis=0)
     least = 1000 * max(across_m / (width_mm - 2 * _SIDE_MM), up_m / highest_mm)
     return next((scale for scale in _SCALES if scale >= least), _SCALES[-1])
 
 
 def section_height_mm(section: SwaleSection, width_mm: float, *, highest_mm: float = GREATEST_HEIGHT_MM) -> float:
-    """Height that the drawing takes at that scale, dimensions included [mm]."""
+    """Height that the drawing takes at that scale, dimensions included [mm].
+
+    Parameters
+    ----------
+    section : SwaleSection
+        The section.
+    width_mm : float
+        Width of the panel, ground on either side included [mm].
+    highest_mm : float
+        Height that the section may take, without its dimensions [mm].
+
+    Returns
+    -------
+    float
+        Height [mm].
+
+    Examples
+    --------
+    >>> round(section_height_mm(record.sections["S1"], 80.0), 1)
+    14.3
+    """
     mm_per_m = 1000 / section_scale(section, width_mm, highest_mm=highest_mm)
     return float(np.ptp(section.xy[:, 1])) * mm_per_m + _CLEAR_MM + _CHAIN_MM
 
@@ -93,6 +133,14 @@ def draw_typical_section(
         Height that the section may take, without its dimensions [mm].
     size_pt : float
         Size of the lettering [pt].
+
+    Examples
+    --------
+    >>> from swalekit.reporting.paper.paper import blank_sheet
+    >>> panel = Panel.on(blank_sheet("A4"), (20.0, 20.0, 180.0, 60.0))
+    >>> draw_typical_section(record.sections["S1"], panel, top_mm=0.0, units="metric")
+    >>> [text.get_text() for text in panel.axes.texts]
+    ['floor 0.60', 'bench 0.30', 'crest 0.50', '0.55', 'freeboard 0.15 m']
     """
     mm_per_m = 1000 / section_scale(section, panel.width_mm, highest_mm=highest_mm)
     used_mm = float(np.ptp(section.xy[:, 0])) * mm_per_m
