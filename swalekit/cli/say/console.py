@@ -3,21 +3,17 @@
 import json
 import signal
 import sys
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
 from rich.console import Console
 from rich.table import Table
 
-from swalekit.reporting.words.shown import number, unit_name
 from swalekit.results.plan.read import read_summary
 
 ROWS_SHOWN = 40
 """Rows of a table at most."""
-
-Heading = tuple[str, str, str, int]
-"""Head of a printed column, the name of its figure, its unit and decimals."""
 
 
 def print_json(value: dict[str, Any]) -> None:
@@ -71,16 +67,6 @@ def print_table(
         table.add_row("…", f"{len(rows) - most} more in {rest_in}")
     if table.row_count:
         console.print(table)
-
-
-def figure_heads(columns: Iterable[Heading], units: str) -> list[str]:
-    """Heads of columns of figures with their units."""
-    return [f"{head}\n{unit_name(unit, units=units)}" for head, _, unit, _ in columns]
-
-
-def figure_cells(figures: Mapping[str, Any], columns: Iterable[Heading], units: str) -> list[str]:
-    """Figures of a row under such heads."""
-    return [number(figures[name], unit, units=units, decimals=digits) for _, name, unit, digits in columns]
 
 
 def print_lines(console: Console, *lines: str) -> None:

@@ -3,23 +3,16 @@
 from pathlib import Path
 from typing import Any
 
-from swalekit.cli.say.console import (
-    ROWS_SHOWN,
-    Heading,
-    figure_cells,
-    figure_heads,
-    print_lines,
-    print_table,
-    result_console,
-)
+from swalekit.cli.say.console import ROWS_SHOWN, print_lines, print_table, result_console
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.plan.cautions import cautions_by_name
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.table import swale_row, totals
 from swalekit.reporting.words.plan_words import failure_words
-from swalekit.reporting.words.shown import listed, shown
+from swalekit.reporting.words.shown import ShownColumn, listed, shown, table_of
 
-_COLUMNS: tuple[Heading, ...] = (
+_COLUMNS: tuple[ShownColumn, ...] = (
+    ("swale", "swale", "", 0),
     ("level", "level_m", "m", 2),
     ("length", "length_m", "m", 0),
     ("catchment", "catchment_m2", "m2", 0),
@@ -35,8 +28,8 @@ _COLUMNS: tuple[Heading, ...] = (
 def print_plan(design: Design, folder: Path) -> None:
     """Print the table of swales, the totals, warnings and cautions in brief."""
     console, units = result_console(), design.site.brief.site.units
-    rows = [[swale.id, *figure_cells(swale_row(swale, design.rates), _COLUMNS, units)] for swale in design.swales]
-    print_table(console, ["swale", *figure_heads(_COLUMNS, units)], rows, rest_in="earthwork.csv")
+    rows = [swale_row(swale, design.rates) for swale in design.swales]
+    print_table(console, *table_of(rows, _COLUMNS, units=units), rest_in="earthwork.csv")
     figures: dict[str, Any] = totals(design)
     console.print(
         f"{figures['swales']} swales, {shown(figures['length_m'], 'm', units=units)}: "
