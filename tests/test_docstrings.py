@@ -19,7 +19,6 @@ NOT_YET: frozenset[str] = frozenset(
     {
         "cli",
         "cli/say",
-        "reporting/map",
         "reporting/notebook",
         "reporting/report",
     }

@@ -20,6 +20,16 @@ _LABEL_HALF_MM = 7.0
 def round_length(greatest: float) -> float:
     """The largest of 1, 2 or 5 times a power of ten that does not exceed a length.
 
+    Parameters
+    ----------
+    greatest : float
+        A length above zero, in any unit.
+
+    Returns
+    -------
+    float
+        In the same unit.
+
     Examples
     --------
     >>> round_length(78.0), round_length(0.3)
@@ -51,6 +61,14 @@ def draw_scale_bar(
     -------
     Axes
         The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> view, axes = MapView(0.0, 0.0, 200.0, 100.0, points_per_m=72 / 25.4), Figure().subplots()
+    >>> axes = draw_scale_bar(view, axes, left_mm=0.0, top_mm=0.0, room_mm=60.0, units="metric")
+    >>> [text.get_text() for text in axes.texts]
+    ['0', '10', '20', '40 m']
     """
     unit_m, name = (METRES_PER_FOOT, "ft") if units == "us" else (1.0, "m")
     part = round_length(view.metres(room_mm) / unit_m / 4)
@@ -83,6 +101,13 @@ def draw_north_arrow(axes: Axes, *, centre_mm: float, top_mm: float, turn: float
     -------
     Axes
         The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = draw_north_arrow(Figure().subplots(), centre_mm=5.0, top_mm=0.0, turn=math.pi / 2)
+    >>> [round(float(place), 3) for place in axes.texts[0].get_position()]
+    [0.7, 5.4]
     """
     sine, cosine = math.sin(turn), math.cos(turn)
     middle_mm = top_mm + 5.4
@@ -115,6 +140,14 @@ def draw_grid(view: MapView, axes: Axes, *, size_pt: float = LEAST_SIZE_PT) -> A
     -------
     Axes
         The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = Figure().add_subplot(xlim=(500000.0, 500200.0), ylim=(4000000.0, 4000150.0))
+    >>> axes = draw_grid(MapView.of_axes(axes), axes)
+    >>> [int(easting) for easting in axes.get_xticks()]
+    [500050, 500100, 500150]
     """
     step = round_length(view.metres(_GRID_SPACING_MM) * 1.2)
     clear = view.metres(_LABEL_HALF_MM)
@@ -130,17 +163,62 @@ def draw_grid(view: MapView, axes: Axes, *, size_pt: float = LEAST_SIZE_PT) -> A
 
 
 def rule_frame(axes: Axes) -> Axes:
-    """Draw the frame of a map over all that lies in it."""
+    """Draw the frame of a map over all that lies in it.
+
+    Parameters
+    ----------
+    axes : Axes
+        The map.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+    """
     for spine in axes.spines.values():
         spine.set(linewidth=0.9, edgecolor=INK, zorder=20)
     return axes
 
 
 def multiples(step: float, low: float, high: float) -> NDArray[np.float64]:
-    """Whole multiples of a step between two values."""
+    """Whole multiples of a step between two values.
+
+    Parameters
+    ----------
+    step : float
+        The step, above zero.
+    low, high : float
+        The values, both taken in.
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        The multiples, rising.
+
+    Examples
+    --------
+    >>> multiples(25.0, 40.0, 100.0)
+    array([ 50.,  75., 100.])
+    """
     return np.arange(math.ceil(low / step), math.floor(high / step) + 1, dtype=np.float64) * step
 
 
 def grouped(value: float) -> str:
-    """A coordinate with its thousands set apart."""
+    r"""A coordinate with its thousands set apart.
+
+    Parameters
+    ----------
+    value : float
+        Easting or northing [m].
+
+    Returns
+    -------
+    str
+        Whole metres, with thin spaces.
+
+    Examples
+    --------
+    >>> grouped(4180250.4).split("\u2009")
+    ['4', '180', '250']
+    """
     return f"{value:,.0f}".replace(",", "\u2009")

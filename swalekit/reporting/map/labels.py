@@ -83,6 +83,14 @@ def draw_labels(
     -------
     Axes
         The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> from swalekit.reporting.map.view import frame_axes
+    >>> axes = frame_axes(Figure().subplots(), content.framed_bounds)
+    >>> [text.get_text() for text in draw_labels(content, [], MapView.of_axes(axes), axes).texts]
+    ['S1', 'S2', 'House']
     """
     wordings = [
         *_line_names(content, view),

@@ -25,7 +25,7 @@ _CROSS_SPACING_MM = 9.0
 
 
 @dataclass(frozen=True)
-class Stroke:
+class _Stroke:
     """How a kind of line is drawn on a map and shown in its legend.
 
     Parameters
@@ -62,23 +62,55 @@ class Stroke:
         return Line2D([], [], color=self.color, linewidth=self.width, linestyle=self.dash)
 
 
-SWALE = Stroke(palette.SWALE, palette.SWALE_WIDTH)
-SPILL = Stroke(palette.SPILL, palette.SPILL_WIDTH, palette.SPILL_DASH)
-REFUSED = Stroke(palette.REFUSED, palette.REFUSED_WIDTH, palette.REFUSED_DASH)
-WATERCOURSE = Stroke(palette.WATERCOURSE, 0.9)
-BOUNDARY = Stroke(palette.BOUNDARY, 1.1, palette.BOUNDARY_DASH)
-SETBACK = Stroke(palette.SETBACK, 0.6, palette.SETBACK_DASH)
+SWALE = _Stroke(palette.SWALE, palette.SWALE_WIDTH)
+SPILL = _Stroke(palette.SPILL, palette.SPILL_WIDTH, palette.SPILL_DASH)
+REFUSED = _Stroke(palette.REFUSED, palette.REFUSED_WIDTH, palette.REFUSED_DASH)
+WATERCOURSE = _Stroke(palette.WATERCOURSE, 0.9)
+BOUNDARY = _Stroke(palette.BOUNDARY, 1.1, palette.BOUNDARY_DASH)
+SETBACK = _Stroke(palette.SETBACK, 0.6, palette.SETBACK_DASH)
 POND: dict[str, Any] = {"facecolor": "none", "edgecolor": palette.POND, "hatch": palette.POND_HATCH, "linewidth": 0.8}
 
 
 def keep_out_area(kind: str) -> dict[str, Any]:
-    """How a keep-out that is an area is drawn: hatched by its kind."""
+    """How a keep-out that is an area is drawn: hatched by its kind.
+
+    Parameters
+    ----------
+    kind : str
+        Kind of the keep-out, as ``building``.
+
+    Returns
+    -------
+    dict
+        Style of a patch of matplotlib.
+
+    Examples
+    --------
+    >>> keep_out_area("building")["hatch"] == keep_out_area("road")["hatch"]
+    False
+    """
     hatch = palette.KEEP_OUT_HATCHES.get(kind, palette.KEEP_OUT_HATCH)
     return {"facecolor": palette.KEEP_OUT_FACE, "edgecolor": palette.KEEP_OUT, "hatch": hatch, "linewidth": 0.8}
 
 
 def keep_out_stroke(kind: str) -> dict[str, Any]:
-    """How a keep-out that is a line is drawn: a road with two dark edges, others dark and dashed on a light casing."""
+    """How a keep-out that is a line is drawn: a road with two dark edges, others dark and dashed on a light casing.
+
+    Parameters
+    ----------
+    kind : str
+        Kind of the keep-out, as ``road``.
+
+    Returns
+    -------
+    dict
+        Style of a line of matplotlib.
+
+    Examples
+    --------
+    >>> keep_out_stroke("road")["linestyle"], keep_out_stroke("fence")["linewidth"]
+    ('solid', 1.1)
+    """
     if kind == "road":
         edges = withStroke(linewidth=2.6, foreground=palette.KEEP_OUT)
         return {"color": palette.HALO, "linewidth": 1.4, "linestyle": "solid", "path_effects": [edges]}
@@ -87,7 +119,23 @@ def keep_out_stroke(kind: str) -> dict[str, Any]:
 
 
 def keep_out_mark(kind: str) -> dict[str, Any]:
-    """How a keep-out that is a point is drawn: a well as a ring, a tree as a star of branches, others as a lozenge."""
+    """How a keep-out that is a point is drawn: a well as a ring, a tree as a star of branches, others as a lozenge.
+
+    Parameters
+    ----------
+    kind : str
+        Kind of the keep-out, as ``well``.
+
+    Returns
+    -------
+    dict
+        Style of a line of matplotlib that shows its vertices alone.
+
+    Examples
+    --------
+    >>> [keep_out_mark(kind)["marker"] for kind in ("well", "tree", "pylon")]
+    ['o', (8, 2, 0), 'D']
+    """
     mark: dict[str, Any] = {"linestyle": "none", "markeredgecolor": palette.KEEP_OUT, "markerfacecolor": palette.HALO}
     if kind == "well":
         return mark | {"marker": "o", "markersize": 6.0, "markeredgewidth": 2.2}
@@ -97,7 +145,27 @@ def keep_out_mark(kind: str) -> dict[str, Any]:
 
 
 def draw_catchments(content: MapContent, axes: Axes) -> Axes:
-    """Tint catchments, neighbours apart."""
+    """Tint catchments, neighbours apart.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    axes : Axes
+        Where to draw.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = draw_catchments(content, Figure().subplots())
+    >>> len(content.catchments), len(axes.patches)
+    (2, 4)
+    """
     for geometry, number in zip(content.catchments.values(), content.tint_numbers, strict=True):
         tint = palette.CATCHMENT_TINTS[number]
         path = area_path(geometry)
@@ -107,7 +175,28 @@ def draw_catchments(content: MapContent, axes: Axes) -> Axes:
 
 
 def draw_bands(content: MapContent, axes: Axes) -> Axes:
-    """Bands in which the lines may lie, with a fine edge."""
+    """Bands in which the lines may lie, with a fine edge.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    axes : Axes
+        Where to draw.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> from matplotlib.figure import Figure
+    >>> unsure = replace(content, bands=(shapely.LineString(content.lines["S1"]).buffer(0.5),))
+    >>> len(draw_bands(unsure, Figure().subplots()).patches)
+    2
+    """
     for geometry in content.bands:
         path = area_path(geometry)
         axes.add_artist(PathPatch(path, facecolor=palette.BAND, alpha=palette.BAND_ALPHA, linewidth=0, zorder=7.6))
@@ -116,7 +205,29 @@ def draw_bands(content: MapContent, axes: Axes) -> Axes:
 
 
 def draw_boundary(content: MapContent, view: MapView, axes: Axes) -> Axes:
-    """Outline the site and the setback within it, and pale what lies outside."""
+    """Outline the site and the setback within it, and pale what lies outside.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    view : MapView
+        What the axes show.
+    axes : Axes
+        Where to draw.
+
+    Returns
+    -------
+    Axes
+        The same axes; untouched without a boundary.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = Figure().subplots()
+    >>> len(draw_boundary(content, MapView.of_axes(axes), axes).patches)
+    3
+    """
     if content.boundary is None:
         return axes
     outside = view.rectangle.buffer(view.metres(2.0)).difference(content.boundary)
@@ -129,7 +240,28 @@ def draw_boundary(content: MapContent, view: MapView, axes: Axes) -> Axes:
 
 @hatched
 def draw_water(content: MapContent, axes: Axes) -> Axes:
-    """Watercourses as lines, ponds as hatched areas."""
+    """Watercourses as lines, ponds as hatched areas.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    axes : Axes
+        Where to draw.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> from matplotlib.figure import Figure
+    >>> wet = replace(content, ponds=(("P1", shapely.box(500020.0, 3999930.0, 500030.0, 3999940.0)),))
+    >>> draw_water(wet, Figure().subplots()).patches[0].get_hatch() == POND["hatch"]
+    True
+    """
     WATERCOURSE.draw(content.watercourses, axes, zorder=4, capstyle="round")
     for _, geometry in content.ponds:
         axes.add_artist(PathPatch(area_path(geometry), zorder=5, **POND))
@@ -138,7 +270,27 @@ def draw_water(content: MapContent, axes: Axes) -> Axes:
 
 @hatched
 def draw_keep_outs(content: MapContent, axes: Axes) -> Axes:
-    """Keep-outs hatched, dashed or marked by kind; setbacks dashed round them."""
+    """Keep-outs hatched, dashed or marked by kind; setbacks dashed round them.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    axes : Axes
+        Where to draw.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = draw_keep_outs(content, Figure().subplots())
+    >>> [kind for kind, *_ in content.keep_outs], axes.patches[-1].get_hatch() == keep_out_area("building")["hatch"]
+    (['building'], True)
+    """
     for kind in dict.fromkeys(kind for kind, _, _, _ in content.keep_outs):  # a thousand trees are drawn as one
         of_kind = [(geometry, setback) for other, _, geometry, setback in content.keep_outs if other == kind]
         geometry = shapely.GeometryCollection([geometry for geometry, _ in of_kind])
@@ -152,28 +304,96 @@ def draw_keep_outs(content: MapContent, axes: Axes) -> Axes:
 
 
 def draw_refused(content: MapContent, axes: Axes) -> Axes:
-    """Stretches where no line may run, thin and dashed."""
+    """Stretches where no line may run, thin and dashed.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    axes : Axes
+        Where to draw.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+    """
     REFUSED.draw([xy for _, xy in content.refused], axes, zorder=7.5)
     return axes
 
 
 def draw_lines(content: MapContent, axes: Axes) -> Axes:
-    """Level lines, dark on a light casing."""
-    casing = Stroke(palette.HALO, 2.4 * palette.SWALE_WIDTH)
+    """Level lines, dark on a light casing.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    axes : Axes
+        Where to draw.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> casing, lines = draw_lines(content, Figure().subplots()).collections
+    >>> len(content.lines), len(lines.get_segments())
+    (2, 2)
+    """
+    casing = _Stroke(palette.HALO, 2.4 * palette.SWALE_WIDTH)
     casing.draw(content.lines.values(), axes, zorder=8.0, capstyle="round")
     SWALE.draw(content.lines.values(), axes, zorder=8.1, capstyle="round")
     return axes
 
 
 def failing_mark() -> dict[str, Any]:
-    """How a berm that fails is marked: crosses on the line."""
+    """How a berm that fails is marked: crosses on the line.
+
+    Returns
+    -------
+    dict
+        Style of a line of matplotlib that shows its vertices alone.
+
+    Examples
+    --------
+    >>> failing_mark()["marker"]
+    'X'
+    """
     mark: dict[str, Any] = {"linestyle": "none", "marker": "X", "markersize": palette.FAILING_SIZE}
     return mark | {"markerfacecolor": palette.FAILING, "markeredgecolor": palette.HALO, "markeredgewidth": 0.7}
 
 
 def draw_failure(content: MapContent, view: MapView, axes: Axes) -> Axes:
-    """Berms that fail crossed out, those that water then goes over struck across."""
-    across = Stroke(palette.FAILING, palette.OVERTOPPED_WIDTH, palette.OVERTOPPED_DASH)
+    """Berms that fail crossed out, those that water then goes over struck across.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    view : MapView
+        What the axes show, for the distance of the crosses on paper.
+    axes : Axes
+        Where to draw.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> from matplotlib.figure import Figure
+    >>> broken = replace(content, failing=("S1",), overtopped=("S2",))
+    >>> view = MapView(500000.0, 3999880.0, 500100.0, 4000000.0, points_per_m=2.835)
+    >>> len(draw_failure(broken, view, Figure().subplots()).lines[0].get_xdata())
+    10
+    """
+    across = _Stroke(palette.FAILING, palette.OVERTOPPED_WIDTH, palette.OVERTOPPED_DASH)
     across.draw([content.lines[name] for name in content.overtopped], axes, zorder=7.9, capstyle="butt")
     for name in content.failing:
         line = shapely.LineString(content.lines[name])
@@ -184,14 +404,37 @@ def draw_failure(content: MapContent, view: MapView, axes: Axes) -> Axes:
 
 
 def draw_sills(content: MapContent, view: MapView, axes: Axes) -> Axes:
-    """Overflow sills: a thick stretch of line and a mark on its middle; an arrow down their path, the rest dotted."""
+    """Overflow sills: a thick stretch of line and a mark on its middle; an arrow down their path, the rest dotted.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    view : MapView
+        What the axes show, for the length of the arrows on paper.
+    axes : Axes
+        Where to draw.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = Figure().subplots()
+    >>> marks = draw_sills(content, MapView.of_axes(axes), axes).collections[-1]
+    >>> len(content.sills), len(marks.get_offsets())
+    (2, 2)
+    """
     SPILL.draw(content.sill_paths, axes, zorder=8.5)
     for path in content.sill_paths:
         head = _first_stretch(path, view.metres(_ARROW_MM))
         if head is not None:
             arrow: dict[str, Any] = {"arrowstyle": "-|>", "mutation_scale": 7, "linewidth": 1.1, "color": palette.SPILL}
             axes.add_patch(FancyArrowPatch(*head, shrinkA=0, shrinkB=0, zorder=9, **arrow))
-    Stroke(palette.SPILL, palette.SILL_WIDTH).draw(content.sills.values(), axes, zorder=9, capstyle="butt")
+    _Stroke(palette.SPILL, palette.SILL_WIDTH).draw(content.sills.values(), axes, zorder=9, capstyle="butt")
     at = np.array([middle_of(xy) for xy in content.sills.values()], np.float64).reshape(-1, 2)
     marker: dict[str, Any] = {"marker": "s", "linewidths": 1.1, "facecolors": palette.HALO, "edgecolors": palette.SPILL}
     axes.scatter(at[:, 0], at[:, 1], s=18, zorder=9.1, **marker)

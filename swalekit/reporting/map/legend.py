@@ -46,6 +46,11 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
     -------
     list of (str, matplotlib handle)
         In reading order; empty for a map of bare ground.
+
+    Examples
+    --------
+    >>> [words for words, sample in legend_entries(content)]
+    ['Swale, on contour', 'Catchments', 'Overflow sill', 'Path of spill water', 'Site boundary', 'Building', 'Setback']
     """
     used = [palette.CATCHMENT_TINTS[number] for number in sorted(set(content.tint_numbers))]
     tints = tuple(Patch(facecolor=tint, alpha=palette.CATCHMENT_ALPHA) for tint in used)
@@ -78,14 +83,50 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
 
 
 def fitting_columns(content: MapContent, width_mm: float) -> int:
-    """Most columns, no more than three, in which every word of a legend so wide is whole; one if none will do."""
+    """Most columns, no more than three, in which every word of a legend is whole; one if none will do.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    width_mm : float
+        Width of the legend [mm].
+
+    Returns
+    -------
+    int
+        1, 2 or 3.
+
+    Examples
+    --------
+    >>> [fitting_columns(content, width_mm) for width_mm in (60.0, 90.0, 130.0)]
+    [1, 2, 3]
+    """
     widest_mm = max((text_width_mm(words, _SIZE_PT) for words, _ in legend_entries(content)), default=0.0)
     fit = (columns for columns in range(_COLUMNS, 1, -1) if widest_mm <= _words_mm(width_mm / columns))
     return next(fit, 1)
 
 
 def legend_height_mm(content: MapContent, *, columns: int = _COLUMNS) -> float:
-    """Room the legend takes [mm]."""
+    """Room the legend takes.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    columns : int
+        Columns that it is set in.
+
+    Returns
+    -------
+    float
+        Height without a heading, zero where nothing is explained [mm].
+
+    Examples
+    --------
+    >>> len(legend_entries(content)), round(legend_height_mm(content, columns=2), 1)
+    (7, 15.6)
+    """
     return -(-len(legend_entries(content)) // columns) * _ROW_MM
 
 
@@ -118,6 +159,14 @@ def draw_legend(
     -------
     Axes
         The same axes.
+
+    Examples
+    --------
+    >>> from swalekit.reporting.paper.paper import Panel, blank_sheet
+    >>> panel = Panel.on(blank_sheet("A4"), (10.0, 10.0, 90.0, 40.0))
+    >>> axes = draw_legend(content, panel.axes, top_mm=0.0, width_mm=panel.width_mm, columns=2)
+    >>> [len(column.get_texts()) for column in axes.artists]
+    [4, 3]
     """
     entries = legend_entries(content)
     rows, column_mm, pt_per_mm = -(-len(entries) // columns), width_mm / columns, 72 / 25.4

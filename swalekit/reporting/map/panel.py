@@ -53,6 +53,16 @@ def draw_panel(content: MapContent, view: MapView, panel: Panel, *, notes: Seque
     -------
     Axes
         The panel's axes.
+
+    Examples
+    --------
+    >>> from swalekit.reporting.paper.paper import blank_sheet
+    >>> panel = Panel.on(blank_sheet("A3"), (300.0, 10.0, 105.0, 277.0))
+    >>> view = MapView(500000.0, 3999880.0, 500100.0, 4000000.0, points_per_m=5.67)
+    >>> axes = draw_panel(content, view, panel, notes=["Grid: metres."])
+    >>> headings = {"TOTALS", "SWALES", "TYPICAL SECTION", "CAUTIONS", "LEGEND"}
+    >>> headings <= {text.get_text() for text in axes.texts}
+    True
     """
     y = draw_title(content, panel)
     y = draw_facts(content.facts, panel, y)
@@ -111,7 +121,26 @@ def _draw_section(section: SwaleSection, block: _SectionBlock, panel: Panel, top
 
 
 def draw_title(content: MapContent, panel: Panel) -> float:
-    """Title in the largest lettering that needs two lines at most, subtitle below; returns the lower edge [mm]."""
+    """Title in the largest lettering that needs two lines at most, subtitle below.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the sheet shows.
+    panel : Panel
+        Where to draw.
+
+    Returns
+    -------
+    float
+        Lower edge, with the gap to what follows [mm].
+
+    Examples
+    --------
+    >>> from swalekit.reporting.paper.paper import blank_sheet
+    >>> round(draw_title(content, Panel.on(blank_sheet("A4"), (10.0, 10.0, 90.0, 190.0))), 1)
+    12.2
+    """
     size = next(
         (size for size in _TITLE_SIZES_PT if len(wrap(content.title, panel.width_mm, size, "bold")) <= 2),
         _TITLE_SIZES_PT[-1],
@@ -131,7 +160,29 @@ def _first(lines: list[str], count: int, width_mm: float, size_pt: float) -> lis
 
 
 def draw_facts(facts: Sequence[tuple[str, str]], panel: Panel, top_mm: float) -> float:
-    """Totals, in two columns where all of them are short enough; returns the lower edge [mm]."""
+    """Totals, in two columns where all of them are short enough.
+
+    Parameters
+    ----------
+    facts : sequence of (str, str)
+        Label and value, as printed.
+    panel : Panel
+        Where to draw.
+    top_mm : float
+        Upper edge [mm].
+
+    Returns
+    -------
+    float
+        Lower edge, with the gap to what follows [mm].
+
+    Examples
+    --------
+    >>> from swalekit.reporting.paper.paper import blank_sheet
+    >>> panel = Panel.on(blank_sheet("A4"), (10.0, 10.0, 90.0, 190.0))
+    >>> draw_facts([("Soil dug", "141 m³")], panel, 20.0) > draw_facts([], panel, 20.0)
+    True
+    """
     if not facts:
         return top_mm
     y, step = panel.heading("TOTALS", top_mm), line_height_mm(_FACT_PT)
@@ -190,6 +241,14 @@ def draw_scale(
         Size of the bar's lettering [pt].
     color : str
         Colour of the words.
+
+    Examples
+    --------
+    >>> from swalekit.reporting.paper.paper import blank_sheet
+    >>> panel = Panel.on(blank_sheet("A4"), (10.0, 10.0, 90.0, 20.0))
+    >>> draw_scale(MapView(0.0, 0.0, 200.0, 100.0, points_per_m=72 / 25.4), panel, 0.0, units="metric")
+    >>> panel.axes.texts[0].get_text()
+    'Scale 1 : 1000'
     """
     panel.letter(0, top_mm + 3.4, f"Scale {scale_text(view.denominator, units)}", 10.0, weight="bold", color=color)
     bar = {"left_mm": left_mm, "top_mm": top_mm + 5.4, "room_mm": panel.width_mm - 32.0}
@@ -198,7 +257,33 @@ def draw_scale(
 
 
 def draw_legend_above(content: MapContent, panel: Panel, foot_mm: float, *, columns: int, **style: float) -> float:
-    """Legend under its heading, where anything is to be explained; returns the upper edge [mm]."""
+    """Legend under its heading, where anything is to be explained.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    panel : Panel
+        Where to draw.
+    foot_mm : float
+        Upper edge of what stands below it [mm].
+    columns : int
+        Columns that it is set in.
+    **style : float
+        Size of its lettering, as `draw_legend` takes it.
+
+    Returns
+    -------
+    float
+        Upper edge [mm].
+
+    Examples
+    --------
+    >>> from swalekit.reporting.paper.paper import blank_sheet
+    >>> panel = Panel.on(blank_sheet("A4"), (10.0, 10.0, 90.0, 100.0))
+    >>> round(draw_legend_above(content, panel, 100.0, columns=2), 1)
+    77.0
+    """
     height = legend_height_mm(content, columns=columns)
     if not height:
         return foot_mm - _GAP_MM

@@ -20,6 +20,17 @@ def plan_content(record: PlanRecord) -> MapContent:
     ----------
     record : PlanRecord
         The plan.
+
+    Returns
+    -------
+    MapContent
+        Lines, catchments, sills and all else that its layers hold, with table, totals and cautions.
+
+    Examples
+    --------
+    >>> content = plan_content(record)
+    >>> [row[0] for row in content.table], content.facts[0]
+    (['S1', 'S2'], ('Design storm', '50.0 mm'))
     """
     site, layers, failure, largest = record.brief["site"], record.layers, record.failure_shown, record.largest
     header, table = words.plan_table(record)
@@ -51,7 +62,23 @@ def plan_content(record: PlanRecord) -> MapContent:
 
 
 def keep_outs_of(site: Site) -> tuple[KeptClear, ...]:
-    """What ditches keep clear of, as a map shows it."""
+    """What ditches keep clear of, as a map shows it.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    tuple of KeptClear
+        Kind, name, place and zone of each.
+
+    Examples
+    --------
+    >>> [(kind, name) for kind, name, place, zone in keep_outs_of(site)]
+    [('building', 'House')]
+    """
     return tuple((keep_out.kind, keep_out.name, keep_out.geometry, keep_out.zone) for keep_out in site.keep_outs)
 
 

@@ -67,6 +67,16 @@ class MapPlanting(Frozen):
 def species_codes(names: list[str]) -> list[str]:
     """Shortest beginnings that tell names apart, capitals first.
 
+    Parameters
+    ----------
+    names : list of str
+        Common names.
+
+    Returns
+    -------
+    list of str
+        One a name.
+
     Examples
     --------
     >>> species_codes(["olive", "almond", "pomegranate", "pistachio"])
@@ -83,14 +93,35 @@ def species_codes(names: list[str]) -> list[str]:
 
 @hatched
 def draw_planting(planting: MapPlanting, axes: Axes) -> Axes:
-    """Draw served ground, pipe and bed; ground cover as dots, pioneers as triangles, trees as canopies with letters."""
+    """Draw served ground, pipe and bed; ground cover as dots, pioneers as triangles, trees as canopies with letters.
+
+    Parameters
+    ----------
+    planting : MapPlanting
+        What is planted, and what waters it.
+    axes : Axes
+        The map.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> olives = MapSpecies("olive", "fruit", "O", 5.0, np.array([[0.0, 0.0], [6.0, 0.0]]))
+    >>> axes = draw_planting(MapPlanting((olives,)), Figure().subplots())
+    >>> len(axes.collections[0].get_offsets())
+    2
+    """
     if planting.served is not None and not planting.served.is_empty:
         style: dict[str, Any] = {"facecolor": "none", "edgecolor": palette.SERVED, "linewidth": 0.7}
         axes.add_patch(PathPatch(area_path(planting.served), hatch=palette.SERVED_HATCH, zorder=4.5, **style))
     for species in planting.species:
         if species.role == "fruit":
             _draw_canopies(species, axes)
-        axes.add_line(Line2D(*species.xy.T, zorder=8.4 if species.role == "fruit" else 8.2, **plant_mark(species)))
+        axes.add_line(Line2D(*species.xy.T, zorder=8.4 if species.role == "fruit" else 8.2, **_plant_mark(species)))
     if planting.pipe is not None:
         axes.add_line(Line2D(*planting.pipe.T, zorder=9.2, **_PIPE))
     if planting.bed is not None:
@@ -98,7 +129,7 @@ def draw_planting(planting: MapPlanting, axes: Axes) -> Axes:
     return axes
 
 
-def plant_mark(species: MapSpecies) -> dict[str, Any]:
+def _plant_mark(species: MapSpecies) -> dict[str, Any]:
     """How a plant is marked: a dot, a triangle, or the letters of a tree."""
     mark: dict[str, Any] = {"linestyle": "none", "markeredgecolor": palette.INK, "markerfacecolor": palette.PIONEER}
     if species.role == "ground cover":
@@ -116,7 +147,24 @@ def plant_mark(species: MapSpecies) -> dict[str, Any]:
 
 
 def planting_entries(planting: MapPlanting | None) -> list[tuple[str, Any]]:
-    """Words and sample of every kind of plant, the bed and its ground, for the legend."""
+    """Words and sample of every kind of plant, the bed and its ground, for the legend.
+
+    Parameters
+    ----------
+    planting : MapPlanting or None
+        What is planted, and what waters it.
+
+    Returns
+    -------
+    list of (str, matplotlib handle)
+        In reading order; empty without a planting.
+
+    Examples
+    --------
+    >>> olives = MapSpecies("olive", "fruit", "O", 5.0, np.array([[0.0, 0.0], [6.0, 0.0]]))
+    >>> [words for words, sample in planting_entries(MapPlanting((olives,), pipe=np.zeros((2, 2))))]
+    ['Olive (2)', 'Greywater pipe']
+    """
     if planting is None:
         return []
     canopy = Line2D([], [], linestyle="none", marker="o", markersize=9.0, markeredgewidth=0.6, **_CANOPY)
@@ -124,12 +172,12 @@ def planting_entries(planting: MapPlanting | None) -> list[tuple[str, Any]]:
     for role in ("fruit", "pioneer", "ground cover"):
         for species in (species for species in planting.species if species.role == role):
             if role == "fruit":
-                letters = Line2D([], [], **plant_mark(species))
+                letters = Line2D([], [], **_plant_mark(species))
                 entries.append((f"{species.name.capitalize()} ({len(species.xy):,})", Over(canopy, letters)))
         others = [species for species in planting.species if species.role == role != "fruit"]
         if others:
             count = f" ({sum(len(species.xy) for species in others):,})" if role == "pioneer" else ""
-            sample = Line2D([], [], **plant_mark(others[0]) | {"markersize": 4.0})
+            sample = Line2D([], [], **_plant_mark(others[0]) | {"markersize": 4.0})
             entries.append((role.capitalize() + count, sample))
     if planting.bed is not None:
         mark: dict[str, Any] = {

@@ -45,7 +45,21 @@ class ReferenceContour(Frozen):
 
 
 def terrain_in_view(terrain: Terrain, view: MapView, *, greatest_side: int) -> Terrain | None:
-    """The part of a terrain that a view shows, block-averaged to at most so many cells a side; None when nothing is.
+    """The part of a terrain that a view shows, averaged by blocks of cells where it has too many.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    view : MapView
+        What is shown.
+    greatest_side : int
+        Most cells along either side.
+
+    Returns
+    -------
+    Terrain or None
+        None where the view shows no ground.
 
     Examples
     --------
@@ -73,9 +87,24 @@ def terrain_in_view(terrain: Terrain, view: MapView, *, greatest_side: int) -> T
 def relief_exaggeration(terrain: Terrain) -> float:
     """Factor on heights that makes the relief speak: 1 on steep ground, up to 5 on nearly flat ground.
 
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+
+    Returns
+    -------
+    float
+        1.0, 1.5, 2.0 and so on up to 5.0 [-].
+
     Notes
     -----
     Brings the median slope to about 0.25, in steps of one half.
+
+    Examples
+    --------
+    >>> relief_exaggeration(terrain)
+    2.5
     """
     median = float(np.nanmedian(slope(terrain)))
     return float(np.clip(round(2 * 0.25 / max(median, 1e-6)) / 2, 1.0, 5.0))
@@ -99,6 +128,11 @@ def hillshade(
     -------
     ndarray of float32, shape (rows, columns)
         Cosine of the angle between light and ground normal, 0 where the ground turns away; NaN where void [-].
+
+    Raises
+    ------
+    InputError
+        If the exaggeration isn't positive.
 
     Notes
     -----
@@ -124,7 +158,26 @@ def hillshade(
 
 
 def draw_relief(terrain: Terrain, axes: Axes) -> Axes:
-    """Lay the shaded relief of a terrain under axes, voids in plain grey."""
+    """Lay the shaded relief of a terrain under axes, voids in plain grey.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground, in no more cells than the map can show.
+    axes : Axes
+        Where to draw.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> draw_relief(terrain, Figure().subplots()).images[0].get_array().shape == terrain.grid.shape
+    True
+    """
     grid = terrain.grid
     shade = hillshade(terrain.heights, grid.cell_m, vertical_exaggeration=relief_exaggeration(terrain))
     colours = LinearSegmentedColormap.from_list("relief", [RELIEF_DARK, RELIEF_LIGHT], N=96).with_extremes(bad=VOID)
@@ -141,7 +194,7 @@ def draw_relief(terrain: Terrain, axes: Axes) -> Axes:
     return axes
 
 
-def contour_interval_m(terrain: Terrain, view: MapView, *, units: str) -> float:
+def _contour_interval_m(terrain: Terrain, view: MapView, *, units: str) -> float:
     """Round contour interval [m] that keeps contours 3 mm apart on paper at the mean slope.
 
     Notes
@@ -155,13 +208,35 @@ def contour_interval_m(terrain: Terrain, view: MapView, *, units: str) -> float:
 
 
 def reference_contours(terrain: Terrain, view: MapView, *, units: str) -> tuple[float, list[ReferenceContour]]:
-    """Interval [m] and contours of the ground in a view, smoothed for reading and without crumbs."""
+    """Contours of the ground in a view, smoothed for reading and without crumbs.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    view : MapView
+        What is shown, and at which scale.
+    units : str
+        ``metric`` or ``us``: whether the interval is round in metres or feet.
+
+    Returns
+    -------
+    tuple of (float, list of ReferenceContour)
+        Interval [m], and the contours from the lowest up; 0 and none where the view shows no ground.
+
+    Examples
+    --------
+    >>> view = MapView(500000.0, 3999880.0, 500100.0, 4000000.0, points_per_m=2.835)
+    >>> interval_m, contours = reference_contours(terrain, view, units="metric")
+    >>> interval_m, len(contours)
+    (0.5, 23)
+    """
     side_mm = max(view.east_m - view.west_m, view.north_m - view.south_m) / view.metres(1.0)
     ground = terrain_in_view(terrain, view, greatest_side=max(int(side_mm / _CONTOUR_CELL_MM), 2))
     if ground is None or min(ground.grid.shape) < 2:
         return 0.0, []
     smooth = _smoothed(ground.heights)
-    interval = contour_interval_m(Terrain.from_heights(smooth, ground.grid), view, units=units)
+    interval = _contour_interval_m(Terrain.from_heights(smooth, ground.grid), view, units=units)
     first, last = math.ceil(np.nanmin(smooth) / interval), math.floor(np.nanmax(smooth) / interval)
     contours = []
     for number in range(first, last + 1):
@@ -173,7 +248,27 @@ def reference_contours(terrain: Terrain, view: MapView, *, units: str) -> tuple[
 
 
 def draw_contours(contours: list[ReferenceContour], axes: Axes) -> Axes:
-    """Draw reference contours in thin grey, the index ones a little heavier."""
+    """Draw reference contours in thin grey, the index ones a little heavier.
+
+    Parameters
+    ----------
+    contours : list of ReferenceContour
+        The contours.
+    axes : Axes
+        The map.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> level = ReferenceContour(np.array([[0.0, 0.0], [9.0, 0.0]]), 105.0, True)
+    >>> [len(lines.get_segments()) for lines in draw_contours([level], Figure().subplots()).collections]
+    [0, 1]
+    """
     for index, width in enumerate(CONTOUR_WIDTHS):
         shown = [contour.xy for contour in contours if contour.index == bool(index)]
         axes.add_collection(LineCollection(shown, colors=CONTOUR, linewidths=width, zorder=3), autolim=False)

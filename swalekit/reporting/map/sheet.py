@@ -95,6 +95,13 @@ def draw_framed_map(
     -------
     MapView
         What the map shows.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = Figure(figsize=(200 / 25.4, 150 / 25.4)).add_axes((0.0, 0.0, 1.0, 1.0))
+    >>> round(draw_framed_map(content, axes, (200.0, 150.0), margin_mm=4.0).denominator)
+    1000
     """
     free_mm = (frame_mm[0] - 2 * margin_mm, frame_mm[1] - 2 * margin_mm)
     scale = round_scale(content.framed_bounds, free_mm, units=content.units)

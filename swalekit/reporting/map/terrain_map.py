@@ -24,7 +24,7 @@ from swalekit.terrain.slope import slope
 from swalekit.terrain.terrain import Terrain
 from swalekit.units import METRES_PER_FOOT
 
-SLOPE_BREAKS = (0.02, 0.05, 0.10, 0.15, 0.22)
+_SLOPE_BREAKS = (0.02, 0.05, 0.10, 0.15, 0.22)
 """Edges of the classes of slope [m/m], chosen for reading only."""
 
 _SIDE = 900  # cells of a coloured layer
@@ -42,6 +42,16 @@ def terrain_words(terrain: Terrain, *, units: str = "metric") -> str:
         The ground.
     units : str
         ``metric`` or ``us``.
+
+    Returns
+    -------
+    str
+        A phrase without a full stop.
+
+    Examples
+    --------
+    >>> terrain_words(terrain)
+    '1.20 ha in cells of 1 m, heights 100.1 to 111.9 m, each within about 0.05 m'
     """
     unit_m, unit = (METRES_PER_FOOT, "ft") if units == "us" else (1.0, "m")
     grid, (low, high) = terrain.grid, (float(np.nanmin(terrain.heights)), float(np.nanmax(terrain.heights)))
@@ -92,9 +102,9 @@ def draw_terrain(terrain: Terrain, ax: Axes | None = None, *, units: str = "metr
 
 
 def draw_slope(
-    terrain: Terrain, ax: Axes | None = None, *, breaks: tuple[float, ...] = SLOPE_BREAKS, units: str = "metric"
+    terrain: Terrain, ax: Axes | None = None, *, breaks: tuple[float, ...] = _SLOPE_BREAKS, units: str = "metric"
 ) -> Axes:
-    """Draw the slopes of the ground by class, with the share of the ground in each.
+    r"""Draw the slopes of the ground by class, with the share of the ground in each.
 
     Parameters
     ----------
@@ -120,6 +130,13 @@ def draw_slope(
     Notes
     -----
     Judged on ground averaged to cells of about 3 m, as spacing is, so that stones and tufts don't count as slope.
+
+    Examples
+    --------
+    >>> beside = draw_slope(terrain, breaks=(0.05, 0.15)).child_axes
+    >>> [bar] = [axes for axes in beside if axes.get_title() == "slope"]
+    >>> bar.get_yticklabels()[1].get_text()
+    '5 to 15 %:\n100 % of it'
     """
     if not 0 < len(breaks) < len(palette.SLOPE_TINTS) or any(np.diff((0.0, *breaks)) <= 0):
         message = (

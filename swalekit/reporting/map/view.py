@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from swalekit._checks import check_positive
 from swalekit.units import METRES_PER_FOOT
 
-POINTS_PER_M = 72 / 0.0254
+_POINTS_PER_M = 72 / 0.0254
 """Printer's points to a metre of paper."""
 
 _METRIC_STEPS = (1.0, 1.5, 2.0, 2.5, 5.0, 7.5)
@@ -45,7 +45,25 @@ class MapView:
 
     @classmethod
     def of_axes(cls, axes: Axes) -> Self:
-        """The view that axes hold now."""
+        """The view that axes hold now.
+
+        Parameters
+        ----------
+        axes : Axes
+            Axes in their final size, at one scale both ways.
+
+        Returns
+        -------
+        MapView
+            Edges are their limits.
+
+        Examples
+        --------
+        >>> from matplotlib.figure import Figure
+        >>> axes = Figure(figsize=(4.0, 2.0)).add_axes((0.0, 0.0, 1.0, 1.0), xlim=(0.0, 100.0), ylim=(0.0, 50.0))
+        >>> round(MapView.of_axes(axes).denominator, 1)
+        984.3
+        """
         (west, east), (south, north) = axes.get_xlim(), axes.get_ylim()
         width_pt = axes.get_window_extent().width / axes.figure.dpi * 72
         return cls(float(west), float(south), float(east), float(north), float(width_pt / (east - west)))
@@ -53,7 +71,7 @@ class MapView:
     @property
     def denominator(self) -> float:
         """Ground length over paper length."""
-        return POINTS_PER_M / self.points_per_m
+        return _POINTS_PER_M / self.points_per_m
 
     @property
     def rectangle(self) -> BaseGeometry:
@@ -61,15 +79,58 @@ class MapView:
         return shapely.box(self.west_m, self.south_m, self.east_m, self.north_m)
 
     def metres(self, paper_mm: float) -> float:
-        """Ground length [m] of a length on paper [mm]."""
+        """Ground length of a length on paper.
+
+        Parameters
+        ----------
+        paper_mm : float
+            Length on paper [mm].
+
+        Returns
+        -------
+        float
+            Length on the ground [m].
+        """
         return paper_mm / 1000 * self.denominator
 
     def to_points(self, xy_m: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Printer's points right of and above the lower left corner, from easting and northing [m]."""
+        """Printer's points right of and above the lower left corner.
+
+        Parameters
+        ----------
+        xy_m : ndarray of float64, shape (n, 2) or (2,)
+            Easting and northing [m].
+
+        Returns
+        -------
+        ndarray of float64, of that shape
+            Places on paper [pt].
+
+        Examples
+        --------
+        >>> MapView(100.0, 0.0, 200.0, 50.0, points_per_m=2.0).to_points([110.0, 5.0])
+        array([20., 10.])
+        """
         return (np.asarray(xy_m, np.float64) - (self.west_m, self.south_m)) * self.points_per_m
 
     def to_ground(self, xy_pt: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Easting and northing [m], from printer's points right of and above the lower left corner."""
+        """Easting and northing of places on paper.
+
+        Parameters
+        ----------
+        xy_pt : ndarray of float64, shape (n, 2) or (2,)
+            Printer's points right of and above the lower left corner.
+
+        Returns
+        -------
+        ndarray of float64, of that shape
+            Easting and northing [m].
+
+        Examples
+        --------
+        >>> MapView(100.0, 0.0, 200.0, 50.0, points_per_m=2.0).to_ground([20.0, 10.0])
+        array([110.,   5.])
+        """
         return np.asarray(xy_pt, np.float64) / self.points_per_m + (self.west_m, self.south_m)
 
 
@@ -89,6 +150,14 @@ def frame_axes(axes: Axes, bounds: tuple[float, float, float, float], *, margin:
     -------
     Axes
         The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = Figure(figsize=(4.0, 2.0)).add_axes((0.0, 0.0, 1.0, 1.0))
+    >>> axes = frame_axes(axes, (0.0, 0.0, 100.0, 100.0), margin=0.1)
+    >>> [float(limit) for limit in axes.get_xlim()]
+    [-70.0, 170.0]
     """
     west, south, east, north = bounds
     box = axes.get_window_extent()
@@ -99,7 +168,29 @@ def frame_axes(axes: Axes, bounds: tuple[float, float, float, float], *, margin:
 
 
 def centre_on(axes: Axes, bounds: tuple[float, float, float, float], *, width_m: float, height_m: float) -> Axes:
-    """Show a stretch of ground of the given size [m] around the middle of the bounds [m]."""
+    """Show a stretch of ground around the middle of bounds.
+
+    Parameters
+    ----------
+    axes : Axes
+        The map.
+    bounds : tuple of float
+        West, south, east and north edge [m].
+    width_m, height_m : float
+        Size of the stretch [m].
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = centre_on(Figure().subplots(), (0.0, 0.0, 10.0, 10.0), width_m=40.0, height_m=20.0)
+    >>> [float(limit) for limit in axes.get_xlim()]
+    [-15.0, 25.0]
+    """
     x, y = (bounds[0] + bounds[2]) / 2, (bounds[1] + bounds[3]) / 2
     axes.set_xlim(x - width_m / 2, x + width_m / 2)
     axes.set_ylim(y - height_m / 2, y + height_m / 2)
@@ -124,6 +215,11 @@ def round_scale(bounds: tuple[float, float, float, float], frame_mm: tuple[float
     int
         Denominator of the scale.
 
+    Raises
+    ------
+    InputError
+        If the bounds have no width or no height.
+
     Examples
     --------
     >>> round_scale((0, 0, 400, 380), (287, 255), units="metric")
@@ -144,6 +240,18 @@ def round_scale(bounds: tuple[float, float, float, float], frame_mm: tuple[float
 
 def scale_text(denominator: float, units: str) -> str:
     """A scale as a reader knows it.
+
+    Parameters
+    ----------
+    denominator : float
+        Of the scale.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    str
+        As ``1 : 500``; in US units feet to the inch first.
 
     Examples
     --------
