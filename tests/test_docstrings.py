@@ -20,7 +20,6 @@ NOT_YET: frozenset[str] = frozenset(
         "cli",
         "cli/say",
         "reporting/notebook",
-        "reporting/report",
     }
 )
 """Rooms of which this isn't asked yet; none comes in."""

@@ -21,7 +21,23 @@ _RAIN_STEP_MIN = 15.0
 
 
 def storm_figure(record: PlanRecord) -> go.Figure:
-    """Rain above, and below it the water of the site: held, soaked away, gone, under all that came."""
+    """Rain above, and below it the water of the site: held, soaked away, gone, under all that came.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    go.Figure
+        Rain as bars, and the parts of the water stacked; without swales and hollows the rain alone.
+
+    Examples
+    --------
+    >>> [trace.name for trace in storm_figure(record).data][:3]
+    ['rain', 'left over sills and spill points', 'soaked away']
+    """
     course = record.course
     step_h = min(_RAIN_STEP_MIN / 60.0, course.duration_h)
     rate_mm_h = course.increments_mm(60.0 * step_h) / step_h
@@ -59,7 +75,25 @@ def _water_traces(water: SiteWater | StormOutcome) -> Iterator[go.Scatter]:
 
 
 def options_figure(record: PlanRecord) -> go.Figure:
-    """Soil dug against storm held, one mark an option, the listed ones numbered; the design storm as a line."""
+    """Soil dug against storm held, one mark an option, the listed ones numbered; the design storm as a line.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        A plan with compared options.
+
+    Returns
+    -------
+    go.Figure
+        A star for the cheapest that holds, full dots for others that hold, open ones for those that don't.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> compared = replace(record, options=tuple(option.figures for option in comparison.options))
+    >>> [trace.text for trace in options_figure(compared).data]
+    [('1',), ('2',), None]
+    """
     asked_mm, named = record.values_used["storm_depth_mm"], shown_options(record)
     dug = [float(option["dug_m3"] or 0.0) for option in record.options]
     traces = [_option_mark(option, named=option in named) for option in record.options]
@@ -88,7 +122,18 @@ def _option_mark(option: dict[str, Any], *, named: bool) -> go.Scatter:
 
 
 def section_figure() -> go.Figure:
-    """Axes for a cross-section, at one scale both ways; the page fills in the swale that is chosen."""
+    """Axes for a cross-section, at one scale both ways; the page fills in the swale that is chosen.
+
+    Returns
+    -------
+    go.Figure
+        Named lines without points.
+
+    Examples
+    --------
+    >>> [trace.name for trace in section_figure().data]
+    ['water at the sill', 'berm', 'ground before', 'as built']
+    """
     traces = [
         _empty("water at the sill", palette.POND, 1, fill="toself", fillcolor=palette.WATER_FACE),
         _empty("berm", palette.INK, 1, fill="toself", fillcolor=palette.EARTH_FACE),
@@ -99,7 +144,18 @@ def section_figure() -> go.Figure:
 
 
 def profile_figure() -> go.Figure:
-    """Axes for a profile along a line; the page fills in the swale that is chosen."""
+    """Axes for a profile along a line; the page fills in the swale that is chosen.
+
+    Returns
+    -------
+    go.Figure
+        Named lines without points.
+
+    Examples
+    --------
+    >>> [trace.name for trace in profile_figure().data]
+    ['crest', 'ground before', 'sill', 'full ditch', 'floor']
+    """
     traces = [
         _empty("crest", palette.SWALE, 2),
         _empty("ground before", palette.QUIET_INK, 1.2, "dash"),
@@ -111,7 +167,25 @@ def profile_figure() -> go.Figure:
 
 
 def tree_water_figure(growth: GrowthRecord) -> go.Figure:
-    """Rain and harvested water of each month of a mean year, and what the trees want and get."""
+    """Rain and harvested water of each month of a mean year, and what the trees want and get.
+
+    Parameters
+    ----------
+    growth : GrowthRecord
+        A planting with the months of its water year.
+
+    Returns
+    -------
+    go.Figure
+        Water that comes as stacked bars, want and use as lines.
+
+    Examples
+    --------
+    >>> from swalekit.design.growth.table import month_rows
+    >>> figure = tree_water_figure(GrowthRecord({"water_year": month_rows(growth)}, {}))
+    >>> [trace.name for trace in figure.data][2:]
+    ['full want of the grown trees', 'what they get']
+    """
     rows = [row for row in growth.planting["water_year"] if row["measure"] == PLANTED]
     months, meta, edge = [name[:3] for name in MONTHS], ["", "mm"], {"color": palette.INK, "width": 0.6}
     hatched = {"shape": "/", "fgcolor": palette.WATERCOURSE, "bgcolor": palette.PAPER, "size": 6}
@@ -134,7 +208,24 @@ def tree_water_figure(growth: GrowthRecord) -> go.Figure:
 
 
 def chance_figure(reliability: ReliabilityRecord) -> go.Figure:
-    """Chance of each swale to hold the storm that comes."""
+    """Chance of each swale to hold the storm that comes.
+
+    Parameters
+    ----------
+    reliability : ReliabilityRecord
+        What the draws say.
+
+    Returns
+    -------
+    go.Figure
+        A bar a swale, in per cent.
+
+    Examples
+    --------
+    >>> rows = [{"swale": "S1", "chance_to_hold": 0.75}, {"swale": "S2", "chance_to_hold": 0.5}]
+    >>> chance_figure(ReliabilityRecord({"swales": rows}, ())).data[0].y
+    (75.0, 50.0)
+    """
     rows = reliability.summary["swales"]
     chance = [round(100.0 * row["chance_to_hold"], 1) for row in rows]
     marker = {"color": palette.HOLDS, "line": {"color": palette.INK, "width": 0.6}}

@@ -26,24 +26,76 @@ Bounds = tuple[float, float, float, float]
 
 @dataclass(frozen=True)
 class GroundImage:
-    """An image and the ground that it covers: address with the data in it, and bounds [m]."""
+    """An image and the ground that it covers.
+
+    Parameters
+    ----------
+    source : str
+        Address with the data in it.
+    bounds : tuple of float
+        West, south, east and north edge [m].
+    """
 
     source: str
     bounds: Bounds
 
 
 def shown_bounds(content: MapContent) -> Bounds:
-    """What a map shows at first: the site with a margin, no more than the tile."""
+    """What a map shows at first: the site with a margin, no more than the tile.
+
+    Parameters
+    ----------
+    content : MapContent
+        What is on the map.
+
+    Returns
+    -------
+    tuple of float
+        West, south, east and north edge [m].
+
+    Examples
+    --------
+    >>> west, south, east, north = shown_bounds(content)
+    >>> east - west, north - south
+    (100.0, 120.0)
+    """
     return _bounds(content, _VIEW_MARGIN)
 
 
 def relief_image(content: MapContent) -> GroundImage:
-    """Shaded relief with contours for orientation."""
+    """Shaded relief with contours for orientation.
+
+    Parameters
+    ----------
+    content : MapContent
+        What is on the map.
+
+    Returns
+    -------
+    GroundImage
+        The ground of the site with a margin, as WebP.
+
+    Examples
+    --------
+    >>> relief_image(content).source[:23]
+    'data:image/webp;base64,'
+    """
     return _image(lambda axes: _draw_ground(content, axes), _bounds(content, _IMAGE_MARGIN))
 
 
 def catchment_image(content: MapContent) -> GroundImage:
-    """Catchments tinted, clear elsewhere."""
+    """Catchments tinted, clear elsewhere.
+
+    Parameters
+    ----------
+    content : MapContent
+        What is on the map.
+
+    Returns
+    -------
+    GroundImage
+        As much ground as `relief_image` shows, as WebP.
+    """
     return _image(lambda axes: map_layers.draw_catchments(content, axes), _bounds(content, _IMAGE_MARGIN))
 
 

@@ -33,6 +33,16 @@ def map_figure(record: PlanRecord, content: MapContent) -> go.Figure:
         The plan, for what its features say when they are tapped.
     content : MapContent
         The same plan as the content of a map.
+
+    Returns
+    -------
+    go.Figure
+        Two images below the traces of all other layers; it is panned and zoomed, and says what is tapped.
+
+    Examples
+    --------
+    >>> sorted({trace.name for trace in map_figure(record, content).data} & {"swales", "sills", "bed"})
+    ['sills', 'swales']
     """
     bounds = shown_bounds(content)
     corner, (width_m, height_m) = np.array(bounds[:2]), np.subtract(bounds[2:], bounds[:2])
@@ -104,7 +114,7 @@ class _Ground:
         """Places to tap; without a colour they are not drawn."""
         marker = {"color": palette.HALO, "symbol": symbol, "size": 9, "line": {"color": color, "width": 2}}
         unseen = {"color": palette.HALO, "opacity": 0, "size": 14}
-        text = [escape(each) for each in words]
+        text = [escape(word) for word in words]
         return self.marks(layer, places, marker=marker if color else unseen, text=text, hoverinfo="text")
 
 
@@ -169,7 +179,7 @@ def _swale_traces(content: MapContent, ground: _Ground) -> Iterator[go.Scatter]:
 def _hollow_traces(record: PlanRecord, ground: _Ground) -> Iterator[go.Scatter]:
     """Hollows at their spill level, and what the storm does to them."""
     hollows = record.layers["hollows"]
-    words = [f"hollow {each['hollow']}: {each['fate']}" for _, each in hollows]
+    words = [f"hollow {row['hollow']}: {row['fate']}" for _, row in hollows]
     middles = [area.representative_point().coords[0][:2] for area, _ in hollows if not area.is_empty]
     yield ground.lines("hollows", _outlines(hollows), palette.POND, 1.4, fill=palette.WATER_FACE)
     yield ground.lines("hollows", _flat([area for _, area in record.ponds]), palette.POND, 2.2)
@@ -193,10 +203,10 @@ def _growth_traces(record: PlanRecord, ground: _Ground) -> Iterator[go.Scatter]:
     yield ground.lines("bed", _outlines(layers["pipe"]), palette.INK, 2, "dash")
     yield ground.lines("bed", _outlines(beds), palette.SERVED, 2, words="reed bed", fill=palette.BED)
     for role, symbol, color in (("pioneer", "triangle-up", palette.PIONEER), ("fruit", "circle", palette.CANOPY)):
-        plants = [(shape, each) for shape, each in layers["plants"] if each["role"] == role]
-        words = [f"{each['species']} ({each['swale']})" for _, each in plants]
+        plants = [(place, plant) for place, plant in layers["plants"] if plant["role"] == role]
+        words = [f"{plant['species']} ({plant['swale']})" for _, plant in plants]
         spots = ground.spots(
-            "plants", [(shape.x, shape.y) for shape, _ in plants], words, color=palette.CANOPY_EDGE, symbol=symbol
+            "plants", [(place.x, place.y) for place, _ in plants], words, color=palette.CANOPY_EDGE, symbol=symbol
         )
         yield spots.update(marker={"color": color, "size": 7, "line": {"width": 1}})
     middles = [(shape.centroid.x, shape.centroid.y) for shape, _ in beds]
@@ -216,5 +226,5 @@ def _outlines(features: Iterable[Feature]) -> list[Polyline]:
 
 def _flat(geometries: Iterable[Geometry]) -> list[Polyline]:
     """Coordinates of all lines and outlines of areas, shape (n, 2) each."""
-    outlines = (each.boundary if shapely.get_dimensions(each) == 2 else each for each in geometries)
-    return [xy for each in outlines for xy in lines_of(each)]
+    outlines = (shape.boundary if shapely.get_dimensions(shape) == 2 else shape for shape in geometries)
+    return [xy for outline in outlines for xy in lines_of(outline)]

@@ -44,6 +44,11 @@ def report_html(record: PlanRecord) -> str:
     Notes
     -----
     Text is escaped wherever it goes: as HTML by the template, within scripts as JSON without angle brackets.
+
+    Examples
+    --------
+    >>> report_html(record)[:15]
+    '<!DOCTYPE html>'
     """
     places = Environment(
         loader=PackageLoader("swalekit.reporting.report"),
@@ -93,8 +98,8 @@ def _page_values(record: PlanRecord) -> dict[str, Any]:
         "us": {unit: {"factor": to_us(1.0, unit)[0], "name": unit_name(unit, units="us")} for unit in _UNITS},
         "metric": {unit: {"factor": 1.0, "name": unit_name(unit, units="metric")} for unit in _UNITS},
         "columns": [
-            {"name": each.name, "unit": each.unit, "meaning": each.meaning, "decimals": each.decimals}
-            for each in SWALE_COLUMNS
+            {"name": column.name, "unit": column.unit, "meaning": column.meaning, "decimals": column.decimals}
+            for column in SWALE_COLUMNS
         ],
         "swales": record.swales,
         "sections": {name: _section_values(record, name) for name in record.sections},

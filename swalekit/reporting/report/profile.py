@@ -33,6 +33,13 @@ def draw_record_profile(row: dict[str, Any], ground_m: NDArray[np.float64], axes
     -------
     Axes
         The same axes, each line named at its right end.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> axes = draw_record_profile(record.swales[0], record.profiles["S1"], Figure().subplots(), units="metric")
+    >>> [text.get_text() for text in axes.texts]
+    ['ground before', 'crest', 'sill', 'floor']
     """
     unit_m, unit = (METRES_PER_FOOT if units == "us" else 1.0), unit_name("m", units=units)
     floor_m, end = row["level_m"] - row["depth_m"], row["length_m"] / unit_m

@@ -53,10 +53,20 @@ def scene_figure(record: PlanRecord, content: MapContent) -> go.Figure:
     content : MapContent
         The same plan as the content of a map.
 
+    Returns
+    -------
+    go.Figure
+        Coordinates are metres from the south-west corner and the lowest ground of what is shown; empty without ground.
+
     Notes
     -----
     Points of the sections stand in place of the ground's where a swale is; all are joined by Delaunay's triangles.
     Sections are those of each swale's mean slope.
+
+    Examples
+    --------
+    >>> [trace.type for trace in scene_figure(record, content).data]
+    ['mesh3d', 'scatter3d']
     """
     west, south, east, north = shown_bounds(content)
     view = MapView(west, south, east, north, points_per_m=1.0)

@@ -46,6 +46,11 @@ def report_sheets(record: PlanRecord) -> Iterator[Figure]:
     Figure
         The answer, the map, the table of swales, their sections, the storm, options and water for trees if there are
         any, and the rest in words; every sheet in its true size.
+
+    Examples
+    --------
+    >>> len(list(report_sheets(record)))
+    6
     """
     paper = "letter" if record.units == "us" else "A4"
     content = replace(plan_content(record), table=(), header=(), facts=fact_words(record), cautions=(), credits=())
@@ -74,7 +79,7 @@ def _answer_sheet(record: PlanRecord, content: MapContent, paper: str) -> Figure
     for sentence in how_sure(record):
         y = panel.write(wrap(sentence, left_mm, 8.5), y + 0.6, 8.5)
     y = panel.heading("CAUTIONS RAISED", y + 5.0)
-    raised = tuple(f"{each.name}: {each.swales}" for each in raised_cautions(record)) or ("none",)
+    raised = tuple(f"{caution.name}: {caution.swales}" for caution in raised_cautions(record)) or ("none",)
     panel.write(Cautions(raised, left_mm, TEXT_PT).lines(box[3] - y), y, TEXT_PT)
     if record.water is not None:
         right_mm = _PAD_MM + left_mm + 24.0

@@ -19,6 +19,16 @@ def sources_used(record: PlanRecord) -> tuple[Source, ...]:
     ----------
     record : PlanRecord
         The plan.
+
+    Returns
+    -------
+    tuple of (str, str, str)
+        What it is, the number with its unit or ``table``, and where it is published.
+
+    Examples
+    --------
+    >>> sources_used(record)[0][:2]
+    ('Setback from building', '10 m')
     """
     brief = record.brief
     return (

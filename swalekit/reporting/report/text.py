@@ -16,7 +16,17 @@ _GAP_MM = 2.2
 
 @dataclass(frozen=True)
 class TextLine:
-    """A line of a column: what it says, whether it is a heading, and its upper edge [mm]."""
+    """A line of a column.
+
+    Parameters
+    ----------
+    text : str
+        What it says.
+    heading : bool
+        Whether it is a heading or part of one.
+    top_mm : float
+        Upper edge, from the top of the column [mm].
+    """
 
     text: str
     heading: bool
@@ -24,7 +34,23 @@ class TextLine:
 
 
 def verdict(record: PlanRecord) -> str:
-    """The answer in a sentence."""
+    """The answer in a sentence.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    str
+        How many swales, their length, and whether they hold the design storm or from which storm on the weakest spills.
+
+    Examples
+    --------
+    >>> verdict(record)
+    '2 level swales, 176 m in all, hold the 50.0 mm design storm without spilling.'
+    """
     totals, units = record.totals, record.units
     asked = shown(record.values_used["storm_depth_mm"], "mm", units=units, decimals=1)
     if not record.swales:
@@ -38,7 +64,23 @@ def verdict(record: PlanRecord) -> str:
 
 
 def how_sure(record: PlanRecord) -> tuple[str, ...]:
-    """Sentences on how far the answer can be trusted."""
+    """Sentences on how far the answer can be trusted.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of str
+        On the chance to hold, on wet and dry ground, and on the place of the lines, those that are known.
+
+    Examples
+    --------
+    >>> how_sure(record)[-1].split(",")[0]
+    "A line's place has a standard error of about 0.50 m"
+    """
     totals, units = record.totals, record.units
     sentences = [*_chances(record)]
     if totals["held_wet_mm"] is not None:
@@ -58,17 +100,34 @@ def how_sure(record: PlanRecord) -> tuple[str, ...]:
 
 
 def chapters(record: PlanRecord) -> tuple[Chapter, ...]:
-    """Everything that is told in sentences: cautions, failures, data, refusals, inputs, values used, sources."""
+    """Everything that is told in sentences: cautions, failures, data, refusals, inputs, values used, sources.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of Chapter
+        In that order, the planting first where there is one.
+
+    Examples
+    --------
+    >>> [chapter.head for chapter in chapters(record)][:3]
+    ['Cautions of the swales', 'If a swale failed', 'On every site']
+    """
     summary, units = record.summary, record.units
     raised = (
-        f"{each.name} ({each.swales}): {each.advice}. " + "; ".join(f"{swale} {text}" for swale, text in each.raised)
-        for each in words.raised_cautions(record)
+        f"{caution.name} ({caution.swales}): {caution.advice}. "
+        + "; ".join(f"{swale} {text}" for swale, text in caution.raised)
+        for caution in words.raised_cautions(record)
     )
     refused = (
-        f"{reason}: {each['stretches']} stretches, {shown(each['length_m'], 'm', units=units)}"
-        for reason, each in summary["refused"].items()
+        f"{reason}: {sums['stretches']} stretches, {shown(sums['length_m'], 'm', units=units)}"
+        for reason, sums in summary["refused"].items()
     )
-    files = tuple(f"{each['key']}: {each['file']}, SHA-256 {each['sha256']}" for each in summary["inputs"])
+    files = tuple(f"{given['key']}: {given['file']}, SHA-256 {given['sha256']}" for given in summary["inputs"])
     sources = tuple(f"{what}, {value}: {source}" for what, value, source in sources_used(record))
     return (
         *_planting(record),
@@ -85,7 +144,19 @@ def chapters(record: PlanRecord) -> tuple[Chapter, ...]:
 
 
 def flow(chapters: Sequence[Chapter], width_mm: float, height_mm: float) -> list[list[TextLine]]:
-    """Chapters broken into columns of a width and height [mm]; no heading stands last in its column.
+    """Chapters broken into columns; no heading stands last in its column.
+
+    Parameters
+    ----------
+    chapters : sequence of Chapter
+        Heads and sentences.
+    width_mm, height_mm : float
+        Size of a column [mm].
+
+    Returns
+    -------
+    list of list of TextLine
+        Lines of each column.
 
     Examples
     --------

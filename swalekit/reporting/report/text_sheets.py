@@ -26,6 +26,12 @@ def text_sheets(chapters: Sequence[Chapter], paper: str) -> Iterator[Figure]:
     ------
     Figure
         Sheets in their true size, as many as it takes.
+
+    Examples
+    --------
+    >>> sentences = tuple(f"Sentence {number}." for number in range(100))
+    >>> len(list(text_sheets([Chapter("Sources", sentences)], "A4")))
+    2
     """
     width_mm, height_mm = PAPERS_MM[paper]
     column_mm, room_mm = (width_mm - 2 * _PAD_MM - _GUTTER_MM) / 2, height_mm - 2 * _PAD_MM

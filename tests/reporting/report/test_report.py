@@ -62,7 +62,7 @@ def test_names_are_text(page):
 def test_the_page_fetches_nothing(page):
     """No address but those with the data in them, and a policy that forbids any other."""
     addresses = re.findall(r"""(?:src|href)=["']([^"']*)""", _without_scripts(page))
-    assert all(each.startswith(("#", "data:")) for each in addresses)
+    assert all(address.startswith(("#", "data:")) for address in addresses)
     assert "default-src 'none'" in page
     assert len(page.encode()) < 12_000_000
 
@@ -83,7 +83,7 @@ def test_every_caution_warning_input_and_source_is_told(page, record):
     text = text.replace("&#39;", "'").replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&")
     for caution in record.summary["cautions"]:
         assert caution["text"] in text
-    for words in (*record.summary["warnings"], *(each["sha256"] for each in record.summary["inputs"])):
+    for words in (*record.summary["warnings"], *(given["sha256"] for given in record.summary["inputs"])):
         assert words in text
     for what, _, source in sources_used(record):
         assert what in text
@@ -132,8 +132,8 @@ def test_the_scene_holds_ditches_and_berms(record):
 
 def test_cautions_are_gathered_by_name(record):
     """Each caution of a swale is told once, under its name."""
-    told = [(each.name, swale, text) for each in raised_cautions(record) for swale, text in each.raised]
-    asked = [(each["caution"], each["swale"], each["text"]) for each in record.summary["cautions"] if each["swale"]]
+    told = [(caution.name, swale, text) for caution in raised_cautions(record) for swale, text in caution.raised]
+    asked = [(row["caution"], row["swale"], row["text"]) for row in record.summary["cautions"] if row["swale"]]
     assert sorted(told) == sorted(asked)
 
 
@@ -145,7 +145,7 @@ def test_the_worst_failure_comes_first(record):
         for name, (over, left) in harms.items()
     ]
     changed = replace(record, summary=record.summary | {"breach": {"swales": told}})
-    assert [each.swale for each in harmful_failures(changed)] == ["S3", "S4", "S1", "S2"]
+    assert [failure.swale for failure in harmful_failures(changed)] == ["S3", "S4", "S1", "S2"]
 
 
 def test_the_same_plan_gives_the_same_bytes(folder):
@@ -174,7 +174,7 @@ def test_a_report_that_fails_leaves_the_older_one(folder, tmp_path, monkeypatch)
     with pytest.raises(ZeroDivisionError):
         write_report(folder / "plan", options=folder / "compare", pdf=True)
     assert (folder / "plan" / "report.html").read_bytes() == older
-    assert not [each for each in (folder / "plan").iterdir() if each.name.startswith(".")]
+    assert not [path for path in (folder / "plan").iterdir() if path.name.startswith(".")]
 
 
 def test_a_plan_writes_its_report_when_asked(tmp_path):

@@ -114,8 +114,8 @@ def test_a_tap_on_a_line_shows_its_figures(page, record):
       const { xaxis, yaxis } = map._fullLayout;
       const drag = map.querySelector(".nsewdrag");
       const box = drag.getBoundingClientRect();
-      const seen = [...line.customdata].flatMap((each, at) =>
-        each === 1 && !isNaN(line.x[at]) ? [[box.left + xaxis.d2p(line.x[at]), box.top + yaxis.d2p(line.y[at])]] : []);
+      const seen = [...line.customdata].flatMap((swale, at) =>
+        swale === 1 && !isNaN(line.x[at]) ? [[box.left + xaxis.d2p(line.x[at]), box.top + yaxis.d2p(line.y[at])]] : []);
       return seen.find(([x, y]) => document.elementFromPoint(x, y) === drag);
     }"""
     page.locator("#map").scroll_into_view_if_needed()
@@ -143,7 +143,7 @@ def test_the_table_sorts(page, record):
     lengths = {row["swale"]: row["length_m"] for row in record.swales}
     for falling, told in ((False, "ascending"), (True, "descending")):
         page.click("button[data-column=length_m]")
-        assert [lengths[each] for each in page.evaluate(names)] == sorted(lengths.values(), reverse=falling)
+        assert [lengths[name] for name in page.evaluate(names)] == sorted(lengths.values(), reverse=falling)
         assert page.get_attribute("th:has([data-column=length_m])", "aria-sort") == told
     page.click("button[data-column=swale]")
     assert page.evaluate(names) == list(lengths)
@@ -219,7 +219,7 @@ def test_heights_are_drawn_up(page):
 def test_the_page_is_open_to_everybody(page):
     """No violation of WCAG 2.1 A and AA, contrast among them, found by axe."""
     found = axe.Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice"]})
-    assert [(each["id"], [node["target"] for node in each["nodes"]]) for each in found.response["violations"]] == []
+    assert [(fault["id"], [node["target"] for node in fault["nodes"]]) for fault in found.response["violations"]] == []
 
 
 def test_the_library_is_read_after_the_first_view(browser, folder):
