@@ -19,7 +19,6 @@ NOT_YET: frozenset[str] = frozenset(
     {
         "cli",
         "cli/say",
-        "reporting/notebook",
     }
 )
 """Rooms of which this isn't asked yet; none comes in."""

@@ -1,6 +1,7 @@
 """Values as a notebook shows them.
 
-Each view takes a value (a design, a ground, a growth) and gives the HTML of its table and map.
+`VIEWS` has, for each kind of value (a design, a ground, a growth), what gives the HTML of its table and map;
+`html_view` lays it out.
 """
 
 import lazy_loader

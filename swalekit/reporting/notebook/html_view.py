@@ -52,6 +52,11 @@ def html_view(
     lists : sequence of (str, sequence of str)
         Titles and sentences.
 
+    Returns
+    -------
+    str
+        One ``div``, with its styles inside.
+
     Examples
     --------
     >>> html_view("<b>", lists=[("Notes", ["dry"]), ("None", [])]).partition(">")[2]

@@ -16,6 +16,17 @@ def site_view(site: Site) -> str:
     ----------
     site : Site
         The site.
+
+    Returns
+    -------
+    str
+        HTML: name of the site, a table of part, key, value and meaning, and notes.
+
+    Examples
+    --------
+    >>> import re
+    >>> re.findall(">([^<>]+)</td>", site_view(site))[8:11]
+    ['storm', 'depth_mm', '50']
     """
     part = site.brief.site
     rows = [
@@ -31,7 +42,7 @@ def site_view(site: Site) -> str:
 def _given(value: Any) -> str:
     """A value of a brief as it is written there."""
     if isinstance(value, dict):
-        return ", ".join(f"{key} {_given(each)}" for key, each in value.items())
+        return ", ".join(f"{key} {_given(entry)}" for key, entry in value.items())
     if isinstance(value, BaseModel):
         return _given(_unusual(value))
     if isinstance(value, str):

@@ -42,16 +42,8 @@ _SPACING_HEADS = {
 """Short heads of columns whose full meaning stands in their tables."""
 
 
-def ground_view(ground: Ground, map_axes: Axes) -> str:
-    """Size and water of the ground.
-
-    Parameters
-    ----------
-    ground : Ground
-        The ground.
-    map_axes : Axes
-        Its map.
-    """
+def _ground_view(ground: Ground, map_axes: Axes) -> str:
+    """Size and water of the ground."""
     low_m, high_m = ground.height_range_m
     volumes_m3 = ground.network.hollows.volume_m3
     held = shown(float(volumes_m3.sum()), "m3", units="metric")
@@ -70,16 +62,8 @@ def ground_view(ground: Ground, map_axes: Axes) -> str:
     )
 
 
-def plan_view(plan: PlanRecord, map_axes: Axes) -> str:
-    """Totals, the table of swales, cautions and warnings of a plan.
-
-    Parameters
-    ----------
-    plan : PlanRecord
-        The plan.
-    map_axes : Axes
-        Its map.
-    """
+def _plan_view(plan: PlanRecord, map_axes: Axes) -> str:
+    """Totals, the table of swales, cautions and warnings of a plan."""
     site = plan.brief["site"]
     return html_view(
         site["name"],
@@ -91,14 +75,8 @@ def plan_view(plan: PlanRecord, map_axes: Axes) -> str:
     )
 
 
-def swale_view(swale: Swale) -> str:
-    """Every figure of a swale with its meaning, and its cautions.
-
-    Parameters
-    ----------
-    swale : Swale
-        The swale.
-    """
+def _swale_view(swale: Swale) -> str:
+    """Every figure of a swale with its meaning, and its cautions."""
     row = swale_row(swale)
     cells = [
         (column.meaning, _written(row[column.name], column, units="metric", tell=shown))
@@ -110,14 +88,8 @@ def swale_view(swale: Swale) -> str:
     return html_view(f"Swale {swale.id}", table=table, names=(), notes=(0, 1), lists=[("Cautions", cautions)])
 
 
-def comparison_view(comparison: Comparison) -> str:
-    """What a comparison says, and its options; the recommended one is bold.
-
-    Parameters
-    ----------
-    comparison : Comparison
-        The options.
-    """
+def _comparison_view(comparison: Comparison) -> str:
+    """What a comparison says, and its options; the recommended one is bold."""
     brief = comparison.site.brief
     rows = [option.figures for option in comparison.options]
     best = next((place for place, option in enumerate(comparison.options) if option.cheapest), None)
@@ -125,14 +97,8 @@ def comparison_view(comparison: Comparison) -> str:
     return html_view(brief.site.name, " ".join(option_sentences(comparison)), table=table, strong=best, names=(0, 1))
 
 
-def spacing_view(rules: SpacingTable) -> str:
-    """Spacing rules side by side.
-
-    Parameters
-    ----------
-    rules : SpacingTable
-        The rules.
-    """
+def _spacing_view(rules: SpacingTable) -> str:
+    """Spacing rules side by side."""
     gentle, median, steep = (f"{100 * slope:.0f} %" for slope in rules.slopes)
     words = (
         f"A quarter of the ground falls less than {gentle}, half of it less than {median}, a quarter more than {steep}."
@@ -142,16 +108,8 @@ def spacing_view(rules: SpacingTable) -> str:
     return html_view("Spacing of the lines by rule", words, table=table, notes=(6,))
 
 
-def growth_view(growth: Growth, map_axes: Axes) -> str:
-    """Totals, trees by swale, and what a client must know of a planting.
-
-    Parameters
-    ----------
-    growth : Growth
-        The planting.
-    map_axes : Axes
-        Its map.
-    """
+def _growth_view(growth: Growth, map_axes: Axes) -> str:
+    """Totals, trees by swale, and what a client must know of a planting."""
     part = growth.design.site.brief.site
     return html_view(
         part.name,
@@ -163,14 +121,8 @@ def growth_view(growth: Growth, map_axes: Axes) -> str:
     )
 
 
-def reliability_view(reliability: Reliability) -> str:
-    """Chances and ranges of a layout, whole and swale by swale.
-
-    Parameters
-    ----------
-    reliability : Reliability
-        What the draws say.
-    """
+def _reliability_view(reliability: Reliability) -> str:
+    """Chances and ranges of a layout, whole and swale by swale."""
     content = reliability_content(reliability)
     return html_view(
         content.title,
@@ -181,14 +133,8 @@ def reliability_view(reliability: Reliability) -> str:
     )
 
 
-def survey_view(survey: Survey) -> str:
-    """Verdict on each swale, and what must be mended.
-
-    Parameters
-    ----------
-    survey : Survey
-        The survey.
-    """
+def _survey_view(survey: Survey) -> str:
+    """Verdict on each swale, and what must be mended."""
     part = survey.design.site.brief.site
     rows = [
         (
@@ -203,15 +149,9 @@ def survey_view(survey: Survey) -> str:
     return html_view(part.name, "As built", table=(header, rows), names=(0, 1), lists=[("", survey_words(survey))])
 
 
-def stakeout_view(stakeout: Stakeout) -> str:
-    """The table of stakes, as on the crew's sheets, in metres.
-
-    Parameters
-    ----------
-    stakeout : Stakeout
-        The stakes.
-    """
-    rows = [stake_cells(each, stakeout.benchmark, units="metric") for each in stakeout.stakes]
+def _stakeout_view(stakeout: Stakeout) -> str:
+    """The table of stakes, as on the crew's sheets, in metres."""
+    rows = [stake_cells(stake, stakeout.benchmark, units="metric") for stake in stakeout.stakes]
     swales = f"{len(stakeout.swales)} swale{'' if len(stakeout.swales) == 1 else 's'}"
     words = f"{len(stakeout.stakes):,} stakes on {swales}, {stakeout.crs.name}"
     cautions = [caution.text for caution in STANDING_CAUTIONS]
@@ -236,14 +176,14 @@ def _written(value: Any, column: Column, *, units: str, tell: Callable[..., str]
 
 VIEWS: dict[type, Callable[..., str]] = {
     Site: site_view,
-    Ground: ground_view,
-    PlanRecord: plan_view,
-    Swale: swale_view,
-    Comparison: comparison_view,
-    SpacingTable: spacing_view,
-    Growth: growth_view,
-    Reliability: reliability_view,
-    Survey: survey_view,
-    Stakeout: stakeout_view,
+    Ground: _ground_view,
+    PlanRecord: _plan_view,
+    Swale: _swale_view,
+    Comparison: _comparison_view,
+    SpacingTable: _spacing_view,
+    Growth: _growth_view,
+    Reliability: _reliability_view,
+    Survey: _survey_view,
+    Stakeout: _stakeout_view,
 }
 """Kind of a value -> its view, which takes the value, and the axes of its map where it has one."""

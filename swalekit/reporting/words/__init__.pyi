@@ -24,6 +24,7 @@ from .shown import heads as heads
 from .shown import listed as listed
 from .shown import number as number
 from .shown import shown as shown
+from .shown import table_of as table_of
 from .shown import unit_name as unit_name
 from .spread import spread as spread
 from .stake_words import level_shown as level_shown

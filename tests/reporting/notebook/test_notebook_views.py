@@ -169,7 +169,7 @@ print(sorted({{"Design", "Swale", "Terrain", "Site"}} - known), sorted(heavy))
 def test_outside_ipython_nothing_is_registered():
     """A plain interpreter imports neither the views nor IPython."""
     code = (
-        "import sys, swalekit; print(sorted(each for each in sys.modules if 'notebook' in each or each == 'IPython'))"
+        "import sys, swalekit; print(sorted(name for name in sys.modules if 'notebook' in name or name == 'IPython'))"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False, timeout=60)
     assert done.stdout.strip() == "[]"
