@@ -1,15 +1,21 @@
 """Terrain from a file."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from pyproj import CRS
 
 from swalekit._checks import check_one_of, check_positive
 from swalekit.errors import TerrainError
 from swalekit.formats.terrain.mapped_arrays import MappedArrays
 from swalekit.formats.terrain.memory import arrays_for
 from swalekit.formats.terrain.metric_crs import parse_crs
+from swalekit.formats.terrain.point_cloud import read_point_cloud
 from swalekit.formats.terrain.target_grid import Target, choose_target
-from swalekit.formats.terrain.tile_files import open_tiles
+from swalekit.formats.terrain.tile_files import are_clouds, open_tiles, tile_files
 from swalekit.formats.terrain.tile_header import TileHeader
 from swalekit.formats.terrain.tile_heights import read_heights, warp_heights
 from swalekit.tables.values import terrain_accuracy
@@ -39,16 +45,19 @@ def read_terrain(
     ----------
     path : str or Path
         GeoTIFF (cloud-optimised or not), ESRI ASCII grid or SRTM HGT file on this machine, or a folder of such files
-        that share CRS and cells; band 1 is used.
+        that share CRS and cells; band 1 is used. Or a LAS or LAZ point cloud, or a folder of them that share their CRS:
+        points classed as ground are taken, where there are none the lowest of all.
     crs : str, optional
         CRS of a file that names none; otherwise the metric CRS the tile is brought to. Without it a tile in
         degrees, feet, or metres that are more than 1 % off is brought to the UTM zone of its centre.
     vertical_unit : str, optional
         ``m``, ``ft`` or ``us-ft``; by default what the file says.
     cell_m : float, optional
-        Side of the cells wanted [m]; blocks of cells are averaged on the way in.
+        Side of the cells wanted [m]; blocks of cells are averaged on the way in. Without it those of the file, of a
+        point cloud the least plain width with four points or more a cell on average.
     vertical_sigma_m : float, optional
-        Standard error of a height [m]; by default assumed from the size of the file's cells.
+        Standard error of a height [m]; by default assumed from the size of the file's cells, of a point
+        cloud from the distance between its points.
     fill_voids_m2 : float
         Greatest enclosed void that is filled [m²]; 0 leaves all.
     denoise_radius_m : float
@@ -84,33 +93,51 @@ def read_terrain(
     if cell_m is not None:
         check_positive(cell_m=cell_m)
     wanted = None if crs is None else parse_crs(crs)
-    with open_tiles(path, crs=wanted, vertical_unit=vertical_unit) as (header, parts):
-        target = choose_target(header, crs=wanted, cell_m=cell_m)
-        allocate = arrays_for(target.grid.n_cells, target.grid.cell_m, name=header.name, memory_bytes=memory_bytes)
-        target = replace(target, grid=replace(target.grid, allocate=allocate))
-        heights = read_heights(header, parts, target.factor, allocate=allocate)
-    if target.warp_reason:
-        heights = warp_heights(heights, header, target)
+    files = tile_files(path)
+    clouds = are_clouds(files)
+    read = read_point_cloud if clouds else _read_tiles
+    header, target, heights = read(
+        str(path), files, crs=wanted, vertical_unit=vertical_unit, cell_m=cell_m, memory_bytes=memory_bytes
+    )
     valid = cells_with_height(target.grid, heights)
     if not valid.any():
         message = f"terrain '{path}' holds no ground: every cell is void; check its nodata value"
         raise TerrainError(message)
     notes = [*header.notes, *_told(header, target, cell_m)]
-    if isinstance(allocate, MappedArrays):
+    on_disk = isinstance(target.grid.allocate, MappedArrays)
+    if on_disk:
         notes.append("the terrain is larger than memory: it was worked on from disk")
     if vertical_sigma_m is None:
-        vertical_sigma_m, assumed = _assumed_sigma_m(target.native_cell_m)
+        vertical_sigma_m, assumed = _assumed_sigma_m(target.native_cell_m, "points" if clouds else "cells")
         notes.append(assumed)
     terrain = Terrain(target.grid, heights, valid, vertical_sigma_m, tuple(notes))
     if fill_voids_m2:
         terrain = fill_small_voids(terrain, greatest_m2=fill_voids_m2)
-    if denoise_radius_m and isinstance(allocate, MappedArrays):
+    if denoise_radius_m and on_disk:
         message = (
             f"terrain '{path}' is larger than memory, and shrubs are only taken off one that isn't: leave out "
             f"denoise_radius_m, or coarsen the terrain with cell_m"
         )
         raise TerrainError(message)
     return denoise(terrain, radius_m=denoise_radius_m) if denoise_radius_m else terrain
+
+
+def _read_tiles(
+    name: str,
+    files: Sequence[str],
+    *,
+    crs: CRS | None,
+    vertical_unit: str | None,
+    cell_m: float | None,
+    memory_bytes: int | None,
+) -> tuple[TileHeader, Target, NDArray[np.float32]]:
+    """Frame of raster files, the grid that suits it, and their heights on the grid [m]."""
+    with open_tiles(name, files, crs=crs, vertical_unit=vertical_unit) as (header, parts):
+        target = choose_target(header, crs=crs, cell_m=cell_m)
+        allocate = arrays_for(target.grid.n_cells, target.grid.cell_m, name=header.name, memory_bytes=memory_bytes)
+        target = replace(target, grid=replace(target.grid, allocate=allocate))
+        heights = read_heights(header, parts, target.factor, allocate=allocate)
+    return header, target, warp_heights(heights, header, target) if target.warp_reason else heights
 
 
 def _told(header: TileHeader, target: Target, wanted_cell_m: float | None) -> list[str]:
@@ -127,9 +154,9 @@ def _told(header: TileHeader, target: Target, wanted_cell_m: float | None) -> li
     return notes
 
 
-def _assumed_sigma_m(native_cell_m: float) -> tuple[float, str]:
-    """Standard error of a height that is usual for cells of this size [m], and a note that it is assumed."""
-    kind = next(kind for widest_m, kind in _KIND_BY_CELL if native_cell_m <= widest_m)
+def _assumed_sigma_m(spacing_m: float, of: str) -> tuple[float, str]:
+    """Standard error of a height that is usual for cells or points so far apart [m], and a note that it is assumed."""
+    kind = next(kind for widest_m, kind in _KIND_BY_CELL if spacing_m <= widest_m)
     row = terrain_accuracy(kind)
-    note = f"vertical error assumed: {row.value:g} m for cells of {native_cell_m:.3g} m, as of {kind} ({row.source})"
-    return row.value, note
+    spaced = f"cells of {spacing_m:.3g} m" if of == "cells" else f"points {spacing_m:.3g} m apart"
+    return row.value, f"vertical error assumed: {row.value:g} m for {spaced}, as of {kind} ({row.source})"

@@ -12,7 +12,8 @@ from rasterio.io import DatasetReader
 from swalekit.errors import TerrainError
 from swalekit.formats.terrain.tile_header import TileHeader, open_tile, read_header, reading
 
-_SUFFIXES = (".tif", ".tiff", ".asc", ".hgt")
+_RASTERS, _CLOUDS = (".tif", ".tiff", ".asc", ".hgt"), (".las", ".laz")
+_SUFFIXES = (*_RASTERS, *_CLOUDS)
 _MOST_TILES = 500
 """Files that are held open at a time."""
 _OFF_GRID = 0.01
@@ -74,16 +75,52 @@ def tile_files(path: str | Path) -> tuple[str, ...]:
     return found
 
 
-@contextmanager
-def open_tiles(
-    path: str | Path, *, crs: CRS | None, vertical_unit: str | None
-) -> Iterator[tuple[TileHeader, tuple[TilePart, ...]]]:
-    """Open a terrain file or a folder of them: the frame that holds all, and the files on it.
+def are_clouds(files: Sequence[str]) -> bool:
+    """Whether terrain files are point clouds and no rasters.
 
     Parameters
     ----------
-    path : str or Path
-        File or folder.
+    files : sequence of str
+        Paths of the files.
+
+    Returns
+    -------
+    bool
+        By their names.
+
+    Raises
+    ------
+    TerrainError
+        If some are and some aren't.
+
+    Examples
+    --------
+    >>> are_clouds(["north.laz", "south.las"]), are_clouds(["hill.tif"])
+    (True, False)
+    """
+    clouds = [file for file in files if Path(file).suffix.lower() in _CLOUDS]
+    if clouds and len(clouds) < len(files):
+        raster = next(file for file in files if file not in clouds)
+        message = (
+            f"terrain folder '{Path(raster).parent}' holds rasters and point clouds, such as '{Path(raster).name}' "
+            f"and '{Path(clouds[0]).name}'; keep one kind in it"
+        )
+        raise TerrainError(message)
+    return bool(clouds)
+
+
+@contextmanager
+def open_tiles(
+    name: str, files: Sequence[str], *, crs: CRS | None, vertical_unit: str | None
+) -> Iterator[tuple[TileHeader, tuple[TilePart, ...]]]:
+    """Open a raster or the rasters of a folder: the frame that holds all, and the files on it.
+
+    Parameters
+    ----------
+    name : str
+        File or folder as the user gave it.
+    files : sequence of str
+        The files that it stands for.
     crs : CRS or None
         Taken for files that name none.
     vertical_unit : str or None
@@ -103,11 +140,11 @@ def open_tiles(
     """
     with ExitStack() as stack:
         parts = []
-        for file in tile_files(path):
+        for file in files:
             tile = stack.enter_context(open_tile(file))
             with reading(file):
                 parts.append(TilePart(tile, read_header(tile, file, crs=crs, vertical_unit=vertical_unit)))
-        yield (parts[0].header, tuple(parts)) if len(parts) == 1 else _joined(parts, str(path))
+        yield (parts[0].header, tuple(parts)) if len(parts) == 1 else _joined(parts, name)
 
 
 def _joined(parts: Sequence[TilePart], name: str) -> tuple[TileHeader, tuple[TilePart, ...]]:

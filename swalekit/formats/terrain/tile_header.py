@@ -17,19 +17,15 @@ from rasterio.io import DatasetReader
 
 from swalekit.errors import TerrainError
 from swalekit.formats.local_file import local_file
-from swalekit.units import METRES_PER
+from swalekit.formats.terrain.reference import earthly, height_unit, settled_crs
 
 _DRIVERS = ("GTiff", "SRTMHGT", "AAIGrid")
 """Formats that hold their heights themselves (a cloud-optimised GeoTIFF is a GeoTIFF)."""
 
+_RASTER_FAULTS = (RasterioError, CPLE_BaseError, UnicodeDecodeError)
+
 _CACHE_BYTES = 64 * 2**20
 """Memory that the raster library may fill with blocks; by default it would hold a large tile whole."""
-
-_SPELLINGS = {
-    "m": ("m", "metre", "metres", "meter", "meters"),
-    "ft": ("ft", "foot", "feet", "international foot", "international feet"),
-    "us-ft": ("us-ft", "us_ft", "ftus", "us survey foot", "us survey feet", "foot_us", "us_survey_foot"),
-}
 
 
 @dataclass(frozen=True)
@@ -91,13 +87,15 @@ def open_tile(path: str | Path) -> Iterator[DatasetReader]:
 
 
 @contextmanager
-def reading(name: str) -> Iterator[None]:
+def reading(name: str, *, faults: tuple[type[Exception], ...] = _RASTER_FAULTS) -> Iterator[None]:
     """Whatever goes wrong with a terrain file inside the block becomes one `TerrainError`.
 
     Parameters
     ----------
     name : str
         Path as the user gave it.
+    faults : tuple of type of Exception
+        What the library that reads it raises.
 
     Yields
     ------
@@ -107,7 +105,7 @@ def reading(name: str) -> Iterator[None]:
     Raises
     ------
     TerrainError
-        In place of what the raster library raises.
+        In their place.
 
     Examples
     --------
@@ -121,7 +119,7 @@ def reading(name: str) -> Iterator[None]:
         simplefilter("ignore", NotGeoreferencedWarning)
         try:
             yield
-        except (RasterioError, CPLE_BaseError, UnicodeDecodeError) as fault:
+        except faults as fault:
             message = f"terrain '{name}' is damaged or cut short and can't be read; copy or export it again"
             raise TerrainError(message) from fault
 
@@ -173,49 +171,15 @@ def read_header(tile: DatasetReader, name: str, *, crs: CRS | None, vertical_uni
         message = f"terrain '{name}' has no position on the ground; export it again with its georeference"
         raise TerrainError(message)
     notes = [f"used band 1 of {tile.count}"] if tile.count > 1 else []
-    own_crs = _own_crs(tile)
-    tile_crs = own_crs or crs
-    if tile_crs is None:
-        beside = f" (or put the file {Path(name).stem}.prj beside it)" if tile.driver == "AAIGrid" else ""
-        message = (
-            f"terrain '{name}' has no coordinate reference system; give one: "
-            f'crs = "EPSG:32612" under [terrain] in the brief, or --crs EPSG:32612{beside}'
-        )
-        raise TerrainError(message)
-    if own_crs is None:
-        notes.append(f"the file names no CRS; taken as {tile_crs.name}, as given")
-    metres_per_unit, told = _vertical_unit(tile, name, tile_crs, vertical_unit)
-    return TileHeader(name, tile.shape, tile.transform, tile_crs.to_2d(), metres_per_unit, (*notes, *told))
+    beside = f" (or put the file {Path(name).stem}.prj beside it)" if tile.driver == "AAIGrid" else ""
+    tile_crs, assumed = settled_crs(name, _own_crs(tile), crs, beside=beside)
+    metres_per_unit, told = height_unit(name, tile_crs, declared=(tile.units[0] or "").strip(), given=vertical_unit)
+    return TileHeader(name, tile.shape, tile.transform, tile_crs.to_2d(), metres_per_unit, (*notes, *assumed, *told))
 
 
 def _own_crs(tile: DatasetReader) -> CRS | None:
     """The file's CRS, None if it has none that says where on the earth it is."""
     try:
-        crs = CRS.from_wkt(tile.crs.to_wkt()) if tile.crs else None
+        return earthly(CRS.from_wkt(tile.crs.to_wkt()) if tile.crs else None)
     except CRSError:
         return None
-    return crs if crs and (crs.is_projected or crs.is_geographic) else None
-
-
-def _vertical_unit(tile: DatasetReader, name: str, crs: CRS, given: str | None) -> tuple[float, list[str]]:
-    """Metres per unit of the heights, and a note if it isn't one."""
-    declared = (tile.units[0] or "").strip().lower()
-    unit = given or next((unit for unit, spelled in _SPELLINGS.items() if declared in spelled), None)
-    if unit is not None:
-        factor = METRES_PER[unit]
-    elif declared:
-        message = (
-            f"terrain '{name}' gives its heights in '{tile.units[0]}'; name the unit: vertical_unit = m, ft or us-ft"
-        )
-        raise TerrainError(message)
-    elif crs.is_compound:
-        factor = float(crs.sub_crs_list[1].axis_info[0].unit_conversion_factor)
-    elif crs.is_projected and crs.axis_info[0].unit_conversion_factor != 1.0:
-        message = (
-            f"terrain '{name}' has a map in {crs.axis_info[0].unit_name} and leaves the unit of its heights open; "
-            "name it: vertical_unit = m, ft or us-ft"
-        )
-        raise TerrainError(message)
-    else:
-        factor = 1.0
-    return factor, [] if factor == 1.0 else [f"heights converted to metres, {factor:.7g} m a unit"]
