@@ -1,5 +1,9 @@
 from .coarsen import block_mean as block_mean
 from .coarsen import coarsen as coarsen
+from .control import TerrainControl as TerrainControl
+from .control_fit import control_of as control_of
+from .correction import corrected as corrected
+from .correction import judged_by_points as judged_by_points
 from .denoise import denoise as denoise
 from .height_error import height_errors as height_errors
 from .sample import bilinear as bilinear

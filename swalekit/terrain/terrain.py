@@ -13,6 +13,7 @@ from swalekit._one_line import one_line
 from swalekit.errors import TerrainError
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
+from swalekit.terrain.control import TerrainControl
 
 _MARKERS = (-9999.0, -32767.0, -32768.0)
 """Values that fill cells without data by common practice, also where a file does not declare them."""
@@ -40,6 +41,8 @@ class Terrain(Frozen):
         Standard error of a height [m].
     notes : tuple of str
         What was done to the tile on the way in, one sentence each.
+    control : TerrainControl, optional
+        What points measured on the ground say of it.
 
     Raises
     ------
@@ -52,6 +55,7 @@ class Terrain(Frozen):
     valid: NDArray[np.bool_]
     vertical_sigma_m: float = 0.10
     notes: tuple[str, ...] = field(default=())
+    control: TerrainControl | None = None
 
     def __post_init__(self) -> None:
         check_same_shape(heights=self.heights, valid=self.valid)

@@ -22,6 +22,7 @@ from swalekit.tables.spacing_rules import spacing_rule
 
 PATH_KEYS: tuple[tuple[str, str], ...] = (
     ("terrain", "file"),
+    ("terrain", "points"),
     ("area", "boundary"),
     ("area", "keep_outs"),
     ("storm", "table"),
@@ -73,6 +74,25 @@ class TerrainPart(Part):
         None,
         description="hollows shallower than this are noise and filled [m]; twice the vertical error when not given",
     )
+    points: str | None = Field(
+        None, description="table of points measured on bare ground, which say how good the tile is"
+    )
+    points_crs: str | None = Field(None, description="their CRS, as EPSG:32630; that of the terrain when not given")
+    points_unit: Literal["m", "ft", "us-ft"] | None = Field(
+        None, description="unit of their heights where the column names none; metres when not given"
+    )
+    correction: Literal["none", "shift", "plane", "bowl", "fitted"] = Field(
+        "none", description="what the points take out of the heights; fitted: what their leave-one-out errors bear"
+    )
+
+    @model_validator(mode="after")
+    def _points_are_there(self) -> Self:
+        given = {"points_crs": self.points_crs, "points_unit": self.points_unit, "correction": self.correction}
+        for key, value in given.items():
+            if self.points is None and value not in (None, "none"):
+                message = f'{key} is "{value}", but no points are named; it goes with points'
+                raise ValueError(message)
+        return self
 
 
 class AreaPart(Part):

@@ -24,3 +24,5 @@ from .storm_table import storm_summary as storm_summary
 from .storm_table import water_rows as water_rows
 from .table import swale_row as swale_row
 from .table import totals as totals
+from .terrain_table import terrain_figures as terrain_figures
+from .terrain_table import terrain_point_rows as terrain_point_rows

@@ -18,6 +18,7 @@ from swalekit.formats.inputs.brief import read_brief
 from swalekit.formats.inputs.depth_table_csv import read_depth_table
 from swalekit.formats.inputs.hyetograph_csv import read_hyetograph
 from swalekit.formats.inputs.infiltration_csv import read_infiltration_test
+from swalekit.formats.inputs.measured_points import read_measured_points
 from swalekit.formats.inputs.polygons import property_number, read_features, read_polygon
 from swalekit.formats.inputs.rain_record import read_daily_record
 from swalekit.formats.inputs.soil_zones import read_soil_zones
@@ -28,6 +29,7 @@ from swalekit.hydrology.storm.annual_maxima import DAILY_READING_FACTOR, annual_
 from swalekit.hydrology.storm.depth_table import DepthTable
 from swalekit.hydrology.storm.frequency import FrequencyAnalysis, analyse_frequency
 from swalekit.tables.values import setback
+from swalekit.terrain.correction import judged_by_points
 from swalekit.terrain.terrain import Terrain
 
 RESAMPLING_SEED = 1
@@ -140,7 +142,7 @@ def site_of(brief: Brief) -> Site:
 
 
 def terrain_of(site: Site) -> Terrain:
-    """Read the terrain tile that a site's brief names, conditioned as it says.
+    """Read the terrain tile that a site's brief names, conditioned as it says, judged and corrected by its points.
 
     Parameters
     ----------
@@ -156,9 +158,11 @@ def terrain_of(site: Site) -> Terrain:
     ------
     TerrainError
         If the tile can't be used, in one line.
+    InputError
+        If the points can't be used, in one line.
     """
     part = site.brief.terrain
-    return read_terrain(
+    terrain = read_terrain(
         part.file,
         crs=part.crs,
         vertical_unit=part.vertical_unit,
@@ -168,6 +172,13 @@ def terrain_of(site: Site) -> Terrain:
         denoise_radius_m=part.denoise_radius_m,
         memory_bytes=None if part.memory_gb is None else round(part.memory_gb * 1e9),
     )
+    if part.points is None:
+        return terrain
+    points, notes = read_measured_points(part.points, terrain.grid.crs, crs=part.points_crs, unit=part.points_unit)
+    terrain = replace(terrain, notes=(*terrain.notes, *notes))
+    with named(f"measured points '{part.points}'"):
+        keep_sigma = part.vertical_sigma_m is not None
+        return judged_by_points(terrain, points, correction=part.correction, keep_sigma=keep_sigma)
 
 
 def _read_rain(part: StormPart) -> tuple[DepthTable | FrequencyAnalysis | None, tuple[str, ...]]:

@@ -15,6 +15,7 @@ from swalekit.design.brief.settings import (
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.storm_table import storm_course, storm_summary
 from swalekit.design.plan.table import SWALE_COLUMNS, TOTAL_COLUMNS, swale_row, totals
+from swalekit.design.plan.terrain_table import terrain_figures
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
 from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.storm.hyetograph import Hyetograph
@@ -64,6 +65,7 @@ def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any
             "columns": ground.terrain.grid.shape[1],
             "cell_m": ground.terrain.grid.cell_m,
             "vertical_sigma_m": ground.terrain.vertical_sigma_m,
+            **terrain_figures(ground.terrain.control),
         },
         "values_used": {
             "storm_depth_mm": storm.depth_mm,

@@ -7,6 +7,7 @@ from swalekit.design.plan.columns import Column, Entry
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.storm_table import WATER_COLUMNS, water_rows
 from swalekit.design.plan.table import SWALE_COLUMNS, swale_row, totals
+from swalekit.design.plan.terrain_table import TERRAIN_POINT_COLUMNS, terrain_point_rows
 from swalekit.formats.exchange.layers import write_geojson, write_layers
 from swalekit.formats.table import write_table
 from swalekit.formats.terrain.cog import write_terrain
@@ -71,6 +72,9 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
         told["site_water"] = WATER_COLUMNS
         write_table(water_rows(design.run.design), WATER_COLUMNS, results / "site_water.csv")
         save_png(water_sheet(design), results / "site_water.png")
+    if ground.control is not None:
+        told["terrain_points"] = TERRAIN_POINT_COLUMNS
+        write_table(terrain_point_rows(ground.control), TERRAIN_POINT_COLUMNS, results / "terrain_points.csv")
     sheet = map_sheet(plan_content(record))
     save_png(sheet, results / "map.png")
     save_pdf([sheet], results / "map.pdf")
