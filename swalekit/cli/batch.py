@@ -5,7 +5,9 @@ from typing import Annotated
 
 import typer
 
+import swalekit
 from swalekit.cli import options as opt
+from swalekit.cli import say
 
 _FAILED, _INTERRUPTED = 1, 130
 """Exit codes of a batch with a failed site, and of one that Ctrl-C ended early."""
@@ -33,17 +35,12 @@ def batch(
 
     As in: swalekit batch sites.csv --workers 2 --out batch
     """
-    from swalekit.cli.progress import progress
-    from swalekit.cli.say.batch import print_batch
-    from swalekit.cli.say.console import print_json
-    from swalekit.results.batch.run import plan_sites
-
-    with progress() as stage:
-        planned = plan_sites(table, out, workers=workers, cluster=cluster, overwrite=overwrite, stage=stage)
+    with say.progress() as stage:
+        planned = swalekit.plan_sites(table, out, workers=workers, cluster=cluster, overwrite=overwrite, stage=stage)
     if json:
-        print_json({"sites": list(planned.rows)})
+        say.print_json({"sites": list(planned.rows)})
     elif not quiet:
-        print_batch(planned, out)
+        say.print_batch(planned, out)
     if planned.stopped:
         raise typer.Exit(_INTERRUPTED)
     if any(row["error"] for row in planned.rows):

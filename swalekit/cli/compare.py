@@ -5,7 +5,9 @@ from typing import Annotated, Any
 
 import typer
 
+import swalekit
 from swalekit.cli import options as opt
+from swalekit.cli import say
 from swalekit.cli.compare_options import LimitOptions, RuleOptions, SearchOptions, VariedOptions, refuse_idle
 from swalekit.cli.source import read_source
 
@@ -22,8 +24,7 @@ def compare(
     by_rule: RuleOptions,
     workers: Annotated[int | None, opt.option("processes; all cores unless the work is small", min=1, max=1000)] = None,
     tile: opt.TileOptions,
-    out: opt.Out = Path("compare"),
-    result: opt.ResultOptions,
+    result: opt.ResultOptions = opt.ResultOptions(Path("compare")),
 ) -> None:
     """Compare layouts: lines, volumes, cost and held storm of each, and the cheapest that holds the design storm.
 
@@ -36,17 +37,11 @@ def compare(
         refuse_idle("a grid", "has no place to begin from", {"--seed": search.seed is not None})
     if by_rule.rules:
         refuse_idle("--rules", "lays nothing out", {**varied.given, **limits.given, "--search": search.search})
-        _compare_rules(source, tile, by_rule, out, result)
+        _compare_rules(source, tile, by_rule, result)
         return
     refuse_idle("without --rules a strip", "gives no spacing", by_rule.given)
-    from swalekit.cli.say.options import print_comparison
-    from swalekit.design.options import comparison as options
-    from swalekit.design.options.variations import grid_of
-    from swalekit.formats.inputs.site import terrain_of
-    from swalekit.results.options.write import write_comparison
-
     first = varied.first_levels(us=tile.us)
-    with result.work_for(out) as stage:
+    with result.work() as stage:
         site = read_source(source, tile.by_brief_key, us=tile.us, tile_only=first)
         us = site.brief.site.units == "us"
         axes = varied.axes(us=us)
@@ -54,27 +49,20 @@ def compare(
         choices |= {"workers": workers, "stage": stage}
         if search.search:
             seed = 1 if search.seed is None else search.seed
-            comparison = options.search(site, terrain_of(site), axes, seed=seed, **choices)
+            comparison = swalekit.search(site, swalekit.terrain_of(site), axes, seed=seed, **choices)
         else:
-            comparison = options.compare(site, terrain_of(site), grid_of(axes), **choices)
+            comparison = swalekit.compare(site, swalekit.terrain_of(site), swalekit.grid_of(axes), **choices)
         stage("writing the results")
-        write_comparison(comparison, out, overwrite=result.overwrite)
-    result.tell(print_comparison, comparison, out)
+        swalekit.write_comparison(comparison, result.out, overwrite=result.overwrite)
+    result.tell(say.print_comparison, comparison)
     if comparison.stopped:
         raise typer.Exit(_INTERRUPTED)
 
 
-def _compare_rules(
-    source: Path, tile: opt.TileOptions, by_rule: RuleOptions, out: Path, result: opt.ResultOptions
-) -> None:
-    from swalekit.cli.say.options import print_spacing_rules
-    from swalekit.design.options.spacing_table import spacing_rules_of
-    from swalekit.formats.inputs.site import terrain_of
-    from swalekit.results.options.write import write_spacing_rules
-
-    with result.work_for(out) as stage:
+def _compare_rules(source: Path, tile: opt.TileOptions, by_rule: RuleOptions, result: opt.ResultOptions) -> None:
+    with result.work() as stage:
         site = read_source(source, tile.by_brief_key, us=tile.us, tile_only={"levels.matched": True})
         strip = by_rule.strip(us=site.brief.site.units == "us")
-        table = spacing_rules_of(site, terrain_of(site), strip=strip, stage=stage)
-        write_spacing_rules(table, site, out, overwrite=result.overwrite)
-    result.tell(print_spacing_rules, site, table, out)
+        table = swalekit.spacing_rules_of(site, swalekit.terrain_of(site), strip=strip, stage=stage)
+        swalekit.results.options.write_spacing_rules(table, site, result.out, overwrite=result.overwrite)
+    result.tell(say.print_spacing_rules, site, table)

@@ -3,14 +3,13 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
+import swalekit
 from swalekit.cli import options as opt
 from swalekit.cli.source import numbers
 from swalekit.errors import BriefError
 from swalekit.units import METRES_PER_FOOT
 
 if TYPE_CHECKING:
-    from swalekit.design.options.limits import Limits
-    from swalekit.design.options.spacing_table import PlantedStrip
     from swalekit.design.options.variations import Factor
 
 
@@ -67,15 +66,11 @@ class VariedOptions:
         BriefError
             If there is nothing, or a value is not a number.
         """
-        from swalekit.design.options.variations import axes_of
-
-        return axes_of(self._asked(us=us), units="us" if us else "metric")
+        return swalekit.axes_of(self._asked(us=us), units="us" if us else "metric")
 
     def first_levels(self, *, us: bool) -> dict[str, Any]:
         """How the first option chooses its levels, by part and key of the brief."""
-        from swalekit.design.options.variations import variation_of
-
-        first = variation_of(axis[0] for axis in self.axes(us=us)).values
+        first = swalekit.design.options.variation_of(axis[0] for axis in self.axes(us=us)).values
         return {key: value for key, value in first.items() if key.startswith("levels.")}
 
     def _asked(self, *, us: bool) -> dict[str, list[Any]]:
@@ -121,7 +116,7 @@ class RuleOptions:
         """Whether the options of the strip were given."""
         return {name: is_given for name, is_given in _given(self).items() if name != "--rules"}
 
-    def strip(self, *, us: bool) -> "PlantedStrip | None":
+    def strip(self, *, us: bool) -> "swalekit.PlantedStrip | None":
         """The planted strip in SI, if there is one.
 
         Raises
@@ -129,14 +124,12 @@ class RuleOptions:
         BriefError
             If only one of both is given.
         """
-        from swalekit.design.options.spacing_table import PlantedStrip
-
         if (self.catchment_ratio is None) != (self.planted_width is None):
             message = "--catchment-ratio and --planted-width go together; give both or none"
             raise BriefError(message)
         if self.catchment_ratio is None or self.planted_width is None:
             return None
-        return PlantedStrip(self.catchment_ratio, self.planted_width * (METRES_PER_FOOT if us else 1.0))
+        return swalekit.PlantedStrip(self.catchment_ratio, self.planted_width * (METRES_PER_FOOT if us else 1.0))
 
 
 @dataclass(frozen=True)
@@ -155,7 +148,7 @@ class LimitOptions:
         """Whether each option was given."""
         return _given(self)
 
-    def limits(self, *, us: bool) -> "Limits":
+    def limits(self, *, us: bool) -> "swalekit.Limits":
         """The limits in SI.
 
         Raises
@@ -163,14 +156,12 @@ class LimitOptions:
         InputError
             If one can't be kept.
         """
-        from swalekit.design.options.limits import Limits
-
         unit_m = METRES_PER_FOOT if us else 1.0
         window = None if self.slopes is None else tuple(numbers(self.slopes, option="--slopes"))
         if window is not None and len(window) != 2:
             message = f"--slopes is '{self.slopes}'; give the gentlest and the steepest slope, as 0.03,0.2"
             raise BriefError(message)
-        return Limits(
+        return swalekit.Limits(
             slopes=None if window is None else (window[0], window[1]),
             greatest_depth_m=None if self.most_depth is None else self.most_depth * unit_m,
             budget=self.budget,

@@ -10,6 +10,9 @@ from typing import Annotated, Any
 
 import typer
 
+import swalekit
+from swalekit.cli import say
+
 
 def option(meaning: str, *names: str, **choices: Any) -> Any:
     """An option of a command: what it means, its name where it isn't the parameter's, and choices of `typer.Option`."""
@@ -24,6 +27,7 @@ Source = Annotated[
         readable=False,
     ),
 ]
+Brief = Annotated[Path, typer.Argument(help="site brief (.toml)", readable=False)]
 Out = Annotated[Path, option("folder for the results", "--out", readable=False)]
 Json = Annotated[bool, option("print the summary as JSON instead of a table", "--json")]
 Quiet = Annotated[bool, option("print nothing but errors", "--quiet")]
@@ -31,31 +35,27 @@ Quiet = Annotated[bool, option("print nothing but errors", "--quiet")]
 
 @dataclass(frozen=True)
 class ResultOptions:
-    """What becomes of an earlier result in the folder, and what is printed of the new one."""
+    """Where the result goes, what becomes of an earlier one there, and what is printed."""
 
+    out: Out
     overwrite: Annotated[bool, option("replace an earlier result in the folder", "--overwrite")] = False
     json: Json = False
     quiet: Quiet = False
 
     @contextmanager
-    def work_for(self, folder: Path, *, first: str = "reading the terrain") -> Iterator[Callable[[str], None]]:
-        """Check that a result may be written to a folder, and give what shows the stages of the work that follow."""
-        from swalekit.cli.progress import progress
-        from swalekit.results.folder.folder import check_free
-
-        check_free(folder, overwrite=self.overwrite)
-        with progress() as stage:
+    def work(self, *, first: str = "reading the terrain") -> Iterator[Callable[[str], None]]:
+        """Check that a result may be written to the folder, and give what shows the stages of the work that follow."""
+        swalekit.results.folder.check_free(self.out, overwrite=self.overwrite)
+        with say.progress() as stage:
             stage(first)
             yield stage
 
     def tell(self, words: Callable[..., None], *results: Any) -> None:
-        """Print the summary, or what a function says of results, the last of which is their folder; or nothing."""
-        from swalekit.cli.say.console import print_summary
-
+        """Print the summary, or what a function says of results and their folder; or nothing."""
         if self.json:
-            print_summary(results[-1])
+            say.print_summary(self.out)
         elif not self.quiet:
-            words(*results)
+            words(*results, self.out)
 
 
 @dataclass(frozen=True)
@@ -88,24 +88,31 @@ class TileOptions:
 
 
 def with_option_groups(command: Callable[..., None]) -> Callable[..., None]:
-    """Put the options of a group, one by one, in the place of a command's parameter whose type is a dataclass."""
+    """Put the options of a group, one by one, in the place of a command's parameter whose type is a dataclass.
+
+    What they are when not given is told by the command's default for the group, or else by the dataclass.
+    """
     listed: list[Parameter] = []
     groups: dict[str, tuple[type, list[str]]] = {}
     for own in signature(command).parameters.values():
         if isinstance(own.annotation, type) and is_dataclass(own.annotation):
             members = signature(own.annotation).parameters
+            usual = {} if own.default is Parameter.empty else vars(own.default)
             groups[own.name] = own.annotation, list(members)
-            listed += members.values()
+            listed += [member.replace(default=usual.get(name, member.default)) for name, member in members.items()]
         else:
             listed.append(own)
 
     @wraps(command)
     def spread(**given: Any) -> None:
-        made = {name: group(**{each: given.pop(each) for each in members}) for name, (group, members) in groups.items()}
+        made = {
+            name: group(**{member: given.pop(member) for member in members})
+            for name, (group, members) in groups.items()
+        }
         command(**made, **given)
 
     spread.__signature__ = Signature(  # type: ignore[attr-defined]
-        [each.replace(kind=Parameter.KEYWORD_ONLY) for each in listed]
+        [parameter.replace(kind=Parameter.KEYWORD_ONLY) for parameter in listed]
     )
-    spread.__annotations__ = {each.name: each.annotation for each in listed}
+    spread.__annotations__ = {parameter.name: parameter.annotation for parameter in listed}
     return spread

@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any
 
+import swalekit
 from swalekit.cli import options as opt
+from swalekit.cli import say
 from swalekit.cli.source import numbers, read_source
 
 
@@ -37,8 +39,7 @@ def plan(
     tile: opt.TileOptions,
     breach: Annotated[str | None, opt.option("show what happens if this swale fails, as S3")] = None,
     no_report: Annotated[bool, opt.option("write no report.html", "--no-report")] = False,
-    out: opt.Out = Path("plan"),
-    result: opt.ResultOptions,
+    result: opt.ResultOptions = opt.ResultOptions(Path("plan")),
 ) -> None:
     """Lay out, size and cost level swales, and write lines, map, volumes and summary to a folder.
 
@@ -46,16 +47,11 @@ def plan(
 
     or: swalekit plan hillside.tif --interval 1.5 --storm 60 --curve-number 81
     """
-    from swalekit.cli.say.plan import print_plan
-    from swalekit.design.plan.pipeline import plan as make_plan
-    from swalekit.formats.inputs.site import terrain_of
-    from swalekit.results.plan.write import write_plan
-
-    with result.work_for(out) as stage:
+    with result.work() as stage:
         site = read_source(source, spaced.by_brief_key | tile.by_brief_key, us=tile.us)
         if breach is not None:
             site = site.with_values({"breach.swale": breach}, source="options")
-        design = make_plan(site, terrain_of(site), stage=stage)
+        design = swalekit.plan(site, swalekit.terrain_of(site), stage=stage)
         stage("writing the results")
-        write_plan(design, out, overwrite=result.overwrite, report=not no_report)
-    result.tell(print_plan, design, out)
+        swalekit.write_plan(design, result.out, overwrite=result.overwrite, report=not no_report)
+    result.tell(say.print_plan, design)

@@ -5,7 +5,10 @@ from typing import Annotated
 
 import typer
 
+import swalekit
 from swalekit.cli import options as opt
+from swalekit.cli import say
+from swalekit.cli.source import read_brief_with
 from swalekit.cli.stake import Order, Paper, Unit
 
 
@@ -17,31 +20,20 @@ def relevel(
     order: Order = None,
     unit: Unit = None,
     paper: Paper = "A4",
-    out: opt.Out = Path("relevelled"),
     *,
-    result: opt.ResultOptions,
+    result: opt.ResultOptions = opt.ResultOptions(Path("relevelled")),
 ) -> None:
     """Lay each line through the stakes that the crew moved to one level, size it anew, and write stakes and sheets.
 
     As in: swalekit relevel site.toml levelled.csv --out relevelled
     """
-    from swalekit._checks import check_one_of
-    from swalekit.cli.say.stakes import print_stakes
-    from swalekit.cli.source import read_brief_with
-    from swalekit.design.survey.relevel import relevel as cut_to_points
-    from swalekit.design.survey.stakeout import stake_design
-    from swalekit.formats.exchange.points_csv import read_points
-    from swalekit.formats.inputs.site import terrain_of
-    from swalekit.reporting.stakes.sheets import SHEET_PAPERS
-    from swalekit.results.stakes.write import write_stakeout
-
-    check_one_of(SHEET_PAPERS, paper=paper)
-    with result.work_for(out) as stage:
+    swalekit.reporting.stakes.check_paper(paper)
+    with result.work() as stage:
         site = read_brief_with(source, {"stakes.point_order": order, "stakes.point_unit": unit})
         part = site.brief.stakes
-        levelled = read_points(points, order=part.point_order, unit=part.point_unit)
-        design = cut_to_points(site, terrain_of(site), levelled, stage=stage)
+        levelled = swalekit.read_points(points, order=part.point_order, unit=part.point_unit)
+        design = swalekit.relevel(site, swalekit.terrain_of(site), levelled, stage=stage)
         stage("drawing the sheets")
-        stakeout = stake_design(design)
-        write_stakeout(design, stakeout, out, levelled=points, paper=paper, overwrite=result.overwrite)
-    result.tell(print_stakes, design, stakeout, out)
+        stakeout = swalekit.stake_design(design)
+        swalekit.write_stakeout(design, stakeout, result.out, levelled=points, paper=paper, overwrite=result.overwrite)
+    result.tell(say.print_stakes, design, stakeout)

@@ -5,7 +5,9 @@ from typing import Annotated
 
 import typer
 
+import swalekit
 from swalekit.cli import options as opt
+from swalekit.cli import say
 
 
 def report(
@@ -31,11 +33,8 @@ def report(
 
     or: swalekit report plan --options compare --growth growth --reliability reliability
     """
-    from swalekit.cli.progress import progress
-    from swalekit.results.plan.write import write_report
-
-    with progress() as stage:
+    with say.progress() as stage:
         stage("writing the report")
-        write_report(folder, options=options, growth=growth, reliability=reliability, pdf=pdf)
+        swalekit.results.plan.write_report(folder, options=options, growth=growth, reliability=reliability, pdf=pdf)
     if not quiet:
         typer.echo(f"report in {folder / 'report.html'}" + (f" and {folder / 'report.pdf'}" if pdf else ""))

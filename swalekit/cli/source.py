@@ -2,17 +2,15 @@
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+import swalekit
 from swalekit.errors import BriefError
-
-if TYPE_CHECKING:
-    from swalekit.design.brief.site import Site
 
 
 def read_source(
     source: Path, options: Mapping[str, Any], *, us: bool = False, tile_only: Mapping[str, Any] | None = None
-) -> "Site":
+) -> "swalekit.Site":
     """Read the site that was named on the command line.
 
     Parameters
@@ -31,21 +29,19 @@ def read_source(
     InputError
         If options that only go with a tile are given with a brief, or the brief or a file that it names can't be used.
     """
-    from swalekit.formats.inputs.site import read_site, site_from_values
-
     values = given(options, us=us)
     if source.suffix.lower() == ".toml":
         if values or us:
             named = ", ".join("[{}] {}".format(*key.split(".")) for key in given(options)) or "units"
             message = f"{source}: a brief is given, so its own values count; set {named} there instead of by an option"
             raise BriefError(message)
-        return read_site(source)
+        return swalekit.read_site(source)
     asked: dict[str, Any] = {"terrain.file": str(source), "storm": {}, "soil": {}, "levels": {}}
     asked |= {"site.name": source.stem} | ({"site.units": "us"} if us else {})
-    return site_from_values(asked | values | dict(tile_only or {}))
+    return swalekit.site_from_values(asked | values | dict(tile_only or {}))
 
 
-def read_brief_with(source: Path, options: Mapping[str, Any]) -> "Site":
+def read_brief_with(source: Path, options: Mapping[str, Any]) -> "swalekit.Site":
     """Read the site of a brief, of which options replace values.
 
     Parameters
@@ -60,12 +56,8 @@ def read_brief_with(source: Path, options: Mapping[str, Any]) -> "Site":
     InputError
         If a value breaks a rule, or the brief or a file that it names can't be used.
     """
-    from swalekit.design.brief.values import brief_with
-    from swalekit.formats.inputs.brief import read_brief
-    from swalekit.formats.inputs.site import site_of
-
-    brief = read_brief(source)
-    return site_of(brief_with(brief, given(options, us=brief.site.units == "us"), source="options"))
+    brief = swalekit.read_brief(source)
+    return swalekit.site_of(swalekit.brief_with(brief, given(options, us=brief.site.units == "us"), source="options"))
 
 
 def given(options: Mapping[str, Any], *, us: bool = False) -> dict[str, Any]:

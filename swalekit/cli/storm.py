@@ -1,28 +1,22 @@
 """``swalekit storm``: the storm analysis alone."""
 
 from pathlib import Path
-from typing import Annotated
 
-import typer
-
+import swalekit
 from swalekit.cli import options as opt
+from swalekit.cli import say
 
 
 def storm(
-    source: Annotated[Path, typer.Argument(help="site brief (.toml)", readable=False)],
-    out: opt.Out = Path("storm"),
+    source: opt.Brief,
     *,
-    result: opt.ResultOptions,
+    result: opt.ResultOptions = opt.ResultOptions(Path("storm")),
 ) -> None:
     """Show where the storm figure comes from: depth by return period with its band, and the course of the rain.
 
     As in: swalekit storm site.toml
     """
-    from swalekit.cli.say.storm import print_storm
-    from swalekit.formats.inputs.site import read_site
-    from swalekit.results.storm.write import write_storm
-
-    with result.work_for(out, first="reading the rain"):
-        site = read_site(source)
-        write_storm(site, out, overwrite=result.overwrite)
-    result.tell(print_storm, site, out)
+    with result.work(first="reading the rain"):
+        site = swalekit.read_site(source)
+        swalekit.results.write_storm(site, result.out, overwrite=result.overwrite)
+    result.tell(say.print_storm, site)

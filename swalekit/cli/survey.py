@@ -6,7 +6,10 @@ from typing import Annotated
 
 import typer
 
+import swalekit
 from swalekit.cli import options as opt
+from swalekit.cli import say
+from swalekit.cli.source import given
 
 _LENGTH = "[m; ft where the brief's units are us]"
 
@@ -51,30 +54,21 @@ def survey(
     order: Annotated[str | None, opt.option("columns of the points: PNEZD, or PENZD with easting first")] = None,
     unit: Annotated[str | None, opt.option("unit of the points: m, ft or us-ft")] = None,
     tolerances: ToleranceOptions,
-    out: opt.Out = Path("survey"),
-    result: opt.ResultOptions,
+    result: opt.ResultOptions = opt.ResultOptions(Path("survey")),
 ) -> None:
     """Judge what was built by points surveyed on it: levels, low spots and their cure, true spill level, storm held.
 
     As in: swalekit survey plan asbuilt.csv --out survey
     """
-    from swalekit.cli.say.survey import print_survey
-    from swalekit.cli.source import given
-    from swalekit.design.brief.values import brief_with
-    from swalekit.design.survey.survey import survey_design, survey_rules
-    from swalekit.formats.exchange.points_csv import read_points
-    from swalekit.results.plan.again import plan_again, read_recorded_plan
-    from swalekit.results.survey.write import write_survey_folder
-
     options = given({"stakes.point_order": order, "stakes.point_unit": unit})
-    with result.work_for(out, first="reading the plan") as stage:
-        recorded = read_recorded_plan(plan, brief=brief)
-        asked = brief_with(recorded.site.brief, options, source="options")
-        rules = survey_rules(asked.site.units, **tolerances.by_rule)
-        surveyed = read_points(points, order=asked.stakes.point_order, unit=asked.stakes.point_unit)
-        design = plan_again(recorded, stage=stage)
+    with result.work(first="reading the plan") as stage:
+        recorded = swalekit.read_recorded_plan(plan, brief=brief)
+        asked = swalekit.brief_with(recorded.site.brief, options, source="options")
+        rules = swalekit.design.survey.survey_rules(asked.site.units, **tolerances.by_rule)
+        surveyed = swalekit.read_points(points, order=asked.stakes.point_order, unit=asked.stakes.point_unit)
+        design = swalekit.plan_again(recorded, stage=stage)
         stage("judging what was built")
-        found = survey_design(design, surveyed, rules=rules)
+        found = swalekit.survey_design(design, surveyed, rules=rules)
         stage("drawing the profiles")
-        write_survey_folder(found, out, plan=plan, points=points, overwrite=result.overwrite)
-    result.tell(print_survey, found, out)
+        swalekit.write_survey_folder(found, result.out, plan=plan, points=points, overwrite=result.overwrite)
+    result.tell(say.print_survey, found)

@@ -1,1 +1,8 @@
-"""What the commands say of their results on standard output, a file a command."""
+"""What the commands say: of their results on standard output, of long work on standard error.
+
+A file a command: each has one function ``print_…`` that takes a result and the folder it was written to.
+"""
+
+import lazy_loader
+
+__getattr__, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)

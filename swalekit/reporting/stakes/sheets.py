@@ -43,6 +43,30 @@ _FRAME_M = 2.0
 _LEGEND_COLUMNS = 2
 
 
+def check_paper(paper: str) -> None:
+    """Refuse a paper that sheets aren't drawn for, before the work begins.
+
+    Parameters
+    ----------
+    paper : str
+        Its name.
+
+    Raises
+    ------
+    InputError
+        If it is not one of `SHEET_PAPERS`.
+
+    Examples
+    --------
+    >>> check_paper("A3")
+    >>> check_paper("B4")
+    Traceback (most recent call last):
+        ...
+    swalekit.errors.InputError: paper is 'B4'; it must be one of A4, A3, letter, tabloid
+    """
+    check_one_of(SHEET_PAPERS, paper=paper)
+
+
 def stake_sheets(plan: PlanRecord, stakeout: Stakeout, *, paper: str = "A4") -> Iterator[Figure]:
     """Draw all sheets, one after the other.
 
@@ -70,7 +94,7 @@ def stake_sheets(plan: PlanRecord, stakeout: Stakeout, *, paper: str = "A4") -> 
     >>> len(list(stake_sheets(record, stakeout, paper="A3")))
     4
     """
-    check_one_of(SHEET_PAPERS, paper=paper)
+    check_paper(paper)
     content = plan_content(plan)
     form = SheetForm(stakeout, paper, content.units)
     swales = [_pieces(form, swale) for swale in stakeout.swales]

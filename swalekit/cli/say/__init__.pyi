@@ -1,0 +1,12 @@
+from .batch import print_batch as print_batch
+from .console import print_json as print_json
+from .console import print_summary as print_summary
+from .growth import print_growth as print_growth
+from .options import print_comparison as print_comparison
+from .options import print_spacing_rules as print_spacing_rules
+from .plan import print_plan as print_plan
+from .reliability import print_reliability as print_reliability
+from .stages import progress as progress
+from .stakes import print_stakes as print_stakes
+from .storm import print_storm as print_storm
+from .survey import print_survey as print_survey
