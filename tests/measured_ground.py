@@ -4,14 +4,15 @@ from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
+from sites import NORTH, WEST
 
 from swalekit.grid import Grid
 from swalekit.terrain.survey_points import SurveyPoints
 from swalekit.terrain.terrain import Terrain
 
 SIDE_M, CELL_M = 400.0, 4.0
-GRID = Grid.from_corner((100, 100), cell_m=CELL_M)
-WEST, SOUTH, EAST, NORTH = GRID.bounds
+GRID = Grid.from_corner((100, 100), cell_m=CELL_M, west_m=WEST, north_m=NORTH)
+SOUTH, EAST = NORTH - SIDE_M, WEST + SIDE_M
 
 Surface = Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.float64]]
 

@@ -33,6 +33,7 @@ from swalekit.results.stakes.write import write_stakeout
 from swalekit.results.storm.write import write_storm
 from swalekit.results.survey.write import write_survey_folder
 from swalekit.staking.stake import Benchmark
+from swalekit.terrain.correction import judged_by_points
 from swalekit.terrain.survey_points import SurveyPoints
 
 FORMULA = "=1+1"
@@ -40,6 +41,7 @@ FORMULA = "=1+1"
 TOLD = {
     "plan/earthwork": "swales",
     "plan/site_water": "site_water",
+    "plan/terrain_points": "terrain_points",
     "compare/options": "options",
     "rules/spacing_rules": "rules",
     "reliability/reliability": "swales",
@@ -60,12 +62,17 @@ OF_NUMBERS = {"plan/site_water", "storm/storm", "growth/water_year", "growth/yea
 def write_plans(design, folder: Path) -> None:
     """Plan, stakes, survey, reliability and batch of a design whose texts would be run."""
     first, *others = design.swales
-    odd = replace(design, swales=(replace(first, id=FORMULA, cautions=(Caution(FORMULA, ""),)), *others))
+    line = first.line
+    points = SurveyPoints(np.arange(1), line.xy[:1, 0], line.xy[:1, 1], np.array([107.0]), (FORMULA,))
+    odd = replace(
+        design,
+        swales=(replace(first, id=FORMULA, cautions=(Caution(FORMULA, ""),)), *others),
+        ground=replace(design.ground, terrain=judged_by_points(design.ground.terrain, points)),
+    )
     write_plan(odd, folder / "plan")
     write_batch(["plan", "bad"], folder, {"bad": FORMULA})
     stakeout = replace(stake_design(design), benchmark=Benchmark(FORMULA, 100.0))
     write_stakeout(design, stakeout, folder / "stakes")
-    line = design.swales[0].line
     points = SurveyPoints(
         np.arange(1, 4), line.xy[:3, 0], line.xy[:3, 1], np.array([107.0, 109.0, 108.0]), ("floor", "crest", FORMULA)
     )

@@ -394,7 +394,7 @@ def plan_credits(record: PlanRecord) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        A line on the terrain's cells and height error, and on the methods by which runoff was worked out.
+        A line on the terrain's cells, height error and measured points, and on how runoff was worked out.
 
     Examples
     --------
@@ -402,8 +402,9 @@ def plan_credits(record: PlanRecord) -> tuple[str, ...]:
     ('Terrain: cells of 1 m, height error 0.05 m. Runoff by the NRCS curve number.',)
     """
     terrain = record.summary["terrain"]
+    points = f", checked at {terrain['points']} measured points" if "points" in terrain else ""
     return (
-        f"Terrain: cells of {terrain['cell_m']:g} m, height error {terrain['vertical_sigma_m']:g} m. "
+        f"Terrain: cells of {terrain['cell_m']:g} m, height error {terrain['vertical_sigma_m']:g} m{points}. "
         + loss_credit(record.losses, units=record.units),
     )
 
