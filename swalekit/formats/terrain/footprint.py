@@ -120,6 +120,12 @@ def filled_squares(footprint: Footprint) -> Footprint:
     -------
     Footprint
         By the first, doubled again and again, that hold four points or more on average.
+
+    Examples
+    --------
+    >>> places = np.arange(64) + 0.5
+    >>> filled_squares(Footprint(0.25).with_points(np.repeat(places, 64), np.tile(places, 64))).square
+    2.0
     """
     while footprint.n_points < _POINTS_A_CELL * footprint.squares.shape[1]:
         footprint = footprint.doubled()

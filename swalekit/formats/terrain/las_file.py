@@ -15,6 +15,7 @@ from pyproj.exceptions import CRSError
 
 from swalekit.errors import TerrainError
 from swalekit.formats.local_file import local_file
+from swalekit.formats.terrain.laz_chunks import chunks_fit
 from swalekit.formats.terrain.reference import earthly, height_unit, settled_crs
 from swalekit.formats.terrain.tile_header import reading
 from swalekit.terrain.terrain import mask_sentinels
@@ -28,7 +29,7 @@ _CHUNK_BYTES = 2**25
 _MOST_HEAD_BYTES = 2**24
 """What stands before the points is small; a file that says otherwise is damaged."""
 
-_FARTHEST, _FARTHEST_DEGREES = 4e8, 1e3
+_FARTHEST, _FARTHEST_DEGREES = 1e8, 1e3
 """Coordinates on the earth are less, in metres or feet, and in degrees."""
 
 _GROUND, _KEY_POINT, _NOISE, _OVERLAP = 2, 8, (7, 18), 12
@@ -147,7 +148,9 @@ def _check_points(reader: "LasReader", file: Path, name: str) -> None:
         message = f"terrain '{name}' holds no point (its header counts 0); export it again"
         raise TerrainError(message)
     end = header.offset_to_point_data + header.point_count * header.point_format.size
-    if not header.are_points_compressed and end > file.stat().st_size:
+    with file.open("rb") as opened, reading(name, faults=(Exception,)):
+        whole = chunks_fit(opened, header) if header.are_points_compressed else end <= file.stat().st_size
+    if not whole:
         raise _damaged(name)
     if not (np.isfinite([*header.scales, *header.offsets]).all() and np.all(header.scales)):
         message = f"terrain '{name}' has a scale or offset of its coordinates that is 0 or no number; export it again"

@@ -181,9 +181,12 @@ def _chosen_grid(survey: Survey, *, crs: CRS | None, cell_m: float | None) -> tu
 
 def _frame(survey: Survey, cell: float) -> TileHeader:
     """Frame of whole cells around the points, in the CRS of the files and its unit."""
-    west, south, east, north = (math.floor(edge / cell) for edge in survey.ground.bounds)
-    transform = Affine(cell, 0.0, west * cell, 0.0, -cell, (north + 1) * cell)
-    return TileHeader(survey.name, (north + 1 - south, east + 1 - west), transform, survey.clouds[0].crs, 1.0, ())
+    west, south, east, north = (edge / cell for edge in survey.ground.bounds)
+    left, top = math.floor(west), math.ceil(north)
+    shape = (max(1, top - math.floor(south)), max(1, math.ceil(east) - left))
+    return TileHeader(
+        survey.name, shape, Affine(cell, 0.0, left * cell, 0.0, -cell, top * cell), survey.clouds[0].crs, 1.0, ()
+    )
 
 
 def _placed(survey: Survey, crs: CRS) -> Placed:

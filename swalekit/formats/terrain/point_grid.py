@@ -98,7 +98,7 @@ def low_heights(points: Placed, grid: Grid) -> tuple[NDArray[np.float32], NDArra
 
 
 def _cells(grid: Grid, x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.int64]:
-    """Number of the cell of each point; one beside the grid by rounding counts to its edge."""
+    """Number of the cell of each point; one on the southern or eastern edge is in the last."""
     (rows, columns), a = grid.shape, grid.transform
     row = np.clip(np.floor((y - a.f) / a.e), 0, rows - 1).astype(np.int64)
     column = np.clip(np.floor((x - a.c) / a.a), 0, columns - 1).astype(np.int64)

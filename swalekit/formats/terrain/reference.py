@@ -1,6 +1,7 @@
 """Where on the earth a terrain file lies, and the unit of its heights."""
 
-from pyproj import CRS
+from pyproj import CRS, Transformer
+from pyproj.exceptions import ProjError
 
 from swalekit.errors import TerrainError
 from swalekit.units import METRES_PER
@@ -23,9 +24,20 @@ def earthly(crs: CRS | None) -> CRS | None:
     Returns
     -------
     CRS or None
-        The CRS; None for one of a drawing, as for none.
+        The CRS; None for one of a drawing or one that leads to no longitude and latitude, as for none.
+
+    Examples
+    --------
+    >>> earthly(CRS.from_epsg(32630)).name
+    'WGS 84 / UTM zone 30N'
     """
-    return crs if crs and (crs.is_projected or crs.is_geographic) else None
+    if crs is None or not (crs.is_projected or crs.is_geographic):
+        return None
+    try:
+        Transformer.from_crs(crs, "EPSG:4326")
+    except ProjError:
+        return None
+    return crs
 
 
 def settled_crs(name: str, own: CRS | None, given: CRS | None, *, beside: str = "") -> tuple[CRS, list[str]]:
@@ -53,6 +65,11 @@ def settled_crs(name: str, own: CRS | None, given: CRS | None, *, beside: str = 
     ------
     TerrainError
         If there is neither.
+
+    Examples
+    --------
+    >>> settled_crs("hill.tif", None, CRS.from_epsg(32630))[1]
+    ['the file names no CRS; taken as WGS 84 / UTM zone 30N, as given']
     """
     if own is not None:
         return own, []
@@ -90,6 +107,11 @@ def height_unit(name: str, crs: CRS, *, declared: str, given: str | None) -> tup
     ------
     TerrainError
         If the unit is unknown, or left open under a map in feet.
+
+    Examples
+    --------
+    >>> height_unit("hill.tif", CRS.from_epsg(32630), declared="US survey foot", given=None)
+    (0.3048006096012192, ['heights converted to metres, 0.3048006 m a unit'])
     """
     spelled_low = declared.lower()
     unit = given or next((unit for unit, spelled in _SPELLINGS.items() if spelled_low in spelled), None)

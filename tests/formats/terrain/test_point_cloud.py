@@ -1,0 +1,535 @@
+"""Terrain from point clouds: made ground, known truth."""
+
+import json
+import struct
+import sys
+import tracemalloc
+
+import laspy
+import numpy as np
+import pytest
+import rasterio
+from affine import Affine
+from pyproj import CRS, Transformer
+
+import swalekit
+from swalekit.errors import TerrainError
+from swalekit.formats.terrain import footprint, las_file, point_grid
+from swalekit.formats.terrain.raster import read_terrain
+from swalekit.results.folder.provenance import sha256
+
+UTM12 = "EPSG:32612"
+WEST, SOUTH = 360_000.0, 3_695_920.0
+NOISE_M = 0.03
+GROUND, UNCLASSED, LOW_VEGETATION = 2, 1, 3
+
+
+def hill(x, y):
+    """Ground rising 5 % east and 2 % north, in gentle waves."""
+    east, north = np.asarray(x) - WEST, np.asarray(y) - SOUTH
+    return 300.0 + 0.05 * east + 0.02 * north + 0.4 * np.sin(east / 15) * np.cos(north / 11)
+
+
+def places(n, *, width=100.0, height=80.0, seed=0):
+    """Points spread at random."""
+    rng = np.random.default_rng(seed)
+    return WEST + rng.uniform(0, width, n), SOUTH + rng.uniform(0, height, n)
+
+
+def surveyed(n, *, share_of_plants=0.3, seed=0):
+    """A survey of the hill: noisy ground points, and plants up to 6 m high over some of it."""
+    x, y = places(n, seed=seed)
+    rng = np.random.default_rng(seed + 1)
+    plants = rng.uniform(size=n) < share_of_plants
+    z = hill(x, y) + rng.normal(0, NOISE_M, n) + np.where(plants, rng.uniform(0.5, 6, n), 0)
+    return x, y, z, np.where(plants, LOW_VEGETATION, GROUND)
+
+
+def write_cloud(
+    path, x, y, z, kind=GROUND, *, crs=UTM12, version="1.4", point_format=6, scale=0.001, records=(), **more
+):
+    """Write a LAS or LAZ file and give its path."""
+    header = laspy.LasHeader(version=version, point_format=point_format)
+    header.scales, header.offsets = [scale, scale, 0.001], [np.floor(np.min(x)), np.floor(np.min(y)), 0.0]
+    if crs:
+        header.add_crs(CRS(crs))
+    header.vlrs.extend(records)
+    cloud = laspy.LasData(header)
+    cloud.x, cloud.y, cloud.z = x, y, z
+    cloud.classification = np.broadcast_to(kind, np.shape(x))
+    for name, value in more.items():
+        cloud[name] = value
+    cloud.write(path)
+    return path
+
+
+def errors_m(terrain):
+    """Heights less the hill's at the cell centres, in cells that hold one [m]."""
+    x, y = terrain.grid.centres(*np.nonzero(terrain.valid))
+    to_utm12 = Transformer.from_crs(terrain.grid.crs, UTM12, always_xy=True)
+    return terrain.heights[terrain.valid] - hill(*to_utm12.transform(x, y))
+
+
+def told(terrain, words):
+    """The one note that holds the words."""
+    (note,) = [note for note in terrain.notes if words in note]
+    return note
+
+
+@pytest.mark.parametrize("name", ["survey.las", "survey.laz", "SURVEY.LAZ"])
+def test_ground_points_give_the_ground(tmp_path, name):
+    """Cells are means of the ground points: plants don't count, and heights are true within the noise of a mean."""
+    terrain = read_terrain(write_cloud(tmp_path / name, *surveyed(60_000)))
+    assert terrain.grid.cell_m == 1.0
+    assert terrain.grid.crs == CRS(UTM12)
+    assert terrain.grid.shape == (80, 100)
+    assert terrain.valid.mean() > 0.998  # gaps at the edge stay
+    error = errors_m(terrain)
+    assert abs(error.mean()) < 0.002
+    assert error.std() < 0.03  # noise 0.03 / √5 of a mean of five, and their mean place beside the middle on 5 %
+    assert terrain.vertical_sigma_m == 0.10
+    assert "points 0.43" in told(terrain, "vertical error assumed")
+
+
+def test_las_and_laz_give_one_terrain(tmp_path):
+    """Packing doesn't change a byte."""
+    survey = surveyed(20_000)
+    las, laz = (read_terrain(write_cloud(tmp_path / f"survey.{suffix}", *survey)) for suffix in ("las", "laz"))
+    np.testing.assert_array_equal(las.heights, laz.heights)
+    assert las.notes == laz.notes
+    assert (tmp_path / "survey.laz").stat().st_size < (tmp_path / "survey.las").stat().st_size
+
+
+@pytest.mark.parametrize("point_format", range(9))
+@pytest.mark.parametrize("suffix", ["las", "laz"])
+def test_every_version_and_format_is_read(tmp_path, point_format, suffix):
+    """Formats 0 to 8 of LAS 1.2 to 1.4 carry the same ground."""
+    survey = surveyed(6_000)
+    versions = ["1.4"] if point_format > 5 else ["1.3", "1.4"] if point_format > 3 else ["1.2", "1.3", "1.4"]
+    for version in versions:
+        if point_format in (4, 5) and suffix == "laz":
+            continue  # with wave packets, which laspy doesn't pack
+        path = write_cloud(tmp_path / f"{version}.{suffix}", *survey, version=version, point_format=point_format)
+        terrain = read_terrain(path)
+        assert abs(errors_m(terrain)).max() < 0.25
+        assert "4,2" in told(terrain, "classed as ground")
+
+
+def test_density_and_gaps_are_told(tmp_path):
+    """The notes tell points, class, density and gaps; a cell is the least plain one with four points on average."""
+    x, y, z, kind = surveyed(60_000)
+    bare = (x > WEST + 40) & (x < WEST + 50) & (y > SOUTH + 40) & (y < SOUTH + 56)
+    terrain = read_terrain(write_cloud(tmp_path / "a.laz", x[~bare], y[~bare], z[~bare], kind[~bare]))
+    note = told(terrain, "classed as ground (class 2)")
+    n_ground, n = np.count_nonzero(kind[~bare] == GROUND), np.count_nonzero(~bare)
+    assert f"{n_ground:,} points of {n:,} taken" in note
+    assert float(note.split(": ")[1].removesuffix(" a m²")) == pytest.approx(n_ground / (8_000 - 160), rel=0.02)
+    assert "cells of 1 m, the least plain width with four points or more" in told(terrain, "height of a cell")
+    share = float(told(terrain, "survey's outline").split(" ")[0])
+    assert share == pytest.approx(100 * 160 / 8_000 + 100 * np.exp(-5.25), abs=0.4)
+    assert "left void" in told(terrain, "left void")  # the bare patch; the gaps of chance are filled
+    assert (~terrain.valid).sum() == pytest.approx(160, abs=25)
+
+
+@pytest.mark.parametrize(("n", "cell_m"), [(600_000, 0.25), (200_000, 0.5), (50_000, 1.0), (10_000, 2.0), (2_000, 5.0)])
+def test_cells_suit_the_density(tmp_path, n, cell_m):
+    """More points, smaller cells, by plain steps, not below 0.25 m."""
+    x, y = places(n)
+    terrain = read_terrain(write_cloud(tmp_path / "a.las", x, y, hill(x, y)))
+    assert terrain.grid.cell_m == cell_m
+    assert n * cell_m**2 / 8_000 >= 3.9
+
+
+def test_wanted_cell_is_taken(tmp_path):
+    """A cell that is given is taken as it is, on whole multiples; one finer than the points are apart is refused."""
+    path = write_cloud(tmp_path / "a.laz", *surveyed(60_000))
+    terrain = read_terrain(path, cell_m=3.0)
+    assert terrain.grid.cell_m == 3.0
+    assert terrain.grid.bounds[0] % 3.0 == terrain.grid.bounds[3] % 3.0 == 0.0
+    assert read_terrain(path, cell_m=0.4).grid.cell_m == 0.4
+    with pytest.raises(TerrainError, match=r"cell_m = 0.2 is finer than the points .* are apart \(0.43\d m\)"):
+        read_terrain(path, cell_m=0.2)
+
+
+def test_one_point_a_cell_is_the_raster(tmp_path):
+    """Points in the middle of every cell give the raster of their heights."""
+    row, column = np.mgrid[:80, :100]
+    x, y = WEST + 0.5 + column, SOUTH + 79.5 - row
+    path = write_cloud(tmp_path / "a.laz", x.ravel(), y.ravel(), hill(x, y).ravel())
+    terrain = read_terrain(path, cell_m=1.0)
+    assert terrain.grid.transform == Affine(1.0, 0.0, WEST, 0.0, -1.0, SOUTH + 80)
+    np.testing.assert_allclose(terrain.heights, hill(x, y), atol=6e-4)
+
+
+def test_survey_without_classes_takes_low_points(tmp_path):
+    """Unclassed, the low points of a cell are close above or below the ground, and a note says what stays in them."""
+    x, y, z, _ = surveyed(120_000, share_of_plants=0.5)
+    rng = np.random.default_rng(9)
+    z[rng.integers(0, z.size, 40)] -= 25.0  # false echoes
+    terrain = read_terrain(write_cloud(tmp_path / "a.laz", x, y, z, UNCLASSED), cell_m=1.0)
+    error = errors_m(terrain)
+    assert np.abs(np.median(error)) < 0.08
+    assert np.mean(np.abs(error) < 0.2) > 0.99
+    assert np.mean(error < -5.0) < 0.001  # one alone below a dozen others doesn't count
+    assert "none is classed as ground" in told(terrain, "points of 120,000 taken")
+    assert "unless denoise_radius_m takes them off" in told(terrain, "plants and roofs stay")
+
+
+def test_objects_of_an_unclassed_survey_come_off_as_asked(tmp_path):
+    """Shrubs without ground points beneath them stay in the heights until denoise_radius_m takes them off."""
+    x, y = places(80_000)
+    z, shrub = hill(x, y), np.hypot(x - WEST - 50, y - SOUTH - 40) < 1.5
+    path = write_cloud(tmp_path / "a.laz", x, y, z + 1.2 * shrub, UNCLASSED)
+    assert errors_m(read_terrain(path)).max() > 1.0
+    assert errors_m(read_terrain(path, denoise_radius_m=3.0)).max() < 0.3
+
+
+def test_noise_and_withheld_points_are_left_out(tmp_path):
+    """Classes 7 and 18, withheld points, and heights that are none don't count, with ground classed or not."""
+    x, y, z, _ = surveyed(40_000, share_of_plants=0.0)
+    wild = np.arange(x.size) % 8
+    z = z + np.choose(wild, [0, 0, 0, 0, -50.0, 300.0, 20_000.0, 9.0])
+    withheld = (wild == 7).astype(np.uint8)
+    for plain in (GROUND, UNCLASSED):
+        classes = np.choose(wild, [plain, plain, plain, plain, 7, 18, plain, plain])
+        terrain = read_terrain(write_cloud(tmp_path / f"{plain}.laz", x, y, z, classes, withheld=withheld))
+        assert np.abs(errors_m(terrain)).max() < 0.3
+        assert "20,000 points of 40,000" in told(terrain, "taken")
+
+
+def test_key_points_are_ground_in_old_formats(tmp_path):
+    """Class 8 is a ground point in formats 0 to 5, and reserved later."""
+    x, y, z, _ = surveyed(20_000, share_of_plants=0.0)
+    kind = np.where(np.arange(x.size) % 2, 8, GROUND)
+    old = read_terrain(write_cloud(tmp_path / "old.las", x, y, z, kind, version="1.2", point_format=1))
+    new = read_terrain(write_cloud(tmp_path / "new.las", x, y, z, kind))
+    assert "20,000 points of 20,000" in told(old, "taken")
+    assert "10,000 points of 20,000" in told(new, "taken")
+
+
+def geo_keys(**keys):
+    """A record of GeoTIFF keys, as LAS 1.2 names its reference."""
+    entries = b"".join(struct.pack("<4H", int(key[1:]), 0, 1, value) for key, value in sorted(keys.items()))
+    data = struct.pack("<4H", 1, 1, 0, len(keys)) + entries
+    return laspy.VLR("LASF_Projection", 34735, "", data)
+
+
+FEET = 1200 / 3937
+CALIFORNIA = {"k1024": 1, "k3072": 2225}
+VERTICAL = [
+    ({"crs": "EPSG:2225+6360"}, None),
+    ({"crs": "EPSG:2225"}, "us-ft"),
+    ({"records": [geo_keys(**CALIFORNIA, k4099=9003)]}, None),
+    ({"records": [geo_keys(**CALIFORNIA, k4096=6360)]}, None),
+]
+
+
+@pytest.mark.parametrize(("reference", "unit"), VERTICAL)
+def test_survey_feet_become_metres(tmp_path, reference, unit):
+    """Points in US survey feet go to UTM before they are gridded; heights by CRS, keys or the unit that is given."""
+    x, y, z, kind = surveyed(60_000, share_of_plants=0.0)
+    x_m, y_m = x, y + 780_000.0  # in California's first zone, a UTM zone further west
+    to_feet = Transformer.from_crs("EPSG:32610", "EPSG:2225", always_xy=True)
+    x_ft, y_ft = to_feet.transform(x_m, y_m)
+    old = {"version": "1.2", "point_format": 1, "crs": None} if "records" in reference else {}
+    path = write_cloud(tmp_path / "a.laz", x_ft, y_ft, z / FEET, kind, **old, **reference)
+    terrain = read_terrain(path, vertical_unit=unit)
+    assert terrain.grid.crs == CRS("EPSG:32610")
+    assert terrain.grid.cell_m == 1.0
+    x_c, y_c = terrain.grid.centres(*np.nonzero(terrain.valid))
+    error = terrain.heights[terrain.valid] - hill(x_c, y_c - 780_000.0)
+    assert abs(np.median(error)) < 0.002
+    assert error.std() < 0.03
+    assert "its unit is the US survey foot" in told(terrain, "points brought from")
+    assert "0.3048006 m a unit" in told(terrain, "heights converted to metres")
+
+
+def test_open_unit_under_a_map_in_feet_is_asked_for(tmp_path):
+    """A map in feet that doesn't say what its heights are in asks for the unit."""
+    x, y, z, kind = surveyed(2_000)
+    with pytest.raises(TerrainError, match="leaves the unit of its heights open; name it: vertical_unit"):
+        read_terrain(write_cloud(tmp_path / "a.laz", x + 6e6, y, z, kind, crs="EPSG:2225", scale=0.01))
+
+
+def test_degrees_go_to_utm(tmp_path):
+    """Points in degrees are brought to the UTM zone of their middle, and the cell suits their density in metres."""
+    x, y, z, kind = surveyed(60_000)
+    lon, lat = Transformer.from_crs(UTM12, "EPSG:4326", always_xy=True).transform(x, y)
+    terrain = read_terrain(write_cloud(tmp_path / "a.laz", lon, lat, z, kind, crs="EPSG:4326", scale=1e-8))
+    assert terrain.grid.crs == CRS(UTM12)
+    assert terrain.grid.cell_m == 1.0
+    assert errors_m(terrain).std() < 0.03
+
+
+def test_crs_is_asked_for_and_taken(tmp_path):
+    """Without a CRS the error says how to give one; a projection of its own in GeoTIFF keys isn't taken for degrees."""
+    survey = surveyed(20_000)
+    own = write_cloud(
+        tmp_path / "own.las",
+        *survey,
+        crs=None,
+        version="1.2",
+        point_format=1,
+        records=[geo_keys(k1024=1, k2048=4326, k3072=32767)],
+    )
+    for path in (write_cloud(tmp_path / "none.las", *survey, crs=None), own):
+        with pytest.raises(TerrainError, match=r'crs = "EPSG:32612" under \[terrain\].*--crs EPSG:32612'):
+            read_terrain(path)
+        terrain = read_terrain(path, crs=UTM12)
+        assert terrain.grid.crs == CRS(UTM12)
+        assert told(terrain, "the file names no CRS; taken as WGS 84 / UTM zone 12N")
+    other = read_terrain(write_cloud(tmp_path / "utm.las", *survey), crs="EPSG:26912")
+    assert other.grid.crs == CRS("EPSG:26912")
+
+
+def test_tiles_of_a_folder_are_one_survey(tmp_path):
+    """A survey cut in four, its seams across cells, gives the terrain of the whole to the byte."""
+    x, y, z, kind = surveyed(30_000)
+    whole = read_terrain(write_cloud(tmp_path / "whole.laz", x, y, z, kind))
+    quarter = 2 * (x > WEST + 50.3) + (y > SOUTH + 33.7)
+    folder = tmp_path / "tiles"
+    folder.mkdir()
+    for part in range(4):
+        of = quarter == part
+        write_cloud(folder / f"{part}.la{'sz'[part % 2]}", x[of], y[of], z[of], kind[of], point_format=6 + part % 3)
+    joined = read_terrain(folder)
+    np.testing.assert_array_equal(joined.heights, whole.heights)
+    assert joined.grid == whole.grid
+    assert told(joined, "4 point clouds joined")
+
+
+def test_folders_that_do_not_go_together_are_refused(tmp_path):
+    """Rasters among clouds, another CRS, and an unclassed tile among classed ones are each one line."""
+    survey = surveyed(5_000)
+    write_cloud(tmp_path / "a.laz", *survey)
+    other = write_cloud(tmp_path / "b.laz", *survey, crs="EPSG:26912")
+    with pytest.raises(TerrainError, match=r"b.laz' is in NAD83 / UTM zone 12N, .*a.laz' in WGS 84 / UTM zone 12N"):
+        read_terrain(tmp_path)
+    write_cloud(other, *survey[:3], UNCLASSED)
+    with pytest.raises(TerrainError, match=r"b.laz' is not classified, and other files of .* are"):
+        read_terrain(tmp_path)
+    write_cloud(other, *survey[:3], 9)  # a lake has no ground
+    assert read_terrain(tmp_path).valid.any()
+    with rasterio.open(
+        tmp_path / "c.tif", "w", driver="GTiff", width=4, height=4, count=1, dtype="float32", crs=UTM12,
+        transform=Affine(1.0, 0.0, WEST, 0.0, -1.0, SOUTH),
+    ) as raster:  # fmt: skip
+        raster.write(np.ones((1, 4, 4), np.float32))
+    with pytest.raises(TerrainError, match=r"holds rasters and point clouds, such as 'c\.tif' and 'a\.laz'"):
+        read_terrain(tmp_path)
+
+
+@pytest.mark.parametrize("plain", [GROUND, UNCLASSED])
+def test_chunks_and_strips_do_not_show(tmp_path, monkeypatch, plain):
+    """The size of a chunk, of a strip, and the order of the points change no byte."""
+    x, y, z, _ = surveyed(30_000)
+    path = write_cloud(tmp_path / "a.laz", x, y, z, plain)
+    whole = read_terrain(path)
+    monkeypatch.setattr(las_file, "_CHUNK_BYTES", 30 * 777)
+    monkeypatch.setattr(point_grid, "_STRIP_CELLS", 999)
+    chunked = read_terrain(path)
+    order = np.random.default_rng(1).permutation(x.size)
+    shuffled = read_terrain(write_cloud(tmp_path / "b.laz", x[order], y[order], z[order], plain))
+    for other in (chunked, shuffled):
+        assert other.heights.tobytes() == whole.heights.tobytes()
+        assert other.notes == whole.notes
+
+
+def test_footprint_is_held_by_few_squares(tmp_path, monkeypatch):
+    """Where the squares are many they are doubled, however the points come, and density and cell stay."""
+    path = write_cloud(tmp_path / "a.laz", *surveyed(60_000))
+    fine = read_terrain(path)
+    monkeypatch.setattr(footprint, "_MOST_SQUARES", 700)
+    coarse = read_terrain(path)
+    assert coarse.grid == fine.grid
+    np.testing.assert_array_equal(coarse.heights, fine.heights)
+
+
+def test_memory_is_bounded_by_chunk_and_grid(tmp_path, monkeypatch):
+    """Four times the points on the same ground take no more memory."""
+    monkeypatch.setattr(las_file, "_CHUNK_BYTES", 30 * 20_000)
+    monkeypatch.setattr(footprint, "_MOST_SQUARES", 10_000)
+    peaks = []
+    for n in (100_000, 400_000):
+        path = write_cloud(tmp_path / f"{n}.las", *surveyed(n))
+        tracemalloc.start()
+        read_terrain(path, cell_m=2.0)
+        peaks.append(tracemalloc.get_traced_memory()[1])
+        tracemalloc.stop()
+    assert peaks[1] < 1.1 * peaks[0]
+    assert peaks[1] < 400_000 * 24  # what the coordinates alone would take
+
+
+def test_grid_beyond_memory_lies_on_disk(tmp_path):
+    """Worked on from disk the terrain is the same to the byte."""
+    path = write_cloud(tmp_path / "a.laz", *surveyed(60_000))
+    inside, outside = read_terrain(path), read_terrain(path, memory_bytes=150_000)
+    np.testing.assert_array_equal(inside.heights, outside.heights)
+    assert told(outside, "worked on from disk")
+
+
+@pytest.mark.parametrize("name", ["a.las", "a.laz"])
+@pytest.mark.parametrize("share", [0.0, 0.0001, 0.001, 0.01, 0.5, 0.99, 1.0])
+@pytest.mark.parametrize("point_format", [1, 7])
+def test_cut_files_are_refused_in_one_line(tmp_path, capfd, name, share, point_format):
+    """Cut after one byte, in its head, among its points or before its last byte, a file is refused."""
+    path = write_cloud(tmp_path / name, *surveyed(30_000), version="1.4", point_format=point_format)
+    content = path.read_bytes()
+    path.write_bytes(content[: min(max(1, round(share * len(content))), len(content) - 1)])
+    with pytest.raises(TerrainError, match=f"{name}' is (damaged or cut short|not a LAS)") as fault:
+        read_terrain(path)
+    assert "\n" not in str(fault.value)
+    assert capfd.readouterr().err == ""
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_damaged_files_fail_cleanly(tmp_path, capfd, seed):
+    """With bytes flipped a file is read or refused; nothing else comes out of it, and memory isn't filled."""
+    path, rng = tmp_path / "a.laz", np.random.default_rng(seed)
+    write_cloud(path, *surveyed(3_000), version="1.4", point_format=(1, 6)[seed % 2])
+    content = bytearray(path.read_bytes())
+    for place in rng.integers(4, (230, 3_000, len(content))[seed % 3], 4):
+        content[place] = rng.integers(256)
+    path.write_bytes(content)
+    try:
+        words = read_terrain(path, memory_bytes=10**9).grid.crs.name
+    except TerrainError as fault:
+        words = str(fault)
+    assert "a.laz" in words or "zone" in words
+    assert "\n" not in words
+    assert capfd.readouterr().err == ""
+
+
+def patched(path, at, layout, *values):
+    """Write values into a file."""
+    content = bytearray(path.read_bytes())
+    struct.pack_into(layout, content, at, *values)
+    path.write_bytes(content)
+    return path
+
+
+@pytest.mark.parametrize("name", ["a.las", "a.laz"])
+@pytest.mark.parametrize(
+    ("at", "layout", "values"),
+    [
+        (247, "<Q", (8_000_000_000,)),  # points
+        (100, "<I", (4_000_000_000,)),  # records
+        (96, "<I", (4_000_000_000,)),  # where the points begin
+        (105, "<H", (65_535,)),  # bytes of a point
+    ],
+)
+def test_heads_that_lie_are_refused(tmp_path, name, at, layout, values):
+    """Billions of points or of records that aren't there are seen before any is read."""
+    path = write_cloud(tmp_path / name, *surveyed(5_000))
+    tracemalloc.start()
+    with pytest.raises(TerrainError, match="damaged or cut short"):
+        read_terrain(patched(path, at, layout, *values))
+    assert tracemalloc.get_traced_memory()[1] < 2**23
+    tracemalloc.stop()
+
+
+@pytest.mark.parametrize(
+    ("at", "value", "found"),
+    [
+        (131, float("nan"), "scale or offset of its coordinates that is 0 or no number"),
+        (139, 0.0, "scale or offset of its coordinates that is 0 or no number"),
+        (155, float("inf"), "scale or offset of its coordinates that is 0 or no number"),
+        (131, 1e300, "which is nowhere on the earth"),
+        (155, 1e9, "which is nowhere on the earth"),
+        (163, 1e8, "nowhere on the earth"),
+        (147, 1e6, "holds no usable point: all 5,000 are noise, withheld or at no possible height"),
+    ],
+)
+def test_wrong_scales_are_refused(tmp_path, at, value, found):
+    """Coordinates that are no numbers, or lie nowhere are each refused with what is wrong."""
+    path = patched(write_cloud(tmp_path / "a.laz", *surveyed(5_000)), at, "<d", value)
+    with pytest.raises(TerrainError, match=found):
+        read_terrain(path, memory_bytes=10**6)
+
+
+def test_survey_spread_over_a_country_is_refused(tmp_path):
+    """A stray point makes a grid beyond memory, which is refused with the cell that would fit."""
+    x, y, z, kind = surveyed(5_000)
+    x[0], y[0] = x[0] + 300_000, y[0] + 300_000
+    path = write_cloud(tmp_path / "a.laz", x, y, z, kind)
+    with pytest.raises(TerrainError, match=r"has 40,\d{3},\d{3},\d{3} cells: .* coarsen it: cell_m = \d+"):
+        read_terrain(path, cell_m=1.5)
+
+
+def test_layers_of_a_chunk_must_fit(tmp_path):
+    """A layer of four billion bytes within a small file is seen before room is made for it."""
+    path = write_cloud(tmp_path / "a.laz", *surveyed(5_000))
+    with laspy.open(path) as reader:
+        points_at = reader.header.offset_to_point_data
+    patched(path, points_at + 8 + 30 + 4, "<I", 4_000_000_000)
+    with pytest.raises(TerrainError, match="damaged or cut short"):
+        read_terrain(path)
+
+
+def test_empty_and_useless_clouds_are_refused(tmp_path):
+    """No point, noise alone, points on one line or one spot, and another file by the name of a cloud."""
+    x, y, z, _ = surveyed(5_000)
+    none = tmp_path / "none.laz"
+    with laspy.open(none, "w", header=laspy.LasHeader(version="1.4", point_format=6)):
+        pass
+    share = np.linspace(0, 1, 500)
+    line = write_cloud(tmp_path / "line.las", WEST + 90 * share, SOUTH + 70 * share, 300 + share)
+    spot = write_cloud(tmp_path / "spot.las", np.full(9, WEST), np.full(9, SOUTH), np.full(9, 300.0))
+    text = tmp_path / "text.laz"
+    text.write_text("x,y,z\n1,2,3\n")
+    for path, found in (
+        (none, r"holds no point \(its header counts 0\)"),
+        (write_cloud(tmp_path / "noise.laz", x, y, z, 7), "holds no usable point: all 5,000 are noise"),
+        (line, r"within a strip .* a terrain needs an area"),
+        (spot, r"within a strip .* a terrain needs an area"),
+        (text, "is not a LAS or LAZ file, whatever its name"),
+        (tmp_path / "missing.laz", "does not exist"),
+    ):
+        with pytest.raises(TerrainError, match=found):
+            read_terrain(path)
+    with pytest.raises(TerrainError, match="give a smaller cell_m"):
+        read_terrain(write_cloud(tmp_path / "a.laz", x, y, z), cell_m=200.0)
+
+
+@pytest.mark.parametrize("missing", ["laspy", "lazrs"])
+def test_missing_package_is_named(tmp_path, monkeypatch, missing):
+    """Without the extra a cloud asks for it in one line."""
+    path = write_cloud(tmp_path / "a.laz", *surveyed(500))
+    monkeypatch.setitem(sys.modules, missing, None)
+    with pytest.raises(TerrainError, match=r"pip install swalekit\[pointcloud\]$"):
+        read_terrain(path)
+
+
+KEYS = {"storm.depth_mm": 50.0, "soil.curve_number": 82.0, "levels.interval_m": 1.5, "terrain.vertical_sigma_m": 0.05}
+
+
+def valley(x, y):
+    """A hillside with a valley, 15 % steep."""
+    east, north = np.asarray(x) - WEST, np.asarray(y) - SOUTH
+    return 40.0 + 0.15 * north + 0.03 * np.abs(east - 60.0) + 0.3 * np.sin(east / 17.0)
+
+
+@pytest.mark.compiled
+def test_plan_from_a_cloud_is_that_from_a_raster(tmp_path):
+    """Ground points of a dense survey give the plan of the true raster: length, soil and held storm within 2 %."""
+    row, column = np.mgrid[:100, :120]
+    profile = {"driver": "GTiff", "count": 1, "dtype": "float32", "crs": UTM12, "height": 100, "width": 120}
+    with rasterio.open(
+        tmp_path / "a.tif", "w", transform=Affine(1.0, 0.0, WEST, 0.0, -1.0, SOUTH + 100), **profile
+    ) as raster:
+        raster.write(valley(WEST + 0.5 + column, SOUTH + 99.5 - row).astype(np.float32), 1)
+    x, y = places(120_000, width=120.0, height=100.0)
+    write_cloud(tmp_path / "a.laz", x, y, valley(x, y) + np.random.default_rng(2).normal(0, 0.02, x.size))
+    totals = []
+    for name in ("a.tif", "a.laz"):
+        brief = swalekit.site_from_values({**KEYS, "terrain.file": str(tmp_path / name), "terrain.cell_m": 1.0})
+        out = tmp_path / f"of {name}"
+        swalekit.write_plan(swalekit.plan(brief, swalekit.terrain_of(brief)), out, report=False)
+        summary = json.loads((out / "summary.json").read_text())
+        (tile,) = [given for given in summary["inputs"] if given["key"] == "terrain.file"]
+        assert tile["sha256"] == sha256(tmp_path / name)
+        totals.append(summary["totals"])
+    raster, cloud = totals
+    assert raster["swales"] == cloud["swales"] >= 5
+    for figure in ("length_m", "dug_m3", "storage_m3"):
+        assert cloud[figure] == pytest.approx(raster[figure], rel=0.02)
