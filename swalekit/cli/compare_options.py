@@ -20,10 +20,27 @@ def _listed(what: str) -> Any:
 def refuse_idle(what: str, why: str, given: dict[str, bool]) -> None:
     """Refuse options that would do nothing.
 
+    Parameters
+    ----------
+    what : str
+        What was asked for.
+    why : str
+        What makes the options idle with it.
+    given : dict of str to bool
+        Whether each was given, by its name on the command line.
+
     Raises
     ------
     BriefError
         If one is given.
+
+    Examples
+    --------
+    >>> refuse_idle("a grid", "has no place to begin from", {"--seed": True})
+    Traceback (most recent call last):
+        ...
+    swalekit.errors.BriefError: a grid has no place to begin from, so --seed would do nothing;
+    leave out one or the other
     """
     idle = [option for option, is_given in given.items() if is_given]
     if idle:
@@ -61,15 +78,46 @@ class VariedOptions:
     def axes(self, *, us: bool) -> "tuple[Factor, ...]":
         """What the options vary.
 
+        Parameters
+        ----------
+        us : bool
+            Whether lengths are in feet.
+
+        Returns
+        -------
+        tuple of Factor
+            The values of each option that was given.
+
         Raises
         ------
         BriefError
             If there is nothing, or a value is not a number.
+
+        Examples
+        --------
+        >>> [len(axis) for axis in VariedOptions(interval="1,1.5,2", depth="0.8").axes(us=False)]
+        [3, 1]
         """
         return swalekit.axes_of(self._asked(us=us), units="us" if us else "metric")
 
     def first_levels(self, *, us: bool) -> dict[str, Any]:
-        """How the first option chooses its levels, by part and key of the brief."""
+        """How the first option chooses its levels, by part and key of the brief.
+
+        Parameters
+        ----------
+        us : bool
+            Whether lengths are in feet.
+
+        Returns
+        -------
+        dict of str to object
+            Values in SI; none where no option says how levels are chosen.
+
+        Examples
+        --------
+        >>> VariedOptions(interval="5,8", depth="2").first_levels(us=True)
+        {'levels.interval_m': 1.524}
+        """
         first = swalekit.design.options.variation_of(axis[0] for axis in self.axes(us=us)).values
         return {key: value for key, value in first.items() if key.startswith("levels.")}
 
@@ -119,10 +167,25 @@ class RuleOptions:
     def strip(self, *, us: bool) -> "swalekit.PlantedStrip | None":
         """The planted strip in SI, if there is one.
 
+        Parameters
+        ----------
+        us : bool
+            Whether its width is in feet.
+
+        Returns
+        -------
+        PlantedStrip or None
+            None if neither ratio nor width was given.
+
         Raises
         ------
         BriefError
             If only one of both is given.
+
+        Examples
+        --------
+        >>> RuleOptions(catchment_ratio=10.0, planted_width=10.0).strip(us=True)
+        PlantedStrip(catchment_ratio=10.0, width_m=3.048)
         """
         if (self.catchment_ratio is None) != (self.planted_width is None):
             message = "--catchment-ratio and --planted-width go together; give both or none"
@@ -151,10 +214,25 @@ class LimitOptions:
     def limits(self, *, us: bool) -> "swalekit.Limits":
         """The limits in SI.
 
+        Parameters
+        ----------
+        us : bool
+            Whether lengths are in feet.
+
+        Returns
+        -------
+        Limits
+            Those given.
+
         Raises
         ------
         InputError
             If one can't be kept.
+
+        Examples
+        --------
+        >>> LimitOptions(most_depth=2.0).limits(us=True).greatest_depth_m
+        0.6096
         """
         unit_m = METRES_PER_FOOT if us else 1.0
         window = None if self.slopes is None else tuple(numbers(self.slopes, option="--slopes"))

@@ -48,6 +48,11 @@ def run() -> None:
 
     A command told to terminate takes away what it had half written and ends with code 143. One whose output is no
     longer read ends without a word, its results written; so does one without standard output.
+
+    Raises
+    ------
+    SystemExit
+        With the exit code, always.
     """
     _end_in_order()
     _draw_without_home()

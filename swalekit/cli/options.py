@@ -15,7 +15,27 @@ from swalekit.cli import say
 
 
 def option(meaning: str, *names: str, **choices: Any) -> Any:
-    """An option of a command: what it means, its name where it isn't the parameter's, and choices of `typer.Option`."""
+    """Declare an option of a command.
+
+    Parameters
+    ----------
+    meaning : str
+        What its help says.
+    *names : str
+        Its name, where it isn't the parameter's.
+    **choices : object
+        What else `typer.Option` takes.
+
+    Returns
+    -------
+    OptionInfo
+        For `Annotated`.
+
+    Examples
+    --------
+    >>> option("folder for the results", "--out").help
+    'folder for the results'
+    """
     return typer.Option(*names, help=meaning, **choices)
 
 
@@ -44,14 +64,43 @@ class ResultOptions:
 
     @contextmanager
     def work(self, *, first: str = "reading the terrain") -> Iterator[Callable[[str], None]]:
-        """Check that a result may be written to the folder, and give what shows the stages of the work that follow."""
+        """Check that a result may be written to the folder, and give what shows the stages of the work that follow.
+
+        Parameters
+        ----------
+        first : str
+            The first stage.
+
+        Yields
+        ------
+        callable
+            Told the name of each stage that begins.
+
+        Examples
+        --------
+        >>> with ResultOptions(Path("not there")).work() as stage:
+        ...     stage("tracing lines")
+        """
         swalekit.results.folder.check_free(self.out, overwrite=self.overwrite)
         with say.progress() as stage:
             stage(first)
             yield stage
 
     def tell(self, words: Callable[..., None], *results: Any) -> None:
-        """Print the summary, or what a function says of results and their folder; or nothing."""
+        """Print the summary, or what a function says of results and their folder; or nothing.
+
+        Parameters
+        ----------
+        words : callable
+            Prints the results for a reader, given them and their folder.
+        *results : object
+            What was found.
+
+        Examples
+        --------
+        >>> ResultOptions(Path("plan")).tell(print, "2 swales in")
+        2 swales in plan
+        """
         if self.json:
             say.print_summary(self.out)
         elif not self.quiet:
@@ -91,6 +140,24 @@ def with_option_groups(command: Callable[..., None]) -> Callable[..., None]:
     """Put the options of a group, one by one, in the place of a command's parameter whose type is a dataclass.
 
     What they are when not given is told by the command's default for the group, or else by the dataclass.
+
+    Parameters
+    ----------
+    command : callable
+        The command.
+
+    Returns
+    -------
+    callable
+        The command with an option a parameter, as typer takes it.
+
+    Examples
+    --------
+    >>> def show(source: Source, result: ResultOptions = ResultOptions(Path("shown"))) -> None:
+    ...     result.tell(print, source)
+    >>> parameters = signature(with_option_groups(show)).parameters
+    >>> list(parameters), parameters["out"].default.name
+    (['source', 'out', 'overwrite', 'json', 'quiet'], 'shown')
     """
     listed: list[Parameter] = []
     groups: dict[str, tuple[type, list[str]]] = {}

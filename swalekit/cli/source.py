@@ -24,10 +24,23 @@ def read_source(
     tile_only : mapping, optional
         More such values, in SI, which a brief doesn't need.
 
+    Returns
+    -------
+    Site
+        With what its brief names read in.
+
     Raises
     ------
     InputError
         If options that only go with a tile are given with a brief, or the brief or a file that it names can't be used.
+
+    Examples
+    --------
+    >>> read_source(Path("site.toml"), {"levels.interval_m": 1.5})
+    Traceback (most recent call last):
+        ...
+    swalekit.errors.BriefError: site.toml: a brief is given, so its own values count; set [levels] interval_m there
+    instead of by an option
     """
     values = given(options, us=us)
     if source.suffix.lower() == ".toml":
@@ -51,6 +64,11 @@ def read_brief_with(source: Path, options: Mapping[str, Any]) -> "swalekit.Site"
     options : mapping
         ``part.key`` -> value in the brief's units, or None where the option was not given.
 
+    Returns
+    -------
+    Site
+        With what its brief names read in.
+
     Raises
     ------
     InputError
@@ -61,7 +79,19 @@ def read_brief_with(source: Path, options: Mapping[str, Any]) -> "swalekit.Site"
 
 
 def given(options: Mapping[str, Any], *, us: bool = False) -> dict[str, Any]:
-    """Options that were given, by ``part.key``, which names the US unit of lengths and depths where they are in one.
+    """Options that were given, by ``part.key`` of the brief.
+
+    Parameters
+    ----------
+    options : mapping
+        ``part.key`` -> value, or None where the option was not given.
+    us : bool
+        Whether lengths and depths are in feet and inches; their keys then name the unit.
+
+    Returns
+    -------
+    dict of str to object
+        Values by key; a path is a text.
 
     Examples
     --------
@@ -84,6 +114,23 @@ def _in_us(key: str) -> str:
 
 def numbers(text: str, *, option: str) -> list[float]:
     """Comma-separated numbers of an option.
+
+    Parameters
+    ----------
+    text : str
+        What was given.
+    option : str
+        Its name on the command line, for the error.
+
+    Returns
+    -------
+    list of float
+        The numbers.
+
+    Raises
+    ------
+    BriefError
+        If one is not a number.
 
     Examples
     --------

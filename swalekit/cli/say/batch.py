@@ -21,7 +21,28 @@ _COLUMNS: tuple[ShownColumn, ...] = (
 
 
 def print_batch(batch: Batch, folder: Path) -> None:
-    """Print the totals of each site in SI, since briefs may differ in units, and why the others have none."""
+    """Print the totals of each site in SI, since briefs may differ in units, and why the others have none.
+
+    Parameters
+    ----------
+    batch : Batch
+        What became of the sites.
+    folder : Path
+        Where the results are.
+
+    Examples
+    --------
+    >>> held = {"held_storm_mm": 54.5, "design_storm_mm": 50.0, "holds": "yes"}
+    >>> built = {"swales": 2, "length_m": 176.2, "storage_m3": 186.0, "dug_m3": 141.4, "cost": None, "cautions": ""}
+    >>> north = {"site": "north", "error": ""} | held | built
+    >>> south = {"site": "south", "error": "brief 'south.toml' does not exist; check the path"}
+    >>> print_batch(Batch((north, south), stopped=False), Path("batch"))
+                   length  stores  holds  asked  dug
+    site   swales       m      m³     mm     mm   m³  cost
+    north       2     176     186   54.5   50.0  141     –
+    south: brief 'south.toml' does not exist; check the path
+    1 of 2 sites planned; results in batch
+    """
     console = result_console()
     planned, failed = ([row for row in batch.rows if bool(row["error"]) is wrong] for wrong in (False, True))
     table = table_of((_worded(row) for row in planned), _COLUMNS, units="metric")

@@ -17,19 +17,49 @@ ROWS_SHOWN = 40
 
 
 def print_json(value: dict[str, Any]) -> None:
-    """Print JSON for machines, in ASCII so that any pipe carries it."""
+    """Print JSON for machines, in ASCII so that any pipe carries it.
+
+    Parameters
+    ----------
+    value : dict
+        What JSON can hold.
+
+    Examples
+    --------
+    >>> print_json({"swales": 2})
+    {
+      "swales": 2
+    }
+    """
     _end_with_the_reader()
     sys.stdout.write(json.dumps(value, indent=2) + "\n")
     sys.stdout.flush()
 
 
 def print_summary(folder: Path) -> None:
-    """Print the summary in a folder of results, for machines."""
+    """Print the summary in a folder of results, for machines.
+
+    Parameters
+    ----------
+    folder : Path
+        A folder with a ``summary.json``.
+    """
     print_json(read_summary(folder, ()))
 
 
 def result_console() -> Console:
-    """Where results are printed: as wide as the terminal, 100 characters in a pipe."""
+    """Where results are printed: as wide as the terminal, 100 characters in a pipe.
+
+    Returns
+    -------
+    Console
+        Without colours or markup of its own.
+
+    Examples
+    --------
+    >>> print_lines(result_console(), "results in plan")
+    results in plan
+    """
     _end_with_the_reader()
     return Console(width=None if sys.stdout.isatty() else 100, highlight=False, markup=False, emoji=False)
 
@@ -57,6 +87,15 @@ def print_table(
         Rows at most.
     rest_in : str
         File that holds the rows beyond the first, '' where it isn't told in the table.
+
+    Examples
+    --------
+    >>> rows = [("S1", "71"), ("S2", "71"), ("S3", "9")]
+    >>> print_table(result_console(), ("swale", "dug"), rows, most=2, rest_in="plan.csv")
+    swale                 dug
+    S1                     71
+    S2                     71
+    …      1 more in plan.csv
     """
     table = Table(box=None, pad_edge=False)
     for place, head in enumerate(heads):
@@ -70,7 +109,21 @@ def print_table(
 
 
 def print_lines(console: Console, *lines: str) -> None:
-    """Print lines that a pipe gets whole."""
+    """Print lines that a pipe gets whole.
+
+    Parameters
+    ----------
+    console : Console
+        From `result_console`.
+    *lines : str
+        The lines, which a terminal wraps.
+
+    Examples
+    --------
+    >>> print_lines(result_console(), "note: [levels] interval_m 2", "results in plan")
+    note: [levels] interval_m 2
+    results in plan
+    """
     for line in lines:
         console.print(line, soft_wrap=True)
 

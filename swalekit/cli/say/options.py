@@ -16,7 +16,26 @@ from swalekit.reporting.words.shown import shown, table_of
 
 
 def print_comparison(comparison: Comparison, folder: Path) -> None:
-    """Print the table of options, of many only those that stand out, and which is recommended."""
+    """Print the table of options, of many only those that stand out, and which is recommended.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        The options.
+    folder : Path
+        Where the results are.
+
+    Examples
+    --------
+    >>> print_comparison(comparison, Path("compare"))  # doctest: +ELLIPSIS
+                             dug        holds
+       option        swales   m³  cost     mm  kept
+    1  interval 3 m       3  164     –   50.0  70 %
+    2  interval 4 m       2  141     –   54.5  63 %  cheapest that holds
+    2 options were laid out.
+    Option 2 is recommended (interval 4 m): of the 2 that hold the design storm of 50.0 mm it is the cheapest, ...
+    results in compare
+    """
     console, units, options = result_console(), comparison.site.brief.site.units, comparison.options
     listed = options if len(options) <= ROWS_SHOWN else comparison.kept
     columns = (
@@ -38,7 +57,17 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
 
 
 def print_spacing_rules(site: Site, table: SpacingTable, folder: Path) -> None:
-    """Print interval, distance and lines of every rule on the site's slopes."""
+    """Print interval, distance and lines of every rule on the site's slopes.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    table : SpacingTable
+        The rules on its slopes.
+    folder : Path
+        Where the results are.
+    """
     console, units = result_console(), site.brief.site.units
     gentle, median, steep = (f"{100 * slope:.1f} %" for slope in table.slopes)
     columns = (

@@ -26,7 +26,28 @@ _COLUMNS: tuple[ShownColumn, ...] = (
 
 
 def print_plan(design: Design, folder: Path) -> None:
-    """Print the table of swales, the totals, warnings and cautions in brief."""
+    """Print the table of swales, the totals, warnings and cautions in brief.
+
+    Parameters
+    ----------
+    design : Design
+        The plan.
+    folder : Path
+        Where the results are.
+
+    Examples
+    --------
+    >>> print_plan(design, Path("plan"))  # doctest: +ELLIPSIS
+            level  length  catchment  runoff  depth  stores  holds  dug  sill
+    swale       m       m         m²      m³      m      m³     mm   m³     m
+    S1     108.00      88      3,649      80   0.55      93   54.5   71   1.0
+    S2     104.00      88      3,560      79   0.55      93   54.8   71   1.0
+    2 swales, 176 m: 141 m³ dug, 6 machine hours
+    held storm 54.5 mm (asked: 50.0 mm), 63 % of the site's runoff kept
+    curve numbers are rough: held storm 38.7 mm on wet ground, 80.6 mm on dry
+    caution: stands long: S1, S2 (not dry within 72 h, and standing water breeds mosquitoes: ...
+    results in plan
+    """
     console, units = result_console(), design.site.brief.site.units
     rows = [swale_row(swale, design.rates) for swale in design.swales]
     print_table(console, *table_of(rows, _COLUMNS, units=units), rest_in="earthwork.csv")

@@ -10,7 +10,27 @@ from swalekit.reporting.words.shown import number, unit_name
 
 
 def print_reliability(reliability: Reliability, folder: Path) -> None:
-    """Print the chance of each swale and of the layout to hold the storm, ranges, and what matters most."""
+    """Print the chance of each swale and of the layout to hold the storm, ranges, and what matters most.
+
+    Parameters
+    ----------
+    reliability : Reliability
+        What the draws say.
+    folder : Path
+        Where the results are.
+
+    Examples
+    --------
+    >>> print_reliability(reliability, Path("reliability"))  # doctest: +ELLIPSIS
+             chance      holds      dug  wanders by
+    swale   to hold         mm       m³  m, 9 in 10
+    S1         45 %  30.6–96.6    51–92         0.8
+    S2         60 %  35.3–75.2    57–85         0.8
+    layout     35 %  30.6–74.9  121–161         0.8
+    matters most to holding the storm: runoff, soil dug: ditch floor, standing time: infiltration
+    caution: a chance counts the named inputs alone, ...
+    ranges hold 90 % of 20 draws; results in reliability
+    """
     console, units = result_console(), reliability.layout.site.brief.site.units
     *swales, layout = reliability_rows(reliability)
     volume, rain, length = (unit_name(unit, units=units) for unit in ("m3", "mm", "m"))

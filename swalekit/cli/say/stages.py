@@ -13,7 +13,18 @@ _DIGITS = re.compile(r"\d+")
 
 @contextmanager
 def progress() -> Iterator[Callable[[str], None]]:
-    """Show the stage of long work on a terminal, and the time of each that is done; say nothing in a pipe."""
+    """Show the stage of long work on a terminal, and the time of each that is done; say nothing in a pipe.
+
+    Yields
+    ------
+    callable
+        Told the name of each stage that begins.
+
+    Examples
+    --------
+    >>> with progress() as stage:
+    ...     stage("draw 1 of 200")
+    """
     console = Console(stderr=True, highlight=False, markup=False)
     if not console.is_terminal:
         yield lambda _: None

@@ -9,7 +9,27 @@ from swalekit.staking.stake import Stakeout
 
 
 def print_stakes(design: Design, stakeout: Stakeout, folder: Path) -> None:
-    """Print the stakes of each swale and what the crew must know."""
+    """Print the stakes of each swale and what the crew must know.
+
+    Parameters
+    ----------
+    design : Design
+        The plan.
+    stakeout : Stakeout
+        Its stakes.
+    folder : Path
+        Where the results are.
+
+    Examples
+    --------
+    >>> print_stakes(design, stakeout, Path("stakes"))
+                              standard error
+    swale  stakes    numbers      of place m
+    S1         13  1001–1013             0.5
+    S2         13  2001–2013             0.5
+    26 stakes on 2 swales, every 10.0 m and at bends
+    results in stakes
+    """
     console, units, part = result_console(), design.site.brief.site.units, design.site.brief.stakes
     rows = []
     for swale in stakeout.swales:

@@ -11,7 +11,21 @@ from swalekit.reporting.words.shown import number, shown, unit_name
 
 
 def print_storm(site: Site, folder: Path) -> None:
-    """Print depth by return period, the storms asked for, and what a reader must know."""
+    """Print depth by return period, the storms asked for, and what a reader must know.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    folder : Path
+        Where the results are.
+
+    Examples
+    --------
+    >>> print_storm(site, Path("storm"))
+    design storm 50.0 mm, check storm 75.0 mm, in 24 h
+    results in storm
+    """
     console, units, storm, part = result_console(), site.brief.site.units, storm_of(site), site.brief.storm
     heads = ("return period\nyears", f"depth\n{unit_name('mm', units=units)}", "90 % band\nfrom", "\nto")
     rows = []

@@ -20,7 +20,28 @@ _COLUMNS: tuple[ShownColumn, ...] = (
 
 
 def print_survey(survey: Survey, folder: Path) -> None:
-    """Print a verdict on each swale, what must be mended, and what the reader must know."""
+    """Print a verdict on each swale, what must be mended, and what the reader must know.
+
+    Parameters
+    ----------
+    survey : Survey
+        What was found.
+    folder : Path
+        Where the results are.
+
+    Examples
+    --------
+    >>> print_survey(survey, Path("survey"))  # doctest: +ELLIPSIS
+                                      stores      of   holds  designed
+    swale  verdict       spills over      m³  design      mm        mm  points
+    S1     incomplete    –                 –       –  (54.5)      54.5      45
+    S2     not surveyed  –                 –       –  (54.8)      54.8       0
+    in brackets: rests on the design of this swale or one above, for want of points
+    2 swales: 1 incomplete, 1 not surveyed; held storm 54.5 mm as built, 54.5 mm as designed
+    45 of 45 points used
+    judged by sill ±0.03 m, floor ±0.05 m, crest ±0.05 m (common practice); ...
+    results in survey
+    """
     console, units = result_console(), survey.design.site.brief.site.units
     rows = []
     for place, built in enumerate(survey.check.swales):
