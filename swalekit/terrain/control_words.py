@@ -142,15 +142,17 @@ def taken_out_note(control: TerrainControl, surface: ErrorSurface, *, least_m: f
     return note
 
 
-def sigma_note(sigma_m: float, *, given_m: float | None) -> str:
+def sigma_note(shown_m: float, *, kept_m: float | None, given: bool) -> str:
     """Where the standard error of a height comes from.
 
     Parameters
     ----------
-    sigma_m : float
+    shown_m : float
         That by the points [m].
-    given_m : float or None
+    kept_m : float or None
         That which goes before it [m].
+    given : bool
+        Whether it does so because the brief gives it, else because the points are few.
 
     Returns
     -------
@@ -159,12 +161,14 @@ def sigma_note(sigma_m: float, *, given_m: float | None) -> str:
 
     Examples
     --------
-    >>> sigma_note(0.021, given_m=0.05)
+    >>> sigma_note(0.021, kept_m=0.05, given=True)
     'vertical_sigma_m = 0.05 of the brief goes before the 0.021 m that the measured points show'
     """
-    if given_m is None:
-        return f"vertical error by the measured points: {sigma_m:g} m"
-    return f"vertical_sigma_m = {given_m:g} of the brief goes before the {sigma_m:g} m that the measured points show"
+    if kept_m is None:
+        return f"vertical error by the measured points: {shown_m:g} m"
+    if given:
+        return f"vertical_sigma_m = {kept_m:g} of the brief goes before the {shown_m:g} m that the measured points show"
+    return f"the measured points show a vertical error of {shown_m:g} m and are too few to lower that of {kept_m:g} m"
 
 
 def _judgement(control: TerrainControl) -> str:

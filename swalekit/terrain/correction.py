@@ -20,6 +20,9 @@ CORRECTIONS: tuple[Correction, ...] = get_args(Correction)
 LEAST_SIGMA_M = 0.01
 """Grass and clods leave the height of bare ground no better known."""
 
+LEAST_TO_LOWER = 6
+"""Points that lower the standard error of a height; of fewer that by chance lie close it would be told too small."""
+
 _STRIP_CELLS = 2**20
 
 
@@ -53,8 +56,9 @@ def judged_by_points(
     -----
     Where points can't bear a surface, the next simpler one is taken. Heights in another unit are never corrected, and
     those of another vertical datum only by ``shift``: other surfaces then leave the mean height as it is. The standard
-    error of a height is the root mean square of the leave-one-out errors of the surface that was taken out. Where none
-    was it is that of a shift, which moves no level line; with fewer than three points it stays as it was.
+    error of a height is the root mean square of the leave-one-out errors of the surface that was taken out; where none
+    was it is that of a shift, which moves no level line. Fewer than six points may raise it and not lower it, as one
+    in six sites with three points shows less than half of the truth; with fewer than three it stays as it was.
 
     Examples
     --------
@@ -63,8 +67,8 @@ def judged_by_points(
     >>> place = np.array([1.0, 4.0, 8.0])
     >>> points = SurveyPoints(np.arange(3), place, place[::-1], np.array([4.9, 4.91, 4.92]), ("A", "B", "C"))
     >>> lowered = judged_by_points(terrain, points, correction="shift")
-    >>> print(lowered.heights[0, 0], round(lowered.vertical_sigma_m, 3))
-    4.91 0.012
+    >>> print(lowered.heights[0, 0], lowered.notes[-1])
+    4.91 the measured points show a vertical error of 0.012 m and are too few to lower that of 0.1 m
     """
     check_one_of(CORRECTIONS, correction=correction)
     control = control_of(terrain, points)
@@ -76,10 +80,11 @@ def judged_by_points(
     left_in = surface or control.surface("shift")
     if left_in is None:
         return replace(terrain, notes=(*terrain.notes, *told))
-    sigma_m = float(f"{max(LEAST_SIGMA_M, left_in.leave_one_out_rmse_m):.2g}")
-    given_m = terrain.vertical_sigma_m if keep_sigma else None
-    notes = (*terrain.notes, *told, sigma_note(sigma_m, given_m=given_m))
-    return replace(terrain, vertical_sigma_m=given_m or sigma_m, notes=notes)
+    shown_m = float(f"{max(LEAST_SIGMA_M, left_in.leave_one_out_rmse_m):.2g}")
+    too_few = control.used < LEAST_TO_LOWER and shown_m < terrain.vertical_sigma_m
+    kept_m = terrain.vertical_sigma_m if keep_sigma or too_few else None
+    notes = (*terrain.notes, *told, sigma_note(shown_m, kept_m=kept_m, given=keep_sigma))
+    return replace(terrain, vertical_sigma_m=kept_m or shown_m, notes=notes)
 
 
 def surface_to_take_out(control: TerrainControl, correction: Correction) -> ErrorSurface | None:

@@ -95,6 +95,12 @@ def test_noise_makes_no_bowl(count):
     assert kinds.count("none") >= 50
 
 
+def test_a_tilt_of_four_times_the_noise_is_seen():
+    """Of 40 sites whose tile tilts by 8 cm, with points of 2 cm noise, at least 36 get a plane."""
+    tile = ground(lambda x, y: tilt_and_bowl(x, y, tilt_m=0.08, bowl_m=0.0))
+    assert sum(control_of(tile, measured(30, seed)).chosen.kind == "plane" for seed in range(40)) >= 36
+
+
 def test_a_shift_is_a_shift():
     """A tile 30 cm too high throughout is lowered by that."""
     after = judged_by_points(ground(lambda x, y: 0.3 + 0.0 * x), measured(20, 1), correction="fitted")
@@ -300,8 +306,20 @@ def test_the_standard_error_is_that_by_the_points_unless_given():
     assert kept.vertical_sigma_m == 0.07
     assert kept.notes[-1].startswith("vertical_sigma_m = 0.07 of the brief goes before the 0.0")
     assert by_points.notes[-1] == f"vertical error by the measured points: {by_points.vertical_sigma_m:g} m"
-    perfect = judged_by_points(tile, points_at(*(p := GRID.centres([5, 60, 90], [10, 80, 30])), truth_m(*p)))
-    assert perfect.vertical_sigma_m == 0.01
+    x_m, y_m = GRID.centres([5, 60, 90, 20, 50, 80], [10, 80, 30, 90, 50, 60])
+    assert judged_by_points(tile, points_at(x_m, y_m, truth_m(x_m, y_m))).vertical_sigma_m == 0.01
+
+
+def test_few_points_raise_the_standard_error_and_do_not_lower_it():
+    """Five that agree by chance leave it as it is; five that don't are believed."""
+    x_m, y_m = GRID.centres([5, 60, 90, 20, 50], [10, 80, 30, 90, 50])
+    tile, off_m = ground(), np.array([0.2, -0.2, 0.3, -0.3, 0.0])
+    agreeing, scattered = (
+        judged_by_points(tile, points_at(x_m, y_m, truth_m(x_m, y_m) + by_m * off_m)) for by_m in (0.0, 1.0)
+    )
+    assert agreeing.vertical_sigma_m == tile.vertical_sigma_m
+    assert agreeing.notes[-1].endswith("m and are too few to lower that of 0.1 m")
+    assert scattered.vertical_sigma_m == pytest.approx(0.29, abs=0.01)
 
 
 def test_a_terrain_on_disk_is_corrected_there(tmp_path):
