@@ -177,7 +177,8 @@ def terrain_around(terrain: Terrain, area: Geometry, margin_m: float) -> Terrain
     if not heights.flags.c_contiguous:
         heights = part.zeros(np.float32)
         np.copyto(heights, terrain.heights[rows, columns])
-    return Terrain(part, heights, valid, terrain.vertical_sigma_m)
+    drawn_sigma = None if terrain.drawn_sigma is None else terrain.drawn_sigma[rows, columns]
+    return Terrain(part, heights, valid, terrain.vertical_sigma_m, drawn_sigma=drawn_sigma)
 
 
 def _line_or_refusal(terrain: Terrain, course: Course, part: Part, rules: LineRules) -> LevelLine | RefusedLine:

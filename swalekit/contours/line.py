@@ -135,18 +135,18 @@ class LevelLine(Frozen):
         """Mean cross slope along the line [m/m]."""
         return float(self.cross_slope @ self.width_m / self.length_m)
 
-    def position_sigma_m(self, vertical_sigma_m: float) -> float:
+    def position_sigma_m(self, vertical_sigma_m: float | NDArray[np.float64]) -> float:
         """Standard error of the line's place across the slope.
 
         Parameters
         ----------
-        vertical_sigma_m : float
-            Standard error of the terrain's heights [m].
+        vertical_sigma_m : float or ndarray of float64, shape (n,)
+            Standard error of the terrain's heights [m], that of every station where they differ.
 
         Returns
         -------
         float
-            Standard error [m].
+            Standard error, the root mean square along the line [m].
 
         Raises
         ------
@@ -164,8 +164,10 @@ class LevelLine(Frozen):
         >>> round(line.position_sigma_m(0.05), 3)
         0.5
         """
-        check_not_negative(vertical_sigma_m=vertical_sigma_m)
-        return vertical_sigma_m / self.mean_slope
+        check_not_negative(vertical_sigma_m=float(np.min(vertical_sigma_m)))
+        if np.ndim(vertical_sigma_m) == 0:
+            return float(vertical_sigma_m) / self.mean_slope
+        return float(np.sqrt(vertical_sigma_m**2 @ self.width_m / self.length_m)) / self.mean_slope
 
 
 @one_line("reason", "level_m", "length_m", "detail")

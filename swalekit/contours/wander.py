@@ -14,15 +14,15 @@ BAND_SHARE = 0.90
 """Share of places within the band."""
 
 
-def wander_m(line: LevelLine, vertical_sigma_m: float) -> NDArray[np.float64]:
+def wander_m(line: LevelLine, vertical_sigma_m: float | NDArray[np.float64]) -> NDArray[np.float64]:
     """How far up or down the hill a line's true place may lie, 9 times in 10, at each station.
 
     Parameters
     ----------
     line : LevelLine
         The line.
-    vertical_sigma_m : float
-        Standard error of the terrain's heights [m].
+    vertical_sigma_m : float or ndarray of float64, shape (n,)
+        Standard error of the terrain's heights [m], that of every station where they differ.
 
     Returns
     -------
@@ -45,20 +45,20 @@ def wander_m(line: LevelLine, vertical_sigma_m: float) -> NDArray[np.float64]:
     >>> wander_m(line, 0.1).round(2)
     array([1.64, 3.29])
     """
-    check_not_negative(vertical_sigma_m=vertical_sigma_m)
+    check_not_negative(vertical_sigma_m=float(np.min(vertical_sigma_m)))
     deviations = NormalDist().inv_cdf((1.0 + BAND_SHARE) / 2.0)
     return np.asarray(deviations * vertical_sigma_m / line.cross_slope)
 
 
-def wander_band(line: LevelLine, vertical_sigma_m: float) -> shapely.geometry.base.BaseGeometry:
+def wander_band(line: LevelLine, vertical_sigma_m: float | NDArray[np.float64]) -> shapely.geometry.base.BaseGeometry:
     """Area in which a line's true place may lie, 9 times in 10.
 
     Parameters
     ----------
     line : LevelLine
         The line.
-    vertical_sigma_m : float
-        Standard error of the terrain's heights [m].
+    vertical_sigma_m : float or ndarray of float64, shape (n,)
+        Standard error of the terrain's heights [m], that of every station where they differ.
 
     Returns
     -------

@@ -89,7 +89,7 @@ def _stakes(swale: LaidSwale, terrain: Terrain, works: shapely.Geometry, rules: 
     xy = line.at(line.xy.T, chainage).T
     ground = line.at(line.ground_m, chainage)
     floor = ground - np.maximum(ground - shape.floor_level_m, 0.0)
-    sigma = terrain.vertical_sigma_m / line.at(line.cross_slope, chainage)
+    sigma = terrain.sigma_at(*xy.T) / line.at(line.cross_slope, chainage)
     numbers = [stake_number(swale.number, place + 1) for place in range(len(places))]
     uphill_m, downhill_m = _offsets_m(swale, chainage, rules.margin_m)
     uphill = _offset_stakes(swale, chainage, uphill_m, [uphill_number(number) for number in numbers], terrain, works)

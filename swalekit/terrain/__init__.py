@@ -1,8 +1,8 @@
 """Heights on a grid: condition, slope, sample.
 
 A `Terrain` is a `Grid` with heights [m], voids as NaN, and the standard error of its heights. `slope` and `gradient`
-say how steep it is [m/m], `sample_heights` reads it between cells, `denoise`, `coarsen` and `fill_small_voids` make it
-fit for tracing. `SurveyPoints` are points measured on it.
+say how steep it is [m/m], `sample_heights` reads it between cells, `bare_ground`, `coarsen` and `fill_small_voids`
+make it fit for tracing. `SurveyPoints` are points measured on it.
 """
 
 import lazy_loader

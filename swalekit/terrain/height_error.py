@@ -10,7 +10,11 @@ _WAVES = 256
 
 
 def height_errors(
-    xy: NDArray[np.float64], *, sigma_m: float, correlation_m: float, random: np.random.Generator
+    xy: NDArray[np.float64],
+    *,
+    sigma_m: float | NDArray[np.float64],
+    correlation_m: float,
+    random: np.random.Generator,
 ) -> NDArray[np.float64]:
     """Draw errors of the heights at points, alike where points lie close.
 
@@ -18,8 +22,8 @@ def height_errors(
     ----------
     xy : ndarray of float64, shape (n, 2)
         Points [m]; those of one draw belong in one call.
-    sigma_m : float
-        Standard error of a height [m].
+    sigma_m : float or ndarray of float64, shape (n,)
+        Standard error of a height [m], that of every point where they differ.
     correlation_m : float
         Distance over which the correlation falls to 1/e [m].
     random : numpy.random.Generator
@@ -53,7 +57,7 @@ def height_errors(
     >>> bool(abs(errors[1] - errors[0]) < abs(errors[2] - errors[0]))
     True
     """
-    check_not_negative(sigma_m=sigma_m)
+    check_not_negative(sigma_m=float(np.min(sigma_m)))
     check_positive(correlation_m=correlation_m)
     longer, turn, phase = random.random((3, _WAVES))
     wave_number = np.sqrt((1.0 - longer) ** -2 - 1.0) / correlation_m

@@ -5,7 +5,7 @@ from typing import Self
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
 from swalekit._checks import check_positive, check_same_shape
@@ -43,11 +43,14 @@ class Terrain(Frozen):
         What was done to the tile on the way in, one sentence each.
     control : TerrainControl, optional
         What points measured on the ground say of it.
+    drawn_sigma : ndarray of float32, shape (rows, columns), optional
+        Standard error that comes from drawing the ground across where it wasn't seen [m]; 0 where it was. None where
+        all of it was seen.
 
     Raises
     ------
     TerrainError
-        If no cell is valid.
+        If no cell is valid, a valid cell's height isn't finite, or a void has one.
     """
 
     grid: Grid
@@ -56,6 +59,7 @@ class Terrain(Frozen):
     vertical_sigma_m: float = 0.10
     notes: tuple[str, ...] = field(default=())
     control: TerrainControl | None = None
+    drawn_sigma: NDArray[np.float32] | None = None
 
     def __post_init__(self) -> None:
         check_same_shape(heights=self.heights, valid=self.valid)
@@ -66,8 +70,9 @@ class Terrain(Frozen):
         if not self.valid.any():
             message = "the tile holds no ground: every cell is void; check its nodata value and its bounds"
             raise TerrainError(message)
-        self.heights.flags.writeable = False
-        self.valid.flags.writeable = False
+        if self.drawn_sigma is not None:
+            check_same_shape(heights=self.heights, drawn_sigma=self.drawn_sigma)
+        _check_heights_where_valid(self.heights, self.valid)
         super().__post_init__()
 
     @classmethod
@@ -107,6 +112,67 @@ class Terrain(Frozen):
     def relief_m(self) -> float:
         """Highest less lowest ground [m]."""
         return float(np.nanmax(self.heights) - np.nanmin(self.heights))
+
+    def sigma_at(self, x_m: ArrayLike, y_m: ArrayLike) -> NDArray[np.float64]:
+        """Standard error of the height at points.
+
+        Parameters
+        ----------
+        x_m, y_m : array_like
+            Easting and northing [m].
+
+        Returns
+        -------
+        ndarray of float64
+            √(``vertical_sigma_m``² + `drawn_sigma_at`²) [m].
+
+        Examples
+        --------
+        >>> terrain = Terrain.from_heights(np.zeros((2, 2)), Grid.from_corner((2, 2), cell_m=1.0))
+        >>> terrain.sigma_at([1.0, 2.0], [3.0, 4.0])
+        array([0.1, 0.1])
+        """
+        return np.hypot(self.vertical_sigma_m, self.drawn_sigma_at(x_m, y_m))
+
+    def drawn_sigma_at(self, x_m: ArrayLike, y_m: ArrayLike) -> NDArray[np.float64]:
+        """Part of the standard error at points that comes from ground that wasn't seen.
+
+        Parameters
+        ----------
+        x_m, y_m : array_like
+            Easting and northing [m].
+
+        Returns
+        -------
+        ndarray of float64
+            That of the cell they lie in, beyond the tile of the nearest [m].
+
+        Examples
+        --------
+        >>> terrain = Terrain.from_heights(np.zeros((2, 2)), Grid.from_corner((2, 2), cell_m=1.0))
+        >>> terrain.drawn_sigma_at([1.0, 2.0], [3.0, 4.0])
+        array([0., 0.])
+        """
+        if self.drawn_sigma is None:
+            return np.zeros(np.broadcast(x_m, y_m).shape)
+        row, column = (np.rint(place).astype(int) for place in self.grid.rows_columns(x_m, y_m))
+        rows, columns = self.grid.shape
+        found = self.drawn_sigma[row.clip(0, rows - 1), column.clip(0, columns - 1)]
+        return np.asarray(found, np.float64)
+
+
+def _check_heights_where_valid(heights: NDArray[np.float32], valid: NDArray[np.bool_]) -> None:
+    """Raise unless exactly the valid cells hold a finite height; row by row, so that little memory is taken."""
+    step = max(1, _BLOCK_CELLS // heights.shape[1])
+    for first in range(0, heights.shape[0], step):
+        rows = slice(first, first + step)
+        wrong = np.isfinite(heights[rows]) != valid[rows]
+        if wrong.any():
+            row, column = np.argwhere(wrong)[0]
+            cell = f"row {first + row}, column {column}"
+            height = heights[first + row, column]
+            message = f"terrain has {'void' if np.isfinite(height) else 'valid'} cells with height {height} ({cell})"
+            raise TerrainError(message)
 
 
 def mask_sentinels(heights: NDArray[np.floating], *, metres_per_unit: float = 1.0) -> NDArray[np.bool_]:

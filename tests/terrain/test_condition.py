@@ -6,8 +6,9 @@ import pytest
 from swalekit.errors import TerrainError
 from swalekit.grid import Grid
 from swalekit.terrain.coarsen import block_mean, coarsen
+from swalekit.terrain.film import harmonic_heights
 from swalekit.terrain.terrain import Terrain, mask_sentinels
-from swalekit.terrain.voids import fill_small_voids, harmonic_heights
+from swalekit.terrain.voids import fill_small_voids
 
 GRID = Grid.from_corner((20, 30), cell_m=2.0)
 X, Y = GRID.centres(*np.mgrid[0:20, 0:30])
@@ -40,7 +41,8 @@ def test_small_void_on_a_plane_is_filled_exactly():
     filled = fill_small_voids(Terrain.from_heights(heights, GRID), greatest_m2=24.0)
     np.testing.assert_allclose(filled.heights, PLANE, atol=1e-5)
     assert filled.valid.all()
-    assert filled.notes == ("filled 1 void of 24 m²",)
+    assert filled.notes[0] == "filled 1 void of 24 m²"
+    assert "24 m²) is drawn across" in filled.notes[1]
 
 
 def test_large_and_edge_voids_stay_void_and_are_told():
@@ -73,6 +75,21 @@ def test_film_hangs_free_beside_a_void():
     assert top == pytest.approx((0 + 2 + middle) / 3)
     assert middle == pytest.approx((top + 4 + bottom) / 3)
     assert bottom == pytest.approx((8 + 6 + middle) / 3)
+
+
+def test_cells_without_known_ground_stay_unknown():
+    """A group of unknown cells that touches no known ground gets no height; the others get theirs."""
+    heights = np.array([[1, 5, np.nan, 7, np.nan]], np.float32)
+    np.testing.assert_array_equal(harmonic_heights(heights, np.array([1, 3])), np.array([1, np.nan], np.float32))
+
+
+@pytest.mark.parametrize(("height", "valid"), [(np.nan, True), (np.inf, True), (3.0, False)])
+def test_terrain_cannot_lie(height, valid):
+    """A valid cell without a finite height, or a void with one, makes no terrain; the message names the cell."""
+    heights, mask = np.zeros((3, 4), np.float32), np.ones((3, 4), bool)
+    heights[1, 2], mask[1, 2] = height, valid
+    with pytest.raises(TerrainError, match=r"row 1, column 2"):
+        Terrain(Grid.from_corner((3, 4), cell_m=1.0), heights, mask)
 
 
 def test_terrain_without_voids_is_returned_as_it_is():

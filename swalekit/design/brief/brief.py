@@ -58,13 +58,17 @@ class TerrainPart(Part):
     vertical_unit: Literal["m", "ft", "us-ft"] | None = Field(
         None, description="unit of the heights where the file names none"
     )
-    cell_m: Positive | None = Field(None, description="coarsen to about this cell by averaging [m]")
+    cell_m: Positive | None = Field(
+        None,
+        description="average cells to about this [m]; 0.25 m, or the tile's own cell if that is coarser, when not given",
+    )
     vertical_sigma_m: Annotated[Positive, Field(le=100)] | None = Field(
         None, description="standard error of a height [m]; by cell size when not given"
     )
     fill_voids_m2: NotNegative = Field(25.0, description="enclosed voids up to this area are filled [m²]")
     denoise_radius_m: Annotated[NotNegative, Field(le=10)] = Field(
-        0.0, description="take off shrubs narrower than this radius [m]; 0 leaves the surface"
+        0.0,
+        description="half the width of the widest canopy or roof taken off a surface [m]; 0 leaves the surface",
     )
     memory_gb: Annotated[float, Field(ge=1e-4, le=1e6)] | None = Field(
         None,

@@ -43,8 +43,10 @@ class DugSwale:
         Deepest storm that it holds [mm].
     quantities : Quantities
         Soil.
-    position_sigma_m : float
-        Standard error of the line's place [m].
+    height_sigma_m : float
+        Standard error of the terrain's heights [m].
+    drawn_sigma_m : ndarray of float64, shape (n,)
+        Part of it at each station that comes from ground that wasn't seen [m].
     """
 
     id: str
@@ -56,7 +58,21 @@ class DugSwale:
     spill_m3: float
     held_storm_mm: float
     quantities: Quantities
-    position_sigma_m: float
+    height_sigma_m: float
+    drawn_sigma_m: NDArray[np.float64]
+
+    @property
+    def position_sigma_m(self) -> float:
+        """Standard error of the line's place [m]."""
+        seen = not self.drawn_sigma_m.any()
+        return self.line.position_sigma_m(
+            self.height_sigma_m if seen else np.hypot(self.height_sigma_m, self.drawn_sigma_m)
+        )
+
+    @property
+    def unseen_m(self) -> float:
+        """Length on ground that wasn't seen and is less sure for it than what the terrain's own error says [m]."""
+        return float(self.line.width_m[self.drawn_sigma_m > self.height_sigma_m].sum())
 
     @property
     def works(self) -> BaseGeometry:
@@ -282,7 +298,8 @@ def _dug_swale(
         spill_m3=float(water.design.spilled_m3[number]),
         held_storm_mm=float(water.held_storm_mm[number]),
         quantities=quantities,
-        position_sigma_m=line.position_sigma_m(ground.terrain.vertical_sigma_m),
+        height_sigma_m=ground.terrain.vertical_sigma_m,
+        drawn_sigma_m=ground.terrain.drawn_sigma_at(*line.xy.T),
     )
 
 

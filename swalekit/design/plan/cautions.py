@@ -54,6 +54,7 @@ _ADVICE: dict[str, str] = {
     "high fill": "fill over 1 m should be designed by an engineer, or end the line before it",
     "short of soil": "the ground beside the line is uneven: bring soil, or end the line earlier",
     "catchment cut off": "more water may come than is counted: use a larger tile",
+    "over unseen ground": "level the line on the ground before digging: the terrain tile shows none there",
     "place unsure": "the terrain model is too rough for this spacing: survey before digging",
 }
 """What to do, by how the name of a caution begins."""
@@ -174,6 +175,7 @@ def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[
     """Name of a caution -> what lies around the swale, False where it doesn't."""
     fill_m = max(swale.berm_height_m, around.greatest_fill_m)
     berm_m3, sigma_m = swale.quantities.berm_m3, swale.position_sigma_m
+    unseen_sigma_m = float(swale.drawn_sigma_m.max())
     half_spacing_m = (around.spacing_m or float("inf")) / 2.0
     harms, reached, exposed = (", ".join(names) for names in (swale.sill.harms, around.reached, around.exposed))
     return {
@@ -185,6 +187,8 @@ def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[
         and f"on the terrain its berm takes {around.fill_m3:.0f} m³, the ditch gives {berm_m3:.0f} m³",
         "catchment cut off": around.cut_off_m > 0
         and f"its catchment meets {around.cut_off_m:.0f} m of the terrain's edge",
+        "over unseen ground": swale.unseen_m > 0
+        and f"{swale.unseen_m:.0f} m of it lie on ground that wasn't seen, unsure by up to {unseen_sigma_m:.2f} m",
         "place unsure": sigma_m > half_spacing_m
         and f"height error moves the line by {sigma_m:.1f} m, more than half the spacing ({half_spacing_m:.1f} m)",
     }

@@ -62,6 +62,7 @@ SWALE_COLUMNS: tuple[Column, ...] = (
     Column("greatest_slope", "m/m", "steepest ground across the line", 3),
     Column("berm_height_m", "m", "greatest height of the crest above the ground beneath it", 2),
     Column("position_sigma_m", "m", "standard error of the line's place, height error over slope", 2),
+    Column("unseen_m", "m", "length on unseen ground, less sure than the terrain's own height error", 0),
     Column("cautions", "", "cautions that this swale's figures raise"),
 )
 

@@ -56,6 +56,26 @@ class Spreads:
     crest_sigma_m: float
     floor_sigma_m: float
 
+    def height_sigma_m(self, drawn_sigma_m: NDArray[np.float64]) -> float | NDArray[np.float64]:
+        """Standard error of the ground's heights along a line.
+
+        Parameters
+        ----------
+        drawn_sigma_m : ndarray of float64, shape (n,)
+            Part of it at each station that comes from ground that wasn't seen [m].
+
+        Returns
+        -------
+        float or ndarray of float64, shape (n,)
+            One error where all was seen, else that of every station [m].
+
+        Examples
+        --------
+        >>> Spreads(0.3, 20.0, 0.5, 0.3, 0.1, 0.5, 0.03, 0.05).height_sigma_m(np.array([0.0, 0.4]))
+        array([0.3, 0.5])
+        """
+        return np.hypot(self.terrain_sigma_m, drawn_sigma_m) if drawn_sigma_m.any() else self.terrain_sigma_m
+
     def loss_factor(self, loss: Loss, deviations: float) -> float:
         """What a loss is multiplied by when the ground keeps so many deviations more than expected.
 
@@ -197,7 +217,12 @@ def spreads_of(site: Site, terrain: Terrain) -> Spreads:
 
 
 def draw_inputs(
-    expected: Draw, lines: Sequence[tuple[NDArray[np.float64], Stations]], spreads: Spreads, *, seed: int, number: int
+    expected: Draw,
+    lines: Sequence[tuple[NDArray[np.float64], Stations, NDArray[np.float64]]],
+    spreads: Spreads,
+    *,
+    seed: int,
+    number: int,
 ) -> Draw:
     """Draw every input.
 
@@ -205,8 +230,9 @@ def draw_inputs(
     ----------
     expected : Draw
         From `Draw.expected`.
-    lines : sequence of (ndarray of float64, shape (n, 2), Stations)
-        Place of the stations of each line [m], and the stations.
+    lines : sequence of (ndarray of float64, shape (n, 2), Stations, ndarray of float64, shape (n,))
+        Place of the stations of each line [m], the stations, and the part of the height error at each that comes from
+        ground that wasn't seen [m].
     spreads : Spreads
         From `spreads_of`.
     seed, number : int
@@ -226,7 +252,8 @@ def draw_inputs(
 
     Examples
     --------
-    >>> lines = [(line.xy, stations) for line, stations in zip(layout.lines, layout.stations, strict=True)]
+    >>> seen = [(line.xy, stations) for line, stations in zip(layout.lines, layout.stations, strict=True)]
+    >>> lines = [(xy, stations, np.zeros(len(xy))) for xy, stations in seen]
     >>> expected = Draw.expected(layout.stations, ground.soil, 50.0)
     >>> drawn = [draw_inputs(expected, lines, spreads_of(site, terrain), seed=1, number=number) for number in (0, 0, 1)]
     >>> drawn[0].storm_mm == drawn[1].storm_mm, drawn[0].storm_mm == drawn[2].storm_mm
@@ -236,18 +263,18 @@ def draw_inputs(
     keeps, storm, intake = random.standard_normal(3).tolist()
     crest, floor = random.standard_normal((2, len(lines)))
     field = height_errors(
-        np.vstack([xy for xy, _ in lines]),
-        sigma_m=spreads.terrain_sigma_m,
+        np.vstack([xy for xy, _, _ in lines]),
+        sigma_m=np.hypot(spreads.terrain_sigma_m, np.concatenate([drawn_m for *_, drawn_m in lines])),
         correlation_m=spreads.correlation_m,
         random=random,
     )
-    by_line = np.split(field, np.cumsum([len(xy) for xy, _ in lines])[:-1])
+    by_line = np.split(field, np.cumsum([len(xy) for xy, *_ in lines])[:-1])
     soil = expected.soil
     drawn = tuple(loss.keeping(spreads.loss_factor(loss, keeps)) for loss in soil.losses)
     return Draw(
         height_error_m=tuple(
             error - error @ stations.width_m / stations.length_m
-            for error, (_, stations) in zip(by_line, lines, strict=True)
+            for error, (_, stations, _) in zip(by_line, lines, strict=True)
         ),
         soil=replace(soil, losses=drawn),
         storm_mm=expected.storm_mm * exp(spreads.storm_sigma * storm),

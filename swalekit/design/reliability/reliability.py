@@ -155,6 +155,7 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
     part = site.brief.uncertainty
     staked = StakedLayout(
         xy=tuple(line.xy for line in layout.lines),
+        drawn_sigma_m=tuple(terrain.drawn_sigma_at(*line.xy.T) for line in layout.lines),
         shapes=tuple(swale.shape for swale in water.sized),
         stores=water.stores,
         hollow_m3=ground.network.hollows.volume_m3,

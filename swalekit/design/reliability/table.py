@@ -214,7 +214,8 @@ def _row(
 ) -> dict[str, Entry]:
     """Figures of some swales together, with what they cost as designed and in each draw."""
     chosen = reliability.layout.swales[swales]
-    lines = [(swale.line, wander_m(swale.line, reliability.spreads.terrain_sigma_m)) for swale in chosen]
+    spreads = reliability.spreads
+    lines = [(swale.line, wander_m(swale.line, spreads.height_sigma_m(swale.drawn_sigma_m))) for swale in chosen]
     figures: dict[str, Entry] = {
         "swale": name,
         "chance_to_hold": float(reliability.holds[:, swales].all(axis=1).mean()),

@@ -26,6 +26,8 @@ class StakedLayout(Frozen):
     ----------
     xy : tuple of ndarray of float64, shape (n, 2)
         Stations of each line [m].
+    drawn_sigma_m : tuple of ndarray of float64, shape (n,)
+        Part of the height error there that comes from ground that wasn't seen [m].
     shapes : tuple of ShapedSwale
         The swales as designed.
     stores : Stores
@@ -43,6 +45,7 @@ class StakedLayout(Frozen):
     """
 
     xy: tuple[NDArray[np.float64], ...]
+    drawn_sigma_m: tuple[NDArray[np.float64], ...]
     shapes: tuple[ShapedSwale, ...]
     stores: Stores
     hollow_m3: NDArray[np.float64]
@@ -64,7 +67,8 @@ class StakedLayout(Frozen):
         Draw
             The same for the same number and seed.
         """
-        lines = [(xy, shape.stations) for xy, shape in zip(self.xy, self.shapes, strict=True)]
+        stations = (shape.stations for shape in self.shapes)
+        lines = list(zip(self.xy, stations, self.drawn_sigma_m, strict=True))
         return draw_inputs(self.expected, lines, self.spreads, seed=self.seed, number=number)
 
 

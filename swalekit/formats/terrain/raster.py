@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -17,9 +18,10 @@ from swalekit.formats.terrain.point_cloud import read_point_cloud
 from swalekit.formats.terrain.target_grid import Target, choose_target
 from swalekit.formats.terrain.tile_files import are_clouds, open_tiles, tile_files
 from swalekit.formats.terrain.tile_header import TileHeader
-from swalekit.formats.terrain.tile_heights import read_heights, warp_heights
+from swalekit.formats.terrain.tile_heights import BlockMean, read_heights, warp_heights
 from swalekit.tables.values import terrain_accuracy
-from swalekit.terrain.denoise import denoise
+from swalekit.terrain.bare_ground import bare_ground
+from swalekit.terrain.coarsen import block_low_mean, block_mean
 from swalekit.terrain.terrain import Terrain
 from swalekit.terrain.voids import cells_with_height, fill_small_voids
 from swalekit.units import METRES_PER
@@ -53,15 +55,16 @@ def read_terrain(
     vertical_unit : str, optional
         ``m``, ``ft`` or ``us-ft``; by default what the file says.
     cell_m : float, optional
-        Side of the cells wanted [m]; blocks of cells are averaged on the way in. Without it those of the file, of a
-        point cloud the least plain width with four points or more a cell on average.
+        Side of the cells wanted [m]; blocks of cells are averaged on the way in. Without it those of the file, or about
+        0.25 m where they are finer; of a point cloud the least plain width with four points or more a cell on average.
     vertical_sigma_m : float, optional
         Standard error of a height [m]; by default assumed from the size of the file's cells, of a point
         cloud from the distance between its points.
     fill_voids_m2 : float
         Greatest enclosed void that is filled [m²]; 0 leaves all.
     denoise_radius_m : float
-        Radius of the largest shrub taken off a drone's surface [m]; 0 takes off none.
+        Half the width of the widest canopy or roof taken off a drone's surface [m]; 0 takes off none. Of a surface
+        blocks are averaged without what stands out of them (`block_low_mean`).
     memory_bytes : int, optional
         Memory the plan may use; by default what is free on this machine. Where the terrain is larger, its arrays and
         those of the plan lie on disk.
@@ -95,7 +98,8 @@ def read_terrain(
     wanted = None if crs is None else parse_crs(crs)
     files = tile_files(path)
     clouds = are_clouds(files)
-    read = read_point_cloud if clouds else _read_tiles
+    mean = block_low_mean if denoise_radius_m else block_mean
+    read = read_point_cloud if clouds else partial(_read_tiles, mean=mean)
     header, target, heights = read(
         str(path), files, crs=wanted, vertical_unit=vertical_unit, cell_m=cell_m, memory_bytes=memory_bytes
     )
@@ -113,13 +117,7 @@ def read_terrain(
     terrain = Terrain(target.grid, heights, valid, vertical_sigma_m, tuple(notes))
     if fill_voids_m2:
         terrain = fill_small_voids(terrain, greatest_m2=fill_voids_m2)
-    if denoise_radius_m and on_disk:
-        message = (
-            f"terrain '{path}' is larger than memory, and shrubs are only taken off one that isn't: leave out "
-            f"denoise_radius_m, or coarsen the terrain with cell_m"
-        )
-        raise TerrainError(message)
-    return denoise(terrain, radius_m=denoise_radius_m) if denoise_radius_m else terrain
+    return bare_ground(terrain, radius_m=denoise_radius_m) if denoise_radius_m else terrain
 
 
 def _read_tiles(
@@ -130,13 +128,14 @@ def _read_tiles(
     vertical_unit: str | None,
     cell_m: float | None,
     memory_bytes: int | None,
+    mean: BlockMean,
 ) -> tuple[TileHeader, Target, NDArray[np.float32]]:
     """Frame of raster files, the grid that suits it, and their heights on the grid [m]."""
     with open_tiles(name, files, crs=crs, vertical_unit=vertical_unit) as (header, parts):
         target = choose_target(header, crs=crs, cell_m=cell_m)
         allocate = arrays_for(target.grid.n_cells, target.grid.cell_m, name=header.name, memory_bytes=memory_bytes)
         target = replace(target, grid=replace(target.grid, allocate=allocate))
-        heights = read_heights(header, parts, target.factor, allocate=allocate)
+        heights = read_heights(header, parts, target.factor, allocate=allocate, mean=mean)
     return header, target, warp_heights(heights, header, target) if target.warp_reason else heights
 
 
@@ -146,7 +145,10 @@ def _told(header: TileHeader, target: Target, wanted_cell_m: float | None) -> li
     if wanted_cell_m is not None and wanted_cell_m != target.grid.cell_m:
         notes.append(f"cell_m = {wanted_cell_m:g} taken as {target.grid.cell_m:g}, a whole number of the file's cells")
     if target.factor > 1:
-        notes.append(f"averaged blocks of {target.factor} × {target.factor} cells of {target.native_cell_m:.4g} m")
+        why = (
+            "" if wanted_cell_m else f" to {target.grid.cell_m:.3g} m, as fine as ditches need; cell_m keeps finer ones"
+        )
+        notes.append(f"averaged blocks of {target.factor} × {target.factor} cells of {target.native_cell_m:.4g} m{why}")
     if target.warp_reason:
         crs, cell_m = target.grid.crs, target.grid.cell_m
         moved = "" if crs is header.crs else f" from {header.crs.name} to {crs.name}"

@@ -13,6 +13,8 @@ from swalekit.formats.terrain.metric_crs import unfit_reason, utm_crs
 from swalekit.formats.terrain.tile_header import TileHeader
 from swalekit.grid import Grid
 
+WORKING_CELL_M = 0.25
+"""Finer cells show nothing more of a ditch with a level floor than these, and cost in step with their number."""
 _LEAST_CELL_M, _GREATEST_CELL_M = 1e-3, 1e5
 """Cells beyond these come from a damaged or misread file."""
 
@@ -50,7 +52,8 @@ def choose_target(header: TileHeader, *, crs: CRS | None, cell_m: float | None) 
         Wanted CRS; without it the file's own, or the UTM zone of the tile's centre if that isn't metric.
     cell_m : float or None
         Wanted cell [m]: reached to the nearest whole number of the file's cells, or exactly where they have to be
-        resampled. Without it the file's own, rounded to two digits where the unit changes.
+        resampled. Without it the file's own, rounded to two digits where the unit changes, and cells finer than
+        0.25 m are brought to about that.
 
     Returns
     -------
@@ -83,6 +86,8 @@ def choose_target(header: TileHeader, *, crs: CRS | None, cell_m: float | None) 
     if cell_m is not None and cell_m > native_m * min(header.shape):
         message = f"cell_m = {cell_m:g} is wider than terrain '{header.name}' itself; give a smaller one"
         raise TerrainError(message)
+    if cell_m is None and native_m < WORKING_CELL_M:
+        cell_m = max(1, round(WORKING_CELL_M / native_m)) * native_m
     if not reason:
         factor = max(1, round((cell_m or native_m) / native_m))
         shape = (math.ceil(header.shape[0] / factor), math.ceil(header.shape[1] / factor))

@@ -1,7 +1,7 @@
 """Heights of terrain files, read strip by strip so that a huge tile never stands in memory at its own resolution."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,12 +16,20 @@ from swalekit.terrain.coarsen import block_mean
 from swalekit.terrain.sample import bilinear
 from swalekit.terrain.terrain import mask_sentinels
 
+BlockMean = Callable[[NDArray[np.float32], int], NDArray[np.float32]]
+"""Averages square blocks of so many cells along each side."""
+
 _STRIP_CELLS = 2**22
 """Cells of the files that are held at a time."""
 
 
 def read_heights(
-    header: TileHeader, parts: Sequence[TilePart], factor: int, *, allocate: Allocator = np.zeros
+    header: TileHeader,
+    parts: Sequence[TilePart],
+    factor: int,
+    *,
+    allocate: Allocator = np.zeros,
+    mean: BlockMean = block_mean,
 ) -> NDArray[np.float32]:
     """Heights of the files on one frame, averaged over blocks of ``factor`` by ``factor`` cells [m].
 
@@ -35,6 +43,8 @@ def read_heights(
         Cells averaged along each side.
     allocate : callable
         Makes the array.
+    mean : callable
+        Takes heights and the factor, and averages them: `block_mean` of bare ground, `block_low_mean` of a surface.
 
     Returns
     -------
@@ -46,7 +56,7 @@ def read_heights(
     step = max(1, _STRIP_CELLS // (width * factor))
     for first in range(0, out_rows, step):
         top, bottom = first * factor, min((first + step) * factor, height)
-        heights[first : first + step] = block_mean(_read_strip(parts, top, bottom, width), factor)
+        heights[first : first + step] = mean(_read_strip(parts, top, bottom, width), factor)
     return heights
 
 

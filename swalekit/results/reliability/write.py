@@ -59,11 +59,11 @@ def reliability_layers(reliability: Reliability) -> dict[str, geopandas.GeoDataF
     dict of str to GeoDataFrame
         In the CRS of the project.
     """
-    swales, sigma_m = reliability.layout.swales, reliability.spreads.terrain_sigma_m
+    swales, spreads = reliability.layout.swales, reliability.spreads
     *rows, _ = reliability_rows(reliability)
     names = ("swale", "wander_m", "greatest_wander_m")
     lines = [shapely.LineString(swale.line.path) for swale in swales]
-    bands = [wander_band(swale.line, sigma_m) for swale in swales]
+    bands = [wander_band(swale.line, spreads.height_sigma_m(swale.drawn_sigma_m)) for swale in swales]
     crs = reliability.ground.terrain.grid.crs
     return {
         "swales": feature_layer(rows, lines, crs, kind="LineString"),

@@ -73,6 +73,7 @@ def staked(levels=ONE_LINE) -> StakedLayout:
     water = pour(site, ground, layout)
     return StakedLayout(
         xy=tuple(line.xy for line in layout.lines),
+        drawn_sigma_m=tuple(terrain.drawn_sigma_at(*line.xy.T) for line in layout.lines),
         shapes=tuple(each.shape for each in water.sized),
         stores=water.stores,
         hollow_m3=ground.network.hollows.volume_m3,

@@ -115,8 +115,36 @@ def test_small_voids_are_filled_unless_told_not_to(tile):
     filled = read_terrain(path)
     assert_plane(filled, tolerance=1e-3)
     assert filled.valid.all()
-    assert filled.notes[-1] == "filled 1 void of 16 m²"
+    assert filled.notes[-2] == "filled 1 void of 16 m²"
     assert (~read_terrain(path, fill_voids_m2=0).valid).sum() == 4
+
+
+def test_fine_cells_are_averaged_to_a_working_cell(tile):
+    """Cells of 5 cm become 25 cm unless a cell is given, which is told; the plane stays, and coarser cells too."""
+    fine = Affine(0.05, 0, 360_000, 0, -0.05, 3_696_005)
+    x, y = 360_000 + (np.arange(200) + 0.5) * 0.05, 3_696_005 - (np.arange(100)[:, None] + 0.5) * 0.05
+    path = tile(plane(x, y), transform=fine)
+    averaged = read_terrain(path)
+    assert averaged.grid.cell_m == pytest.approx(0.25)
+    assert_plane(averaged)
+    assert any("5 × 5 cells of 0.05 m to 0.25 m" in note and "cell_m" in note for note in averaged.notes)
+    assert read_terrain(path, cell_m=0.05).grid.cell_m == pytest.approx(0.05)
+    quarter = tile(plane(x, y), transform=Affine(0.2, 0, 360_000, 0, -0.2, 3_696_005))
+    assert read_terrain(quarter).grid.cell_m == pytest.approx(0.2)
+
+
+def test_surface_is_averaged_without_what_stands_on_it(tile):
+    """Posts that fill a quarter of each block leave the ground, without a bias; of bare ground the mean has none."""
+    fine = Affine(0.05, 0, 360_000, 0, -0.05, 3_696_005)
+    x, y = 360_000 + (np.arange(200) + 0.5) * 0.05, 3_696_005 - (np.arange(100)[:, None] + 0.5) * 0.05
+    rng = np.random.default_rng(3)
+    noisy = plane(x, y) + rng.normal(0, 0.02, (100, 200))
+    posts = noisy + np.where(rng.random(noisy.shape) < 0.25, 1.5, 0.0)
+    surface = read_terrain(tile(posts, transform=fine), denoise_radius_m=1.0)
+    truth = plane(*surface.grid.centres(*np.indices(surface.grid.shape)))
+    assert np.abs(surface.heights - truth).max() < 0.05
+    assert abs(float((surface.heights - truth).mean())) < 0.003
+    assert abs(float((read_terrain(tile(noisy, transform=fine)).heights - truth).mean())) < 0.001
 
 
 def test_denoising_is_asked_for(tile):

@@ -128,10 +128,14 @@ def test_no_file_stays_behind(folders, tmp_path, monkeypatch):
     assert list(scratch.iterdir()) == []
 
 
-def test_shrubs_on_disk_are_refused(folders):
-    """Taking off shrubs needs the whole surface in memory."""
-    with pytest.raises(TerrainError, match=r"larger than memory.*denoise_radius_m"):
-        swalekit.read_terrain(folders.one, memory_bytes=500_000, denoise_radius_m=4.0)
+def test_bare_ground_on_disk_is_the_same(folders):
+    """A surface worked on from disk is cleared to the same heights."""
+    on_disk, in_memory = (
+        swalekit.read_terrain(folders.one, memory_bytes=memory_bytes, denoise_radius_m=4.0)
+        for memory_bytes in (500_000, None)
+    )
+    assert isinstance(on_disk.heights.base, np.memmap)
+    np.testing.assert_array_equal(on_disk.heights, in_memory.heights)
 
 
 def test_a_full_disk_is_told_before_the_work(folders, monkeypatch):

@@ -39,7 +39,7 @@ def reliability_content(reliability: Reliability) -> MapContent:
     (2, ['S1', 'S2'])
     """
     site, ground, swales = reliability.layout.site, reliability.ground, reliability.layout.swales
-    part, sigma_m = site.brief.site, reliability.spreads.terrain_sigma_m
+    part, spreads = site.brief.site, reliability.spreads
     *rows, _ = reliability_rows(reliability)
     return MapContent(
         title=part.name,
@@ -48,7 +48,7 @@ def reliability_content(reliability: Reliability) -> MapContent:
         boundary=site.boundary,
         workable=None if site.boundary is None else workable_area(site, ground),
         lines={swale.id: swale.line.path for swale in swales},
-        bands=tuple(wander_band(swale.line, sigma_m) for swale in swales),
+        bands=tuple(wander_band(swale.line, spreads.height_sigma_m(swale.drawn_sigma_m)) for swale in swales),
         keep_outs=keep_outs_of(site),
         watercourses=ground.watercourse_lines,
         header=("Swale", "Chance\n%", *(f"{head}\n{unit_name(unit, units=part.units)}" for head, _, unit, _ in _TABLE)),
