@@ -53,7 +53,7 @@ def coarsen(terrain: Terrain, factor: int) -> Terrain:
     grid = Grid(heights.shape, Affine(cell_m, 0.0, west_m, 0.0, -cell_m, north_m), terrain.grid.crs)
     drawn_sigma = None if terrain.drawn_sigma is None else np.nan_to_num(block_mean(terrain.drawn_sigma, factor))
     notes = (*terrain.notes, f"averaged blocks of {factor} × {factor} cells to cells of {cell_m:g} m")
-    return Terrain(grid, heights, ~np.isnan(heights), terrain.vertical_sigma_m, notes, drawn_sigma)
+    return Terrain(grid, heights, ~np.isnan(heights), terrain.vertical_sigma_m, notes, drawn_sigma=drawn_sigma)
 
 
 def block_mean(heights: NDArray[np.float32], factor: int) -> NDArray[np.float32]:
