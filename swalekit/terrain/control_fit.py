@@ -108,8 +108,10 @@ def control_of(terrain: Terrain, points: SurveyPoints) -> TerrainControl:
 
 
 def _borne(kind: Kind, x_m: NDArray[np.float64], y_m: NDArray[np.float64]) -> bool:
-    """Whether points are enough, and lie well enough, for a kind of surface."""
-    return x_m.size >= LEAST_POINTS[kind] and conditioning(kind, x_m, y_m) <= _WORST_CONDITION
+    """Whether points are enough, and lie well enough, for a kind of surface, whichever of them is left out."""
+    if x_m.size < LEAST_POINTS[kind] or conditioning(kind, x_m, y_m) > _WORST_CONDITION:
+        return False
+    return kind == "none" or bool(np.isfinite(fit_surface(kind, x_m, y_m, np.zeros_like(x_m)).leave_one_out_m).all())
 
 
 def _lacking(
@@ -123,7 +125,7 @@ def _lacking(
         elif x_m.size < LEAST_POINTS[kind]:
             lacking[kind] = f"it takes {LEAST_POINTS[kind]} points"
         elif not _borne(kind, x_m, y_m):
-            lacking[kind] = "the points lie along a line"
+            lacking[kind] = "the points lie along a line, or would without one of them"
         elif kind == "bowl" and outside_share > GREATEST_OUTSIDE_SHARE:
             lacking[kind] = f"{100 * outside_share:.0f} % of the ground lies beyond the points"
     return lacking

@@ -98,7 +98,9 @@ def correction_notes(control: TerrainControl, correction: str, surface: ErrorSur
     return tuple(told)
 
 
-def taken_out_note(control: TerrainControl, surface: ErrorSurface, *, least_m: float, greatest_m: float) -> str:
+def taken_out_note(
+    control: TerrainControl, surface: ErrorSurface, *, change_m: tuple[float, float], sigma_m: float
+) -> str:
     """What was done to a tile's heights.
 
     Parameters
@@ -107,8 +109,10 @@ def taken_out_note(control: TerrainControl, surface: ErrorSurface, *, least_m: f
         Tile and points.
     surface : ErrorSurface
         What was taken out.
-    least_m, greatest_m : float
+    change_m : tuple of float
         The least and the greatest change of a height [m].
+    sigma_m : float
+        Greatest standard error of the surface on the ground [m].
 
     Returns
     -------
@@ -121,38 +125,37 @@ def taken_out_note(control: TerrainControl, surface: ErrorSurface, *, least_m: f
     >>> place = np.array([500010.0, 500050.0, 500090.0]), np.array([3999940.0, 3999910.0, 3999990.0])
     >>> points = SurveyPoints(np.arange(3), *place, np.array([106.0, 103.0, 111.1]), ("A", "B", "C"))
     >>> control = control_of(terrain, points)
-    >>> taken_out_note(control, control.surfaces[1], least_m=0.03, greatest_m=0.03).partition(" (")[0]
+    >>> taken_out_note(control, control.surfaces[1], change_m=(0.03, 0.03), sigma_m=0.01).partition(" (")[0]
     'took a shift by 3 measured points out of the heights, which changed by 0.030 m'
     """
-    changed = _m(least_m) if least_m == greatest_m else f"{_m(least_m)} to {_m(greatest_m)}"
+    changed = " to ".join(dict.fromkeys(map(_m, change_m)))
     note = (
         f"took {_A[surface.kind]} by {control.used} measured points out of the heights, which changed by {changed} m "
         f"({_LEFT}: {_left(control, surface.kind)})"
     )
     if surface.kind != "shift" and control.outside_share > 0:
-        at_points = surface.at(
-            *(part[control.judged] for part in (control.points.easting_m, control.points.northing_m))
-        )
         note += (
-            f"; {100 * control.outside_share:.0f} % of the ground lies beyond the points, where it is carried on "
-            f"(at them heights changed by {_m(-float(at_points.max()))} to {_m(-float(at_points.min()))} m)"
+            f"; {100 * control.outside_share:.0f} % of the ground lies beyond the points, where it is carried on: its "
+            f"standard error grows to {_m(sigma_m)} m"
         )
         if control.outside_share > _FAR_SHARE:
-            note += ': too far to be trusted, so measure points out there or take correction = "shift"'
+            note += ', too far to be trusted: measure points out there, or take correction = "shift"'
     return note
 
 
-def sigma_note(shown_m: float, *, kept_m: float | None, given: bool) -> str:
+def sigma_note(shown_m: float, *, before_m: float, kept: bool, given: bool) -> str:
     """Where the standard error of a height comes from.
 
     Parameters
     ----------
     shown_m : float
         That by the points [m].
-    kept_m : float or None
-        That which goes before it [m].
+    before_m : float
+        That which the tile had before [m].
+    kept : bool
+        Whether it stays.
     given : bool
-        Whether it does so because the brief gives it, else because the points are few.
+        Whether it stays because the brief gives it, else because the points are few.
 
     Returns
     -------
@@ -161,14 +164,16 @@ def sigma_note(shown_m: float, *, kept_m: float | None, given: bool) -> str:
 
     Examples
     --------
-    >>> sigma_note(0.021, kept_m=0.05, given=True)
+    >>> sigma_note(0.021, before_m=0.05, kept=True, given=True)
     'vertical_sigma_m = 0.05 of the brief goes before the 0.021 m that the measured points show'
     """
-    if kept_m is None:
-        return f"vertical error by the measured points: {shown_m:g} m"
+    if not kept:
+        return f"vertical error by the measured points: {shown_m:g} m, in place of {before_m:g} m"
     if given:
-        return f"vertical_sigma_m = {kept_m:g} of the brief goes before the {shown_m:g} m that the measured points show"
-    return f"the measured points show a vertical error of {shown_m:g} m and are too few to lower that of {kept_m:g} m"
+        return (
+            f"vertical_sigma_m = {before_m:g} of the brief goes before the {shown_m:g} m that the measured points show"
+        )
+    return f"the measured points show a vertical error of {shown_m:g} m and are too few to lower that of {before_m:g} m"
 
 
 def _judgement(control: TerrainControl) -> str:

@@ -24,6 +24,8 @@ LEAST_TO_LOWER = 6
 """Points that lower the standard error of a height; of fewer that by chance lie close it would be told too small."""
 
 _STRIP_CELLS = 2**20
+_LOOKS = 64
+"""Rows, and columns, that are looked at for where a surface is known worst."""
 
 
 def judged_by_points(
@@ -83,7 +85,8 @@ def judged_by_points(
     shown_m = float(f"{max(LEAST_SIGMA_M, left_in.leave_one_out_rmse_m):.2g}")
     too_few = control.used < LEAST_TO_LOWER and shown_m < terrain.vertical_sigma_m
     kept_m = terrain.vertical_sigma_m if keep_sigma or too_few else None
-    notes = (*terrain.notes, *told, sigma_note(shown_m, kept_m=kept_m, given=keep_sigma))
+    note = sigma_note(shown_m, before_m=terrain.vertical_sigma_m, kept=kept_m is not None, given=keep_sigma)
+    notes = (*terrain.notes, *told, note)
     return replace(terrain, vertical_sigma_m=kept_m or shown_m, notes=notes)
 
 
@@ -157,6 +160,15 @@ def corrected(terrain: Terrain, control: TerrainControl, surface: ErrorSurface) 
         heights[strip] = terrain.heights[strip] - error_m
         least_m = min(least_m, float(error_m.min(where=valid, initial=np.inf)))
         greatest_m = max(greatest_m, float(error_m.max(where=valid, initial=-np.inf)))
-    note = taken_out_note(control, surface, least_m=-greatest_m, greatest_m=-least_m)
+    note = taken_out_note(
+        control, surface, change_m=(-greatest_m, -least_m), sigma_m=_greatest_sigma_m(terrain, surface)
+    )
     control = replace(control, taken_out=surface)
     return replace(terrain, heights=heights, control=control, notes=(*terrain.notes, note))
+
+
+def _greatest_sigma_m(terrain: Terrain, surface: ErrorSurface) -> float:
+    """Greatest standard error of a surface on the ground, by a look at some thousands of its cells [m]."""
+    down, across = (max(1, size // _LOOKS) for size in terrain.grid.shape)
+    row, column = np.nonzero(terrain.valid[::down, ::across])
+    return float(surface.sigma_at(*terrain.grid.centres(down * row, across * column)).max(initial=0.0))

@@ -35,6 +35,8 @@ class ErrorSurface(Frozen):
         Length that they are counted in [m].
     coefficients_m : ndarray of float64, shape (6,)
         Of 1, u, v, u², u v, v², with u eastward and v northward; 0 beyond its kind [m].
+    spread_m : ndarray of float64, shape (6, 6)
+        Square root of their covariance: its rows, multiplied, give that of two coefficients [m].
     leave_one_out_m : ndarray of float64, shape (n,)
         Error at each point less that of the surface through all others [m].
     studentised : ndarray of float64, shape (n,)
@@ -45,6 +47,7 @@ class ErrorSurface(Frozen):
     centre_m: tuple[float, float]
     scale_m: float
     coefficients_m: NDArray[np.float64]
+    spread_m: NDArray[np.float64]
     leave_one_out_m: NDArray[np.float64]
     studentised: NDArray[np.float64]
 
@@ -73,10 +76,37 @@ class ErrorSurface(Frozen):
         >>> tilt.at([5.0, 20.0], 0.0).round(6)
         array([0.1, 0.4])
         """
-        u = (np.asarray(x_m, np.float64) - self.centre_m[0]) / self.scale_m
-        v = (np.asarray(y_m, np.float64) - self.centre_m[1]) / self.scale_m
+        u, v = self._placed(x_m, y_m)
         c = self.coefficients_m
         return np.asarray(c[0] + u * (c[1] + c[3] * u + c[4] * v) + v * (c[2] + c[5] * v))
+
+    def sigma_at(self, x_m: NDArray[np.float64], y_m: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Standard error of the surface at places: small amid the points, growing fast beyond them.
+
+        Parameters
+        ----------
+        x_m, y_m : ndarray of float64, shape (n,)
+            Easting and northing [m].
+
+        Returns
+        -------
+        ndarray of float64, shape (n,)
+            Standard error [m].
+
+        Examples
+        --------
+        >>> x_m, y_m = np.array([0.0, 10.0, 0.0, 10.0]), np.array([0.0, 0.0, 10.0, 10.0])
+        >>> tilt = fit_surface("plane", x_m, y_m, np.array([0.02, 0.0, 0.0, 0.02]))
+        >>> tilt.sigma_at(np.array([5.0, 45.0]), np.array([5.0, 5.0])).round(3)
+        array([0.01 , 0.081])
+        """
+        return np.asarray(np.linalg.norm(_terms("bowl", *self._placed(x_m, y_m)) @ self.spread_m, axis=1))
+
+    def _placed(self, x_m: ArrayLike, y_m: ArrayLike) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Coordinates in the surface's own frame."""
+        u = (np.asarray(x_m, np.float64) - self.centre_m[0]) / self.scale_m
+        v = (np.asarray(y_m, np.float64) - self.centre_m[1]) / self.scale_m
+        return u, v
 
 
 def fit_surface(
@@ -104,6 +134,7 @@ def fit_surface(
     metres cost no digits. With F = Q R the terms at the points, the leverage h of a point is the sum of squares of its
     row of Q, and its residual e by the surface through all others is e / (1 − h) [1]_: no surface is fitted twice.
     The studentised residual is e / (s √(1 − h)), with s² from the others: (Σe² − e² / (1 − h)) / (n − terms − 1) [2]_.
+    The coefficients' covariance is s² (Fᵀ F)⁻¹, with s² = Σe² / (n − terms).
     Where a point alone holds a term (h = 1), or too few are left for s, nothing is known of it: it is NaN.
 
     References
@@ -122,15 +153,17 @@ def fit_surface(
     terms = _terms(kind, (x_m - centre_m[0]) / scale_m, (y_m - centre_m[1]) / scale_m)
     q, r = np.linalg.qr(terms)
     seen = q.T @ error_m
-    coefficients_m = np.zeros(_ALL_TERMS)
-    coefficients_m[: TERMS[kind]] = np.linalg.solve(r, seen)
+    known, freedom = TERMS[kind], error_m.size - TERMS[kind]
+    coefficients_m, spread_m = np.zeros(_ALL_TERMS), np.zeros((_ALL_TERMS, _ALL_TERMS))
+    coefficients_m[:known] = np.linalg.solve(r, seen)
     left, free = error_m - q @ seen, 1.0 - np.sum(q**2, axis=1)
     unknown = free < np.sqrt(np.finfo(np.float64).eps)
     with np.errstate(divide="ignore", invalid="ignore"):
+        spread_m[:known, :known] = np.linalg.inv(r) * np.sqrt(np.sum(left**2) / freedom)
         leave_one_out_m = np.where(unknown, np.nan, left / free)
-        rest = (np.sum(left**2) - left * leave_one_out_m) / max(error_m.size - TERMS[kind] - 1, 0)
+        rest = (np.sum(left**2) - left * leave_one_out_m) / max(freedom - 1, 0)
         studentised = leave_one_out_m * np.sqrt(free / np.maximum(rest, 0.0))
-    return ErrorSurface(kind, centre_m, scale_m, coefficients_m, leave_one_out_m, studentised)
+    return ErrorSurface(kind, centre_m, scale_m, coefficients_m, spread_m, leave_one_out_m, studentised)
 
 
 def conditioning(kind: Kind, x_m: NDArray[np.float64], y_m: NDArray[np.float64]) -> float:

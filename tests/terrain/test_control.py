@@ -56,6 +56,18 @@ def test_leave_one_out_is_the_fit_without_the_point(kind):
         assert whole.studentised[place] == pytest.approx(expected, rel=1e-6)
 
 
+def test_a_surface_knows_how_well_it_is_known():
+    """The scatter of 400 fitted bowls, amid the points and well beyond them, is the standard error that each tells."""
+    random = np.random.default_rng(5)
+    x_m, y_m = random.uniform(0.0, 100.0, (2, 30))
+    fitted = [fit_surface("bowl", x_m, y_m, random.normal(0.0, 0.05, 30)) for _ in range(400)]
+    places = np.array([50.0, 0.0, 180.0]), np.array([50.0, 0.0, -60.0])
+    scatter_m = np.std([surface.at(*places) for surface in fitted], axis=0)
+    told_m = np.sqrt(np.mean([surface.sigma_at(*places) ** 2 for surface in fitted], axis=0))
+    np.testing.assert_allclose(told_m, scatter_m, rtol=0.12)
+    assert told_m[2] > 10.0 * told_m[0]
+
+
 def test_a_lone_point_foretells_nothing():
     """A shift through one point has no leave-one-out error."""
     assert np.isnan(fit_surface("shift", np.zeros(1), np.zeros(1), np.ones(1)).leave_one_out_m).all()
@@ -226,7 +238,15 @@ def test_points_on_a_line_bear_no_plane():
     points = points_at(x_m, SOUTH + 200.0 + 0.2 * np.sin(x_m), truth_m(x_m, SOUTH + 200.0 + 0.2 * np.sin(x_m)))
     after = judged_by_points(ground(tilt_and_bowl), points, correction="plane")
     assert after.control.taken_out.kind == "shift"
-    assert any("the points lie along a line: a shift was taken" in note for note in after.notes)
+    assert any("the points lie along a line" in n and "a shift was taken out" in n for n in after.notes)
+
+
+def test_a_plane_that_one_point_alone_holds_is_none():
+    """Five points along a track and one beside it: what that one says can't be checked."""
+    x_m = WEST + np.array([20.0, 100.0, 180.0, 260.0, 340.0, 200.0])
+    y_m = SOUTH + np.array([200.0, 200.0, 200.0, 200.0, 200.0, 390.0])
+    control = control_of(ground(tilt_and_bowl), points_at(x_m, y_m, truth_m(x_m, y_m)))
+    assert [surface.kind for surface in control.surfaces] == ["none", "shift"]
 
 
 def test_a_bowl_is_not_carried_far_beyond_the_points():
@@ -305,7 +325,9 @@ def test_the_standard_error_is_that_by_the_points_unless_given():
     assert by_points.vertical_sigma_m == pytest.approx(0.02, abs=0.006)
     assert kept.vertical_sigma_m == 0.07
     assert kept.notes[-1].startswith("vertical_sigma_m = 0.07 of the brief goes before the 0.0")
-    assert by_points.notes[-1] == f"vertical error by the measured points: {by_points.vertical_sigma_m:g} m"
+    assert by_points.notes[-1] == (
+        f"vertical error by the measured points: {by_points.vertical_sigma_m:g} m, in place of 0.07 m"
+    )
     x_m, y_m = GRID.centres([5, 60, 90, 20, 50, 80], [10, 80, 30, 90, 50, 60])
     assert judged_by_points(tile, points_at(x_m, y_m, truth_m(x_m, y_m))).vertical_sigma_m == 0.01
 
