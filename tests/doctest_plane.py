@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -104,12 +105,33 @@ PLANNED: dict[str, Callable[[], Any]] = {
 }
 """What an example may name without making it: two swales across a plane, with a house above them."""
 
+FOLDERS = {"folder": "tmp_path", "plan_folder": "plan_folder"}
+"""Folders that it may name too, each with the fixture that makes it: an empty one, and one that holds a plan."""
+
+
+@pytest.fixture(scope="session")
+def plan_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the plan of two swales across a plane, beside its tile and brief."""
+    from sites import plane, write_tile
+
+    import swalekit
+
+    place = tmp_path_factory.mktemp("planned")
+    write_tile(place / "plane.tif", plane().heights)
+    brief = {"terrain.file": str(place / "plane.tif"), "storm.depth_mm": 50.0, "soil.curve_number": 80.0}
+    site = swalekit.site_from_values(brief | {"levels.levels_m": [108.0, 104.0]})
+    swalekit.write_plan(swalekit.plan(site, swalekit.terrain_of(site)), place / "plan")
+    return place / "plan"
+
 
 @pytest.fixture(autouse=True)
 def _planned(request: pytest.FixtureRequest, doctest_namespace: dict[str, Any]) -> None:
     """Give an example what it names and doesn't make itself."""
     if isinstance(request.node, pytest.DoctestItem):
         code = "".join(example.source for example in request.node.dtest.examples)
-        for name, make in PLANNED.items():
-            if re.search(rf"(?<![\w.]){name}\b(?! = )", code) and f"{name} = " not in code:
-                doctest_namespace.setdefault(name, make())
+        named = [name for name in (*PLANNED, *FOLDERS) if re.search(rf"(?<![\w.]){name}\b(?! = )", code)]
+        for name in named:
+            if name in FOLDERS:
+                doctest_namespace[name] = request.getfixturevalue(FOLDERS[name])
+            elif f"{name} = " not in code:
+                doctest_namespace.setdefault(name, PLANNED[name]())

@@ -25,6 +25,16 @@ def load_ipython_extension(shell: Any) -> None:
     ----------
     shell : InteractiveShell
         IPython's shell, as `get_ipython` gives it.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> from IPython.core.formatters import DisplayFormatter
+    >>> shell = SimpleNamespace(display_formatter=DisplayFormatter())
+    >>> load_ipython_extension(shell)
+    >>> shown, _ = shell.display_formatter.format(design.swales[0])
+    >>> sorted(shown)
+    ['text/html', 'text/plain']
     """
     for name, module in _MODULES.items():
         kind = "image/png" if name == "Terrain" else "text/html"
@@ -43,6 +53,11 @@ def show(value: Any) -> Any:
     -------
     str or (bytes, dict)
         What Jupyter asks a value for.
+
+    Examples
+    --------
+    >>> show(design.swales[0])[:22]
+    '<div class="swalekit" '
     """
     from swalekit.design.growth.growth import Growth
     from swalekit.design.layout.ground import Ground

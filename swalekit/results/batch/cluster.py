@@ -32,6 +32,14 @@ def check_cluster(address: str) -> None:
     ------
     InputError
         If it doesn't within seconds, or a worker would plan otherwise than this machine.
+
+    Examples
+    --------
+    >>> check_cluster("nowhere")
+    Traceback (most recent call last):
+        ...
+    swalekit.errors.InputError: the cluster at 'nowhere' can't be reached (missing port number in address 'nowhere');
+    give the address that its scheduler printed, as tcp://host:8786
     """
     try:
         from distributed import Client

@@ -50,7 +50,7 @@ def plan_sites(
     overwrite: bool = False,
     stage: Stage = silent,
 ) -> Batch:
-    """Plan every site of a table, each into a folder of its name, and gather totals and swales of all.
+    r"""Plan every site of a table, each into a folder of its name, and gather totals and swales of all.
 
     Parameters
     ----------
@@ -84,6 +84,14 @@ def plan_sites(
     -----
     A site is finished when its folder records the brief, the hashes of the input files and the version of swalekit
     that planning it now would record.
+
+    Examples
+    --------
+    A site whose brief can't be read doesn't stop the others:
+    >>> _ = (folder / "sites.csv").write_text("site,brief\nnorth,north.toml\n")
+    >>> batch = plan_sites(folder / "sites.csv", folder / "batch")
+    >>> batch.rows[0]["site"], batch.rows[0]["error"]  # doctest: +ELLIPSIS
+    ('north', "brief '...north.toml' does not exist; check the path")
     """
     sites, folder = read_sites(table), Path(folder).absolute()
     if is_taken(folder) and not is_batch(folder):

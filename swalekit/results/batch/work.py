@@ -54,6 +54,11 @@ def plan_site(work: SiteWork, scratch: str) -> Outcome:
     -------
     Outcome
         Its files and totals, or the line that says why there are none.
+
+    Examples
+    --------
+    >>> plan_site(SiteWork("north", site.brief, folder / "north"), str(folder))
+    "terrain 'tile.tif' does not exist; check the path"
     """
     try:
         with _ONE_AT_A_TIME, TemporaryDirectory(dir=scratch) as folder:
@@ -102,6 +107,11 @@ def error_words(error: Exception) -> str:
     -------
     str
         Its message, with its kind before it where it is none of ours.
+
+    Examples
+    --------
+    >>> error_words(SwalekitError("no swale fits")), error_words(KeyError("id"))
+    ('no swale fits', "KeyError: 'id'")
     """
     if isinstance(error, MemoryError):
         return "not enough memory; coarsen the tile with cell_m or ask for fewer workers"

@@ -44,6 +44,12 @@ def is_batch(folder: Path) -> bool:
     -------
     bool
         Whether a batch was written to it.
+
+    Examples
+    --------
+    >>> _ = write_batch(["north"], folder, {"north": "not planned yet"})
+    >>> is_batch(folder), is_batch(plan_folder)
+    (True, False)
     """
     try:
         read_table(folder / TABLE, BATCH_COLUMNS)
@@ -73,6 +79,12 @@ def write_batch(sites: Sequence[str], folder: Path, errors: Mapping[str, str]) -
     ------
     OutputError
         If they can't be written.
+
+    Examples
+    --------
+    >>> rows = write_batch(["plan", "south"], plan_folder.parent, {"south": "not planned yet"})
+    >>> [(row["site"], row["swales"], row["error"]) for row in rows]
+    [('plan', 2, ''), ('south', None, 'not planned yet')]
     """
     rows = tuple(
         dict.fromkeys([column.name for column in BATCH_COLUMNS]) | {"site": site, "error": errors[site]}

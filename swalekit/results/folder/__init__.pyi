@@ -7,7 +7,6 @@ from .provenance import extended_summary as extended_summary
 from .provenance import input_file as input_file
 from .provenance import input_hashes as input_hashes
 from .provenance import made_from as made_from
-from .provenance import meanings as meanings
 from .provenance import sha256 as sha256
 from .provenance import versions as versions
 from .provenance import whole_summary as whole_summary

@@ -36,6 +36,15 @@ def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path
     OutputError
         If the folder exists and ``overwrite`` is false, if it is not a result folder or holds something else besides,
         or if it can't be made.
+
+    Examples
+    --------
+    >>> with result_folder(folder / "plan") as results:
+    ...     _ = (results / "note.txt").write_text("two swales")
+    ...     (folder / "plan").exists()
+    False
+    >>> [file.name for file in (folder / "plan").iterdir()]
+    ['note.txt']
     """
     path = Path(path)
     check_free(path, overwrite=overwrite)
@@ -83,6 +92,13 @@ def whole_file(path: str | Path) -> Iterator[Path]:
     ------
     OutputError
         If it can't be written.
+
+    Examples
+    --------
+    >>> with whole_file(folder / "note.txt") as file:
+    ...     _ = file.write_text("two swales")
+    >>> (folder / "note.txt").read_text()
+    'two swales'
     """
     path = Path(path)
     if path.is_dir():
@@ -99,7 +115,7 @@ def whole_file(path: str | Path) -> Iterator[Path]:
 
 
 def check_free(path: Path, *, overwrite: bool) -> None:
-    """Raise `OutputError` if results may not go to ``path``: call it before long work.
+    """Check, before long work, that results may go to a folder.
 
     Parameters
     ----------
@@ -112,6 +128,16 @@ def check_free(path: Path, *, overwrite: bool) -> None:
     ------
     OutputError
         If something is there that may not be replaced.
+
+    Examples
+    --------
+    >>> check_free(folder / "new", overwrite=False)
+    >>> check_free(plan_folder, overwrite=True)
+    >>> check_free(plan_folder, overwrite=False)  # doctest: +ELLIPSIS
+    Traceback (most recent call last):
+        ...
+    swalekit.errors.OutputError: ...plan: an earlier result is there; name another folder with --out or replace it
+    with --overwrite
     """
     if not is_taken(path):
         return
@@ -150,6 +176,11 @@ def is_taken(path: Path) -> bool:
     ------
     OutputError
         If it can't be read, or is a file.
+
+    Examples
+    --------
+    >>> is_taken(folder), is_taken(folder / "not there"), is_taken(plan_folder)
+    (False, False, True)
     """
     try:
         if path.is_dir() and not Path.cwd().is_relative_to(path.resolve()):

@@ -38,8 +38,17 @@ def whole_summary(told: Mapping[str, Any], made_of: Mapping[str, Any], columns: 
     -------
     dict
         The summary, not sealed yet.
+
+    Examples
+    --------
+    >>> columns = {"swales": (Column("dug_m3", "m3", "bank volume cut"),)}
+    >>> whole = whole_summary({"site": "North"}, made_from(site.brief, None), columns)
+    >>> list(whole)
+    ['site', 'brief', 'inputs', 'versions', 'columns']
+    >>> whole["columns"]
+    {'swales': {'dug_m3': {'unit': 'm3', 'meaning': 'bank volume cut'}}}
     """
-    return {**told, **made_of, "versions": versions(), "columns": meanings(columns)}
+    return {**told, **made_of, "versions": versions(), "columns": _meanings(columns)}
 
 
 def extended_summary(
@@ -62,9 +71,16 @@ def extended_summary(
     -------
     dict
         The summary, not sealed yet.
+
+    Examples
+    --------
+    >>> plan = {"site": "North", "inputs": [], "columns": {}}
+    >>> whole = extended_summary(plan, {"stakes": 26}, {"stakes": (Column("dig_m", "m", "dig depth"),)})
+    >>> whole["stakes"], whole["columns"]
+    (26, {'stakes': {'dig_m': {'unit': 'm', 'meaning': 'dig depth'}}})
     """
     whole = {**summary, "inputs": [*summary["inputs"], *inputs], **told}
-    return whole | {"columns": summary["columns"] | meanings(columns)}
+    return whole | {"columns": summary["columns"] | _meanings(columns)}
 
 
 def made_from(brief: Brief, folder: str | Path | None) -> dict[str, Any]:
@@ -81,6 +97,12 @@ def made_from(brief: Brief, folder: str | Path | None) -> dict[str, Any]:
     -------
     dict
         Brief and inputs.
+
+    Examples
+    --------
+    >>> made = made_from(site.brief, None)
+    >>> made["brief"]["terrain"]["file"], made["inputs"]
+    ('tile.tif', [])
     """
     values, inputs = brief.model_dump(mode="json"), []
     for part, key in PATH_KEYS:
@@ -107,6 +129,13 @@ def input_file(key: str, path: str | Path, folder: str | Path) -> dict[str, str]
     -------
     dict of str to str
         As a summary lists it.
+
+    Examples
+    --------
+    >>> _ = (folder / "points.csv").write_text("1,0,0,0")
+    >>> found = input_file("points", folder / "points.csv", folder / "survey")
+    >>> found["key"], found["file"], found["path"], found["sha256"][:8]
+    ('points', 'points.csv', '../points.csv', '1c402f25')
     """
     place, base = Path(path).resolve(), Path(folder).resolve()
     try:
@@ -128,6 +157,11 @@ def input_hashes(summary: Mapping[str, Any]) -> dict[str, str]:
     -------
     dict of str to str
         Hexadecimal digits.
+
+    Examples
+    --------
+    >>> input_hashes({"inputs": [{"key": "terrain.file", "file": "tile.tif", "sha256": "7f83b165"}]})
+    {'terrain.file': '7f83b165'}
     """
     return {each["key"]: str(each["sha256"]) for each in summary.get("inputs", ())}
 
@@ -144,6 +178,12 @@ def sha256(path: str | Path) -> str:
     -------
     str
         64 digits.
+
+    Examples
+    --------
+    >>> _ = (folder / "empty.txt").write_text("")
+    >>> sha256(folder / "empty.txt")[:16]
+    'e3b0c44298fc1c14'
     """
     path = Path(path)
     if path.is_dir():
@@ -165,6 +205,11 @@ def caution_rows(cautions: Iterable[Caution]) -> list[dict[str, str]]:
     -------
     list of dict
         A row a caution.
+
+    Examples
+    --------
+    >>> caution_rows(design.cautions)[0]["swale"], caution_rows(design.cautions)[0]["caution"]
+    ('S1', 'stands long')
     """
     return [{"swale": each.swale, "caution": each.name, "text": each.text, "advice": each.advice} for each in cautions]
 
@@ -176,23 +221,17 @@ def versions() -> dict[str, str]:
     -------
     dict of str to str
         Version by name of the package.
+
+    Examples
+    --------
+    >>> versions()["swalekit"] == importlib.metadata.version("swalekit")
+    True
     """
     return {name: importlib.metadata.version(name) for name in _VERSIONS_OF}
 
 
-def meanings(tables: Columns) -> dict[str, dict[str, dict[str, str]]]:
-    """Unit and meaning of the columns of tables.
-
-    Parameters
-    ----------
-    tables : mapping of str to sequence of Column
-        Columns by the name of their table.
-
-    Returns
-    -------
-    dict
-        Unit and meaning by table and column.
-    """
+def _meanings(tables: Columns) -> dict[str, dict[str, dict[str, str]]]:
+    """Unit and meaning of the columns of tables."""
     return {
         name: {column.name: {"unit": column.unit, "meaning": column.meaning} for column in columns}
         for name, columns in tables.items()
@@ -208,6 +247,19 @@ def write_json(value: Mapping[str, Any], path: str | Path) -> None:
         The value.
     path : str or Path
         The file.
+
+    Raises
+    ------
+    ValueError
+        If a number is not finite.
+
+    Examples
+    --------
+    >>> write_json({"site": "Peña"}, folder / "summary.json")
+    >>> print((folder / "summary.json").read_text(encoding="utf-8"))
+    {
+      "site": "Peña"
+    }
     """
     text = json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False)
     Path(path).write_text(text + "\n", encoding="utf-8")

@@ -34,6 +34,15 @@ def seal(folder: Path) -> None:
     Notes
     -----
     The hash of a GeoPackage is that of its features: programs that open one write into it.
+
+    Examples
+    --------
+    >>> write_json({"swales": 2}, folder / "summary.json")
+    >>> _ = (folder / "swales.csv").write_text("S1")
+    >>> seal(folder)
+    >>> summary = json.loads((folder / "summary.json").read_text())
+    >>> list(summary), list(summary["files"])
+    (['swales', 'files', 'seal'], ['swales.csv'])
     """
     file = folder / SIGNATURE
     if not file.is_file():
@@ -57,6 +66,12 @@ def is_unbroken(summary: Mapping[str, Any]) -> bool:
     -------
     bool
         False too where it has no seal.
+
+    Examples
+    --------
+    >>> summary = json.loads((plan_folder / "summary.json").read_text(encoding="utf-8"))
+    >>> is_unbroken(summary), is_unbroken(summary | {"site": "another"})
+    (True, False)
     """
     try:
         return summary.get("seal") == _hash({key: value for key, value in summary.items() if key != "seal"})
@@ -78,6 +93,12 @@ def is_as_written(file: Path, summary: Mapping[str, Any]) -> bool:
     -------
     bool
         Whether its hash is the listed one.
+
+    Examples
+    --------
+    >>> summary = json.loads((plan_folder / "summary.json").read_text(encoding="utf-8"))
+    >>> is_as_written(plan_folder / "earthwork.csv", summary), is_as_written(plan_folder / "notes.txt", summary)
+    (True, False)
     """
     try:
         same = file.name in _LATER or summary["files"].get(file.name) == _fingerprint(file)
@@ -100,6 +121,11 @@ def check_as_written(summary: Mapping[str, Any], file: Path) -> None:
     ------
     InputError
         If it isn't.
+
+    Examples
+    --------
+    >>> summary = json.loads((plan_folder / "summary.json").read_text(encoding="utf-8"))
+    >>> check_as_written(summary, plan_folder / "earthwork.csv")
     """
     if not is_as_written(file, summary):
         message = f"'{file}' was changed after it was written; run the swalekit command that wrote it again"
@@ -121,6 +147,14 @@ def strangers(folder: Path) -> list[str] | None:
     -------
     list of str or None
         Names of files and folders.
+
+    Examples
+    --------
+    >>> write_json({"swales": 2}, folder / "summary.json")
+    >>> seal(folder)
+    >>> _ = (folder / "notes.txt").write_text("dug on Monday")
+    >>> strangers(folder), strangers(plan_folder), strangers(plan_folder.parent)
+    (['notes.txt'], [], None)
     """
     try:
         if not (folder / SIGNATURE).is_file():

@@ -36,6 +36,12 @@ def tree_rows(growth: Growth) -> list[Row]:
     -------
     list of dict
         A row a plant.
+
+    Examples
+    --------
+    >>> row = tree_rows(growth)[0]
+    >>> row["species"], row["swale"], round(row["longitude"], 2)
+    ('rosemary', 'S1', -3.0)
     """
     rows = plant_rows(growth)
     xy = np.array([[row["easting_m"], row["northing_m"]] for row in rows], np.float64).reshape(-1, 2)
@@ -55,6 +61,11 @@ def growth_layers(growth: Growth) -> dict[str, geopandas.GeoDataFrame]:
     -------
     dict of str to GeoDataFrame
         In the CRS of the project.
+
+    Examples
+    --------
+    >>> {name: len(layer) for name, layer in growth_layers(growth).items()}
+    {'plants': 224, 'reed bed': 1, 'bed places': 5, 'served ground': 5, 'pipe': 1}
     """
     layer = partial(feature_layer, crs=growth.design.ground.terrain.grid.crs)
     trees, places, found = tree_rows(growth), _places(growth), growth.greywater
@@ -63,7 +74,7 @@ def growth_layers(growth: Growth) -> dict[str, geopandas.GeoDataFrame]:
         {"rank": row["rank"], **place_figures(each), "served_ha": row["served_ha"]}
         for row, each in zip(served, places, strict=True)
     ]
-    beds = [(found.bed, outline) for outline in [reed_bed(growth)] if found is not None and outline is not None]
+    beds = [(found.bed, outline) for outline in [_reed_bed(growth)] if found is not None and outline is not None]
     pipes = [] if found is None or found.route is None else [found.route]
     return {
         "plants": layer(
@@ -113,9 +124,15 @@ def growth_content(growth: Growth, plan: PlanRecord) -> MapContent:
     -------
     MapContent
         What is drawn.
+
+    Examples
+    --------
+    >>> content = growth_content(growth, record)
+    >>> content.title, len(content.lines), len(content.sills)
+    ('Unnamed site', 2, 2)
     """
     served = _served(growth, 0) if _places(growth) else shapely.MultiPolygon()
-    return planting_content(growth, plan, served=served, bed=reed_bed(growth))
+    return planting_content(growth, plan, served=served, bed=_reed_bed(growth))
 
 
 def place_figures(found: CleanedWater) -> dict[str, Any]:
@@ -130,23 +147,17 @@ def place_figures(found: CleanedWater) -> dict[str, Any]:
     -------
     dict
         Figures by name.
+
+    Examples
+    --------
+    >>> place_figures(growth.greywater.places[0])
+    {'ground_m': 109.45, 'outlet_level_m': 109.05, 'distance_m': 11.6, 'commanded_m2': 506.0}
     """
     return {name: round(getattr(found.place, name), decimals) for name, decimals in _PLACE_DECIMALS.items()}
 
 
-def reed_bed(growth: Growth) -> shapely.Polygon | None:
-    """Outline of the reed bed at its best place; None where there is none.
-
-    Parameters
-    ----------
-    growth : Growth
-        The planting.
-
-    Returns
-    -------
-    Polygon or None
-        In the CRS of the project.
-    """
+def _reed_bed(growth: Growth) -> shapely.Polygon | None:
+    """Outline of the reed bed at its best place; None where there is none."""
     found = growth.greywater
     if found is None or not found.places:
         return None

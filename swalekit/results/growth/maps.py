@@ -22,5 +22,10 @@ def draw_planting(growth: Growth, ax: Axes | None = None) -> Axes:
     -------
     Axes
         The map's axes.
+
+    Examples
+    --------
+    >>> draw_planting(growth).get_title(loc="left")
+    'Unnamed site'
     """
     return draw_content(growth_content(growth, plan_record(growth.design)), ax)

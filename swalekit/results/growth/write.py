@@ -81,6 +81,14 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
     ------
     OutputError
         If the folder is taken or can't be written.
+
+    Examples
+    --------
+    >>> write_growth(growth, folder / "grow")
+    >>> sorted(file.name for file in (folder / "grow").iterdir())
+    ['bill.csv', 'calendar.csv', 'dry_months.png', 'nursery.csv', 'planting.csv', 'planting.pdf',
+    'planting.png', 'schedule.csv', 'site.gpkg', 'species.csv', 'stand.csv', 'summary.json',
+    'trees.csv', 'water_year.csv', 'water_year.png', 'years.csv']
     """
     plan = plan_record(growth.design, folder=folder)
     tables = {name: rows_of(growth) for name, (rows_of, _) in TABLES.items()}
@@ -94,25 +102,12 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
         sheet = map_sheet(growth_content(growth, plan))
         save_png(sheet, results / "planting.png")
         save_pdf([sheet, *text_sheets(planting_chapters(growth), "A4")], results / "planting.pdf")
-        told = {"planting": planting_summary(growth, tables)}
+        told = {"planting": _planting_summary(growth, tables)}
         write_json(extended_summary(plan.summary, told, COLUMNS), results / "summary.json")
 
 
-def planting_summary(growth: Growth, tables: Mapping[str, Sequence[Row]]) -> dict[str, Any]:
-    """The planting, with what it comes to in sentences, in JSON types.
-
-    Parameters
-    ----------
-    growth : Growth
-        The planting.
-    tables : mapping
-        Rows of the tables of `TABLES`.
-
-    Returns
-    -------
-    dict
-        The summary, not sealed yet.
-    """
+def _planting_summary(growth: Growth, tables: Mapping[str, Sequence[Row]]) -> dict[str, Any]:
+    """The planting, with what it comes to in sentences, in JSON types."""
     place, mulch = growth.weather.place, growth.mulch
     return {
         "totals": grow_totals(growth),

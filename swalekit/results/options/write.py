@@ -35,6 +35,12 @@ def write_comparison(comparison: Comparison, folder: str | Path, *, overwrite: b
     ------
     OutputError
         If the folder is taken or can't be written.
+
+    Examples
+    --------
+    >>> write_comparison(comparison, folder / "compare")
+    >>> sorted(file.name for file in (folder / "compare").iterdir())
+    ['options.csv', 'options.gpkg', 'options.png', 'options_maps.png', 'summary.json']
     """
     columns, made_of = {"options": OPTION_COLUMNS}, made_from(comparison.site.brief, folder)
     with result_folder(folder, overwrite=overwrite) as results:
@@ -58,6 +64,11 @@ def option_layers(comparison: Comparison) -> dict[str, geopandas.GeoDataFrame]:
     -------
     dict
         ``swales``, a line each with number and words of its option, and ``options``, all lines of one with its figures.
+
+    Examples
+    --------
+    >>> {name: len(layer) for name, layer in option_layers(comparison).items()}
+    {'swales': 5, 'options': 2}
     """
     crs, rows, lines, gathered = comparison.terrain.grid.crs, list[dict[str, Any]](), [], []
     for option in comparison.kept:
@@ -92,6 +103,13 @@ def write_spacing_rules(table: SpacingTable, site: Site, folder: str | Path, *, 
     ------
     OutputError
         If the folder is taken or can't be written.
+
+    Examples
+    --------
+    >>> from swalekit.design.options import spacing_rules_of
+    >>> write_spacing_rules(spacing_rules_of(site, terrain), site, folder / "rules")
+    >>> sorted(file.name for file in (folder / "rules").iterdir())
+    ['spacing_rules.csv', 'summary.json']
     """
     made_of, columns = made_from(site.brief, folder), {"rules": SPACING_COLUMNS}
     with result_folder(folder, overwrite=overwrite) as results:

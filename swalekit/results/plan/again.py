@@ -72,6 +72,12 @@ def read_recorded_plan(folder: str | Path, *, brief: str | Path | None = None) -
     ------
     InputError
         If the folder holds no such results, or an input is missing or changed since.
+
+    Examples
+    --------
+    >>> recorded = read_recorded_plan(plan_folder)
+    >>> [swale["swale"] for swale in recorded.swales], recorded.site.brief.storm.depth_mm
+    (['S1', 'S2'], 50.0)
     """
     folder = Path(folder)
     summary, where = read_summary(folder, _KEYS), f"'{folder / SIGNATURE}'"
@@ -110,6 +116,11 @@ def plan_again(recorded: RecordedPlan, *, stage: Stage = silent) -> Design:
     ------
     InputError
         If the swales are others.
+
+    Examples
+    --------
+    >>> plan_again(read_recorded_plan(plan_folder))
+    Design(Unnamed site, swales 2, dug 116.49 m³, held storm 50.42 mm)
     """
     site, part = recorded.site, recorded.site.brief.stakes
     if recorded.levelled is None:

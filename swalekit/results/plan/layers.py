@@ -62,6 +62,11 @@ def frames(layers: Mapping[str, tuple[Feature, ...]], crs: CRS | None) -> dict[s
     -------
     dict of str to GeoDataFrame
         By the name of the layer.
+
+    Examples
+    --------
+    >>> frames({"berms": PlanLayers(design)["berms"]}, terrain.grid.crs)["berms"]["swale"].tolist()
+    ['S1', 'S2']
     """
     return {
         name: feature_layer([row for _, row in features], [shape for shape, _ in features], crs, kind=_LAYERS[name][0])
@@ -83,6 +88,13 @@ def pond_outlines(grid: Grid, ponds: NDArray[np.bool_]) -> list[shapely.MultiPol
     -------
     list of MultiPolygon
         One outline, or none.
+
+    Examples
+    --------
+    >>> ponds = np.zeros(terrain.grid.shape, dtype=bool)
+    >>> ponds[10:12, 20:25] = True
+    >>> [outline.area for outline in pond_outlines(terrain.grid, ponds)]
+    [10.0]
     """
     return list(outlines_on(grid, ponds.astype(np.uint8)).values())
 

@@ -30,6 +30,11 @@ def draw_ground(ground: Ground, site: Site | None = None, ax: Axes | None = None
     -------
     Axes
         The map's axes.
+
+    Examples
+    --------
+    >>> draw_ground(ground, site).get_title(loc="left")
+    'Where water runs and stands'
     """
     ponds = pond_outlines(ground.terrain.grid, ground.ponds)
     site = None if site is None else site.in_crs(ground.terrain.grid.crs)
@@ -62,5 +67,10 @@ def draw_design(design: Design, ax: Axes | None = None) -> Axes:
     -------
     Axes
         The map's axes.
+
+    Examples
+    --------
+    >>> draw_design(design).get_title(loc="left")
+    'Unnamed site'
     """
     return draw_content(plan_content(plan_record(design)), ax)

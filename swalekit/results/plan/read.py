@@ -61,6 +61,12 @@ def read_plan_folder(folder: str | Path, *, options: str | Path | None = None) -
     ------
     InputError
         If a file is missing, damaged, or of a version that kept less.
+
+    Examples
+    --------
+    >>> plan = read_plan_folder(plan_folder)
+    >>> [swale["swale"] for swale in plan.swales], plan.ground.grid.shape
+    (['S1', 'S2'], (120, 100))
     """
     folder = Path(folder)
     summary = read_summary(folder, _KEYS)
@@ -113,6 +119,11 @@ def read_summary(folder: Path, keys: tuple[str, ...]) -> dict[str, Any]:
     ------
     InputError
         If it is missing, damaged, or of a version or command that kept less.
+
+    Examples
+    --------
+    >>> read_summary(plan_folder, ("totals",))["totals"]["swales"]
+    2
     """
     file = _file(folder, SIGNATURE)
     try:
@@ -170,6 +181,11 @@ def read_layer(file: Path, name: str) -> tuple[Feature, ...]:
     ------
     InputError
         If the file is missing or damaged, or has no such layer.
+
+    Examples
+    --------
+    >>> [(line.geom_type, figures["swale"]) for line, figures in read_layer(plan_folder / "site.gpkg", "swales")]
+    [('LineString', 'S1'), ('LineString', 'S2')]
     """
     try:
         frame = pyogrio.read_dataframe(_file(file.parent, file.name), layer=name)

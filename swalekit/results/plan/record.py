@@ -35,6 +35,12 @@ def plan_record(design: Design, *, folder: str | Path | None = None) -> PlanReco
     -------
     PlanRecord
         What map, report and sheets read.
+
+    Examples
+    --------
+    >>> record = plan_record(design)
+    >>> record.summary["totals"]["swales"], list(record.sections)
+    (2, ['S1', 'S2'])
     """
     layers, ground = PlanLayers(design), design.ground.terrain
     return PlanRecord(
@@ -62,6 +68,12 @@ def profile_stations(line: BaseGeometry) -> tuple[NDArray[np.float64], NDArray[n
         From end to end, about every two metres [m].
     xy : ndarray of float64, shape (n, 2)
         Easting and northing [m].
+
+    Examples
+    --------
+    >>> chainage_m, xy = profile_stations(shapely.LineString([(0.0, 0.0), (6.0, 0.0)]))
+    >>> chainage_m.tolist(), xy[-1].tolist()
+    ([0.0, 2.0, 4.0, 6.0], [6.0, 0.0])
     """
     count = int(np.clip(line.length / _STATION_M, 1, _MOST_STATIONS)) + 1
     chainage_m = np.linspace(0.0, line.length, count)
@@ -80,6 +92,11 @@ def section_of(swale: Swale) -> SwaleSection:
     -------
     SwaleSection
         What a drawing of it needs.
+
+    Examples
+    --------
+    >>> section_of(design.swales[0])
+    SwaleSection(S1, slope 0.1, sill 0.0818 m)
     """
     shape, level_m = swale.sized.shape, swale.line.level_m
     return SwaleSection.standing(

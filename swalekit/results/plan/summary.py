@@ -38,6 +38,12 @@ def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any
     -------
     dict
         The summary, not sealed yet.
+
+    Examples
+    --------
+    >>> told = summary(design)
+    >>> told["site"], told["totals"]["swales"], told["values_used"]["storm_depth_mm"]
+    ('Unnamed site', 2, 50.0)
     """
     site, ground = design.site, design.ground
     storm, soil = storm_of(site), soil_of(site)

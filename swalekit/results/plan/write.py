@@ -40,6 +40,13 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False, r
     ------
     OutputError
         If the folder is taken or can't be written.
+
+    Examples
+    --------
+    >>> write_plan(design, folder / "plan")
+    >>> sorted(file.name for file in (folder / "plan").iterdir())
+    ['cut_fill.tif', 'design_surface.tif', 'earthwork.csv', 'map.pdf', 'map.png', 'site.gpkg',
+    'site_water.csv', 'site_water.png', 'summary.json', 'swales.geojson']
     """
     with result_folder(folder, overwrite=overwrite) as results:
         write_plan_files(design, results, folder=folder)
@@ -63,7 +70,7 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     layers = frames(record.layers, design.ground.terrain.grid.crs)
     write_geojson(layers["swales"], results / "swales.geojson")
     write_layers(layers, results / "site.gpkg")
-    write_table(earthwork_rows(design), SWALE_COLUMNS, results / "earthwork.csv")
+    write_table(_earthwork_rows(design), SWALE_COLUMNS, results / "earthwork.csv")
     ground, built_m = design.ground.terrain, design.surface.heights
     write_terrain(results / "design_surface.tif", built_m, ground.grid)
     write_terrain(results / "cut_fill.tif", built_m, ground.grid, above=ground.heights)
@@ -82,19 +89,8 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     seal(results)
 
 
-def earthwork_rows(design: Design) -> list[dict[str, Entry]]:
-    """A row a swale, one for mobilisation where there are prices, and the totals of those columns that have one.
-
-    Parameters
-    ----------
-    design : Design
-        The design.
-
-    Returns
-    -------
-    list of dict
-        Figures by the names of the columns.
-    """
+def _earthwork_rows(design: Design) -> list[dict[str, Entry]]:
+    """A row a swale, one for mobilisation where there are prices, and the totals of those columns that have one."""
     rows, total = [swale_row(swale, design.rates) for swale in design.swales], totals(design)
     if design.cost is not None:
         rows.append({"swale": "mobilisation", "cost": round(design.site.brief.rates.mobilisation)})
@@ -129,6 +125,12 @@ def write_report(
         If a folder lacks what a report needs.
     OutputError
         If the report can't be written.
+
+    Examples
+    --------
+    >>> write_report(plan_folder)
+    >>> (plan_folder / "report.html").exists()
+    True
     """
     from swalekit.reporting.report.page import report_html
     from swalekit.reporting.report.sheets import report_sheets

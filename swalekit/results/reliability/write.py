@@ -34,11 +34,17 @@ def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite
     ------
     OutputError
         If the folder is taken or can't be written.
+
+    Examples
+    --------
+    >>> write_reliability(reliability, folder / "reliability")
+    >>> sorted(file.name for file in (folder / "reliability").iterdir())
+    ['map.pdf', 'map.png', 'reliability.csv', 'reliability.gpkg', 'reliability.png', 'summary.json']
     """
     made_of, columns = made_from(reliability.layout.site.brief, folder), {"swales": RELIABILITY_COLUMNS}
     with result_folder(folder, overwrite=overwrite) as results:
         write_table(reliability_rows(reliability), RELIABILITY_COLUMNS, results / "reliability.csv")
-        write_layers(reliability_layers(reliability), results / "reliability.gpkg")
+        write_layers(_reliability_layers(reliability), results / "reliability.gpkg")
         save_png(reliability_sheet(reliability), results / "reliability.png")
         sheet = map_sheet(reliability_content(reliability))
         save_png(sheet, results / "map.png")
@@ -46,19 +52,8 @@ def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite
         write_json(whole_summary(reliability_summary(reliability), made_of, columns), results / "summary.json")
 
 
-def reliability_layers(reliability: Reliability) -> dict[str, geopandas.GeoDataFrame]:
-    """Layers ``swales``, lines with how sure they are, and ``bands``, in which the lines may lie.
-
-    Parameters
-    ----------
-    reliability : Reliability
-        What the draws say.
-
-    Returns
-    -------
-    dict of str to GeoDataFrame
-        In the CRS of the project.
-    """
+def _reliability_layers(reliability: Reliability) -> dict[str, geopandas.GeoDataFrame]:
+    """Layers ``swales``, lines with how sure they are, and ``bands``, in which the lines may lie."""
     swales, spreads = reliability.layout.swales, reliability.spreads
     *rows, _ = reliability_rows(reliability)
     names = ("swale", "wander_m", "greatest_wander_m")

@@ -46,8 +46,13 @@ def draw_section(design: Design, swale: str | None = None, ax: Axes | None = Non
     ------
     InputError
         If there is no such swale.
+
+    Examples
+    --------
+    >>> draw_section(design, "S1").get_title(loc="left")
+    'S1: section, dug 0.55 m where the ground falls 10 %'
     """
-    units, found = design.site.brief.site.units, swale_of(design, swale)
+    units, found = design.site.brief.site.units, _swale_of(design, swale)
     section = section_of(found)
     needed_mm = section_height_mm(section, WIDTH_MM, highest_mm=_SECTION_MM) + _BELOW_MM
     axes = axes_in_cell(ax, needed_mm, margins_mm=(4.0, 3.0, 4.0, 9.0))
@@ -79,8 +84,13 @@ def draw_long_profile(design: Design, swale: str | None = None, ax: Axes | None 
     ------
     InputError
         If there is no such swale.
+
+    Examples
+    --------
+    >>> draw_long_profile(design, "S1").get_title(loc="left")
+    'S1: long profile, heights drawn 20 times larger than lengths'
     """
-    units, found = design.site.brief.site.units, swale_of(design, swale)
+    units, found = design.site.brief.site.units, _swale_of(design, swale)
     staked, stakes = _staked(stake_design(design), found.id)
     axes = axes_in_cell(ax, _PROFILE_MM, margins_mm=(4.0, 3.0, 4.0, 9.0))
     width_mm, height_mm = size_mm(axes)
@@ -114,8 +124,13 @@ def draw_stakes(design: Design, swale: str | None = None, ax: Axes | None = None
     ------
     InputError
         If there is no such swale or stretch.
+
+    Examples
+    --------
+    >>> draw_stakes(design, "S2").get_title(loc="left")
+    'S2: stakes'
     """
-    content, found = plan_content(plan_record(design)), swale_of(design, swale)
+    content, found = plan_content(plan_record(design)), _swale_of(design, swale)
     staked, stakes = _staked(stake_design(design), found.id)
     axes = axes_in_cell(ax, _PLAN_MM, width_mm=WIDTH_MM + 20.0, margins_mm=(8.0, 8.0, 4.0, 9.0))
     width_mm, height_mm = size_mm(axes)
@@ -131,26 +146,8 @@ def draw_stakes(design: Design, swale: str | None = None, ax: Axes | None = None
     return title(axes, f"{found.id}: stakes{of}")
 
 
-def swale_of(design: Design, swale: str | None) -> Swale:
-    """A swale by its number, or the one that stores most.
-
-    Parameters
-    ----------
-    design : Design
-        The design.
-    swale : str or None
-        Its name, as ``S3``; None for the one that stores most.
-
-    Returns
-    -------
-    Swale
-        The swale.
-
-    Raises
-    ------
-    InputError
-        If there is none, or none of that number.
-    """
+def _swale_of(design: Design, swale: str | None) -> Swale:
+    """A swale by its number, or the one that stores most."""
     if not design.swales:
         message = f"the design of '{design.site.brief.site.name}' has no swale; its warnings say why"
         raise InputError(message)

@@ -68,6 +68,12 @@ def stake_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     -------
     list of dict
         A row a stake.
+
+    Examples
+    --------
+    >>> row = stake_rows(stakeout)[0]
+    >>> row["number"], row["swale"], row["mark"], row["dig_m"]
+    (1001, 'S1', 'end', 0.55)
     """
     stakes, benchmark = stakeout.stakes, stakeout.benchmark
     return [
@@ -88,6 +94,12 @@ def offset_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     -------
     list of dict
         A row an offset stake.
+
+    Examples
+    --------
+    >>> row = offset_rows(stakeout)[0]
+    >>> row["number"], row["stake"], row["side"], row["distance_m"]
+    (1301, 1001, 'uphill', 2.32)
     """
     found = [(stake, side, offset) for stake in stakeout.stakes for side, offset in stake.offsets]
     return [
@@ -117,6 +129,12 @@ def table_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     -------
     list of dict
         A row a stake.
+
+    Examples
+    --------
+    >>> row = table_rows(stakeout)[0]
+    >>> row["number"], row["uphill_number"], row["downhill_number"]
+    (1001, 1301, 1601)
     """
     rows = {row["number"]: row for row in stake_rows(stakeout)}
     for offset in offset_rows(stakeout):

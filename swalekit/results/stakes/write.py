@@ -69,6 +69,13 @@ def write_stakeout(
         If the paper is unknown.
     OutputError
         If the folder is taken or can't be written.
+
+    Examples
+    --------
+    >>> write_stakeout(design, stakeout, folder / "stakes", paper="A3")
+    >>> sorted(file.name for file in (folder / "stakes").iterdir())
+    ['design.xml', 'points.csv', 'site.gpkg', 'stakes.csv', 'stakes.dxf', 'stakes.gpx', 'stakes.kml',
+    'stakes.pdf', 'summary.json']
     """
     part, plan = design.site.brief.stakes, plan_record(design, folder=folder)
     cut_to = [] if levelled is None else [input_file(LEVELLED, levelled, folder)]
@@ -87,7 +94,7 @@ def write_stakeout(
         write_landxml(stakeout, results / "design.xml", surface=_surface(design, stakeout))
         write_layers(frames(plan.layers, stakeout.crs) | stake_layers(stakeout), results / "site.gpkg")
         save_pdf(stake_sheets(plan, stakeout, paper=paper), results / "stakes.pdf")
-        told = {"stakes": stake_summary(stakeout, part)}
+        told = {"stakes": _stake_summary(stakeout, part)}
         write_json(extended_summary(plan.summary, told, COLUMNS, inputs=cut_to), results / "summary.json")
 
 
@@ -103,26 +110,18 @@ def stake_layers(stakeout: Stakeout) -> dict[str, geopandas.GeoDataFrame]:
     -------
     dict of str to GeoDataFrame
         In the CRS of the project.
+
+    Examples
+    --------
+    >>> {name: len(layer) for name, layer in stake_layers(stakeout).items()}
+    {'stakes': 26, 'stake offsets': 52}
     """
     rows = {"stakes": stake_rows(stakeout), "stake offsets": offset_rows(stakeout)}
     return {name: _points(rows[name], columns, stakeout.crs) for name, columns in COLUMNS.items()}
 
 
-def stake_summary(stakeout: Stakeout, part: StakesPart) -> dict[str, Any]:
-    """The stakes and how they were set, in JSON types.
-
-    Parameters
-    ----------
-    stakeout : Stakeout
-        The stakes.
-    part : StakesPart
-        How the brief asked for them.
-
-    Returns
-    -------
-    dict
-        What the summary says besides that of the plan.
-    """
+def _stake_summary(stakeout: Stakeout, part: StakesPart) -> dict[str, Any]:
+    """The stakes and how they were set, in JSON types."""
     benchmark = stakeout.benchmark
     by_swale = [[stake for stake in stakeout.stakes if stake.swale == swale.id] for swale in stakeout.swales]
     return {

@@ -27,6 +27,12 @@ def write_storm(site: Site, folder: str | Path, *, overwrite: bool = False) -> N
     ------
     OutputError
         If the folder is taken or can't be written.
+
+    Examples
+    --------
+    >>> write_storm(site, folder / "storm")
+    >>> sorted(file.name for file in (folder / "storm").iterdir())
+    ['storm.csv', 'storm.png', 'summary.json']
     """
     with result_folder(folder, overwrite=overwrite) as results:
         write_table(storm_rows(site), STORM_COLUMNS, results / "storm.csv")

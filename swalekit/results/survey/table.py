@@ -81,6 +81,11 @@ def survey_rows(check: SurveyCheck, held: HeldStorms | None = None) -> list[dict
     -------
     list of dict
         A row a swale.
+
+    Examples
+    --------
+    >>> [(row["swale"], row["verdict"], row["floor_points"]) for row in survey_rows(survey.check)]
+    [('S1', 'incomplete', 45), ('S2', 'not surveyed', 0)]
     """
     rows = []
     for place, built in enumerate(check.swales):
@@ -107,6 +112,16 @@ def spot_rows(check: SurveyCheck) -> list[dict[str, Entry]]:
     -------
     list of dict
         A row a spot.
+
+    Examples
+    --------
+    Points of a floor that lies 20 cm too high all along:
+    >>> from dataclasses import replace
+    >>> from swalekit.verification import check_survey
+    >>> points = replace(survey.points, height_m=survey.points.height_m + 0.2)
+    >>> (row,) = spot_rows(check_survey(points, [built.design for built in survey.check.swales]))
+    >>> row["swale"], row["part"], row["kind"], row["greatest_m"], row["length_m"]
+    ('S1', 'floor', 'high', 0.2, 88.0)
     """
     return [row_of(spot, SPOT_COLUMNS, swale=built.design.id) for built in check.swales for spot in built.spots]
 
@@ -123,6 +138,15 @@ def unmatched_rows(check: SurveyCheck) -> list[dict[str, Entry]]:
     -------
     list of dict
         A row a point.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> from swalekit.verification import check_survey
+    >>> points = replace(survey.points, description=("well", *survey.points.description[1:]))
+    >>> (row,) = unmatched_rows(check_survey(points, [built.design for built in survey.check.swales]))
+    >>> row["number"], row["code"], row["reason"]
+    (1, 'well', 'its code names none of floor, crest, sill')
     """
     return [row_of(point, UNMATCHED_COLUMNS) for point in check.unmatched]
 

@@ -46,6 +46,13 @@ def write_survey_folder(
     ------
     OutputError
         If the folder is taken or can't be written.
+
+    Examples
+    --------
+    >>> _ = (folder / "points.csv").write_text("1,3999960,500006,107.45,S1 floor")
+    >>> write_survey_folder(survey, folder / "survey", plan=plan_folder, points=folder / "points.csv")
+    >>> sorted(file.name for file in (folder / "survey").iterdir())
+    ['low_spots.csv', 'profiles.pdf', 'summary.json', 'survey.csv', 'unmatched.csv']
     """
     check = survey.check
     inputs = [input_file("plan", Path(plan) / SIGNATURE, folder), input_file("points", points, folder)]
@@ -54,22 +61,11 @@ def write_survey_folder(
         write_table(spot_rows(check), SPOT_COLUMNS, results / "low_spots.csv")
         write_table(unmatched_rows(check), UNMATCHED_COLUMNS, results / "unmatched.csv")
         save_pdf(survey_sheets(survey), results / "profiles.pdf")
-        write_json(whole_summary(survey_summary(survey), {"inputs": inputs}, COLUMNS), results / "summary.json")
+        write_json(whole_summary(_survey_summary(survey), {"inputs": inputs}, COLUMNS), results / "summary.json")
 
 
-def survey_summary(survey: Survey) -> dict[str, Any]:
-    """Verdicts, figures and cautions of a survey, in JSON types; points that were not used are counted only.
-
-    Parameters
-    ----------
-    survey : Survey
-        The survey.
-
-    Returns
-    -------
-    dict
-        What the summary says besides that of the plan.
-    """
+def _survey_summary(survey: Survey) -> dict[str, Any]:
+    """Verdicts, figures and cautions of a survey, in JSON types; points that were not used are counted only."""
     check = survey.check
     verdicts = [built.verdict for built in check.swales]
     return {
