@@ -33,7 +33,7 @@ class TerrainControl(Frozen):
     points : SurveyPoints
         The points in the CRS of the tile, their names as descriptions.
     tile_m : ndarray of float64, shape (n,)
-        Height of the tile at each, NaN beyond it or beside a void [m].
+        Height of the tile at each, NaN beyond it, beside a void, and where it was drawn across [m].
     outlier : ndarray of bool, shape (n,)
         Points that are left out because nothing smooth explains their error.
     surfaces : tuple of ErrorSurface

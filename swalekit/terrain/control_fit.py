@@ -48,11 +48,12 @@ def control_of(terrain: Terrain, points: SurveyPoints) -> TerrainControl:
     Raises
     ------
     InputError
-        If no point lies on ground of the tile.
+        If no point lies on ground that the tile shows.
 
     Notes
     -----
-    The height of the tile is bilinear between cell centres. Points of a photogrammetric model often show a tilt, from
+    The height of the tile is bilinear between cell centres; where it was drawn across, as beneath canopies, points have
+    no say: it has an error of its own there. Points of a photogrammetric model often show a tilt, from
     few control points, and a dome or bowl, from a camera whose lens is known badly [1]_. The more complex surface
     always fits better the points that it was fitted to, so surfaces are judged by their leave-one-out error: of no
     correction, a shift, a plane and a bowl the simplest is chosen whose mean squared error is within one standard error
@@ -77,7 +78,8 @@ def control_of(terrain: Terrain, points: SurveyPoints) -> TerrainControl:
     >>> control_of(terrain, points)
     TerrainControl(used 3, bias 0.09 m, rmse 0.0904 m, shift)
     """
-    tile_m = sample_heights(terrain, points.easting_m, points.northing_m)
+    drawn = terrain.drawn_sigma_at(points.easting_m, points.northing_m) > 0.0
+    tile_m = np.where(drawn, np.nan, sample_heights(terrain, points.easting_m, points.northing_m))
     on_tile = np.isfinite(tile_m)
     if not on_tile.any():
         message = _all_outside(terrain, points)
@@ -181,7 +183,7 @@ def _all_outside(terrain: Terrain, points: SurveyPoints) -> str:
     west, south, east, north = terrain.grid.bounds
     x, y = points.easting_m, points.northing_m
     return (
-        f"no point lies on ground of the tile: they lie at {x.min():.0f} to {x.max():.0f} east and {y.min():.0f} to "
-        f"{y.max():.0f} north, the tile at {west:.0f} to {east:.0f} east and {south:.0f} to {north:.0f} north "
-        f"({terrain.grid.crs.name}); name the CRS of the points"
+        f"no point lies on ground that the tile shows: they lie at {x.min():.0f} to {x.max():.0f} east and "
+        f"{y.min():.0f} to {y.max():.0f} north, the tile at {west:.0f} to {east:.0f} east and {south:.0f} to {north:.0f} "
+        f"north ({terrain.grid.crs.name}); name the CRS of the points"
     )

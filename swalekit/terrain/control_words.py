@@ -41,7 +41,9 @@ def control_notes(control: TerrainControl) -> tuple[str, ...]:
     """
     beyond, outlier, told = ~np.isfinite(control.tile_m), control.outlier, [_judgement(control)]
     if beyond.any():
-        told.append(f"measured points beyond the tile or beside a void: {_few(control.names(beyond))}")
+        told.append(
+            f"measured points beyond the tile, beside a void or on ground drawn across: {_few(control.names(beyond))}"
+        )
     if outlier.any():
         told.append(
             f"measured points left out as outliers: the tile lies {_off_at(control, outlier)}; measure them again"

@@ -52,7 +52,7 @@ def judged_by_points(
     Raises
     ------
     InputError
-        If there is no such correction, or no point lies on ground of the tile.
+        If there is no such correction, or no point lies on ground that the tile shows.
 
     Notes
     -----

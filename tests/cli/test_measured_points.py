@@ -68,7 +68,7 @@ def test_a_tile_is_judged_corrected_and_told(swalekit, site):
     assert (code, err) == (0, "")
     said = " ".join(out.split())
     assert "at 29 measured points the tile lies 0.0" in said
-    assert "beside a void: P31" in said
+    assert "drawn across: P31" in said
     assert "m too low at P12; measure them again" in said
     assert "took a bowl by 29 measured points out of the heights" in said
     summary = json.loads(Path("plan/summary.json").read_text(encoding="utf-8"))
@@ -120,7 +120,7 @@ def test_a_plan_is_made_again_from_its_record(swalekit, site):
         ('correction = "fited"', "[terrain] correction is 'fited'; it must be 'none', 'shift', 'plane', 'bowl' or"),
         ('points_unit = "inch"', "[terrain] points_unit is 'inch'"),
         ('points_crs = "EPSG:4326"', "points.csv', line 2: the point lies where WGS 84 / UTM zone 30N has no place"),
-        ('points_crs = "EPSG:32631"', "points.csv': no point lies on ground of the tile"),
+        ('points_crs = "EPSG:32631"', "points.csv': no point lies on ground that the tile shows"),
     ],
 )
 def test_what_cannot_be_is_refused(swalekit, site, terrain, words):

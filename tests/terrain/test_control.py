@@ -221,14 +221,27 @@ def test_points_beyond_the_tile_and_beside_voids_are_told():
     x_m[0], y_m[0] = WEST - 30.0, NORTH
     (x_m[1],), (y_m[1],) = GRID.centres([54], [55])
     after = judged_by_points(tile, replace(points, easting_m=x_m, northing_m=y_m))
-    assert "measured points beyond the tile or beside a void: P1, P2" in after.notes
+    assert "measured points beyond the tile, beside a void or on ground drawn across: P1, P2" in after.notes
     assert after.control.used == 18
+
+
+def test_ground_drawn_across_is_not_judged():
+    """A point beneath a canopy says nothing of what the survey saw."""
+    points, drawn = measured(20, 2), np.zeros(GRID.shape, np.float32)
+    row, column = (round(float(place[6])) for place in GRID.rows_columns(points.easting_m, points.northing_m))
+    drawn[row, column] = 0.2
+    after = judged_by_points(replace(ground(), drawn_sigma=drawn), moved(points, 6, 0.8))
+    assert after.control.names(~after.control.judged) == ("P7",)
+    assert not after.control.outlier.any()
+    assert after.drawn_sigma is drawn
 
 
 def test_points_that_all_lie_elsewhere_are_refused():
     """With both places, and the way out."""
     points = measured(5, 1)
-    with pytest.raises(InputError, match=r"no point lies on ground of the tile.*500000 to 500400 east.*name the CRS"):
+    with pytest.raises(
+        InputError, match=r"no point lies on ground that the tile shows.*500000 to 500400 east.*name the CRS"
+    ):
         control_of(ground(), replace(points, easting_m=points.easting_m + 1e4))
 
 

@@ -10,10 +10,10 @@ TERRAIN_POINT_COLUMNS: tuple[Column, ...] = (
     Column("easting_m", "m", "easting in the CRS of the project", 3),
     Column("northing_m", "m", "northing in the CRS of the project", 3),
     Column("measured_m", "m", "its height as measured", 3),
-    Column("tile_m", "m", "height of the tile there before any correction, empty where it has none", 3),
+    Column("tile_m", "m", "height of the tile there before any correction, empty where it shows none", 3),
     Column("error_m", "m", "tile less measured height", 3),
     Column("left_m", "m", "what is left of that after the correction", 3),
-    Column("verdict", "", "used, outlier, or outside: beyond the tile or beside a void"),
+    Column("verdict", "", "used, outlier, or outside: beyond the tile, beside a void or on ground drawn across"),
 )
 
 
