@@ -184,6 +184,6 @@ def _all_outside(terrain: Terrain, points: SurveyPoints) -> str:
     x, y = points.easting_m, points.northing_m
     return (
         f"no point lies on ground that the tile shows: they lie at {x.min():.0f} to {x.max():.0f} east and "
-        f"{y.min():.0f} to {y.max():.0f} north, the tile at {west:.0f} to {east:.0f} east and {south:.0f} to {north:.0f} "
-        f"north ({terrain.grid.crs.name}); name the CRS of the points"
+        f"{y.min():.0f} to {y.max():.0f} north, the tile at {west:.0f} to {east:.0f} east and {south:.0f} to "
+        f"{north:.0f} north ({terrain.grid.crs.name}); name the CRS of the points"
     )
