@@ -43,7 +43,8 @@ def option(meaning: str, *names: str, **choices: Any) -> Any:
 Source = Annotated[
     Path,
     typer.Argument(
-        help="site brief (.toml), or a terrain tile (GeoTIFF, ESRI ASCII grid, SRTM HGT) or a folder of them",
+        help="site brief (.toml), or a terrain tile (GeoTIFF, ESRI ASCII grid, SRTM HGT), a point cloud (LAS, LAZ), "
+        "or a folder of either",
         readable=False,
     ),
 ]

@@ -51,7 +51,9 @@ class SitePart(Part):
 class TerrainPart(Part):
     """The tile and what is done to it on the way in."""
 
-    file: str = Field(description="tile (GeoTIFF, ESRI ASCII grid, SRTM HGT), or a folder of tiles")
+    file: str = Field(
+        description="tile (GeoTIFF, ESRI ASCII grid, SRTM HGT) or point cloud (LAS, LAZ), or a folder of either"
+    )
     crs: str | None = Field(
         None, description="CRS of a tile that names none, or the metric CRS to warp to, as EPSG:32630"
     )

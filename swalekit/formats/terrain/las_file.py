@@ -110,6 +110,14 @@ def open_cloud(name: str) -> Iterator["LasReader"]:
     ------
     TerrainError
         If laspy isn't installed, or the file is no LAS or LAZ file, is damaged or holds no point.
+
+    Examples
+    --------
+    >>> with open_cloud("hill.laz") as reader:
+    ...     print(reader.header.point_count)
+    Traceback (most recent call last):
+        ...
+    swalekit.errors.TerrainError: terrain 'hill.laz' does not exist; check the path
     """
     file = local_file(name, what="terrain", error=TerrainError)
     try:

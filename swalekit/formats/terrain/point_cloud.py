@@ -93,6 +93,24 @@ def read_point_cloud(
     References
     ----------
     .. [1] ASPRS (2019). LAS specification 1.4, R15.
+
+    Examples
+    --------
+    >>> import laspy
+    >>> from tempfile import TemporaryDirectory
+    >>> cloud = laspy.LasData(laspy.LasHeader(version="1.4", point_format=6))
+    >>> cloud.x, cloud.y = 500_000.5 + np.arange(64) % 8, 4_000_000.5 + np.arange(64) // 8
+    >>> cloud.z, cloud.classification = np.full(64, 101.5), np.full(64, 2)
+    >>> with TemporaryDirectory() as folder:
+    ...     cloud.write(f"{folder}/hill.laz")
+    ...     reference = {"crs": CRS("EPSG:32630"), "vertical_unit": "m"}
+    ...     _, target, heights = read_point_cloud(
+    ...         "hill", [f"{folder}/hill.laz"], **reference, cell_m=None, memory_bytes=None
+    ...     )
+    >>> target.grid
+    Grid(shape 4 × 4, cell 2 m, WGS 84 / UTM zone 30N)
+    >>> print(heights[0])
+    [101.5 101.5 101.5 101.5]
     """
     survey = _surveyed(name, _headers(files, crs=crs, vertical_unit=vertical_unit))
     target, spacing_m = _chosen_grid(survey, crs=crs, cell_m=cell_m)

@@ -2,7 +2,6 @@
 
 import json
 import struct
-import sys
 import tracemalloc
 
 import laspy
@@ -10,6 +9,7 @@ import numpy as np
 import pytest
 import rasterio
 from affine import Affine
+from made_clouds import GROUND, SOUTH, UNCLASSED, UTM12, WEST, hill, places, surveyed, valley, write_cloud
 from pyproj import CRS, Transformer
 
 import swalekit
@@ -17,50 +17,6 @@ from swalekit.errors import TerrainError
 from swalekit.formats.terrain import footprint, las_file, point_grid
 from swalekit.formats.terrain.raster import read_terrain
 from swalekit.results.folder.provenance import sha256
-
-UTM12 = "EPSG:32612"
-WEST, SOUTH = 360_000.0, 3_695_920.0
-NOISE_M = 0.03
-GROUND, UNCLASSED, LOW_VEGETATION = 2, 1, 3
-
-
-def hill(x, y):
-    """Ground rising 5 % east and 2 % north, in gentle waves."""
-    east, north = np.asarray(x) - WEST, np.asarray(y) - SOUTH
-    return 300.0 + 0.05 * east + 0.02 * north + 0.4 * np.sin(east / 15) * np.cos(north / 11)
-
-
-def places(n, *, width=100.0, height=80.0, seed=0):
-    """Points spread at random."""
-    rng = np.random.default_rng(seed)
-    return WEST + rng.uniform(0, width, n), SOUTH + rng.uniform(0, height, n)
-
-
-def surveyed(n, *, share_of_plants=0.3, seed=0):
-    """A survey of the hill: noisy ground points, and plants up to 6 m high over some of it."""
-    x, y = places(n, seed=seed)
-    rng = np.random.default_rng(seed + 1)
-    plants = rng.uniform(size=n) < share_of_plants
-    z = hill(x, y) + rng.normal(0, NOISE_M, n) + np.where(plants, rng.uniform(0.5, 6, n), 0)
-    return x, y, z, np.where(plants, LOW_VEGETATION, GROUND)
-
-
-def write_cloud(
-    path, x, y, z, kind=GROUND, *, crs=UTM12, version="1.4", point_format=6, scale=0.001, records=(), **more
-):
-    """Write a LAS or LAZ file and give its path."""
-    header = laspy.LasHeader(version=version, point_format=point_format)
-    header.scales, header.offsets = [scale, scale, 0.001], [np.floor(np.min(x)), np.floor(np.min(y)), 0.0]
-    if crs:
-        header.add_crs(CRS(crs))
-    header.vlrs.extend(records)
-    cloud = laspy.LasData(header)
-    cloud.x, cloud.y, cloud.z = x, y, z
-    cloud.classification = np.broadcast_to(kind, np.shape(x))
-    for name, value in more.items():
-        cloud[name] = value
-    cloud.write(path)
-    return path
 
 
 def errors_m(terrain):
@@ -129,6 +85,16 @@ def test_density_and_gaps_are_told(tmp_path):
     assert share == pytest.approx(100 * 160 / 8_000 + 100 * np.exp(-5.25), abs=0.4)
     assert "left void" in told(terrain, "left void")  # the bare patch; the gaps of chance are filled
     assert (~terrain.valid).sum() == pytest.approx(160, abs=25)
+
+
+def test_outline_follows_the_survey():
+    """Cells beside an L and a ring's inside are told apart: those are no gaps, these are."""
+    corner = np.ones((8, 8), np.int32)
+    corner[:5, 3:] = 0
+    assert point_grid.share_of_gaps(corner) == 0.0
+    ring = np.ones((4, 5), np.int32)
+    ring[1:3, 1:4] = 0
+    assert point_grid.share_of_gaps(ring) == pytest.approx(6 / 20)
 
 
 @pytest.mark.parametrize(("n", "cell_m"), [(600_000, 0.25), (200_000, 0.5), (50_000, 1.0), (10_000, 2.0), (2_000, 5.0)])
@@ -215,7 +181,11 @@ def geo_keys(**keys):
 
 
 FEET = 1200 / 3937
+
+
 CALIFORNIA = {"k1024": 1, "k3072": 2225}
+
+
 VERTICAL = [
     ({"crs": "EPSG:2225+6360"}, None),
     ({"crs": "EPSG:2225"}, "us-ft"),
@@ -368,145 +338,7 @@ def test_grid_beyond_memory_lies_on_disk(tmp_path):
     assert told(outside, "worked on from disk")
 
 
-@pytest.mark.parametrize("name", ["a.las", "a.laz"])
-@pytest.mark.parametrize("share", [0.0, 0.0001, 0.001, 0.01, 0.5, 0.99, 1.0])
-@pytest.mark.parametrize("point_format", [1, 7])
-def test_cut_files_are_refused_in_one_line(tmp_path, capfd, name, share, point_format):
-    """Cut after one byte, in its head, among its points or before its last byte, a file is refused."""
-    path = write_cloud(tmp_path / name, *surveyed(30_000), version="1.4", point_format=point_format)
-    content = path.read_bytes()
-    path.write_bytes(content[: min(max(1, round(share * len(content))), len(content) - 1)])
-    with pytest.raises(TerrainError, match=f"{name}' is (damaged or cut short|not a LAS)") as fault:
-        read_terrain(path)
-    assert "\n" not in str(fault.value)
-    assert capfd.readouterr().err == ""
-
-
-@pytest.mark.parametrize("seed", range(30))
-def test_damaged_files_fail_cleanly(tmp_path, capfd, seed):
-    """With bytes flipped a file is read or refused; nothing else comes out of it, and memory isn't filled."""
-    path, rng = tmp_path / "a.laz", np.random.default_rng(seed)
-    write_cloud(path, *surveyed(3_000), version="1.4", point_format=(1, 6)[seed % 2])
-    content = bytearray(path.read_bytes())
-    for place in rng.integers(4, (230, 3_000, len(content))[seed % 3], 4):
-        content[place] = rng.integers(256)
-    path.write_bytes(content)
-    try:
-        words = read_terrain(path, memory_bytes=10**9).grid.crs.name
-    except TerrainError as fault:
-        words = str(fault)
-    assert "a.laz" in words or "zone" in words
-    assert "\n" not in words
-    assert capfd.readouterr().err == ""
-
-
-def patched(path, at, layout, *values):
-    """Write values into a file."""
-    content = bytearray(path.read_bytes())
-    struct.pack_into(layout, content, at, *values)
-    path.write_bytes(content)
-    return path
-
-
-@pytest.mark.parametrize("name", ["a.las", "a.laz"])
-@pytest.mark.parametrize(
-    ("at", "layout", "values"),
-    [
-        (247, "<Q", (8_000_000_000,)),  # points
-        (100, "<I", (4_000_000_000,)),  # records
-        (96, "<I", (4_000_000_000,)),  # where the points begin
-        (105, "<H", (65_535,)),  # bytes of a point
-    ],
-)
-def test_heads_that_lie_are_refused(tmp_path, name, at, layout, values):
-    """Billions of points or of records that aren't there are seen before any is read."""
-    path = write_cloud(tmp_path / name, *surveyed(5_000))
-    tracemalloc.start()
-    with pytest.raises(TerrainError, match="damaged or cut short"):
-        read_terrain(patched(path, at, layout, *values))
-    assert tracemalloc.get_traced_memory()[1] < 2**23
-    tracemalloc.stop()
-
-
-@pytest.mark.parametrize(
-    ("at", "value", "found"),
-    [
-        (131, float("nan"), "scale or offset of its coordinates that is 0 or no number"),
-        (139, 0.0, "scale or offset of its coordinates that is 0 or no number"),
-        (155, float("inf"), "scale or offset of its coordinates that is 0 or no number"),
-        (131, 1e300, "which is nowhere on the earth"),
-        (155, 1e9, "which is nowhere on the earth"),
-        (163, 1e8, "nowhere on the earth"),
-        (147, 1e6, "holds no usable point: all 5,000 are noise, withheld or at no possible height"),
-    ],
-)
-def test_wrong_scales_are_refused(tmp_path, at, value, found):
-    """Coordinates that are no numbers, or lie nowhere are each refused with what is wrong."""
-    path = patched(write_cloud(tmp_path / "a.laz", *surveyed(5_000)), at, "<d", value)
-    with pytest.raises(TerrainError, match=found):
-        read_terrain(path, memory_bytes=10**6)
-
-
-def test_survey_spread_over_a_country_is_refused(tmp_path):
-    """A stray point makes a grid beyond memory, which is refused with the cell that would fit."""
-    x, y, z, kind = surveyed(5_000)
-    x[0], y[0] = x[0] + 300_000, y[0] + 300_000
-    path = write_cloud(tmp_path / "a.laz", x, y, z, kind)
-    with pytest.raises(TerrainError, match=r"has 40,\d{3},\d{3},\d{3} cells: .* coarsen it: cell_m = \d+"):
-        read_terrain(path, cell_m=1.5)
-
-
-def test_layers_of_a_chunk_must_fit(tmp_path):
-    """A layer of four billion bytes within a small file is seen before room is made for it."""
-    path = write_cloud(tmp_path / "a.laz", *surveyed(5_000))
-    with laspy.open(path) as reader:
-        points_at = reader.header.offset_to_point_data
-    patched(path, points_at + 8 + 30 + 4, "<I", 4_000_000_000)
-    with pytest.raises(TerrainError, match="damaged or cut short"):
-        read_terrain(path)
-
-
-def test_empty_and_useless_clouds_are_refused(tmp_path):
-    """No point, noise alone, points on one line or one spot, and another file by the name of a cloud."""
-    x, y, z, _ = surveyed(5_000)
-    none = tmp_path / "none.laz"
-    with laspy.open(none, "w", header=laspy.LasHeader(version="1.4", point_format=6)):
-        pass
-    share = np.linspace(0, 1, 500)
-    line = write_cloud(tmp_path / "line.las", WEST + 90 * share, SOUTH + 70 * share, 300 + share)
-    spot = write_cloud(tmp_path / "spot.las", np.full(9, WEST), np.full(9, SOUTH), np.full(9, 300.0))
-    text = tmp_path / "text.laz"
-    text.write_text("x,y,z\n1,2,3\n")
-    for path, found in (
-        (none, r"holds no point \(its header counts 0\)"),
-        (write_cloud(tmp_path / "noise.laz", x, y, z, 7), "holds no usable point: all 5,000 are noise"),
-        (line, r"within a strip .* a terrain needs an area"),
-        (spot, r"within a strip .* a terrain needs an area"),
-        (text, "is not a LAS or LAZ file, whatever its name"),
-        (tmp_path / "missing.laz", "does not exist"),
-    ):
-        with pytest.raises(TerrainError, match=found):
-            read_terrain(path)
-    with pytest.raises(TerrainError, match="give a smaller cell_m"):
-        read_terrain(write_cloud(tmp_path / "a.laz", x, y, z), cell_m=200.0)
-
-
-@pytest.mark.parametrize("missing", ["laspy", "lazrs"])
-def test_missing_package_is_named(tmp_path, monkeypatch, missing):
-    """Without the extra a cloud asks for it in one line."""
-    path = write_cloud(tmp_path / "a.laz", *surveyed(500))
-    monkeypatch.setitem(sys.modules, missing, None)
-    with pytest.raises(TerrainError, match=r"pip install swalekit\[pointcloud\]$"):
-        read_terrain(path)
-
-
 KEYS = {"storm.depth_mm": 50.0, "soil.curve_number": 82.0, "levels.interval_m": 1.5, "terrain.vertical_sigma_m": 0.05}
-
-
-def valley(x, y):
-    """A hillside with a valley, 15 % steep."""
-    east, north = np.asarray(x) - WEST, np.asarray(y) - SOUTH
-    return 40.0 + 0.15 * north + 0.03 * np.abs(east - 60.0) + 0.3 * np.sin(east / 17.0)
 
 
 @pytest.mark.compiled
