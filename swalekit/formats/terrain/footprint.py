@@ -6,13 +6,13 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit.formats.terrain.target_grid import WORKING_CELL_M
+
 _MOST_SQUARES = 2**20
 """Squares that are held; where there would be more they are doubled."""
 
 _POINTS_A_CELL = 4.0
 """By chance a cell with four points on average has none in 1 of 55: e⁻⁴ of independent places."""
-
-_LEAST_CELL_M = 0.25
 
 
 @dataclass(frozen=True, eq=False)
@@ -165,8 +165,8 @@ def plain_cell_m(points_a_m2: float) -> float:
     [0.25, 1.0, 2.0, 5.0]
     """
     wanted = math.sqrt(_POINTS_A_CELL / points_a_m2) * (1.0 - 1e-6)
-    if wanted <= _LEAST_CELL_M:
-        return _LEAST_CELL_M
+    if wanted <= WORKING_CELL_M:
+        return WORKING_CELL_M
     if wanted <= 0.5:
         return 0.5
     ten = 10.0 ** math.floor(math.log10(wanted))
