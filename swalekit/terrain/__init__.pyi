@@ -1,8 +1,8 @@
 from .bare_ground import bare_ground as bare_ground
+from .block_mean import block_low_mean as block_low_mean
+from .block_mean import block_mean as block_mean
 from .blocks import Block as Block
 from .blocks import blocks as blocks
-from .coarsen import block_low_mean as block_low_mean
-from .coarsen import block_mean as block_mean
 from .coarsen import coarsen as coarsen
 from .control import TerrainControl as TerrainControl
 from .control_fit import control_of as control_of
@@ -17,6 +17,11 @@ from .slope import slope as slope
 from .standing import above_drawn_ground as above_drawn_ground
 from .standing import standing_cells as standing_cells
 from .survey_points import SurveyPoints as SurveyPoints
+from .taken_off import StandingThing as StandingThing
+from .taken_off import TakenOff as TakenOff
+from .taken_off import counted_things as counted_things
+from .taken_off import taken_off as taken_off
+from .taken_off import things_standing as things_standing
 from .terrain import Terrain as Terrain
 from .terrain import cells_within as cells_within
 from .terrain import mask_sentinels as mask_sentinels

@@ -8,9 +8,12 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_positive
 from swalekit.errors import TerrainError
+from swalekit.grid import Grid
+from swalekit.terrain.block_mean import block_mean
 from swalekit.terrain.blocks import blocks
 from swalekit.terrain.film import harmonic_heights
-from swalekit.terrain.standing import standing_cells
+from swalekit.terrain.standing import above_drawn_ground, standing_cells
+from swalekit.terrain.taken_off import counted_things, taken_off, things_standing
 from swalekit.terrain.terrain import Terrain
 from swalekit.terrain.unseen import with_drawn_ground
 from swalekit.terrain.voids import cells_with_height
@@ -19,6 +22,8 @@ _MARGIN_RADII = 4.0
 """What a block sees beyond itself, in radii: an object across its edge as a whole, and the ground around it."""
 _GRAIN_M = 0.05
 """Where the mean of the neighbours would move a height farther, it is a form of the ground (a wall), no grain."""
+_GREATEST_RADIUS_M, _LOOK_AGAIN_M = 8.0, 1.0
+"""What is left is looked for up to this radius, on cells of about this width."""
 _WHOLE_CELLS = 64
 """Blocks and their margins are whole numbers of the largest cells that windows are laid on."""
 
@@ -78,9 +83,26 @@ most 0.80 m
         )
         raise TerrainError(message)
     note = _told(terrain, heights, unseen, radius_m)
+    found = taken_off(grid, terrain.heights, heights, unseen, radius_m=radius_m)
     more = [f"{lost:,} cells of objects that touch no ground became void"] if lost else []
+    if found.counted:
+        more.append(
+            f"found on the surface, 2 m and taller: {found.counted}; proposed as keep-outs, none is kept clear yet"
+        )
+    left = _left_standing(grid, heights, radius_m)
+    if left:
+        more.append(
+            f"wider than {2 * radius_m:g} m and left on the ground: {left}; lines run round them: take them off with a "
+            f"greater denoise_radius_m, up to {_GREATEST_RADIUS_M:g}, or name them as keep-outs"
+        )
     return with_drawn_ground(
-        replace(terrain, heights=heights, valid=cells_with_height(grid, heights), notes=(*terrain.notes, note, *more)),
+        replace(
+            terrain,
+            taken_off=found,
+            heights=heights,
+            valid=cells_with_height(grid, heights),
+            notes=(*terrain.notes, note, *more),
+        ),
         np.flatnonzero(unseen),
     )
 
@@ -96,6 +118,18 @@ def _cleared(
         ground.flat[cells] = harmonic_heights(seen, cells)
     _smooth(ground)
     return ground, objects
+
+
+def _left_standing(grid: Grid, heights: NDArray[np.float32], radius_m: float) -> str:
+    """What is wider than was looked for and still stands, counted on cells of about a metre; '' for nothing."""
+    if radius_m >= _GREATEST_RADIUS_M:
+        return ""
+    factor = max(1, round(_LOOK_AGAIN_M / grid.cell_m))
+    coarse = block_mean(heights, factor)
+    cells = Grid.from_corner(coarse.shape, cell_m=factor * grid.cell_m, crs=grid.crs.to_wkt())
+    objects = standing_cells(coarse, cell_m=cells.cell_m, radius_m=_GREATEST_RADIUS_M)
+    ground = coarse - above_drawn_ground(coarse, objects)
+    return counted_things(list(things_standing(cells, coarse, ground, objects)))
 
 
 def _told(terrain: Terrain, heights: NDArray[np.float32], unseen: NDArray[np.bool_], radius_m: float) -> str:

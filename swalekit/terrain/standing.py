@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
-from swalekit.terrain.coarsen import block_mean
+from swalekit.terrain.block_mean import block_mean
 from swalekit.terrain.film import harmonic_heights
 
 _SLOPE = 0.15

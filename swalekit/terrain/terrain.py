@@ -14,6 +14,7 @@ from swalekit.errors import TerrainError
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.terrain.control import TerrainControl
+from swalekit.terrain.taken_off import TakenOff
 
 _MARKERS = (-9999.0, -32767.0, -32768.0)
 """Values that fill cells without data by common practice, also where a file does not declare them."""
@@ -46,6 +47,8 @@ class Terrain(Frozen):
     drawn_sigma : ndarray of float32, shape (rows, columns), optional
         Standard error that comes from drawing the ground across where it wasn't seen [m]; 0 where it was. None where
         all of it was seen.
+    taken_off : TakenOff, optional
+        What was taken off a surface to get this ground.
 
     Raises
     ------
@@ -60,6 +63,7 @@ class Terrain(Frozen):
     notes: tuple[str, ...] = field(default=())
     control: TerrainControl | None = None
     drawn_sigma: NDArray[np.float32] | None = None
+    taken_off: TakenOff | None = None
 
     def __post_init__(self) -> None:
         check_same_shape(heights=self.heights, valid=self.valid)

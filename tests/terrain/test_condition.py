@@ -5,7 +5,8 @@ import pytest
 
 from swalekit.errors import TerrainError
 from swalekit.grid import Grid
-from swalekit.terrain.coarsen import block_mean, coarsen
+from swalekit.terrain.block_mean import block_mean
+from swalekit.terrain.coarsen import coarsen
 from swalekit.terrain.film import harmonic_heights
 from swalekit.terrain.terrain import Terrain, mask_sentinels
 from swalekit.terrain.voids import fill_small_voids

@@ -24,7 +24,7 @@ from swalekit.section.sizing import SizedSwale
 
 @one_line("id", "line.level_m", "line.length_m", "sized.shape.depth_m", "storage_m3", "held_storm_mm")
 @dataclass(frozen=True, eq=False)
-class DugSwale:
+class DugSwale(Frozen):
     """A level line with its catchment, the design storm's water, section and volumes.
 
     Parameters

@@ -21,7 +21,7 @@ from swalekit.formats.terrain.tile_header import TileHeader
 from swalekit.formats.terrain.tile_heights import BlockMean, read_heights, warp_heights
 from swalekit.tables.values import terrain_accuracy
 from swalekit.terrain.bare_ground import bare_ground
-from swalekit.terrain.coarsen import block_low_mean, block_mean
+from swalekit.terrain.block_mean import block_low_mean, block_mean
 from swalekit.terrain.terrain import Terrain
 from swalekit.terrain.voids import cells_with_height, fill_small_voids
 from swalekit.units import METRES_PER

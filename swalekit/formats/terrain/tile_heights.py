@@ -12,7 +12,7 @@ from swalekit.formats.terrain.target_grid import Target
 from swalekit.formats.terrain.tile_files import TilePart
 from swalekit.formats.terrain.tile_header import TileHeader, reading
 from swalekit.grid import Allocator
-from swalekit.terrain.coarsen import block_mean
+from swalekit.terrain.block_mean import block_mean
 from swalekit.terrain.sample import bilinear
 from swalekit.terrain.terrain import mask_sentinels
 

@@ -23,6 +23,7 @@ from .relief import ReferenceContour as ReferenceContour
 from .relief import draw_contours as draw_contours
 from .relief import draw_relief as draw_relief
 from .relief import reference_contours as reference_contours
+from .relief import relief_exaggeration as relief_exaggeration
 from .relief import terrain_in_view as terrain_in_view
 from .sheet import draw_framed_map as draw_framed_map
 from .sheet import map_sheet as map_sheet

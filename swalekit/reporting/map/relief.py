@@ -18,7 +18,7 @@ from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper.palette import CONTOUR, CONTOUR_WIDTHS, RELIEF_DARK, RELIEF_LIGHT, VOID
-from swalekit.terrain.coarsen import block_mean
+from swalekit.terrain.block_mean import block_mean
 from swalekit.terrain.slope import gradient, slope
 from swalekit.terrain.terrain import Terrain
 from swalekit.units import METRES_PER_FOOT
@@ -157,7 +157,7 @@ def hillshade(
     return np.asarray(np.maximum(toward_light / np.sqrt(1 + east**2 + north**2), 0), np.float32)
 
 
-def draw_relief(terrain: Terrain, axes: Axes) -> Axes:
+def draw_relief(terrain: Terrain, axes: Axes, *, exaggeration: float | None = None) -> Axes:
     """Lay the shaded relief of a terrain under axes, voids in plain grey.
 
     Parameters
@@ -166,6 +166,8 @@ def draw_relief(terrain: Terrain, axes: Axes) -> Axes:
         The ground, in no more cells than the map can show.
     axes : Axes
         Where to draw.
+    exaggeration : float, optional
+        Factor on heights [-]; that of `relief_exaggeration` unless given.
 
     Returns
     -------
@@ -179,7 +181,8 @@ def draw_relief(terrain: Terrain, axes: Axes) -> Axes:
     True
     """
     grid = terrain.grid
-    shade = hillshade(terrain.heights, grid.cell_m, vertical_exaggeration=relief_exaggeration(terrain))
+    factor = exaggeration or relief_exaggeration(terrain)
+    shade = hillshade(terrain.heights, grid.cell_m, vertical_exaggeration=factor)
     colours = LinearSegmentedColormap.from_list("relief", [RELIEF_DARK, RELIEF_LIGHT], N=96).with_extremes(bad=VOID)
     west, south, east, north = grid.bounds
     axes.imshow(

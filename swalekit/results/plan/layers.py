@@ -74,6 +74,42 @@ def frames(layers: Mapping[str, tuple[Feature, ...]], crs: CRS | None) -> dict[s
     }
 
 
+def proposed_keep_outs(design: Design) -> geopandas.GeoDataFrame:
+    """Trees and buildings found on the surface that no keep-out of the brief meets, as a file that the brief can name.
+
+    Parameters
+    ----------
+    design : Design
+        The design, on ground that was got from a surface.
+
+    Returns
+    -------
+    GeoDataFrame
+        Polygons with ``kind`` (tree or building), ``name``, ``height_m`` and ``area_m2``.
+
+    Examples
+    --------
+    >>> len(proposed_keep_outs(design))
+    0
+    """
+    ground = design.ground.terrain
+    things = () if ground.taken_off is None else ground.taken_off.things
+    known = shapely.union_all([keep_out.geometry for keep_out in design.site.keep_outs])
+    new = [thing for thing in things if not thing.outline.intersects(known)]
+    rows = [
+        {
+            "kind": thing.kind,
+            "name": f"{thing.kind} {number}",
+            "height_m": round(thing.height_m, 1),
+            "area_m2": round(thing.area_m2, 1),
+        }
+        for number, thing in enumerate(new, start=1)
+    ]
+    columns = ("kind", "name", "height_m", "area_m2")
+    outlines = [thing.outline for thing in new]
+    return feature_layer(rows, outlines, ground.grid.crs, kind="Polygon", columns=columns)
+
+
 def pond_outlines(grid: Grid, ponds: NDArray[np.bool_]) -> list[shapely.MultiPolygon]:
     """Water that stands in the hollows of the ground, as one area; none where it stands nowhere.
 

@@ -30,7 +30,7 @@ from swalekit.results.folder.seal import SIGNATURE, check_as_written, is_unbroke
 from swalekit.results.plan.layers import LAYERS
 from swalekit.results.plan.record import profile_stations
 from swalekit.section.section import Section
-from swalekit.terrain.coarsen import block_mean
+from swalekit.terrain.block_mean import block_mean
 from swalekit.terrain.sample import bilinear
 from swalekit.terrain.terrain import Terrain
 

@@ -12,13 +12,14 @@ from swalekit.formats.exchange.layers import write_geojson, write_layers
 from swalekit.formats.table import write_table
 from swalekit.formats.terrain.cog import write_terrain
 from swalekit.reporting.charts.storm.water import water_sheet
+from swalekit.reporting.charts.surface.bare_ground import bare_ground_sheet
 from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.paper.save import save_pdf, save_png
 from swalekit.results.folder.folder import result_folder, whole_file
 from swalekit.results.folder.provenance import extended_summary, write_json
 from swalekit.results.folder.seal import seal
-from swalekit.results.plan.layers import frames
+from swalekit.results.plan.layers import frames, proposed_keep_outs
 from swalekit.results.plan.record import plan_record
 
 
@@ -82,6 +83,9 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     if ground.control is not None:
         told["terrain_points"] = TERRAIN_POINT_COLUMNS
         write_table(terrain_point_rows(ground.control), TERRAIN_POINT_COLUMNS, results / "terrain_points.csv")
+    if ground.taken_off is not None:
+        save_png(bare_ground_sheet(design), results / "bare_ground.png")
+        write_geojson(proposed_keep_outs(design), results / "proposed_keep_outs.geojson")
     sheet = map_sheet(plan_content(record))
     save_png(sheet, results / "map.png")
     save_pdf([sheet], results / "map.pdf")
