@@ -117,7 +117,7 @@ def _check_text(words: Sequence[str]) -> None:
 
 
 def _stop(message: str) -> NoReturn:
-    shown = "".join(each if each.isprintable() else ascii(each)[1:-1] for each in " ".join(message.split()))
+    shown = "".join(letter if letter.isprintable() else ascii(letter)[1:-1] for letter in " ".join(message.split()))
     if len(shown) > _LONGEST:
         shown = f"{shown[: _LONGEST // 2]} … {shown[-_LONGEST // 2 :]}"
     sys.stderr.write(f"swalekit: {shown}\n")

@@ -22,7 +22,7 @@ pytestmark = pytest.mark.usefixtures("plane_tile")
 def test_an_output_name_that_cannot_be_is_refused(swalekit, folder):
     """Too long, with a line end, not UTF-8; folders made on the way are taken away again."""
     assert_refused(swalekit("plan", "plane.tif", "--interval=2", *OPTIONS, "--out", folder))
-    assert [each.name for each in Path().iterdir()] == ["plane.tif"]
+    assert [path.name for path in Path().iterdir()] == ["plane.tif"]
 
 
 def test_an_output_folder_that_may_not_be_read_is_refused(swalekit, monkeypatch):
@@ -58,7 +58,7 @@ def test_an_interrupt_leaves_nothing(swalekit, monkeypatch):
     code, _, err = swalekit("plan", "plane.tif", "--interval=2", *OPTIONS)
     assert code not in (0, 2)
     assert "Traceback" not in err
-    assert [each.name for each in Path().iterdir()] == ["plane.tif"]
+    assert [path.name for path in Path().iterdir()] == ["plane.tif"]
 
 
 def test_an_interrupt_between_old_and_new_keeps_the_old(tmp_path, monkeypatch):

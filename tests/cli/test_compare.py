@@ -27,10 +27,10 @@ def test_a_grid_is_written_whole(swalekit, tmp_path):
     assert "is recommended" in out
     folder = tmp_path / "compare"
     names = {"options.csv", "options.png", "options.gpkg", "options_maps.png", "summary.json"}
-    assert {each.name for each in folder.iterdir()} == names
+    assert {path.name for path in folder.iterdir()} == names
     rows = csv_rows(folder / "options.csv")
     summary = json.loads((folder / "summary.json").read_text(encoding="utf-8"))
-    assert [row["option"] for row in rows] == [each["option"] for each in summary["options"]]
+    assert [row["option"] for row in rows] == [option["option"] for option in summary["options"]]
     assert len(rows) == 4
     assert pyogrio.read_dataframe(folder / "options.gpkg", layer="options")["number"].tolist() == [1, 2, 3, 4]
 

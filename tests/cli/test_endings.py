@@ -39,7 +39,7 @@ def _ended(script: str, tile: Path, **streams: object) -> tuple[int, str]:
 def test_told_to_terminate_it_leaves_nothing(tile):
     """SIGTERM while the results are written: exit code 143, no half folder, no word."""
     assert _ended(TERMINATED, tile) == (128 + signal.SIGTERM, "")
-    assert [each.name for each in tile.parent.iterdir()] == ["plane.tif"]
+    assert [path.name for path in tile.parent.iterdir()] == ["plane.tif"]
 
 
 def test_a_pipe_that_nobody_reads_ends_it_quietly(tile):

@@ -237,12 +237,12 @@ def test_compare_marks_the_cheapest_that_holds(swalekit, tile, tmp_path):
     code, out, _ = swalekit("compare", tile, "--interval", "1,2,3", "--storm", "50", "--curve-number", "80", "--json")
     assert code == 0
     options = json.loads(out)["options"]
-    assert [each["option"] for each in options] == ["interval 1 m", "interval 2 m", "interval 3 m"]
-    holding = [each for each in options if each["holds"] == "yes"]
-    (marked,) = [each for each in options if each["cheapest"] == "yes"]
-    assert marked["dug_m3"] == min(each["dug_m3"] for each in holding)
+    assert [option["option"] for option in options] == ["interval 1 m", "interval 2 m", "interval 3 m"]
+    holding = [option for option in options if option["holds"] == "yes"]
+    (marked,) = [option for option in options if option["cheapest"] == "yes"]
+    assert marked["dug_m3"] == min(option["dug_m3"] for option in holding)
     names = {"options.csv", "options.png", "options.gpkg", "options_maps.png", "summary.json"}
-    assert {each.name for each in (tmp_path / "compare").iterdir()} == names
+    assert {path.name for path in (tmp_path / "compare").iterdir()} == names
 
 
 def test_compare_agrees_with_plan(swalekit, tile):

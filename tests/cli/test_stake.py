@@ -45,7 +45,7 @@ def test_stake_writes_every_file(swalekit, brief, tmp_path):
     code, out, err = swalekit("stake", brief(), "--out", "out")
     assert (code, err) == (0, "")
     assert out.strip().endswith("results in out")
-    assert {each.name for each in (tmp_path / "out").iterdir()} == FILES
+    assert {path.name for path in (tmp_path / "out").iterdir()} == FILES
     layers = {name for name, _ in pyogrio.list_layers(tmp_path / "out" / "site.gpkg")}
     assert {"swales", "sills", "stakes", "stake offsets"} <= layers
     assert not ezdxf.readfile(tmp_path / "out" / "stakes.dxf").audit().errors
@@ -58,7 +58,7 @@ def test_one_count_everywhere(swalekit, brief, tmp_path):
     summary = json.loads((tmp_path / "out" / "summary.json").read_text(encoding="utf-8"))
     assert json.loads(out) == summary
     rows = csv_rows(tmp_path / "out" / "stakes.csv")
-    assert len(rows) == summary["stakes"]["stakes"] == sum(each["stakes"] for each in summary["stakes"]["swales"])
+    assert len(rows) == summary["stakes"]["stakes"] == sum(swale["stakes"] for swale in summary["stakes"]["swales"])
     assert len(pyogrio.read_dataframe(tmp_path / "out" / "site.gpkg", layer="stakes")) == len(rows)
     assert "chainage_m" in summary["columns"]["stakes"]
 
@@ -82,7 +82,7 @@ def test_layout_without_swales_is_no_error(swalekit, brief, tmp_path):
     assert (code, err) == (0, "")
     assert "0 stakes on 0 swales" in out
     assert "note: no level line fits" in out
-    assert {each.name for each in (tmp_path / "stakes").iterdir()} == FILES
+    assert {path.name for path in (tmp_path / "stakes").iterdir()} == FILES
 
 
 @pytest.mark.parametrize(
@@ -110,10 +110,10 @@ def test_relevel_cuts_the_lines_to_the_points(swalekit, brief, tmp_path):
             file.write(f"{number},{float(northing) - 1.0:.3f},{easting},{float(height) - 0.1:.3f}\n")
     code, out, err = swalekit("relevel", path, "levelled.csv", "--json")
     assert (code, err) == (0, "")
-    assert {each.name for each in (tmp_path / "relevelled").iterdir()} == FILES
+    assert {path.name for path in (tmp_path / "relevelled").iterdir()} == FILES
     summary = json.loads(out)
     assert summary["swales"][0]["level_m"] == pytest.approx(107.9, abs=0.01)
-    assert any(each.startswith("S2: no levelled point; left where laid") for each in summary["warnings"])
+    assert any(warning.startswith("S2: no levelled point; left where laid") for warning in summary["warnings"])
 
 
 def test_relevel_names_the_faulty_line(swalekit, brief, tmp_path):

@@ -96,7 +96,7 @@ def test_planted_sag_is_found(office, design, tmp_path):
     write_points(shots(design), tmp_path / "built.csv")
     code, out, err = office("plan", "built.csv")
     assert (code, err) == (0, "")
-    assert {each.name for each in (tmp_path / "survey").iterdir()} == FILES
+    assert {path.name for path in (tmp_path / "survey").iterdir()} == FILES
     first, second = csv_rows(tmp_path / "survey" / "survey.csv")
     assert (first["verdict"], second["verdict"]) == ("outside tolerance", "within tolerance")
     (spot,) = csv_rows(tmp_path / "survey" / "low_spots.csv")
@@ -127,7 +127,7 @@ def test_deep_sag_costs_storage_and_storm(office, design, tmp_path):
     assert first["held_storm_mm"] < first["design_held_storm_mm"] - 2.0
     assert first["design_held_storm_mm"] == round(design.swales[0].held_storm_mm, 1)
     assert second["held_storm_mm"] < second["design_held_storm_mm"]
-    assert {each["caution"] for each in summary["cautions"]} >= {"spills over the berm", "levels only"}
+    assert {caution["caution"] for caution in summary["cautions"]} >= {"spills over the berm", "levels only"}
     assert (summary["points"], summary["unmatched"]) == (len(shots(design).number), 0)
 
 
@@ -168,9 +168,9 @@ def test_points_that_match_nothing_are_listed(office, design, tmp_path):
     code, out, _ = office("plan", "built.csv")
     assert (code, "the other 3 in unmatched.csv" in out) == (0, True)
     listed = csv_rows(tmp_path / "survey" / "unmatched.csv")
-    assert [int(each["number"]) for each in listed] == points.number[3:6].tolist()
-    for each, reason in zip(listed, ("it has no height", "names none of floor, crest, sill", "m from S1"), strict=True):
-        assert reason in each["reason"]
+    assert [int(row["number"]) for row in listed] == points.number[3:6].tolist()
+    for row, reason in zip(listed, ("it has no height", "names none of floor, crest, sill", "m from S1"), strict=True):
+        assert reason in row["reason"]
     assert listed[1]["code"] == '\'=HYPERLINK("x")'
 
 
@@ -255,12 +255,12 @@ def change_summary(folder, change) -> None:
 @pytest.mark.parametrize(
     ("change", "expected"),
     [
-        (lambda each: each.pop("brief"), "has no 'brief'"),
-        (lambda each: each["inputs"][0].pop("path"), "does not say where the inputs lie"),
-        (lambda each: each["inputs"][0].update(sha256="0" * 64), "'plan/../plane.tif' is not the file that 'plan'"),
-        (lambda each: each["swales"].pop(), "records 1 swales, but its inputs now give 2"),
-        (lambda each: each["swales"][1].update(length_m=12.5), "records length_m 12.5 of S2, but its inputs now give"),
-        (lambda each: each["brief"]["soil"].update(curve_number=300.0), "[soil] curve_number is 300.0"),
+        (lambda told: told.pop("brief"), "has no 'brief'"),
+        (lambda told: told["inputs"][0].pop("path"), "does not say where the inputs lie"),
+        (lambda told: told["inputs"][0].update(sha256="0" * 64), "'plan/../plane.tif' is not the file that 'plan'"),
+        (lambda told: told["swales"].pop(), "records 1 swales, but its inputs now give 2"),
+        (lambda told: told["swales"][1].update(length_m=12.5), "records length_m 12.5 of S2, but its inputs now give"),
+        (lambda told: told["brief"]["soil"].update(curve_number=300.0), "[soil] curve_number is 300.0"),
     ],
 )
 def test_plan_that_is_not_what_it_was_is_one_line(office, design, tmp_path, change, expected):
@@ -273,9 +273,9 @@ def test_plan_that_is_not_what_it_was_is_one_line(office, design, tmp_path, chan
 def test_last_place_of_a_figure_may_differ(planned, tmp_path):
     """Another machine rounds otherwise."""
     shutil.copytree(planned, tmp_path, dirs_exist_ok=True)
-    change_summary(tmp_path, lambda each: each["swales"][0].update(length_m=each["swales"][0]["length_m"] + 0.1))
+    change_summary(tmp_path, lambda told: told["swales"][0].update(length_m=told["swales"][0]["length_m"] + 0.1))
     assert len(plan_again(read_recorded_plan(tmp_path / "plan")).swales) == 2
-    change_summary(tmp_path, lambda each: each["swales"][0].update(length_m=each["swales"][0]["length_m"] + 0.2))
+    change_summary(tmp_path, lambda told: told["swales"][0].update(length_m=told["swales"][0]["length_m"] + 0.2))
     with pytest.raises(InputError, match="records length_m"):
         plan_again(read_recorded_plan(tmp_path / "plan"))
 

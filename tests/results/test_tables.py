@@ -78,7 +78,7 @@ def write_plans(design, folder: Path) -> None:
     )
     (folder / "points.csv").touch()
     survey = survey_design(design, points)
-    built = tuple(replace(each, design=replace(each.design, id=FORMULA)) for each in survey.check.swales)
+    built = tuple(replace(swale, design=replace(swale.design, id=FORMULA)) for swale in survey.check.swales)
     survey = replace(survey, check=replace(survey.check, swales=built))
     write_survey_folder(survey, folder / "survey", plan=folder / "plan", points=folder / "points.csv")
     sure = how_sure(design.site.with_values({"uncertainty": {"draws": 20}}), plane())
@@ -98,7 +98,7 @@ def written(tmp_path_factory):
     own = {FORMULA: replace(find_species("olive", known_species()), name=FORMULA, crop="olive")}
     growing = replace(design, site=design.site.with_values({"planting": {"sheltered": [FORMULA]}}))
     planting = grow(growing, replace(records(), species=own))
-    swales = tuple(replace(each, swale=FORMULA) for each in planting.swales)
+    swales = tuple(replace(swale, swale=FORMULA) for swale in planting.swales)
     write_growth(replace(planting, swales=swales), folder / "growth")
     (folder / "batch").mkdir()
     (folder / "batch.csv").rename(folder / "batch" / "batch.csv")

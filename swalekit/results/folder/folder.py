@@ -51,7 +51,7 @@ def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path
     path = path.resolve() if path.is_symlink() else path  # so that what the link leads to is replaced, not the link
     made: list[Path] = []
     try:
-        made = [each for each in path.parents if not each.exists()]
+        made = [parent for parent in path.parents if not parent.exists()]
         path.parent.mkdir(parents=True, exist_ok=True)
         working = Path(tempfile.mkdtemp(prefix=".swalekit-", dir=path.parent))
     except OSError as error:

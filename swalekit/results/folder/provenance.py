@@ -163,7 +163,7 @@ def input_hashes(summary: Mapping[str, Any]) -> dict[str, str]:
     >>> input_hashes({"inputs": [{"key": "terrain.file", "file": "tile.tif", "sha256": "7f83b165"}]})
     {'terrain.file': '7f83b165'}
     """
-    return {each["key"]: str(each["sha256"]) for each in summary.get("inputs", ())}
+    return {recorded["key"]: str(recorded["sha256"]) for recorded in summary.get("inputs", ())}
 
 
 def sha256(path: str | Path) -> str:
@@ -211,7 +211,10 @@ def caution_rows(cautions: Iterable[Caution]) -> list[dict[str, str]]:
     >>> caution_rows(design.cautions)[0]["swale"], caution_rows(design.cautions)[0]["caution"]
     ('S1', 'stands long')
     """
-    return [{"swale": each.swale, "caution": each.name, "text": each.text, "advice": each.advice} for each in cautions]
+    return [
+        {"swale": caution.swale, "caution": caution.name, "text": caution.text, "advice": caution.advice}
+        for caution in cautions
+    ]
 
 
 def versions() -> dict[str, str]:

@@ -49,8 +49,8 @@ def seal(folder: Path) -> None:
         return
     told = json.loads(file.read_text(encoding="utf-8"))
     told = {key: value for key, value in told.items() if key not in ("files", "seal")}
-    files = {each.name: _fingerprint(each) for each in sorted(folder.iterdir()) if each.name != SIGNATURE}
-    told |= {"files": files}
+    written = sorted(path for path in folder.iterdir() if path.name != SIGNATURE)
+    told |= {"files": {path.name: _fingerprint(path) for path in written}}
     write_json(told | {"seal": _hash(told)}, file)
 
 
@@ -173,7 +173,7 @@ def strangers(folder: Path) -> list[str] | None:
             return False
         return path.name in left or (path.name in written and is_as_written(path, summary))
 
-    return sorted(each.name for each in folder.iterdir() if not is_ours(each))
+    return sorted(path.name for path in folder.iterdir() if not is_ours(path))
 
 
 def _fingerprint(file: Path) -> str:
@@ -185,8 +185,8 @@ def _fingerprint(file: Path) -> str:
         if kind is not None:  # a table of styles, say
             about, _, shapes, values = pyogrio.raw.read(file, layer=name)
             told.update(repr((name, str(about["crs"]), about["fields"].tolist())).encode())
-            told.update(repr([each.tolist() for each in values]).encode())
-            told.update(b"".join(b"-" if each is None else each for each in shapes))
+            told.update(repr([column.tolist() for column in values]).encode())
+            told.update(b"".join(b"-" if shape is None else shape for shape in shapes))
     return told.hexdigest()
 
 

@@ -69,10 +69,10 @@ def growth_layers(growth: Growth) -> dict[str, geopandas.GeoDataFrame]:
     """
     layer = partial(feature_layer, crs=growth.design.ground.terrain.grid.crs)
     trees, places, found = tree_rows(growth), _places(growth), growth.greywater
-    served = [{"rank": rank, "served_ha": round(each.served.area_ha, 2)} for rank, each in enumerate(places, 1)]
+    served = [{"rank": rank, "served_ha": round(water.served.area_ha, 2)} for rank, water in enumerate(places, 1)]
     stands = [
-        {"rank": row["rank"], **place_figures(each), "served_ha": row["served_ha"]}
-        for row, each in zip(served, places, strict=True)
+        {"rank": row["rank"], **place_figures(water), "served_ha": row["served_ha"]}
+        for row, water in zip(served, places, strict=True)
     ]
     beds = [(found.bed, outline) for outline in [_reed_bed(growth)] if found is not None and outline is not None]
     pipes = [] if found is None or found.route is None else [found.route]
@@ -91,7 +91,7 @@ def growth_layers(growth: Growth) -> dict[str, geopandas.GeoDataFrame]:
         ),
         "bed places": layer(
             stands,
-            [shapely.Point(each.place.xy) for each in places],
+            [shapely.Point(water.place.xy) for water in places],
             kind="Point",
             columns=["rank", *_PLACE_DECIMALS, "served_ha"],
         ),

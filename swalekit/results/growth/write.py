@@ -137,10 +137,10 @@ def _planting_summary(growth: Growth, tables: Mapping[str, Sequence[Row]]) -> di
 
 def _greywater(found: Greywater) -> dict[str, Any]:
     house, bed, pipe = found.house, found.bed, found.route
-    places = [(each, place_figures(each)) for each in found.places]
+    places = [(water, place_figures(water)) for water in found.places]
     return {
         "flow_l_d": found.household.flow_l_d(),
-        "outlet": {"xy": [round(each, 2) for each in house.xy], "level_m": round(house.level_m, 2)},
+        "outlet": {"xy": [round(value, 2) for value in house.xy], "level_m": round(house.level_m, 2)},
         "bed": {
             "area_m2": round(bed.area_m2, 1),
             "width_m": round(bed.width_m, 2),
@@ -152,12 +152,12 @@ def _greywater(found: Greywater) -> dict[str, Any]:
         },
         "places": [
             {
-                "xy": [round(value, 2) for value in each.place.xy],
+                "xy": [round(value, 2) for value in water.place.xy],
                 "outlet_level_m": figures["outlet_level_m"],
                 "commanded_m2": figures["commanded_m2"],
-                "served_ha": round(each.served.area_ha, 2),
+                "served_ha": round(water.served.area_ha, 2),
             }
-            for each, figures in places
+            for water, figures in places
         ],
         "reason": found.reason,
         "thirstiest_month": found.month,

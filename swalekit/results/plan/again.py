@@ -82,7 +82,7 @@ def read_recorded_plan(folder: str | Path, *, brief: str | Path | None = None) -
     folder = Path(folder)
     summary, where = read_summary(folder, _KEYS), f"'{folder / SIGNATURE}'"
     try:
-        files = {each["key"]: folder / each["path"] for each in summary["inputs"]}
+        files = {recorded["key"]: folder / recorded["path"] for recorded in summary["inputs"]}
         hashes = input_hashes(summary)
         values = dict(summary["brief"])
     except (AttributeError, LookupError, TypeError, ValueError) as fault:

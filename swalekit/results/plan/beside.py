@@ -34,7 +34,7 @@ def read_growth_folder(folder: str | Path, plan: PlanRecord) -> GrowthRecord:
     """
     folder = Path(folder)
     summary = read_summary(folder, ("planting", "swales"))
-    rows, own = ([[row[name] for name in _ALIKE] for row in each] for each in (summary["swales"], plan.swales))
+    rows, own = ([[row[name] for name in _ALIKE] for row in swales] for swales in (summary["swales"], plan.swales))
     if rows != own:
         _refuse(folder, "grow", len(rows), len(own))
     check_as_written(summary, folder / "site.gpkg")
@@ -64,7 +64,7 @@ def read_reliability_folder(folder: str | Path, plan: PlanRecord) -> Reliability
     """
     folder = Path(folder)
     summary: dict[str, Any] = read_summary(folder, ("chance_to_hold", "swales", "matters_most", "storm_mm"))
-    rows, own = ([row["swale"] for row in each] for each in (summary["swales"], plan.swales))
+    rows, own = ([row["swale"] for row in swales] for swales in (summary["swales"], plan.swales))
     if rows != own or summary["storm_mm"]["design"] != plan.summary["values_used"]["storm_depth_mm"]:
         _refuse(folder, "reliability", len(rows), len(own))
     check_as_written(summary, folder / "reliability.gpkg")

@@ -178,8 +178,8 @@ def _hollows(design: Design) -> Iterator[Feature]:
     full = pond_labels(ground.network, ground.terrain, ground.network.hollows.spill_level_m)
     outlines = outlines_on(ground.terrain.grid, full)
     return (
-        (outlines.get(number, shapely.MultiPolygon()), _hollow_row(each))
-        for number, each in enumerate(design.hollows, start=1)
+        (outlines.get(number, shapely.MultiPolygon()), _hollow_row(hollow))
+        for number, hollow in enumerate(design.hollows, start=1)
     )
 
 
@@ -189,9 +189,9 @@ def _hollow_row(hollow: HollowFate) -> dict[str, Any]:
 
 
 def _refused(design: Design) -> Iterator[Feature]:
-    for each in design.refused:
-        row = {"level_m": each.level_m, "reason": each.reason, "detail": each.detail}
-        yield _way(each.xy), row | {"length_m": round(each.length_m, 1)}
+    for stretch in design.refused:
+        row = {"level_m": stretch.level_m, "reason": stretch.reason, "detail": stretch.detail}
+        yield _way(stretch.xy), row | {"length_m": round(stretch.length_m, 1)}
 
 
 def _watercourses(design: Design) -> Iterator[Feature]:
@@ -208,12 +208,12 @@ def _workable(design: Design) -> Iterable[Feature]:
 
 
 def _keep_outs(design: Design) -> Iterator[Feature]:
-    for number, each in enumerate(design.site.keep_outs):
-        yield each.geometry, {"keep_out": number, "kind": each.kind, "name": each.name}
+    for number, keep_out in enumerate(design.site.keep_outs):
+        yield keep_out.geometry, {"keep_out": number, "kind": keep_out.kind, "name": keep_out.name}
 
 
 def _setbacks(design: Design) -> Iterator[Feature]:
-    return ((each.zone, {"keep_out": number}) for number, each in enumerate(design.site.keep_outs))
+    return ((keep_out.zone, {"keep_out": number}) for number, keep_out in enumerate(design.site.keep_outs))
 
 
 def _ponds(design: Design) -> Iterator[Feature]:

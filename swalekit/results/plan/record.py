@@ -117,7 +117,7 @@ def _profile(swale: Swale, ground: Terrain) -> NDArray[np.float64]:
 def _named_ponds(ponds: Sequence[BaseGeometry], hollows: Sequence[HollowFate]) -> tuple[tuple[str, BaseGeometry], ...]:
     """Ponds with the numbers of the hollows whose lowest cell lies in each."""
     numbers: list[list[str]] = [[] for _ in ponds]
-    lowest = shapely.points(np.reshape([each.xy for each in hollows], (-1, 2)))
+    lowest = shapely.points(np.reshape([hollow.xy for hollow in hollows], (-1, 2)))
     for hollow, pond in zip(*shapely.STRtree(ponds).query(lowest, predicate="intersects"), strict=True):
         numbers[pond].append(hollows[hollow].id)
     return tuple((", ".join(ids), pond) for ids, pond in zip(numbers, ponds, strict=True))

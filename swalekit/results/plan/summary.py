@@ -53,12 +53,12 @@ def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any
         "swales": [swale_row(swale, design.rates) for swale in design.swales],
         "hollows": [
             {
-                "hollow": each.id,
-                "volume_m3": round(each.volume_m3, 1),
-                "held_m3": round(each.held_m3, 1),
-                "fate": each.fate,
+                "hollow": hollow.id,
+                "volume_m3": round(hollow.volume_m3, 1),
+                "held_m3": round(hollow.held_m3, 1),
+                "fate": hollow.fate,
             }
-            for each in design.hollows
+            for hollow in design.hollows
         ],
         "breach": _breach(design),
         "refused": _refused(design),
@@ -128,11 +128,11 @@ def _breach(design: Design) -> dict[str, Any]:
 
 def _refused(design: Design) -> dict[str, dict[str, float]]:
     """Number and length of the refused stretches by reason."""
-    reasons = sorted({each.reason for each in design.refused})
+    reasons = sorted({stretch.reason for stretch in design.refused})
     return {
         reason: {
-            "stretches": sum(each.reason == reason for each in design.refused),
-            "length_m": round(sum(each.length_m for each in design.refused if each.reason == reason), 1),
+            "stretches": sum(stretch.reason == reason for stretch in design.refused),
+            "length_m": round(sum(stretch.length_m for stretch in design.refused if stretch.reason == reason), 1),
         }
         for reason in reasons
     }

@@ -1,6 +1,7 @@
 """One swale of a design in a notebook's cell: its section, its long profile, its stakes in plan."""
 
 from math import ceil, inf
+from operator import attrgetter
 
 from matplotlib.axes import Axes
 
@@ -151,9 +152,9 @@ def _swale_of(design: Design, swale: str | None) -> Swale:
     if not design.swales:
         message = f"the design of '{design.site.brief.site.name}' has no swale; its warnings say why"
         raise InputError(message)
-    found = {each.id: each for each in design.swales}
+    found = {known.id: known for known in design.swales}
     if swale is None:
-        return max(design.swales, key=lambda each: each.storage_m3)
+        return max(design.swales, key=attrgetter("storage_m3"))
     if swale not in found:
         message = f"there is no swale '{swale}'; give {design.swales[0].id} to {design.swales[-1].id}"
         raise InputError(message)
@@ -162,8 +163,8 @@ def _swale_of(design: Design, swale: str | None) -> Swale:
 
 def _staked(stakeout: Stakeout, name: str) -> tuple[LaidSwale, list[Stake]]:
     """A swale as it is staked, and its stakes."""
-    staked = next(each for each in stakeout.swales if each.id == name)
-    return staked, [each for each in stakeout.stakes if each.swale == name]
+    staked = next(laid for laid in stakeout.swales if laid.id == name)
+    return staked, [stake for stake in stakeout.stakes if stake.swale == name]
 
 
 def _whole(swale: LaidSwale, stakes: list[Stake], long_mm: float) -> Piece:

@@ -234,7 +234,7 @@ def test_a_users_own_batch_csv_is_never_overwritten(table, tmp_path, text):
 def test_a_site_whose_files_are_gone_or_changed_is_not_finished(table, tmp_path):
     """What is gone is planned anew; what was changed is the user's: the site's row says so, and it is kept."""
     plan_sites(table, tmp_path / "out", workers=1)
-    site = next(each for each in (tmp_path / "out").iterdir() if (each / "swales.geojson").is_file())
+    site = next(path for path in (tmp_path / "out").iterdir() if (path / "swales.geojson").is_file())
     file = site / "swales.geojson"
     whole = file.read_bytes()
     file.unlink()
@@ -264,7 +264,7 @@ def test_a_cluster_that_does_not_answer_is_told(table, monkeypatch, tmp_path):
         closed.bind(("127.0.0.1", 0))
         silent.bind(("127.0.0.1", 0))
         silent.listen()
-        ports = [*(each.getsockname()[1] for each in (closed, silent)), other]
+        ports = [*(listener.getsockname()[1] for listener in (closed, silent)), other]
         for address in (*(f"tcp://127.0.0.1:{port}" for port in ports), "nowhere"):
             with pytest.raises(InputError, match="can't be reached") as caught:
                 plan_sites(table, tmp_path / "batch", cluster=address)

@@ -48,7 +48,7 @@ def test_an_older_result_is_kept_unless_told(tmp_path):
     assert _text(tmp_path / "plan") == "first"
     _write(tmp_path / "plan", "second", overwrite=True)
     assert _text(tmp_path / "plan") == "second"
-    assert [each.name for each in tmp_path.iterdir()] == ["plan"]
+    assert [path.name for path in tmp_path.iterdir()] == ["plan"]
 
 
 def test_a_failed_overwrite_keeps_the_older_result(tmp_path):
@@ -87,7 +87,7 @@ def test_what_other_programs_leave_beside_results_is_replaced_with_them(tmp_path
     for name in ("table.csv.aux.xml", ".DS_Store", "report.pdf"):
         (tmp_path / "plan" / name).write_text("x")
     _write(tmp_path / "plan", "second", overwrite=True)
-    assert sorted(each.name for each in (tmp_path / "plan").iterdir()) == [SIGNATURE, "table.csv"]
+    assert sorted(path.name for path in (tmp_path / "plan").iterdir()) == [SIGNATURE, "table.csv"]
 
 
 def test_a_summary_of_another_program_is_no_result(tmp_path):
@@ -123,7 +123,7 @@ def test_a_file_in_whose_place_a_folder_stands_is_refused_before_anything_is_wri
     (tmp_path / "report.html").mkdir()
     with pytest.raises(OutputError, match="a folder has its name"), whole_file(tmp_path / "report.html"):
         (tmp_path / "report.pdf").touch()
-    assert [each.name for each in tmp_path.iterdir()] == ["report.html"]
+    assert [path.name for path in tmp_path.iterdir()] == ["report.html"]
 
 
 def _write_layers(path: Path) -> None:

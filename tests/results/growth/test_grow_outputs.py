@@ -43,7 +43,7 @@ def folder(growth, tmp_path_factory):
 
 def test_every_promised_file_is_there(folder):
     """The folder holds these files and no other."""
-    assert sorted(each.name for each in folder.iterdir()) == FILES.split()
+    assert sorted(path.name for path in folder.iterdir()) == FILES.split()
 
 
 def test_one_total_has_one_value(growth, folder):
@@ -123,7 +123,7 @@ def test_layers_hold_bed_pipe_and_served_ground(growth, folder):
     )
     found = growth.greywater
     assert bed.geometry.area.iloc[0] == pytest.approx(found.bed.area_m2)
-    assert served.geometry.area.tolist() == pytest.approx([each.served.area_m2 for each in found.places])
+    assert served.geometry.area.tolist() == pytest.approx([place.served.area_m2 for place in found.places])
     assert len(places) == len(found.places)
     assert pipe.geometry.length.iloc[0] == pytest.approx(found.route.length_m)
 

@@ -39,7 +39,7 @@ def test_every_promised_file_is_there(folder):
         "cut_fill.tif design_surface.tif earthwork.csv map.pdf map.png site.gpkg site_water.csv site_water.png "
         "summary.json swales.geojson"
     )
-    assert sorted(each.name for each in folder.iterdir()) == expected.split()
+    assert sorted(path.name for path in folder.iterdir()) == expected.split()
 
 
 def test_geojson_follows_rfc_7946(folder, design):
@@ -63,14 +63,14 @@ def test_geopackage_opens_with_every_layer_in_the_project_crs(folder, design):
     for name in LAYERS:
         assert pyogrio.read_info(folder / "site.gpkg", layer=name)["crs"] == "EPSG:32630"
     swales = pyogrio.read_dataframe(folder / "site.gpkg", layer="swales")
-    np.testing.assert_allclose(swales.length, [each.line.length_m for each in design.swales], rtol=1e-6)
+    np.testing.assert_allclose(swales.length, [swale.line.length_m for swale in design.swales], rtol=1e-6)
     catchments = pyogrio.read_dataframe(folder / "site.gpkg", layer="catchments").set_index("swale")
     for swale in design.swales:
         assert catchments.loc[swale.id].geometry.area == pytest.approx(swale.catchment_m2)
     berms = pyogrio.read_dataframe(folder / "site.gpkg", layer="berms")
     assert (berms.area > 0).all()
     hollows = pyogrio.read_dataframe(folder / "site.gpkg", layer="hollows")
-    np.testing.assert_allclose(hollows.area, [each.area_m2 for each in design.hollows])
+    np.testing.assert_allclose(hollows.area, [hollow.area_m2 for hollow in design.hollows])
     assert len(pyogrio.read_dataframe(folder / "site.gpkg", layer="refused")) == len(design.refused)
 
 
@@ -114,7 +114,7 @@ def test_every_column_is_explained(folder):
     """The summary names unit and meaning of each column of the tables."""
     columns = json.loads((folder / "summary.json").read_text(encoding="utf-8"))["columns"]
     for part, declared in (("swales", SWALE_COLUMNS), ("totals", TOTAL_COLUMNS)):
-        assert list(columns[part]) == [each.name for each in declared]
+        assert list(columns[part]) == [column.name for column in declared]
         assert all(column["meaning"] for column in columns[part].values())
     assert columns["swales"]["length_m"]["meaning"] != columns["totals"]["length_m"]["meaning"]
 

@@ -75,7 +75,7 @@ def test_a_prairie_lidar_tile_keeps_its_hollows(tmp_path):
     grid = design.ground.terrain.grid
     for swale in design.swales:
         assert np.abs(swale.line.ground_m - swale.line.level_m).max() <= site.brief.lines.tolerance_m
-        row, column = (np.rint(each).astype(int) for each in grid.rows_columns(*swale.line.xy.T))
+        row, column = (np.rint(places).astype(int) for places in grid.rows_columns(*swale.line.xy.T))
         assert not design.ground.ponds[row, column].any()
     held = sum(swale.held_m3 for swale in design.swales)
     assert held <= design.kept_m3 <= design.site_runoff_m3
