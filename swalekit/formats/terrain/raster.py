@@ -29,6 +29,9 @@ from swalekit.units import METRES_PER
 _KIND_BY_CELL = ((2.0, "lidar"), (12.0, "national model"), (45.0, "glo-30"), (float("inf"), "srtm"))
 """Widest cell [m], and the kind of terrain model that cells up to that width are taken for; common practice."""
 
+_KIND_BY_SPACING = ((2.0, "lidar"), (float("inf"), "lidar ql3"))
+"""Distance between the points of a cloud [m], and the kind of survey that it is taken for; common practice."""
+
 
 def read_terrain(
     path: str | Path,
@@ -112,7 +115,7 @@ def read_terrain(
     if on_disk:
         notes.append("the terrain is larger than memory: it was worked on from disk")
     if vertical_sigma_m is None:
-        vertical_sigma_m, assumed = _assumed_sigma_m(target.native_cell_m, "points" if clouds else "cells")
+        vertical_sigma_m, assumed = _assumed_sigma_m(target.native_cell_m, clouds=clouds)
         notes.append(assumed)
     terrain = Terrain(target.grid, heights, valid, vertical_sigma_m, tuple(notes))
     if fill_voids_m2:
@@ -156,9 +159,9 @@ def _told(header: TileHeader, target: Target, wanted_cell_m: float | None) -> li
     return notes
 
 
-def _assumed_sigma_m(spacing_m: float, of: str) -> tuple[float, str]:
+def _assumed_sigma_m(spacing_m: float, *, clouds: bool) -> tuple[float, str]:
     """Standard error of a height that is usual for cells or points so far apart [m], and a note that it is assumed."""
-    kind = next(kind for widest_m, kind in _KIND_BY_CELL if spacing_m <= widest_m)
-    row = terrain_accuracy(kind)
-    spaced = f"cells of {spacing_m:.3g} m" if of == "cells" else f"points {spacing_m:.3g} m apart"
+    kinds = _KIND_BY_SPACING if clouds else _KIND_BY_CELL
+    row = terrain_accuracy(kind := next(kind for widest_m, kind in kinds if spacing_m <= widest_m))
+    spaced = f"points {spacing_m:.3g} m apart" if clouds else f"cells of {spacing_m:.3g} m"
     return row.value, f"vertical error assumed: {row.value:g} m for {spaced}, as of {kind} ({row.source})"

@@ -5,6 +5,7 @@ import struct
 import tracemalloc
 
 import laspy
+import lazrs
 import numpy as np
 import pytest
 import rasterio
@@ -71,6 +72,25 @@ def test_every_version_and_format_is_read(tmp_path, point_format, suffix):
         assert "4,2" in told(terrain, "classed as ground")
 
 
+def test_chunks_of_any_length_are_read(tmp_path):
+    """A LAZ file may be packed in chunks of different lengths, as those for viewing are."""
+    whole = write_cloud(tmp_path / "whole.laz", *surveyed(20_000))
+    packed = lazrs.LazVlr.new_for_compression(6, 0, use_variable_size_chunks=True)
+    cloud = laspy.read(whole)
+    header = cloud.header
+    header.vlrs.append(laspy.vlrs.known.LasZipVlr(packed.record_data()))
+    header.set_compressed(True)
+    with (tmp_path / "pieces.laz").open("wb+") as file:
+        header.write_to(file)
+        packer = lazrs.LasZipCompressor(file, packed)
+        for piece in np.split(cloud.points.array, [700, 9_000]):
+            packer.compress_many(np.frombuffer(piece.tobytes(), np.uint8))
+            packer.finish_current_chunk()
+        packer.done()
+    terrain = read_terrain(tmp_path / "pieces.laz")
+    np.testing.assert_array_equal(terrain.heights, read_terrain(whole).heights)
+
+
 def test_density_and_gaps_are_told(tmp_path):
     """The notes tell points, class, density and gaps; a cell is the least plain one with four points on average."""
     x, y, z, kind = surveyed(60_000)
@@ -97,13 +117,14 @@ def test_outline_follows_the_survey():
     assert point_grid.share_of_gaps(ring) == pytest.approx(6 / 20)
 
 
-@pytest.mark.parametrize(("n", "cell_m"), [(600_000, 0.25), (200_000, 0.5), (50_000, 1.0), (10_000, 2.0), (2_000, 5.0)])
+@pytest.mark.parametrize(("n", "cell_m"), [(600_000, 0.25), (200_000, 0.5), (50_000, 1.0), (10_000, 2.0), (1_800, 5.0)])
 def test_cells_suit_the_density(tmp_path, n, cell_m):
     """More points, smaller cells, by plain steps, not below 0.25 m."""
     x, y = places(n)
     terrain = read_terrain(write_cloud(tmp_path / "a.las", x, y, hill(x, y)))
     assert terrain.grid.cell_m == cell_m
     assert n * cell_m**2 / 8_000 >= 3.9
+    assert terrain.vertical_sigma_m == (0.10 if n > 1_800 else 0.20)  # points more than 2 m apart, as quality level 3
 
 
 def test_wanted_cell_is_taken(tmp_path):
