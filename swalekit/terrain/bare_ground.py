@@ -24,6 +24,8 @@ _GRAIN_M = 0.05
 """Where the mean of the neighbours would move a height farther, it is a form of the ground (a wall), no grain."""
 _GREATEST_RADIUS_M, _LOOK_AGAIN_M = 8.0, 1.0
 """What is left is looked for up to this radius, on cells of about this width."""
+_MOST_COVERED = 0.4
+"""Share of the ground that may be covered before what is left between is doubted."""
 _WHOLE_CELLS = 64
 """Blocks and their margins are whole numbers of the largest cells that windows are laid on."""
 
@@ -85,6 +87,11 @@ most 0.80 m
     note = _told(terrain, heights, unseen, radius_m)
     found = taken_off(grid, terrain.heights, heights, unseen, radius_m=radius_m)
     more = [f"{lost:,} cells of objects that touch no ground became void"] if lost else []
+    if unseen.sum() > _MOST_COVERED * terrain.valid.sum():
+        more.append(
+            "most of this ground is covered, and what is left may be canopies too: a drone can't see it; get lidar, or "
+            "level points on the ground ([terrain] points)"
+        )
     if found.counted:
         more.append(
             f"found on the surface, 2 m and taller: {found.counted}; proposed as keep-outs, none is kept clear yet"

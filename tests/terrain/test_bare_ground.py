@@ -125,7 +125,7 @@ def test_ground_beneath_objects_is_found(cell_m):
     most one cell of objects in eight is left (skirts that stand a hand high).
     """
     ours, published, untouched = [], [], []
-    for kind, seed in itertools.product(GROUNDS, (11, 12, 13)):
+    for kind, seed in itertools.product(GROUNDS, (11, 12)):
         surface = made_surface(kind, seed, cell_m=cell_m)
         terrain, seen = surface.terrain(), np.isfinite(surface.seen)
         taken = standing_cells(terrain.heights, cell_m=cell_m, radius_m=6.5)
@@ -162,7 +162,7 @@ def test_no_radius_loses_ground_at_a_torn_rim(radius_m):
     assert np.nanmax(np.abs(bare.heights - surface.ground)) < 6.0
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(
     st.integers(0, 2**32 - 1), st.sampled_from([0.5, 1.0, 3.0]), st.floats(0.02, 0.6), st.sampled_from([1.0, 2.5, 8.0])
 )
@@ -203,3 +203,25 @@ def test_drawn_ground_has_its_error():
     assert (error[drawn] < 2 * np.hypot(0.05, bare.drawn_sigma[drawn])).mean() > 0.9
     np.testing.assert_array_equal(drawn, standing_cells(surface.terrain().heights, cell_m=0.5, radius_m=6.5))
     assert bare.drawn_sigma.max() > 0.15
+
+
+def test_covered_ground_is_doubted():
+    """A closed, rough canopy over most of the tile is told: what shows between may be no ground."""
+    rng = np.random.default_rng(2)
+    canopy = (
+        PLANE + 6 + 2 * ndimage.gaussian_filter(rng.standard_normal(PLANE.shape), 1.5) + rng.normal(0, 1.5, PLANE.shape)
+    )
+    notes = " ".join(bare_ground(as_terrain(canopy), radius_m=6.0).notes)
+    assert "most of this ground is covered" in notes
+
+
+def test_what_is_wider_is_told():
+    """A roof wider than was looked for stays, is counted, and goes with the radius that the note names."""
+    roof = PLANE.copy()
+    roof[60:100, 50:90] += 4.0
+    narrow, wide = (bare_ground(as_terrain(roof), radius_m=radius_m) for radius_m in (2.0, 8.0))
+    assert any("wider than 4 m and left on the ground: 1 building" in note for note in narrow.notes)
+    assert not any("wider than" in note for note in wide.notes)
+    assert [thing.kind for thing in wide.taken_off.things] == ["building"]
+    assert wide.taken_off.things[0].height_m == pytest.approx(4.0, abs=0.3)
+    assert wide.taken_off.things[0].area_m2 == pytest.approx(100.0, rel=0.03)
