@@ -9,8 +9,8 @@ import swalekit
 from swalekit.cli import options as opt
 from swalekit.cli import say
 
-_FAILED, _INTERRUPTED = 1, 130
-"""Exit codes of a batch with a failed site, and of one that Ctrl-C ended early."""
+_FAILED = 1
+"""Exit code of a batch with a failed site."""
 
 
 def batch(
@@ -42,6 +42,6 @@ def batch(
     elif not quiet:
         say.print_batch(planned, out)
     if planned.stopped:
-        raise typer.Exit(_INTERRUPTED)
+        raise typer.Exit(opt.INTERRUPTED)
     if any(row["error"] for row in planned.rows):
         raise typer.Exit(_FAILED)

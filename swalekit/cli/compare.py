@@ -11,9 +11,6 @@ from swalekit.cli import say
 from swalekit.cli.compare_options import LimitOptions, RuleOptions, SearchOptions, VariedOptions, refuse_idle
 from swalekit.cli.source import read_source
 
-_INTERRUPTED = 130
-"""Exit code of work that Ctrl-C ended early."""
-
 
 def compare(
     source: opt.Source,
@@ -56,7 +53,7 @@ def compare(
         swalekit.write_comparison(comparison, result.out, overwrite=result.overwrite)
     result.tell(say.print_comparison, comparison)
     if comparison.stopped:
-        raise typer.Exit(_INTERRUPTED)
+        raise typer.Exit(opt.INTERRUPTED)
 
 
 def _compare_rules(source: Path, tile: opt.TileOptions, by_rule: RuleOptions, result: opt.ResultOptions) -> None:

@@ -13,6 +13,9 @@ import typer
 import swalekit
 from swalekit.cli import say
 
+INTERRUPTED = 130
+"""Exit code of work that Ctrl-C ended early."""
+
 
 def option(meaning: str, *names: str, **choices: Any) -> Any:
     """Declare an option of a command.

@@ -1,6 +1,7 @@
 """What the commands say: of their results on standard output, of long work on standard error.
 
-A file a command: each has one function ``print_…`` that takes a result and the folder it was written to.
+A file a command, with a function ``print_…`` that takes a result and the folder it was written to; `print_summary` and
+`print_json` tell machines, `progress` shows the stages of the work on a terminal.
 """
 
 import lazy_loader
