@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from affine import Affine
@@ -10,36 +10,14 @@ from numpy.typing import NDArray
 from pyproj import CRS, Transformer
 
 from swalekit.errors import TerrainError
-from swalekit.formats.terrain.footprint import Footprint, filled_squares, plain_cell_m
-from swalekit.formats.terrain.las_file import CloudHeader, open_cloud, points_of, read_cloud_header
+from swalekit.formats.terrain.cloud_survey import Survey, survey_clouds
+from swalekit.formats.terrain.footprint import plain_cell_m
+from swalekit.formats.terrain.las_file import open_cloud
+from swalekit.formats.terrain.las_points import points_of
 from swalekit.formats.terrain.memory import arrays_for
 from swalekit.formats.terrain.point_grid import Placed, low_heights, mean_heights, share_of_gaps
 from swalekit.formats.terrain.target_grid import Target, choose_target
 from swalekit.formats.terrain.tile_header import TileHeader
-
-_SQUARE_M, _METRES_A_DEGREE = 0.25, 111_320.0
-
-
-@dataclass(frozen=True, eq=False)
-class Survey:
-    """What a first look at all points found.
-
-    Parameters
-    ----------
-    name : str
-        File or folder as the user gave it.
-    clouds : tuple of CloudHeader
-        Its files.
-    ground : Footprint
-        Of the points classed as ground, or of all that may be where none is.
-    classed : bool
-        Whether points are classed as ground.
-    """
-
-    name: str
-    clouds: tuple[CloudHeader, ...]
-    ground: Footprint
-    classed: bool
 
 
 def read_point_cloud(
@@ -112,7 +90,7 @@ def read_point_cloud(
     >>> print(heights[0])
     [101.5 101.5 101.5 101.5]
     """
-    survey = _surveyed(name, _headers(files, crs=crs, vertical_unit=vertical_unit))
+    survey = survey_clouds(name, files, crs=crs, vertical_unit=vertical_unit)
     target, spacing_m = _chosen_grid(survey, crs=crs, cell_m=cell_m)
     allocate = arrays_for(target.grid.n_cells, target.grid.cell_m, name=name, memory_bytes=memory_bytes)
     grid = replace(target.grid, allocate=allocate)
@@ -121,58 +99,6 @@ def read_point_cloud(
     notes = (*_told(survey, spacing_m), *_told_grid(survey, target, cell_m, share_of_gaps(count)))
     header = TileHeader(name, grid.shape, grid.transform, grid.crs, 1.0, notes)
     return header, Target(grid, 1, spacing_m, ""), heights
-
-
-def _headers(files: Sequence[str], *, crs: CRS | None, vertical_unit: str | None) -> tuple[CloudHeader, ...]:
-    """What the files say about themselves, which has to go together."""
-    headers = []
-    for file in files:
-        with open_cloud(file) as reader:
-            headers.append(read_cloud_header(reader, file, crs=crs, vertical_unit=vertical_unit))
-    first = headers[0]
-    for header in headers[1:]:
-        if not header.crs.equals(first.crs, ignore_axis_order=True):
-            message = (
-                f"terrain '{header.name}' is in {header.crs.name}, '{first.name}' in {first.crs.name}; point clouds of "
-                "one folder must share their CRS: bring them to one first"
-            )
-            raise TerrainError(message)
-    return tuple(headers)
-
-
-def _surveyed(name: str, clouds: tuple[CloudHeader, ...]) -> Survey:
-    """Where the points of all files lie, and whether some are classed as ground."""
-    crs = clouds[0].crs
-    unit_m = crs.axis_info[0].unit_conversion_factor if crs.is_projected else _METRES_A_DEGREE
-    ground = rest = Footprint(_SQUARE_M / unit_m)
-    unclassed = []
-    for cloud in clouds:
-        n_ground, never_classed = ground.n_points, True
-        with open_cloud(cloud.name) as reader:
-            for points in points_of(reader, cloud):
-                ground = ground.with_points(points.x[points.ground], points.y[points.ground])
-                never_classed &= bool(points.never_classed.all())
-                if not ground.n_points:
-                    rest = rest.with_points(points.x, points.y)
-        if ground.n_points == n_ground and never_classed:
-            unclassed.append(cloud)
-    if ground.n_points and unclassed:
-        message = (
-            f"terrain '{unclassed[0].name}' is not classified, and other files of '{name}' are: classify its ground "
-            "(class 2) too, or leave it out"
-        )
-        raise TerrainError(message)
-    if not ground.n_points and not rest.n_points:
-        message = (
-            f"terrain '{name}' holds no usable point: all {_total(clouds):,} are noise, withheld or at no possible "
-            "height; check its classes and vertical_unit"
-        )
-        raise TerrainError(message)
-    return Survey(name, clouds, filled_squares(ground if ground.n_points else rest), ground.n_points > 0)
-
-
-def _total(clouds: Sequence[CloudHeader]) -> int:
-    return sum(cloud.n_points for cloud in clouds)
 
 
 def _chosen_grid(survey: Survey, *, crs: CRS | None, cell_m: float | None) -> tuple[Target, float]:
@@ -224,7 +150,7 @@ def _told(survey: Survey, spacing_m: float) -> Iterator[str]:
     yield from dict.fromkeys(note for cloud in survey.clouds for note in cloud.notes)
     if len(survey.clouds) > 1:
         yield f"{len(survey.clouds)} point clouds joined"
-    n_used, n_points, density = survey.ground.n_points, _total(survey.clouds), f"{spacing_m**-2:.3g} a m²"
+    n_used, n_points, density = survey.ground.n_points, survey.n_points, f"{spacing_m**-2:.3g} a m²"
     if survey.classed:
         yield f"{n_used:,} points of {n_points:,} taken, those classed as ground (class 2): {density}"
     else:

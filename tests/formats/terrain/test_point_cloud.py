@@ -15,7 +15,7 @@ from pyproj import CRS, Transformer
 
 import swalekit
 from swalekit.errors import TerrainError
-from swalekit.formats.terrain import footprint, las_file, point_grid
+from swalekit.formats.terrain import footprint, las_points, point_grid
 from swalekit.formats.terrain.raster import read_terrain
 from swalekit.results.folder.provenance import sha256
 
@@ -316,7 +316,7 @@ def test_chunks_and_strips_do_not_show(tmp_path, monkeypatch, plain):
     x, y, z, _ = surveyed(30_000)
     path = write_cloud(tmp_path / "a.laz", x, y, z, plain)
     whole = read_terrain(path)
-    monkeypatch.setattr(las_file, "_CHUNK_BYTES", 30 * 777)
+    monkeypatch.setattr(las_points, "_CHUNK_BYTES", 30 * 777)
     monkeypatch.setattr(point_grid, "_STRIP_CELLS", 999)
     chunked = read_terrain(path)
     order = np.random.default_rng(1).permutation(x.size)
@@ -338,7 +338,7 @@ def test_footprint_is_held_by_few_squares(tmp_path, monkeypatch):
 
 def test_memory_is_bounded_by_chunk_and_grid(tmp_path, monkeypatch):
     """Four times the points on the same ground take no more memory."""
-    monkeypatch.setattr(las_file, "_CHUNK_BYTES", 30 * 20_000)
+    monkeypatch.setattr(las_points, "_CHUNK_BYTES", 30 * 20_000)
     monkeypatch.setattr(footprint, "_MOST_SQUARES", 10_000)
     peaks = []
     for n in (100_000, 400_000):
