@@ -184,6 +184,20 @@ def test_noise_and_withheld_points_are_left_out(tmp_path):
         assert "20,000 points of 40,000" in told(terrain, "taken")
 
 
+def test_overlap_of_swaths(tmp_path):
+    """What old formats class as overlap is left out; the flag of new ones marks both swaths, and both stay."""
+    x, y, z, _ = surveyed(20_000, share_of_plants=0.0)
+    overlap = np.arange(x.size) % 4 == 0
+    old = write_cloud(
+        tmp_path / "old.las", x, y, z - 9.0 * overlap, np.where(overlap, 12, UNCLASSED), version="1.2", point_format=1
+    )
+    terrain = read_terrain(old)
+    assert np.abs(errors_m(terrain)).max() < 0.3
+    assert "15,000 points" in told(terrain, "points of 20,000 taken")
+    new = read_terrain(write_cloud(tmp_path / "new.las", x, y, z, overlap=overlap.astype(np.uint8)))
+    assert "20,000 points of 20,000" in told(new, "taken")
+
+
 def test_key_points_are_ground_in_old_formats(tmp_path):
     """Class 8 is a ground point in formats 0 to 5, and reserved later."""
     x, y, z, _ = surveyed(20_000, share_of_plants=0.0)
