@@ -164,6 +164,8 @@ class PlanRecord(Frozen):
         The planting, where one was made.
     reliability : ReliabilityRecord or None
         How sure the plan is, where that was worked out.
+    bare_ground_png : bytes
+        Picture of what was taken off the surface; empty where nothing was, or the plan was just made.
     """
 
     summary: dict[str, Any]
@@ -177,6 +179,7 @@ class PlanRecord(Frozen):
     option_lines: Mapping[int, BaseGeometry] = field(default_factory=dict)
     growth: GrowthRecord | None = None
     reliability: ReliabilityRecord | None = None
+    bare_ground_png: bytes = b""
 
     @property
     def brief(self) -> dict[str, Any]:

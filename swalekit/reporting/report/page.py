@@ -1,6 +1,7 @@
 """A plan as one page that opens in a browser without a network: everything is inside the file."""
 
 import json
+from base64 import b64encode
 from functools import partial
 from importlib.resources import files
 from typing import Any
@@ -66,6 +67,7 @@ def report_html(record: PlanRecord) -> str:
         columns={column.name: column for column in SWALE_COLUMNS},
         sources=sources_used(record),
         figures=_figures(record),
+        picture=b64encode(record.bare_ground_png).decode("ascii"),
         page=_script_json(_page_values(record)),
         script=Markup(files("swalekit.reporting.report").joinpath("templates/report.js").read_text(encoding="utf-8")),
         plotly=Markup(get_plotlyjs().replace("</script", "<\\/script")),

@@ -19,6 +19,9 @@ from swalekit.formats.exchange.layers import feature_layer, outlines_on
 from swalekit.grid import Grid
 from swalekit.section.footprint import berm_footprint
 
+BARE_GROUND_PICTURE = "bare_ground.png"
+"""File that shows what was taken off the surface."""
+
 _HOLLOW_DECIMALS = {
     "spill_level_m": 2, "water_level_m": 2, "depth_m": 2, "area_m2": 0, "volume_m3": 1, "received_m3": 1, "held_m3": 1,
     "passed_m3": 1,

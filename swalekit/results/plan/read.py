@@ -27,7 +27,7 @@ from swalekit.formats.table import read_table
 from swalekit.grid import Grid
 from swalekit.results.folder.provenance import input_hashes
 from swalekit.results.folder.seal import SIGNATURE, check_as_written, is_unbroken
-from swalekit.results.plan.layers import LAYERS
+from swalekit.results.plan.layers import BARE_GROUND_PICTURE, LAYERS
 from swalekit.results.plan.record import profile_stations
 from swalekit.section.section import Section
 from swalekit.terrain.block_mean import block_mean
@@ -88,9 +88,19 @@ def read_plan_folder(folder: str | Path, *, options: str | Path | None = None) -
         sections=_sections(summary),
         profiles=profiles,
         water=_water(summary, folder / "site_water.csv"),
+        bare_ground_png=_picture(folder, summary),
         options=() if options is None else _options(Path(options), summary),
         option_lines={} if options is None else _option_lines(Path(options)),
     )
+
+
+def _picture(folder: Path, summary: dict[str, Any]) -> bytes:
+    """The picture of what was taken off the surface, where the plan has one."""
+    if BARE_GROUND_PICTURE not in summary["files"]:
+        return b""
+    file = _file(folder, BARE_GROUND_PICTURE)
+    check_as_written(summary, file)
+    return file.read_bytes()
 
 
 def _file(folder: Path, name: str) -> Path:

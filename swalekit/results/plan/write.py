@@ -19,8 +19,11 @@ from swalekit.reporting.paper.save import save_pdf, save_png
 from swalekit.results.folder.folder import result_folder, whole_file
 from swalekit.results.folder.provenance import extended_summary, write_json
 from swalekit.results.folder.seal import seal
-from swalekit.results.plan.layers import frames, proposed_keep_outs
+from swalekit.results.plan.layers import BARE_GROUND_PICTURE, frames, proposed_keep_outs
 from swalekit.results.plan.record import plan_record
+
+_PICTURE_DPI = 120
+"""Enough to see a shrub on a site of some hectares, and little enough for a page."""
 
 
 def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False, report: bool = False) -> None:
@@ -84,7 +87,7 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
         told["terrain_points"] = TERRAIN_POINT_COLUMNS
         write_table(terrain_point_rows(ground.control), TERRAIN_POINT_COLUMNS, results / "terrain_points.csv")
     if ground.taken_off is not None:
-        save_png(bare_ground_sheet(design), results / "bare_ground.png")
+        save_png(bare_ground_sheet(design), results / BARE_GROUND_PICTURE, dpi=_PICTURE_DPI)
         write_geojson(proposed_keep_outs(design), results / "proposed_keep_outs.geojson")
     sheet = map_sheet(plan_content(record))
     save_png(sheet, results / "map.png")

@@ -10,6 +10,7 @@ from sites import make_site
 import swalekit
 from swalekit.formats.inputs.site import read_site, terrain_of
 from swalekit.formats.terrain.cog import write_terrain
+from swalekit.results.plan import write_report
 from swalekit.terrain.bare_ground import bare_ground
 from swalekit.terrain.sample import bilinear
 from swalekit.terrain.terrain import Terrain
@@ -67,6 +68,8 @@ def test_plan_shows_what_was_taken_off(tmp_path):
         written = json.loads((tmp_path / f"plan{round_}" / "proposed_keep_outs.geojson").read_text())
         found.append([feature["properties"]["kind"] for feature in written["features"]])
         assert (tmp_path / f"plan{round_}" / "bare_ground.png").stat().st_size > 10_000
+    write_report(tmp_path / "plan1")
+    assert "What was taken off the surface" in (tmp_path / "plan1" / "report.html").read_text()
     assert found[0].count("tree") >= 10
     assert found[0].count("building") >= 1
     assert found[1] == []
