@@ -15,6 +15,7 @@ from swalekit._one_line import one_line
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.terrain.block_mean import block_mean
+from swalekit.terrain.blocks import blocks
 
 _LEAST_HEIGHT_M, _LEAST_AREA_M2 = 2.0, 3.0
 """What is lower or smaller is a shrub or a vehicle, and no reason to keep a ditch away."""
@@ -163,8 +164,11 @@ def things_standing(
     ['building']
     """
     label = grid.zeros(np.int32)
-    ndimage.label(objects, structure=_AROUND, output=label)
-    areas_m2 = np.bincount(label.ravel()) * grid.cell_area_m2
+    count = ndimage.label(objects, structure=_AROUND, output=label)
+    cells_of = np.zeros(count + 1, int)
+    for block in blocks(grid.shape, 0):
+        cells_of += np.bincount(label[block.own].ravel(), minlength=count + 1)
+    areas_m2 = cells_of * grid.cell_area_m2
     for number, window in enumerate(ndimage.find_objects(label), start=1):
         if areas_m2[number] < _LEAST_AREA_M2:
             continue
