@@ -40,9 +40,9 @@ def test_there_are_six_in_order():
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
 def test_it_runs_and_shows_pictures(path):
     """Every cell runs; there are two pictures or tables at least, and no cell complains on its way."""
-    outputs = [each for cell in executed(path).cells if cell.cell_type == "code" for each in cell.outputs]
-    assert sum(bool(PICTURES & set(each.get("data", {}))) for each in outputs) >= 2
-    assert [each.text for each in outputs if each.output_type == "stream"] == []
+    outputs = [output for cell in executed(path).cells if cell.cell_type == "code" for output in cell.outputs]
+    assert sum(bool(PICTURES & set(output.get("data", {}))) for output in outputs) >= 2
+    assert [output.text for output in outputs if output.output_type == "stream"] == []
 
 
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)

@@ -72,7 +72,7 @@ class TerrainControl(Frozen):
 
     @property
     def left_m(self) -> NDArray[np.float64]:
-        """The same after what was taken out [m]."""
+        """Errors at the points after what was taken out [m]."""
         if self.taken_out is None:
             return self.error_m
         return np.asarray(self.error_m - self.taken_out.at(self.points.easting_m, self.points.northing_m))
@@ -142,7 +142,7 @@ class TerrainControl(Frozen):
         plane = self.surface("plane")
         if plane is None:
             return None
-        east, north = (float(each) * 100.0 / plane.scale_m for each in plane.coefficients_m[1:3])
+        east, north = (float(slope) * 100.0 / plane.scale_m for slope in plane.coefficients_m[1:3])
         return hypot(east, north), degrees(atan2(-east, -north)) % 360.0
 
     @property

@@ -116,7 +116,7 @@ def surface_to_take_out(control: TerrainControl, correction: Correction) -> Erro
     surface = control.chosen
     if correction != "fitted":
         wanted = KINDS[: KINDS.index(correction) + 1]
-        surface = [each for each in control.surfaces if each.kind in wanted][-1]
+        surface = [bearable for bearable in control.surfaces if bearable.kind in wanted][-1]
     if control.doubt == "datum" and correction != "shift":
         if TERMS[surface.kind] <= TERMS["shift"]:
             return None

@@ -166,7 +166,7 @@ def _said_before(*values: NDArray[np.float64]) -> list[int]:
     """Rows that repeat an earlier one."""
     seen: set[tuple[float, ...]] = set()
     again = []
-    for place, row in enumerate(zip(*(each.tolist() for each in values), strict=True)):
+    for place, row in enumerate(zip(*(column.tolist() for column in values), strict=True)):
         if row in seen:
             again.append(place)
         seen.add(row)

@@ -221,7 +221,7 @@ class _Shapes(Frozen):
         return cls(array, shapely.bounds(array).reshape(-1, 4))
 
     def with_one(self, shape: Geometry) -> Self:
-        """The same and one more."""
+        """These taken places and one more."""
         return type(self)(np.append(self.shapes, shape), np.vstack([self.bounds, shape.bounds]))
 
     def near(self, box: Geometry) -> NDArray[np.object_]:

@@ -39,7 +39,7 @@ def test_a_key_that_names_a_us_unit_is_converted(part, key, value, si_key, expec
     """The unit in the key decides; international foot, inch, acre and cubic yard."""
     values = brief_values()
     kept = {} if part == "soil" else values.get(part, {})
-    values[part] = {name: each for name, each in kept.items() if name != si_key} | {key: value}
+    values[part] = {name: item for name, item in kept.items() if name != si_key} | {key: value}
     if part == "soil":
         values[part] |= _REST_OF_SOIL.get(si_key, {"curve_number": 80})
     brief = check_brief(values)

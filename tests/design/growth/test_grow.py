@@ -89,7 +89,7 @@ def test_swale_brings_what_rain_alone_does_not(growth):
 
 def test_columns_are_those_declared(growth):
     """Rows and totals hold every declared column in its order."""
-    assert [list(grow_row(each)) for each in growth.swales] == [[each.name for each in GROW_COLUMNS]] * 2
+    assert [list(grow_row(swale)) for swale in growth.swales] == [[each.name for each in GROW_COLUMNS]] * 2
     assert list(grow_totals(growth)) == [each.name for each in GROW_TOTALS]
 
 
@@ -109,22 +109,22 @@ def test_want_and_reach_grow_with_the_plants(growth):
     part, planted_m2 = growth.design.site.brief.planting, growth.planted_m2
     covers = sum(growth.canopies[role].canopy_m2 for role in ("pioneer", "fruit")) / planted_m2
     years = growth.stand_years
-    assert [each.year for each in years] == [part.planting_year + number for number in range(1, part.years + 1)]
-    assert [each.cover for each in years] == pytest.approx(np.minimum(covers, 1.0))
+    assert [year.year for year in years] == [part.planting_year + number for number in range(1, part.years + 1)]
+    assert [year.cover for year in years] == pytest.approx(np.minimum(covers, 1.0))
     alone = years[:2]
-    assert [each.root_depth_m for each in alone] == sorted(each.root_depth_m for each in alone)
-    reached = [each.reached_share for each in years]
+    assert [row.root_depth_m for row in alone] == sorted(row.root_depth_m for row in alone)
+    reached = [year.reached_share for year in years]
     assert reached[:6] == sorted(reached[:6])
     assert reached[6] < reached[5] <= 1.0
     assert years[0].want_m3 < 0.1 * years[-1].want_m3
-    assert min(each.root_depth_m for each in years) >= 0.3
-    assert max(each.root_depth_m for each in years) <= growth.zone.root_depth_m
+    assert min(year.root_depth_m for year in years) >= 0.3
+    assert max(year.root_depth_m for year in years) <= growth.zone.root_depth_m
 
 
 def test_the_want_of_canopies_does_not_hang_on_roots():
     """As long as canopies don't close, as much canopy wants as much, however wide its roots."""
     found = [grow(grow_design(house=False, rows_below=0, root_spread=spread), records()) for spread in (2.9, 3.7)]
-    wants = [[each.want_m3 for each in growth.stand_years[:4]] for growth in found]
+    wants = [[year.want_m3 for year in growth.stand_years[:4]] for growth in found]
     assert wants[0] == pytest.approx(wants[1])
 
 
@@ -135,7 +135,7 @@ def test_a_stand_like_the_grown_one_gets_what_that_does(growth):
     grown_m2 = np.full(part.years, growth.stand.cover * planted_m2)
     grown_trees = RoleCanopy(np.full(part.years, growth.trees_at[0.3]), grown_m2, grown_m2)
     grown = stand_years(growth.design, shared, growth.swales, {"fruit": grown_trees})[0]
-    tables = [(each.water.budget.planted_m2, each.water.table) for each in growth.swales if each.water is not None]
+    tables = [(swale.water.budget.planted_m2, swale.water.table) for swale in growth.swales if swale.water is not None]
     want_mm = sum(m2 * table.demand_mm.sum() for m2, table in tables)
     got_mm = sum(m2 * table.transpiration_mm.sum() for m2, table in tables)
     assert grown.want_m3 == pytest.approx(want_mm / 1000.0 / len(tables[0][1].years))
@@ -206,7 +206,7 @@ def test_trees_get_what_their_roots_reach():
 def test_a_ditch_with_too_little_in_reach_of_a_tree_is_left_to_pioneers():
     """All its water would carry trees; what soaks in where one tree's roots are doesn't, and the note says why."""
     narrow = grow(grow_design(root_spread=1.7), records(rain_mm=12.0))
-    assert {each.capacity.limited_by for each in narrow.swales} == {"reach"}
+    assert {swale.capacity.limited_by for swale in narrow.swales} == {"reach"}
     assert any("S1, S2: too little soaks in within reach of any one tree" in note for note in narrow.notes)
     assert "root zone" not in growth_words(narrow)[0].split(" At 0.5")[0]
 
@@ -313,16 +313,16 @@ def test_places_beyond_reach_are_left_out_and_told():
         grow(grow_design(house=False, rows_below=1, seep_m=seep_m), records(rain_mm=16.0)) for seep_m in (0.0, 8.0)
     )
     assert {row["row"] for row in plant_rows(near)} == {"berm", "foot"}
-    left_out = sum(each.out_of_reach for each in near.swales)
+    left_out = sum(swale.out_of_reach for swale in near.swales)
     assert any(f"places for {left_out} more trees lie so far below" in note for note in near.notes)
     assert "below 1" in {row["row"] for row in plant_rows(creeping)}
-    assert not any(each.out_of_reach for each in creeping.swales)
+    assert not any(swale.out_of_reach for swale in creeping.swales)
 
 
 def test_trees_of_one_swale_keep_clear_of_those_of_the_next():
     """Many rows below the upper swale come down to the lower one: no two trees stand nearer than half a spacing."""
     found = grow(grow_design(house=False, rows_below=8, seep_m=50.0), records(rain_mm=60.0))
-    trees = np.vstack([each.planting.xy[each.planting.of_roles("fruit")] for each in found.swales])
+    trees = np.vstack([swale.planting.xy[swale.planting.of_roles("fruit")] for swale in found.swales])
     distance_m, _ = cKDTree(trees).query(trees, k=2)
     assert len(trees) > 100
     assert distance_m[:, 1].min() >= 3.0

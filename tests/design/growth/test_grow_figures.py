@@ -83,7 +83,7 @@ def test_manuals_ratio_is_that_of_the_record(growth):
     """Trees' want and probable rain of the record's years, half of the harvest used, as the manual's lower figure."""
     yearly_mm = [growth.weather.rain_mm[growth.weather.dates.astype("datetime64[Y]") == year].sum() for year in
                  np.arange("2001", "2013", dtype="datetime64[Y]")]  # fmt: skip
-    harvest_mm = sum(each.harvested_m3 for each in growth.swales) / sum(each.catchment_m2 for each in growth.swales)
+    harvest_mm = sum(swale.harvested_m3 for swale in growth.swales) / sum(swale.catchment_m2 for swale in growth.swales)
     want_mm = grow_totals(growth)["tree_want_mm"]
     expected = harvest_ratio(
         want_mm,
@@ -117,9 +117,9 @@ def test_water_of_a_young_stand_is_what_its_roots_reach(growth):
                 soaked += swale.water.budget.soaked_m3.sum()
         if soaked:
             assert each.reached_share == pytest.approx(reached / soaked, abs=1e-6)
-    assert {each.short_share for each in growth.stand_years if each.met < 0.25} <= {1.0}
-    assert any(each.short_share > 0.0 for each in growth.stand_years)
-    assert all(each.short_share < 1.0 for each in growth.stand_years if each.met > 0.35)
+    assert {year.short_share for year in growth.stand_years if year.met < 0.25} <= {1.0}
+    assert any(year.short_share > 0.0 for year in growth.stand_years)
+    assert all(year.short_share < 1.0 for year in growth.stand_years if year.met > 0.35)
 
 
 def test_given_water_counts_in_every_year_of_the_stand(design):
@@ -127,13 +127,13 @@ def test_given_water_counts_in_every_year_of_the_stand(design):
     part = design.site.brief.planting.model_copy(update={"irrigation_mm_month": 1000.0})
     site = replace(design.site, brief=design.site.brief.model_copy(update={"planting": part}))
     found = grow(replace(design, site=site), records(rain_mm=13.0))
-    assert [each.met for each in found.stand_years] == pytest.approx([1.0] * part.years)
+    assert [year.met for year in found.stand_years] == pytest.approx([1.0] * part.years)
 
 
 def test_plants_keep_off_works_watercourses_and_ways_of_overflow():
     """Ground of every other swale, five metres by a watercourse and the strip of an overflow are not planted."""
     found = grow(grow_design(house=False, rows_below=8, seep_m=50.0), records(rain_mm=60.0))
-    works = shapely.union_all([works_footprint(each.line, each.sized.shape) for each in found.design.swales])
+    works = shapely.union_all([works_footprint(swale.line, swale.sized.shape) for swale in found.design.swales])
     places = shapely.points(
         [(row["easting_m"], row["northing_m"]) for row in plant_rows(found) if row["row"] != "berm"]
     )
@@ -142,7 +142,7 @@ def test_plants_keep_off_works_watercourses_and_ways_of_overflow():
     wet = replace(found.design, ground=replace(found.design.ground, watercourse_lines=(course,)))
     free, gap_m = _plantable(wet), wet.site.brief.lines.watercourse_gap_m
     assert free.distance(shapely.LineString(course)) == pytest.approx(gap_m, rel=0.01)
-    ways = [shapely.LineString(each.sill.path) for each in wet.swales if len(each.sill.path) > 1]
+    ways = [shapely.LineString(swale.sill.path) for swale in wet.swales if len(swale.sill.path) > 1]
     assert ways
     assert all(free.distance(each) >= 1.49 for each in ways)
 
@@ -181,12 +181,13 @@ def test_bed_is_sized_for_the_coldest_month_and_feeds_the_thirstiest(growth):
     """Area by the mean of January, what is left in the month of the greatest want less what the reeds use."""
     found, record = growth.greywater, growth.weather
     month = record.dates.astype("datetime64[M]").astype(int) % 12 + 1
-    coldest_c = min(float(record.tmean_c[month == each].mean()) for each in range(1, 13))
+    coldest_c = min(float(record.tmean_c[month == number].mean()) for number in range(1, 13))
     assert found.bed == size_reed_bed(found.household.flow_m3_d, BedRules(coldest_c))
-    et_mm = [float(growth.reference.et_mm[month == each].mean()) for each in range(1, 13)]
+    et_mm = [float(growth.reference.et_mm[month == number].mean()) for number in range(1, 13)]
     want_mm = [
-        et_mm[each - 1] * float(growth.stand.kcb[month == each].mean()) - float(record.rain_mm[month == each].mean())
-        for each in range(1, 13)
+        et_mm[number - 1] * float(growth.stand.kcb[month == number].mean())
+        - float(record.rain_mm[month == number].mean())
+        for number in range(1, 13)
     ]
     assert found.month == int(np.argmax(want_mm)) + 1
     reeds_m3_d = found.bed.area_m2 * et_mm[found.month - 1] * crop_row("reed swamp, moist soil").kc[1] / 1000.0
@@ -197,8 +198,8 @@ def test_bed_is_sized_for_the_coldest_month_and_feeds_the_thirstiest(growth):
 def test_bed_and_pipe_keep_off_what_stands_there(growth):
     """Neither bed nor served ground on keep-outs, the bed's outlet as deep as it, the pipe's way clear of ditches."""
     found, design = growth.greywater, growth.design
-    grid, zones = design.ground.terrain.grid, shapely.union_all([each.zone for each in design.site.keep_outs])
-    works = shapely.union_all([works_footprint(each.line, each.sized.shape) for each in design.swales])
+    grid, zones = design.ground.terrain.grid, shapely.union_all([keep_out.zone for keep_out in design.site.keep_outs])
+    works = shapely.union_all([works_footprint(swale.line, swale.sized.shape) for swale in design.swales])
     for each in found.places:
         place = each.place
         assert place.outlet_level_m == pytest.approx(place.ground_m - found.bed.depth_m)
@@ -223,7 +224,7 @@ def test_bed_moves_off_ground_that_is_taken(growth, design):
 def test_pipe_to_a_bed_below_a_swale_goes_round_its_ditch():
     """Past the end of it, though straight through would be shorter."""
     found = grow(grow_design(greywater={"people": 3.0, "least_distance_m": 45.0}), records())
-    works = shapely.union_all([works_footprint(each.line, each.sized.shape) for each in found.design.swales])
+    works = shapely.union_all([works_footprint(swale.line, swale.sized.shape) for swale in found.design.swales])
     greywater = found.greywater
     straight = shapely.LineString([greywater.house.xy, greywater.places[0].place.xy])
     assert straight.intersects(works)
@@ -246,7 +247,7 @@ def test_ground_to_be_served_is_that_of_trees_and_pioneers(growth):
     """Not that of the berm's cover."""
     cells = _planted_cells(growth.design.ground.terrain, growth.swales, 36.0)
     grid = growth.design.ground.terrain.grid
-    places = np.vstack([each.planting.xy[~each.planting.of_roles("ground cover")] for each in growth.swales])
+    places = np.vstack([swale.planting.xy[~swale.planting.of_roles("ground cover")] for swale in growth.swales])
     expected = cells_within(grid, shapely.union_all(shapely.buffer(shapely.points(places), 3.0)))
     np.testing.assert_array_equal(cells, expected)
 
@@ -287,7 +288,7 @@ def test_bed_keeps_clear_of_water_where_it_can_and_says_so_where_it_cannot(growt
         found = grow(replace(design, site=site), records(years=12, rain_mm=13.0))
         assert found.greywater.places
         bed = shapely.Point(found.greywater.places[0].place.xy)
-        assert (min(bed.distance(each.geometry) for each in kept) < 30.0) is near
+        assert (min(bed.distance(keep_out.geometry) for keep_out in kept) < 30.0) is near
         assert ("within 30 m of a well" in found.cautions.get("bed near water", "")) is near
 
 

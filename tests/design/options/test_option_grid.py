@@ -46,7 +46,7 @@ def test_grid_is_every_combination(small_grid):
         (o.chosen["spacing_m"], o.chosen["bottom_width_m"], o.chosen["greatest_depth_m"]) for o in small_grid.options
     ]
     assert chosen == [(s, b, d) for s in (12.0, 24.0) for b in (0.5, 1.0) for d in (0.4, 0.8)]
-    assert [each.number for each in small_grid.options] == list(range(1, 9))
+    assert [option.number for option in small_grid.options] == list(range(1, 9))
 
 
 def test_everything_that_varies_reaches_the_brief():
@@ -124,7 +124,8 @@ def test_dominated_options_are_dominated_by_one_that_is_not(small_grid):
     names = ("dug_m3", "cost", "strip_m2", "held_storm_mm", "kept_share")
     more_is_better = ("held_storm_mm", "kept_share")
     rows = [
-        [each.figures[name] * (-1 if name in more_is_better else 1) for name in names] for each in small_grid.options
+        [option.figures[name] * (-1 if name in more_is_better else 1) for name in names]
+        for option in small_grid.options
     ]
     front = [row for row, each in zip(rows, small_grid.options, strict=True) if each.non_dominated]
     for row, each in zip(rows, small_grid.options, strict=True):
@@ -139,7 +140,7 @@ def test_lines_of_many_options_are_kept_for_a_few():
     line = (object(),)
     many = [replace(option(n, 100.0 + n, 40.0 + n, 10.0 + n, holds=n > 20), lines=line) for n in range(1, 61)]
     kept = with_lines_kept(marked(many))
-    numbers = [each.number for each in kept if each.lines]
+    numbers = [option.number for option in kept if option.lines]
     assert len(numbers) == MOST_KEPT
     assert {1, 21, 60} <= set(numbers)
     assert np.diff([each for each in numbers if each > 20]).max() <= 6  # most are of those that hold
@@ -153,9 +154,9 @@ def test_lines_are_kept_by_what_the_cheapest_has_least_of():
     many = [replace(each, lines=line) for each in (*cheap, *small)]
     for by_volume, best, numbers in ((False, 1, range(1, 31)), (True, 31, range(31, 61))):
         kept = with_lines_kept(marked(many, by_volume=by_volume), by_volume=by_volume)
-        assert [each.number for each in kept if each.cheapest] == [best]
-        assert {each.number for each in kept if each.lines} < set(numbers)
-        assert sum(bool(each.lines) for each in kept) == MOST_KEPT
+        assert [option.number for option in kept if option.cheapest] == [best]
+        assert {option.number for option in kept if option.lines} < set(numbers)
+        assert sum(bool(option.lines) for option in kept) == MOST_KEPT
 
 
 @pytest.mark.parametrize(
@@ -185,7 +186,7 @@ def test_the_cheapest_keeps_the_least_share_asked_for():
     axes = axes_of({"spacing": [12.0, 24.0, 80.0], "start_level": [float(terrain.heights.max()) - 1.0]})
     free = compare(site, terrain, grid_of(axes))
     most = max(free.options, key=lambda each: each.amount("kept_share"))
-    assert all(each.holds for each in free.options)
+    assert all(option.holds for option in free.options)
     assert free.recommended.amount("kept_share") < most.amount("kept_share") - 0.05
     assert f"option {most.number} keeps {100 * most.amount('kept_share'):.0f} %, at" in option_sentences(free)[1]
     asked = compare(site, terrain, grid_of(axes), limits=Limits(least_kept_share=most.amount("kept_share")))
@@ -199,7 +200,7 @@ def test_limits_that_each_is_met_by_another_option():
     axes = axes_of({"spacing": [12.0, 40.0]})
     site, terrain = make_site(rates=PRICED, section={"greatest_depth_m": 0.35}), plane(shape=(90, 80))
     free = compare(site, terrain, grid_of(axes))
-    assert [each.holds for each in free.options] == [True, False]
+    assert [option.holds for option in free.options] == [True, False]
     budget = free.options[0].amount("cost") - 1.0
     barred = compare(site, terrain, grid_of(axes), limits=Limits(budget=budget))
     assert barred.recommended is None
@@ -233,7 +234,7 @@ def test_processes_do_not_change_the_result(kept_m):
     site, terrain = make_site(rates=PRICED), hills(3, side=128)
     axes = axes_of({"spacing": kept_m, "matched": [True], "depth": [0.5, 0.8]})
     alone, shared = (compare(site, terrain, grid_of(axes), workers=count) for count in (1, 2))
-    assert [each.figures for each in alone.options] == [each.figures for each in shared.options]
+    assert [option.figures for option in alone.options] == [option.figures for option in shared.options]
     for one, other in zip(alone.options, shared.options, strict=True):
         assert [line.xy.tobytes() for line in one.lines] == [line.xy.tobytes() for line in other.lines]
 
@@ -292,10 +293,10 @@ def test_lines_of_kept_options_are_layers(small_grid):
     """A line a swale and a feature an option, in the CRS of the terrain, of the lengths in the table."""
     layers = option_layers(small_grid)
     assert layers["swales"].crs == small_grid.terrain.grid.crs
-    assert layers["options"]["number"].tolist() == [each.number for each in small_grid.kept]
-    for each in small_grid.options:
-        of_option = layers["swales"][layers["swales"]["number"] == each.number]
-        assert of_option.length.sum() == pytest.approx(each.figures["length_m"], abs=0.1)
+    assert layers["options"]["number"].tolist() == [option.number for option in small_grid.kept]
+    for option in small_grid.options:
+        of_option = layers["swales"][layers["swales"]["number"] == option.number]
+        assert of_option.length.sum() == pytest.approx(option.figures["length_m"], abs=0.1)
 
 
 def test_maps_show_every_set_of_lines_once(small_grid):
@@ -316,7 +317,7 @@ def test_chart_of_many_options_names_those_that_stand_out():
     axes = axes_of({"spacing": [12.0, 16.0, 20.0, 24.0, 28.0], "bottom_width": [0.5, 0.7, 0.9]})
     comparison = compare(make_site(rates=PRICED), plane(shape=(60, 60)), grid_of(axes))
     chart, key, trade_off = comparison_sheet(comparison).axes
-    kept = {str(each.number) for each in comparison.kept}
+    kept = {str(option.number) for option in comparison.kept}
     assert {text.get_text() for text in chart.texts} == kept | {"design storm 50 mm"}
     assert kept <= {text.get_text() for text in key.texts}
     assert {text.get_text() for text in trade_off.texts} <= kept

@@ -46,7 +46,7 @@ def test_search_against_every_option(limits, by_volume):
     found = search(site, terrain, axes, limits=limits, by_volume=by_volume)
     best = whole.recommended.price(by_volume=by_volume)
     listed = [o for o in found.options if o.chosen["spacing_m"] in GRID["spacing"] and o.holds and not o.beyond]
-    assert min(each.price(by_volume=by_volume) for each in listed) == best
+    assert min(option.price(by_volume=by_volume) for option in listed) == best
     assert found.recommended.price(by_volume=by_volume) <= best
     assert found.asked == 36
 
@@ -67,7 +67,7 @@ def test_same_seed_tries_the_same_options(seed):
     """In the same order, on rough ground too."""
     axes = axes_of({"spacing": [12.0, 20.0], "depth": [0.5, 0.8]})
     one, other = (search(make_site(), hills(side=64), axes, seed=seed) for _ in range(2))
-    assert [each.figures for each in one.options] == [each.figures for each in other.options]
+    assert [option.figures for option in one.options] == [option.figures for option in other.options]
     assert f"seed {seed}) tried {len(one.options)} designs" in option_sentences(one)[0]
 
 

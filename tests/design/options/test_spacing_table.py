@@ -76,7 +76,7 @@ def test_a_planted_strip_gets_a_row():
     """Ten parts of catchment to strips of 3 m are 33 m from line to line, whatever the slope, and fill the fall."""
     site = make_site()
     ground = study_ground(site, plane(0.1, shape=(150, 80)))
-    (row,) = (each for each in spacing_table(site, ground, strip=PlantedStrip(10.0, 3.0)).rows if each.rule == RATIO)
+    (row,) = (row for row in spacing_table(site, ground, strip=PlantedStrip(10.0, 3.0)).rows if row.rule == RATIO)
     assert row.spacings_m == (33.0, 33.0, 33.0)
     assert row.lines == int(14.7 / 3.3)
     with pytest.raises(InputError, match="catchment_ratio is -1"):

@@ -70,7 +70,7 @@ def test_a_failure_that_overtops_others_is_cautioned(swale):
     """With those it overtops, and only then."""
     for overtops, expected in (((), False), (("S2",), True)):
         failing = replace(swale, failure=replace(swale.failure, overtops=overtops))
-        found = {each.name: each.text for each in swale_cautions(failing, Surroundings(), empty_within_h=72.0)}
+        found = {caution.name: caution.text for caution in swale_cautions(failing, Surroundings(), empty_within_h=72.0)}
         assert ("failure overtops others" in found) == expected
     assert found["failure overtops others"].endswith("over the berm of S2")
 

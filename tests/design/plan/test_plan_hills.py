@@ -139,7 +139,7 @@ def test_a_line_too_bent_for_its_berm_is_refused_not_fatal():
     """With a bend radius of 2 m some lines leave no room for a berm: they are refused with the reason."""
     design = make_plan(hills(1523, side=64), levels={"interval_m": 1.0}, storm={"depth_mm": 5.0})
     assert_design(design)
-    assert "section does not fit" in {each.reason for each in design.refused}
+    assert "section does not fit" in {stretch.reason for stretch in design.refused}
 
 
 @pytest.mark.parametrize(
@@ -152,5 +152,5 @@ def test_a_line_too_bent_for_its_berm_is_refused_not_fatal():
 def test_a_section_that_does_not_fit_refuses_its_lines_with_the_reason(section, words):
     """A sill below the floor, or a side that never meets steep ground: the line is refused, the plan goes on."""
     design = make_plan(hills(), section=section)
-    assert any(words in each.detail for each in design.refused if each.reason == "section does not fit")
+    assert any(words in stretch.detail for stretch in design.refused if stretch.reason == "section does not fit")
     assert_design(design)

@@ -52,7 +52,7 @@ def summary_of(swalekit):
 
 def zones(*features: tuple[shapely.Geometry, dict], crs: int = 32630) -> str:
     """The key of a GeoPackage of soil zones, drawn in UTM zone 30 and saved in a CRS."""
-    frame = gpd.GeoDataFrame([given for _, given in features], geometry=[each for each, _ in features], crs=32630)
+    frame = gpd.GeoDataFrame([given for _, given in features], geometry=[feature for feature, _ in features], crs=32630)
     frame.to_crs(crs).to_file("zones.gpkg", layer="soil")
     return 'zones = "zones.gpkg"'
 
@@ -148,10 +148,10 @@ def test_an_infiltration_test_gives_conductivity_and_intake(summary_of):
         "method", "conductivity_mm_h", "sorptivity_mm_h05", "spread_mm_h", "late_rate_mm_h"
     }  # fmt: skip
     assert used["infiltration_test"]["spread_mm_h"] < 0.01
-    (note,) = [each for each in summary["warnings"] if "ring.csv" in each]
+    (note,) = [row for row in summary["warnings"] if "ring.csv" in row]
     assert "K 9 mm/h with a standard error of" in note
     assert "taken as conductivity and intake of the ditches" in note
-    assert {each["key"] for each in summary["inputs"]} == {"terrain.file", "soil.infiltration_test"}
+    assert {row["key"] for row in summary["inputs"]} == {"terrain.file", "soil.infiltration_test"}
 
 
 def test_an_infiltration_test_speaks_for_ground_without_a_texture_of_its_own(summary_of):

@@ -25,8 +25,8 @@ def test_other_rates_price_a_design_as_a_plan_made_with_them(design):
     fresh, priced = plan(site, plane(shape=(120, 60))), design.with_rates(DEAR)
     assert priced.cost == fresh.cost
     assert totals(priced) == totals(fresh)
-    assert [swale_row(each, priced.rates) for each in priced.swales] == [
-        swale_row(each, fresh.rates) for each in fresh.swales
+    assert [swale_row(swale, priced.rates) for swale in priced.swales] == [
+        swale_row(swale, fresh.rates) for swale in fresh.swales
     ]
     assert priced.site.brief == fresh.site.brief
     assert (priced.swales, priced.surface) == (design.swales, design.surface)

@@ -137,7 +137,7 @@ def test_ground_below_a_sill_falls_one_in_a_thousand_at_least(slope_below):
     layout = make_layout(site, ground)
     (path,), water = layout.spill_paths, pour(site, ground, layout)
     level = replace(layout, spill_paths=(replace(path, slope_below=slope_below),))
-    (outlet,) = run_storms(site, ground, level, tuple(each.shape for each in water.sized), water.stores).outlets
+    (outlet,) = run_storms(site, ground, level, tuple(swale.shape for swale in water.sized), water.stores).outlets
     rough = roughness(site.brief.sill.surface).value
     assert outlet.unit_flow_m2s > 0.001
     assert outlet.slope_depth_m == sheet_depth_m(outlet.unit_flow_m2s, max(slope_below, 0.001), roughness=rough)

@@ -74,7 +74,7 @@ def staked(levels=ONE_LINE) -> StakedLayout:
     return StakedLayout(
         xy=tuple(line.xy for line in layout.lines),
         drawn_sigma_m=tuple(terrain.drawn_sigma_at(*line.xy.T) for line in layout.lines),
-        shapes=tuple(each.shape for each in water.sized),
+        shapes=tuple(swale.shape for swale in water.sized),
         stores=water.stores,
         hollow_m3=ground.network.hollows.volume_m3,
         spreads=spreads_of(site, terrain),
@@ -182,7 +182,7 @@ def test_more_uncertainty_is_less_sure():
 def test_worse_heights_never_make_it_surer():
     """Soil there is limits the berm on ground unlike the tile's: the chance falls, and with much error it is told."""
     drawn = [sure_of(terrain_sigma_m=each, storm_variation=0.1, draws=60) for each in (0.0, 0.2, 0.6)]
-    chances = [each.chance for each in drawn]
+    chances = [draw.chance for draw in drawn]
     assert chances == sorted(chances, reverse=True)
     assert chances[0] > chances[2]
     assert [len(reliability_cautions(each)) for each in (drawn[0], drawn[2])] == [1, 2]
@@ -347,7 +347,7 @@ def test_a_printed_range_holds_nine_draws_of_ten(drawn):
 def test_summary_tells_inputs_and_what_matters(drawn):
     """Every input with its distribution, and the one that matters most to each outcome; it is JSON."""
     told = json.loads(json.dumps(reliability_summary(drawn)))
-    assert [each["input"] for each in told["drawn"]] == list(FIELD_OF_INPUT)
+    assert [line["input"] for line in told["drawn"]] == list(FIELD_OF_INPUT)
     assert told["matters_most"]["standing time"] == "infiltration"
     assert told["draws"] == 30
     assert len(told["swales"]) == 2
@@ -358,8 +358,8 @@ def test_the_chart_names_site_swales_and_inputs(drawn):
     storms, swales, first, *others = reliability_sheet(drawn).axes
     chance = f"{100 * drawn.chance:.0f} % of 30 draws"
     assert storms.get_title(loc="left") == f"Unnamed site: all swales hold in {chance}"
-    assert [each.get_text() for each in swales.get_xticklabels()] == ["S1", "S2"]
-    assert [each.get_text() for each in first.get_yticklabels()] == list(FIELD_OF_INPUT)
+    assert [label.get_text() for label in swales.get_xticklabels()] == ["S1", "S2"]
+    assert [label.get_text() for label in first.get_yticklabels()] == list(FIELD_OF_INPUT)
     assert len(others) == 2
 
 
@@ -403,7 +403,7 @@ def test_the_command_writes_a_whole_folder(swalekit, tmp_path):
     assert (code, err) == (0, "")
     folder = tmp_path / "reliability"
     names = {"reliability.csv", "reliability.gpkg", "reliability.png", "map.png", "map.pdf", "summary.json"}
-    assert {each.name for each in folder.iterdir()} == names
+    assert {file.name for file in folder.iterdir()} == names
     told = json.loads((folder / "summary.json").read_text())
     assert (told["draws"], told["seed"]) == (20, 5)
     assert [row["swale"] for row in csv_rows(folder / "reliability.csv")] == ["S1", "S2", "layout"]

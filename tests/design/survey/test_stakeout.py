@@ -18,10 +18,10 @@ LEVELS = {"levels_m": [108.0, 104.0]}
 def found(stakes, *, south_m: float = 0.0, up_m: float = 0.0, **changes) -> SurveyPoints:
     """Points of stakes, moved south and up."""
     points = SurveyPoints(
-        number=np.array([each.number for each in stakes]),
-        easting_m=np.array([each.x_m for each in stakes]),
-        northing_m=np.array([each.y_m - south_m for each in stakes]),
-        height_m=np.array([each.ground_m + up_m for each in stakes]),
+        number=np.array([stake.number for stake in stakes]),
+        easting_m=np.array([stake.x_m for stake in stakes]),
+        northing_m=np.array([stake.y_m - south_m for stake in stakes]),
+        height_m=np.array([stake.ground_m + up_m for stake in stakes]),
         description=("",) * len(stakes),
     )
     return replace(points, **changes)
@@ -47,10 +47,10 @@ def test_stakes_follow_the_brief():
     part = {"spacing_m": 5.0, "margin_m": 2.0, "benchmark": "well cap", "benchmark_m": 100.0}
     design = plan(make_site(levels=LEVELS, stakes=part), plane())
     stakeout = stake_design(design)
-    assert [(each.number, each.id) for each in stakeout.swales] == [(1, "S1"), (2, "S2")]
+    assert [(swale.number, swale.id) for swale in stakeout.swales] == [(1, "S1"), (2, "S2")]
     assert stakeout.benchmark.name == "well cap"
-    ordinary = [each for each in stake_design(plan(make_site(levels=LEVELS), plane())).stakes if each.mark == "line"]
-    closer = {each.chainage_m: each for each in stakeout.stakes if each.mark == "line" and each.swale == "S1"}
+    ordinary = [stake for stake in stake_design(plan(make_site(levels=LEVELS), plane())).stakes if stake.mark == "line"]
+    closer = {stake.chainage_m: stake for stake in stakeout.stakes if stake.mark == "line" and stake.swale == "S1"}
     assert {10.0, 15.0, 20.0, 25.0} <= set(closer)
     assert closer[ordinary[0].chainage_m].uphill.distance_m == pytest.approx(ordinary[0].uphill.distance_m + 1.0)
 
@@ -86,22 +86,24 @@ def test_points_as_staked_change_nothing(site, design):
 
 def test_line_follows_its_points(site, design):
     """Stakes of S1 found 2 m farther down, on ground 0.2 m lower: so are the line, its floor and its catchment."""
-    stakes = [each for each in stake_design(design).stakes if each.swale == "S1"]
+    stakes = [stake for stake in stake_design(design).stakes if stake.swale == "S1"]
     again = relevel(site, plane(), found(stakes, south_m=2.0, up_m=-0.2))
     old, new = design.swales[0], again.swales[0]
     assert new.line.level_m == pytest.approx(old.line.level_m - 0.2, abs=1e-3)
     assert new.line.xy[:, 1].mean() == pytest.approx(old.line.xy[:, 1].mean() - 2.0, abs=0.01)
     assert new.catchment_m2 > old.catchment_m2
-    moved = [each for each in stake_design(again).stakes if each.swale == "S1"]
-    assert [each.number for each in moved] == [each.number for each in stakes]
+    moved = [stake for stake in stake_design(again).stakes if stake.swale == "S1"]
+    assert [point.number for point in moved] == [stake.number for stake in stakes]
     assert moved[3].y_m == pytest.approx(stakes[3].y_m - 2.0, abs=0.05)
-    assert any(each.startswith("S2: no levelled point; left where laid") for each in again.warnings)
+    assert any(warning.startswith("S2: no levelled point; left where laid") for warning in again.warnings)
 
 
 def test_points_that_move_nothing_are_named(site, design):
     """An offset stake and a number of nobody are told; points that differ in height are too."""
-    stakes = [each for each in stake_design(design).stakes if each.swale == "S2"]
-    points = found(stakes, height_m=np.array([each.ground_m for each in stakes]) + 0.3 * (np.arange(len(stakes)) == 2))
+    stakes = [stake for stake in stake_design(design).stakes if stake.swale == "S2"]
+    points = found(
+        stakes, height_m=np.array([stake.ground_m for stake in stakes]) + 0.3 * (np.arange(len(stakes)) == 2)
+    )
     more = SurveyPoints(
         np.append(points.number, [2301, 9999]),
         np.append(points.easting_m, [0.0, 0.0]),

@@ -68,9 +68,9 @@ def test_same_stakes_same_bytes(stakeout, tmp_path):
     for name in ("first", "second"):
         (tmp_path / name).mkdir()
     first, second = (write_all(stakeout, tmp_path / name) for name in ("first", "second"))
-    assert [each.read_bytes() for each in first] == [each.read_bytes() for each in second]
+    assert [item.read_bytes() for item in first] == [item.read_bytes() for item in second]
     assert len(first) == 5
-    assert str(tmp_path).encode() not in b"".join(each.read_bytes() for each in first)
+    assert str(tmp_path).encode() not in b"".join(item.read_bytes() for item in first)
 
 
 def test_a_drawing_is_the_same_in_every_process(tmp_path):
@@ -133,7 +133,7 @@ def test_layers_open_in_the_project_crs(stakeout, tmp_path):
     assert list(stakes)[:-1] == [column.name for column in STAKE_COLUMNS]
     assert list(offsets)[:-1] == [column.name for column in OFFSET_COLUMNS]
     assert stakes.crs == "EPSG:32630"
-    assert_close(stakes.geometry.x, [each.x_m for each in bare.stakes], atol=1e-3)
+    assert_close(stakes.geometry.x, [stake.x_m for stake in bare.stakes], atol=1e-3)
     assert stakes["ground_above_m"].dtype == float
     assert offsets["side"].tolist() == ["uphill", "downhill"] * len(stakes)
     assert offsets["stake"].tolist() == np.repeat(stakes["number"], 2).tolist()
@@ -148,10 +148,10 @@ def test_gpx_is_read_by_another_library(stakeout, tmp_path, make):
     text = (tmp_path / "a.gpx").read_text(encoding="utf-8")
     read = gpxpy.parse(text)
     assert (read.version, "<time>" in text) == ("1.1", False)
-    found = np.array([(each.longitude, each.latitude) for each in read.waypoints])
+    found = np.array([(waypoint.longitude, waypoint.latitude) for waypoint in read.waypoints])
     assert_close(found, positions(staked), atol=1e-8)
-    assert [each.name for each in read.waypoints] == [str(stake.number) for stake in staked.stakes]
-    assert_close([each.elevation for each in read.waypoints], [s.ground_m for s in staked.stakes])
+    assert [waypoint.name for waypoint in read.waypoints] == [str(stake.number) for stake in staked.stakes]
+    assert_close([waypoint.elevation for waypoint in read.waypoints], [s.ground_m for s in staked.stakes])
     assert [track.name for track in read.tracks] == [swale.id for swale in staked.swales]
     for track, swale in zip(read.tracks, staked.swales, strict=True):
         assert track.length_2d() == pytest.approx(swale.line.length_m, rel=5e-3)  # the reader measures on a sphere
@@ -191,14 +191,14 @@ def test_dxf_is_read_by_another_library(stakeout, tmp_path):
     assert list(dxf.LAYERS)[: len(KINDS)] == [kind.upper() for kind in KINDS]
     assert drawing.header["$EXTMIN"][1] == pytest.approx(LINE_Y - DOWNHILL_TOE, abs=1e-3)
     space = drawing.modelspace()
-    drawn = [(each.dxf.layer, np.array([tuple(p) for p in each.points()])) for each in space.query("POLYLINE")]
+    drawn = [(entity.dxf.layer, np.array([tuple(p) for p in entity.points()])) for entity in space.query("POLYLINE")]
     edges = [edge for swale in stakeout.swales for edge in breaklines(swale)]
     for (layer, xyz), edge in zip(drawn, edges, strict=True):
         assert layer == edge.kind.upper()
         assert_close(xyz, edge.xyz, atol=1e-3)
-    points = [tuple(each.dxf.location) for each in space.query('POINT[layer=="STAKES"]')]
-    assert_close(points, [(each.x_m, each.y_m, each.ground_m) for each in stakeout.stakes], atol=1e-3)
-    labels = [each.dxf.text for each in space.query("TEXT")]
+    points = [tuple(entity.dxf.location) for entity in space.query('POINT[layer=="STAKES"]')]
+    assert_close(points, [(stake.x_m, stake.y_m, stake.ground_m) for stake in stakeout.stakes], atol=1e-3)
+    labels = [entity.dxf.text for entity in space.query("TEXT")]
     assert labels[:3] == ["1001 dig 0.50", "1301", "1601"]
     assert len(space.query('POINT[layer=="STAKE OFFSETS"]')) == 2 * len(stakeout.stakes)
 
@@ -206,7 +206,9 @@ def test_dxf_is_read_by_another_library(stakeout, tmp_path):
 def test_dxf_closes_rings_and_leaves_out_what_has_no_height(tmp_path):
     """A ring's edges are closed polylines; an offset stake off the tile has no point."""
     dxf.write_dxf(ring_stakeout(), tmp_path / "ring.dxf")
-    layers = {each.dxf.layer: each.is_closed for each in read_dxf(tmp_path / "ring.dxf").modelspace().query("POLYLINE")}
+    layers = {
+        entity.dxf.layer: entity.is_closed for entity in read_dxf(tmp_path / "ring.dxf").modelspace().query("POLYLINE")
+    }
     assert layers == {kind.upper(): kind != "sill" for kind in KINDS if kind != "berm return"}
     stakeout = stake_out([straight(north_m=-57.0)], sloping_plane())
     dxf.write_dxf(stakeout, tmp_path / "edge.dxf")
@@ -222,7 +224,7 @@ def test_dxf_leaves_the_library_as_it_was(stakeout, tmp_path):
 
 def numbers(element: ET.Element) -> list[float]:
     """The numbers in an element's text."""
-    return [float(each) for each in element.text.split()]
+    return [float(word) for word in element.text.split()]
 
 
 def read_landxml(stakeout: Stakeout, path: Path, **choices):
@@ -245,7 +247,7 @@ def test_landxml_has_units_and_required_attributes(stakeout, tmp_path):
 def test_landxml_points_are_northing_easting_elevation(stakeout, tmp_path):
     """Every stake and offset stake by its number."""
     root, names = read_landxml(stakeout, tmp_path / "a.xml")
-    points = {int(each.get("name")): numbers(each) for each in root.findall("x:CgPoints/x:CgPoint", names)}
+    points = {int(element.get("name")): numbers(element) for element in root.findall("x:CgPoints/x:CgPoint", names)}
     assert len(points) == 3 * len(stakeout.stakes)
     for stake in stakeout.stakes:
         assert_close(points[stake.number], [stake.y_m, stake.x_m, stake.ground_m], atol=1e-3)
@@ -258,7 +260,7 @@ def test_landxml_alignments_follow_the_lines(stakeout, tmp_path, closed):
     staked = ring_stakeout() if closed else stakeout
     root, names = read_landxml(staked, tmp_path / "a.xml")
     alignments = root.findall("x:Alignments/x:Alignment", names)
-    assert [each.get("name") for each in alignments] == [swale.id for swale in staked.swales]
+    assert [alignment.get("name") for alignment in alignments] == [swale.id for swale in staked.swales]
     for alignment, swale in zip(alignments, staked.swales, strict=True):
         legs = alignment.findall("x:CoordGeom/x:Line", names)
         assert sum(float(leg.get("length")) for leg in legs) == pytest.approx(swale.line.length_m, abs=5e-3)
@@ -266,7 +268,7 @@ def test_landxml_alignments_follow_the_lines(stakeout, tmp_path, closed):
         np.testing.assert_array_equal(starts[1:], ends[:-1])
         assert np.array_equal(starts[0], ends[-1]) == closed
         assert_close(starts[:, ::-1], swale.line.xy[: len(starts)], atol=1e-3)
-        grades = [numbers(each) for each in alignment.findall("x:Profile/x:ProfAlign/x:PVI", names)]
+        grades = [numbers(element) for element in alignment.findall("x:Profile/x:ProfAlign/x:PVI", names)]
         floor = swale.line.level_m - 0.5
         assert_close(grades, [[0.0, floor], [swale.line.length_m, floor]], atol=1e-3)
 
@@ -277,9 +279,9 @@ def test_landxml_surface_is_the_given_one(stakeout, tmp_path):
     root, names = read_landxml(stakeout, tmp_path / "a.xml", surface=tin)
     definition = root.find("x:Surfaces/x:Surface/x:Definition", names)
     assert definition.get("surfType") == "TIN"
-    points = {int(each.get("id")): numbers(each) for each in definition.findall("x:Pnts/x:P", names)}
+    points = {int(element.get("id")): numbers(element) for element in definition.findall("x:Pnts/x:P", names)}
     assert_close([points[k + 1] for k in range(len(points))], tin.xyz[:, [1, 0, 2]], atol=1e-3)
-    faces = np.array([numbers(each) for each in definition.findall("x:Faces/x:F", names)])
+    faces = np.array([numbers(element) for element in definition.findall("x:Faces/x:F", names)])
     np.testing.assert_array_equal(faces - 1, tin.faces)
     thin = triangulate(sloping_plane().heights, sloping_plane().grid, np.full((120, 160), True), most_points=1000)
     root, _ = read_landxml(stakeout, tmp_path / "b.xml", surface=thin)

@@ -28,8 +28,8 @@ def geojson(tmp_path):
 
     def write(*geometries, **properties):
         features = [
-            {"type": "Feature", "properties": properties, "geometry": None if each is None else degrees(each)}
-            for each in geometries
+            {"type": "Feature", "properties": properties, "geometry": None if geometry is None else degrees(geometry)}
+            for geometry in geometries
         ]
         path = tmp_path / "site.geojson"
         collection = {"type": "FeatureCollection", "features": features}

@@ -16,8 +16,14 @@ def test_the_sample_site_is_read():
     """Boundary, keep-outs with their setbacks, and settings come together."""
     site = read_site(BRIEF)
     assert site.brief.site.name == "Solana de Quermal"
-    assert {each.kind for each in site.keep_outs} == {"building", "septic field", "well", "buried utility", "road"}
-    assert {each.setback_m for each in site.keep_outs if each.kind == "well"} == {30.0}
+    assert {keep_out.kind for keep_out in site.keep_outs} == {
+        "building",
+        "septic field",
+        "well",
+        "buried utility",
+        "road",
+    }
+    assert {keep_out.setback_m for keep_out in site.keep_outs if keep_out.kind == "well"} == {30.0}
     assert 12 < site.in_crs(CRS.from_epsg(32630)).boundary.area / 10_000 < 20
 
 
