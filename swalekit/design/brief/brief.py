@@ -52,7 +52,8 @@ class TerrainPart(Part):
     """The tile and what is done to it on the way in."""
 
     file: str = Field(
-        description="tile (GeoTIFF, ESRI ASCII grid, SRTM HGT) or point cloud (LAS, LAZ), or a folder of either"
+        description="tile (GeoTIFF, ESRI ASCII grid, SRTM HGT) or point cloud (LAS, LAZ), or a folder of either; tiles that "
+        "differ are resampled to the finest"
     )
     crs: str | None = Field(
         None, description="CRS of a tile that names none, or the metric CRS to warp to, as EPSG:32630"

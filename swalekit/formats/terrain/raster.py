@@ -19,18 +19,12 @@ from swalekit.formats.terrain.target_grid import Target, choose_target
 from swalekit.formats.terrain.tile_files import are_clouds, open_tiles, tile_files
 from swalekit.formats.terrain.tile_header import TileHeader
 from swalekit.formats.terrain.tile_heights import BlockMean, read_heights, warp_heights
-from swalekit.tables.values import terrain_accuracy
+from swalekit.formats.terrain.usual_error import usual_error
 from swalekit.terrain.bare_ground import bare_ground
 from swalekit.terrain.block_mean import block_low_mean, block_mean
 from swalekit.terrain.terrain import Terrain
 from swalekit.terrain.voids import cells_with_height, fill_small_voids
 from swalekit.units import METRES_PER
-
-_KIND_BY_CELL = ((2.0, "lidar"), (12.0, "national model"), (45.0, "glo-30"), (float("inf"), "srtm"))
-"""Widest cell [m], and the kind of terrain model that cells up to that width are taken for; common practice."""
-
-_KIND_BY_SPACING = ((2.0, "lidar"), (float("inf"), "lidar ql3"))
-"""Distance between the points of a cloud [m], and the kind of survey that it is taken for; common practice."""
 
 
 def read_terrain(
@@ -49,8 +43,9 @@ def read_terrain(
     Parameters
     ----------
     path : str or Path
-        GeoTIFF (cloud-optimised or not), ESRI ASCII grid or SRTM HGT file on this machine, or a folder of such files
-        that share CRS and cells; band 1 is used. Or a LAS or LAZ point cloud, or a folder of them that share their CRS:
+        GeoTIFF (cloud-optimised or not), ESRI ASCII grid or SRTM HGT file on this machine, or a folder of such files:
+        those that don't share the cells of the finest are resampled to them, and where tiles overlap the one goes over
+        into the other; band 1 is used. Or a LAS or LAZ point cloud, or a folder of them that share their CRS:
         points classed as ground are taken, where there are none the lowest of all.
     crs : str, optional
         CRS of a file that names none; otherwise the metric CRS the tile is brought to. Without it a tile in
@@ -80,7 +75,8 @@ def read_terrain(
     Raises
     ------
     TerrainError
-        If the file can't be read, is no terrain, leaves its CRS or the unit of its heights open, or is too large.
+        If the file can't be read, is no terrain, leaves its CRS or the unit of its heights open, or is too large; or if
+        a tile of a folder stands more than 1 m above another where they meet.
 
     Examples
     --------
@@ -161,7 +157,6 @@ def _told(header: TileHeader, target: Target, wanted_cell_m: float | None) -> li
 
 def _assumed_sigma_m(spacing_m: float, *, clouds: bool) -> tuple[float, str]:
     """Standard error of a height that is usual for cells or points so far apart [m], and a note that it is assumed."""
-    kinds = _KIND_BY_SPACING if clouds else _KIND_BY_CELL
-    row = terrain_accuracy(kind := next(kind for widest_m, kind in kinds if spacing_m <= widest_m))
+    kind, row = usual_error(spacing_m, clouds=clouds)
     spaced = f"points {spacing_m:.3g} m apart" if clouds else f"cells of {spacing_m:.3g} m"
     return row.value, f"vertical error assumed: {row.value:g} m for {spaced}, as of {kind} ({row.source})"

@@ -101,7 +101,7 @@ def choose_target(header: TileHeader, *, crs: CRS | None, cell_m: float | None) 
 
 def _choose_crs(header: TileHeader, wanted: CRS | None) -> tuple[CRS, str]:
     """The plan's CRS, and why it isn't the file's."""
-    longitude, latitude = _centre_degrees(header)
+    longitude, latitude = centre_degrees(header)
     if wanted is not None and not wanted.equals(header.crs, ignore_axis_order=True):
         unfit = unfit_reason(wanted, longitude, latitude)
         if unfit:
@@ -121,16 +121,82 @@ def _unfit_frame(a: Affine, squareness: float) -> str:
     return "" if abs(squareness - 1.0) < 1e-6 else "its cells are oblong"
 
 
-def _position(header: TileHeader, column: ArrayLike, row: ArrayLike) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Coordinates in the file's CRS of points between its cells."""
+def position(header: TileHeader, column: ArrayLike, row: ArrayLike) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Coordinates in a file's CRS of points between its cells.
+
+    Parameters
+    ----------
+    header : TileHeader
+        The file.
+    column, row : array_like
+        Places; whole numbers at the corners of cells.
+
+    Returns
+    -------
+    x, y : ndarray of float64
+        In units of the CRS.
+
+    Examples
+    --------
+    >>> header = TileHeader("t.tif", (4, 4), Affine(2.0, 0.0, 5e5, 0.0, -2.0, 4e6), CRS.from_epsg(32630), 1.0, ())
+    >>> position(header, [0, 4], [0, 1])
+    (array([500000., 500008.]), array([4000000., 3999998.]))
+    """
     a, column, row = header.transform, np.asarray(column, np.float64), np.asarray(row, np.float64)
     return a.a * column + a.b * row + a.c, a.d * column + a.e * row + a.f
 
 
-def _centre_degrees(header: TileHeader) -> tuple[float, float]:
-    """Longitude and latitude of the tile's middle, after a look whether its corners can lie on the earth."""
+def outline(header: TileHeader) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Points along the edges of a file, close enough to follow them into another projection.
+
+    Parameters
+    ----------
+    header : TileHeader
+        The file.
+
+    Returns
+    -------
+    column, row : ndarray of float64
+        Places; whole numbers at the corners of cells.
+
+    Examples
+    --------
+    >>> header = TileHeader("t.tif", (4, 6), Affine(2.0, 0.0, 5e5, 0.0, -2.0, 4e6), CRS.from_epsg(32630), 1.0, ())
+    >>> column, row = outline(header)
+    >>> column.size, float(column.max()), float(row.max())
+    (132, 6.0, 4.0)
+    """
+    (rows, columns), share = header.shape, np.linspace(0.0, 1.0, 33)
+    column = columns * np.concatenate([share, share, np.zeros(33), np.ones(33)])
+    return column, rows * np.concatenate([np.zeros(33), np.ones(33), share, share])
+
+
+def centre_degrees(header: TileHeader) -> tuple[float, float]:
+    """Longitude and latitude of a file's middle, after a look whether its corners can lie on the earth.
+
+    Parameters
+    ----------
+    header : TileHeader
+        The file.
+
+    Returns
+    -------
+    longitude, latitude : float
+        Degrees.
+
+    Raises
+    ------
+    TerrainError
+        If they can't.
+
+    Examples
+    --------
+    >>> header = TileHeader("t.tif", (4, 6), Affine(0.5, 0.0, 5.0, 0.0, -0.5, 50.0), CRS.from_epsg(4326), 1.0, ())
+    >>> centre_degrees(header)
+    (6.5, 49.0)
+    """
     (rows, columns), to_degrees = header.shape, Transformer.from_crs(header.crs, "EPSG:4326", always_xy=True)
-    x, y = _position(header, [columns / 2, 0, columns, 0, columns], [rows / 2, 0, 0, rows, rows])
+    x, y = position(header, [columns / 2, 0, columns, 0, columns], [rows / 2, 0, 0, rows, rows])
     longitude, latitude = to_degrees.transform(x, y)
     if not (np.abs(longitude) <= 360.0).all() or not (np.abs(latitude) <= 90.0 + 1e-6).all():
         message = (
@@ -144,7 +210,7 @@ def _centre_degrees(header: TileHeader) -> tuple[float, float]:
 def _native_cell_m(header: TileHeader, to_target: Transformer) -> float:
     """Side of the square that has the area of the tile's middle cell [m]."""
     rows, columns = header.shape
-    x, y = to_target.transform(*_position(header, columns / 2 + np.array([0, 1, 0]), rows / 2 + np.array([0, 0, 1])))
+    x, y = to_target.transform(*position(header, columns / 2 + np.array([0, 1, 0]), rows / 2 + np.array([0, 0, 1])))
     cell_m = math.sqrt(abs((x[1] - x[0]) * (y[2] - y[0]) - (x[2] - x[0]) * (y[1] - y[0])))
     if not _LEAST_CELL_M <= cell_m <= _GREATEST_CELL_M:
         message = f"terrain '{header.name}' has cells of {cell_m:.3g} m, which is no terrain; check its georeference"
@@ -154,10 +220,7 @@ def _native_cell_m(header: TileHeader, to_target: Transformer) -> float:
 
 def _covering_grid(header: TileHeader, to_target: Transformer, cell_m: float, crs: CRS) -> Grid:
     """North-up grid over the whole tile, from its own north-western extremes."""
-    (rows, columns), share = header.shape, np.linspace(0.0, 1.0, 33)
-    column = columns * np.concatenate([share, share, np.zeros(33), np.ones(33)])
-    row = rows * np.concatenate([np.zeros(33), np.ones(33), share, share])
-    x, y = to_target.transform(*_position(header, column, row))
+    x, y = to_target.transform(*position(header, *outline(header)))
     west_m, north_m = float(x.min()), float(y.max())
     shape = tuple(max(1, math.ceil(extent / cell_m - 1e-6)) for extent in (north_m - y.min(), x.max() - west_m))
     return Grid(shape, Affine(cell_m, 0.0, west_m, 0.0, -cell_m, north_m), crs)

@@ -2,42 +2,22 @@
 
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
-from affine import Affine
 from pyproj import CRS
-from rasterio.io import DatasetReader
 
 from swalekit.errors import TerrainError
+from swalekit.formats.terrain.step_words import judged_steps
+from swalekit.formats.terrain.tile_frame import framed, ground_cell_m
 from swalekit.formats.terrain.tile_header import TileHeader, open_tile, read_header, reading
+from swalekit.formats.terrain.tile_part import TilePart
+from swalekit.formats.terrain.tile_steps import tile_steps
 
 _RASTERS, _CLOUDS = (".tif", ".tiff", ".asc", ".hgt"), (".las", ".laz")
 _SUFFIXES = (*_RASTERS, *_CLOUDS)
 _MOST_TILES = 500
 """Files that are held open at a time."""
-_OFF_GRID = 0.01
-"""Part of a cell by which the corner of a tile may miss the cells of the others, from rounding."""
-
-
-@dataclass(frozen=True, eq=False)
-class TilePart:
-    """A file, and where its cells lie on the frame of all.
-
-    Parameters
-    ----------
-    tile : DatasetReader
-        The open file.
-    header : TileHeader
-        What it says about itself.
-    row, column : int
-        Row and column of its first cell on the frame.
-    """
-
-    tile: DatasetReader
-    header: TileHeader
-    row: int = 0
-    column: int = 0
 
 
 def tile_files(path: str | Path) -> tuple[str, ...]:
@@ -136,64 +116,20 @@ def open_tiles(
     Raises
     ------
     TerrainError
-        If a file can't be used, or the tiles of a folder don't share one frame.
+        If a file can't be used, or the tiles of a folder don't lie together, on the ground or in height.
     """
     with ExitStack() as stack:
         parts = []
         for file in files:
             tile = stack.enter_context(open_tile(file))
             with reading(file):
-                parts.append(TilePart(tile, read_header(tile, file, crs=crs, vertical_unit=vertical_unit)))
+                header = read_header(tile, file, crs=crs, vertical_unit=vertical_unit)
+            parts.append(TilePart(tile, header, header.shape))
         yield (parts[0].header, tuple(parts)) if len(parts) == 1 else _joined(parts, name)
 
 
 def _joined(parts: Sequence[TilePart], name: str) -> tuple[TileHeader, tuple[TilePart, ...]]:
-    """The frame that holds several tiles, and their places on it."""
-    first = parts[0].header
-    for part in parts[1:]:
-        _check_same_frame(part.header, first)
-    a = first.transform
-    offsets = [_offset(part.header, first) for part in parts]
-    top, left = (min(offset[axis] for offset in offsets) for axis in (0, 1))
-    placed = tuple(
-        replace(part, row=row - top, column=column - left) for part, (row, column) in zip(parts, offsets, strict=True)
-    )
-    shape = (
-        max(part.row + part.header.shape[0] for part in placed),
-        max(part.column + part.header.shape[1] for part in placed),
-    )
-    notes = dict.fromkeys(note for part in parts for note in part.header.notes)
-    joined = f"{len(parts)} tiles joined; where they overlap, the first by name counts"
-    frame = replace(first, name=name, shape=shape, transform=a * Affine.translation(left, top), notes=(*notes, joined))
-    return frame, placed
-
-
-def _check_same_frame(header: TileHeader, first: TileHeader) -> None:
-    a, b = header.transform, first.transform
-    if not header.crs.equals(first.crs, ignore_axis_order=True):
-        fault = f"is in {header.crs.name}, '{first.name}' in {first.crs.name}"
-    elif any(abs(own - other) > 1e-6 * abs(b.a) for own, other in zip(_cell(a), _cell(b), strict=True)):
-        fault = f"has cells of {abs(a.a):g} × {abs(a.e):g}, '{first.name}' of {abs(b.a):g} × {abs(b.e):g}"
-    elif any(abs(place - round(place)) > _OFF_GRID for place in _place(header, first)):
-        fault = f"has its cells beside those of '{first.name}', {_place(header, first)[1] % 1:.2f} of a cell off"
-    else:
-        return
-    message = (
-        f"terrain '{header.name}' {fault}; tiles of one folder must share CRS, cells and their corners: warp it first"
-    )
-    raise TerrainError(message)
-
-
-def _cell(a: Affine) -> tuple[float, float, float, float]:
-    return a.a, a.b, a.d, a.e
-
-
-def _place(header: TileHeader, first: TileHeader) -> tuple[float, float]:
-    """Fractional row and column of a tile's corner, in cells of the first."""
-    column, row = ~first.transform * (header.transform.c, header.transform.f)
-    return float(row), float(column)
-
-
-def _offset(header: TileHeader, first: TileHeader) -> tuple[int, int]:
-    row, column = _place(header, first)
-    return round(row), round(column)
+    """The frame that holds several tiles, with a word on the steps between them, and their places on it."""
+    frame, placed = framed(parts, name)
+    steps = tile_steps(placed, ground_cell_m(frame))
+    return replace(frame, notes=(*frame.notes, *judged_steps(steps))), placed

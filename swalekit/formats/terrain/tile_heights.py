@@ -6,15 +6,14 @@ from collections.abc import Callable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 from pyproj import Transformer
-from rasterio.windows import Window
 
+from swalekit.formats.terrain.feathering import feathered
 from swalekit.formats.terrain.target_grid import Target
-from swalekit.formats.terrain.tile_files import TilePart
-from swalekit.formats.terrain.tile_header import TileHeader, reading
+from swalekit.formats.terrain.tile_header import TileHeader
+from swalekit.formats.terrain.tile_part import TilePart
 from swalekit.grid import Allocator
 from swalekit.terrain.block_mean import block_mean
 from swalekit.terrain.sample import bilinear
-from swalekit.terrain.terrain import mask_sentinels
 
 BlockMean = Callable[[NDArray[np.float32], int], NDArray[np.float32]]
 """Averages square blocks of so many cells along each side."""
@@ -49,42 +48,14 @@ def read_heights(
     Returns
     -------
     ndarray of float32
-        NaN where no file has a height.
+        NaN where no file has a height; mixed where several have one (`feathered`).
     """
     (height, width), out_rows = header.shape, math.ceil(header.shape[0] / factor)
     heights = allocate((out_rows, math.ceil(width / factor)), np.float32)
     step = max(1, _STRIP_CELLS // (width * factor))
     for first in range(0, out_rows, step):
         top, bottom = first * factor, min((first + step) * factor, height)
-        heights[first : first + step] = mean(_read_strip(parts, top, bottom, width), factor)
-    return heights
-
-
-def _read_strip(parts: Sequence[TilePart], top: int, bottom: int, width: int) -> NDArray[np.float32]:
-    """Rows of the frame [m], NaN where no file has a height; of several the first counts."""
-    strip = np.full((bottom - top, width), np.nan, np.float32)
-    for part in parts:
-        rows, columns = part.header.shape
-        first, last = max(top, part.row), min(bottom, part.row + rows)
-        if first < last:
-            found = _read_window(part, Window(0, first - part.row, columns, last - first))
-            place = strip[first - top : last - top, part.column : part.column + columns]
-            np.copyto(place, found, where=np.isnan(place))
-    return strip
-
-
-def _read_window(part: TilePart, window: Window) -> NDArray[np.float32]:
-    """Heights of a window of a file [m], NaN where the file declares none or holds a marker."""
-    tile, metres_per_unit = part.tile, part.header.metres_per_unit
-    with reading(part.header.name):
-        stored = tile.read(1, window=window, masked=True)
-    with np.errstate(over="ignore", invalid="ignore"):
-        heights: NDArray[np.float32] = stored.data.astype(np.float32)
-        if (tile.scales[0], tile.offsets[0]) != (1.0, 0.0):
-            heights = heights * np.float32(tile.scales[0]) + np.float32(tile.offsets[0])
-        valid = mask_sentinels(heights, metres_per_unit=metres_per_unit) & ~np.ma.getmaskarray(stored)
-        heights *= np.float32(metres_per_unit)
-    heights[~valid] = np.nan
+        heights[first : first + step] = mean(feathered(parts, range(top, bottom), width), factor)
     return heights
 
 
