@@ -80,10 +80,11 @@ def test_a_void_weighs_nothing(tmp_path):
 
     write_tile(tmp_path / "a.tif", plane, change=half_void)
     write_tile(tmp_path / "b.tif", plane, change=raised)
-    write_tile(tmp_path / "c.tif", plane, change=lambda z: np.full_like(z, -9999.0))
+    write_tile(tmp_path / "c.tif", plane, change=lambda z: raised(raised(z)))
+    write_tile(tmp_path / "d.tif", plane, change=lambda z: np.full_like(z, -9999.0))
     above = error(swalekit.read_terrain(tmp_path), plane)
-    np.testing.assert_allclose(above[:30], STEP_M, atol=2e-5)
-    np.testing.assert_allclose(above[30:], STEP_M / 2, atol=2e-5)
+    np.testing.assert_allclose(above[:30], 1.5 * STEP_M, atol=2e-5)
+    np.testing.assert_allclose(above[30:], STEP_M, atol=2e-5)
 
 
 @pytest.mark.parametrize("names", ["ab", "ba"])
@@ -97,3 +98,12 @@ def test_a_finer_tile_takes_the_place_of_a_coarser_one(tmp_path, names):
     np.testing.assert_allclose(within[12:-12, 12:-12], 0.0, atol=2e-5)
     np.testing.assert_allclose(within[30, :12], STEP_M * (1 - (np.arange(12) + 0.5) / 12), atol=1e-4)
     np.testing.assert_allclose(above[90, :60], STEP_M, atol=2e-5)
+
+
+def test_a_coarser_tile_that_ends_within_a_finer_one_leaves_no_step(tmp_path):
+    """Over the twelve columns that both share, a share q of the way, its weight is q² beside 1 − q of the finer one."""
+    write_tile(tmp_path / "a.tif", plane)
+    write_tile(tmp_path / "b.tif", plane, (20, 20), cell=3.0, east_m=48.0, change=raised)
+    q = (np.arange(12) + 0.5) / 12
+    above = error(swalekit.read_terrain(tmp_path), plane)[30, 48:60]
+    np.testing.assert_allclose(above, STEP_M * q**2 / (q**2 + 1 - q), atol=2e-5)

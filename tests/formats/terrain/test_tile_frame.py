@@ -4,11 +4,13 @@ import numpy as np
 import pytest
 import rasterio
 from affine import Affine
-from tile_ground import WEST_M, error, hills, plane, write_tile
+from pyproj import Transformer
+from tile_ground import NORTH_M, UTM, WEST_M, error, hills, plane, write_tile
 
 import swalekit
 from swalekit.errors import TerrainError
 from swalekit.formats.terrain import tile_heights, tile_part
+from swalekit.formats.terrain.tile_files import open_tiles, tile_files
 
 BESIDE = {
     "three times as wide": {"cell": 3.0, "east_m": 60.0, "shape": (20, 20)},
@@ -55,6 +57,48 @@ def test_of_equal_cells_the_first_by_name_gives_the_frame(tmp_path):
     write_tile(tmp_path / "a.tif", plane, crs="EPSG:32631")
     write_tile(tmp_path / "b.tif", plane, east_m=40.0)
     assert swalekit.read_terrain(tmp_path).grid.crs.to_epsg() == 32631
+
+
+def test_tiles_that_share_their_cells_are_laid_out_from_the_first(tmp_path):
+    """Cells of a degree narrow to the north: the northern tile is finer on the ground, but gives no other frame."""
+    for name, north in (("a", 37.1), ("b", 40.1 + 1e-7)):
+        frame = {"transform": Affine(1 / 3600, 0, 0.1, 0, -1 / 3600, north), "width": 4, "height": 4}
+        with rasterio.open(
+            tmp_path / f"{name}.tif", "w", "GTiff", count=1, dtype="int16", crs="EPSG:4326", **frame
+        ) as file:
+            file.write(np.full((1, 4, 4), 7, np.int16))
+    with open_tiles("two", tile_files(tmp_path), crs=None, vertical_unit=None) as (header, (first, second)):
+        assert header.transform == first.header.transform * Affine.translation(0, -10_800)
+        assert header.transform != second.header.transform
+        assert (first.row, second.row, second.resampling) == (10_800, 0, None)
+
+
+def test_a_turned_tile_is_read_to_its_corners(tmp_path):
+    """A cell has a height if its centre lies in either tile."""
+    write_tile(tmp_path / "a.tif", plane)
+    write_tile(tmp_path / "b.tif", plane, (100, 100), crs="EPSG:32631", cell=1.5, east_m=40.0, south_m=-50.0)
+    terrain = swalekit.read_terrain(tmp_path, fill_voids_m2=0)
+    x, y = terrain.grid.centres(*np.indices(terrain.grid.shape))
+    to_zone_31 = Transformer.from_crs(UTM, "EPSG:32631", always_xy=True)
+    west, north = to_zone_31.transform(WEST_M + 40.0, NORTH_M + 50.0)
+    own_x, own_y = to_zone_31.transform(x, y)
+    in_first = (x > WEST_M) & (x < WEST_M + 60.0) & (y < NORTH_M) & (y > NORTH_M - 60.0)
+    in_second = (own_x > west) & (own_x < west + 150.0) & (own_y < north) & (own_y > north - 150.0)
+    np.testing.assert_array_equal(terrain.valid, in_first | in_second)
+    assert (in_first | in_second).sum() == pytest.approx(60**2 + 150**2 - (in_first & in_second).sum(), rel=0.002)
+
+
+def test_a_centre_on_a_centre_needs_no_neighbour(tmp_path):
+    """Whatever rounding does to coordinates: every void of 5 × 5 cells ends at the centres beside it."""
+
+    def with_voids(heights):
+        heights[2:18:4, 2:18:4] = np.nan
+        return heights
+
+    write_tile(tmp_path / "a.tif", plane, cell=0.1)
+    write_tile(tmp_path / "b.tif", plane, (20, 20), cell=0.3, east_m=6.0, change=with_voids)
+    valid = swalekit.read_terrain(tmp_path, fill_voids_m2=0, cell_m=0.1).valid
+    assert (~valid).sum() == 16 * 25
 
 
 @pytest.mark.parametrize("marker", [-9999.0, -32768.0, -3.4e38])
