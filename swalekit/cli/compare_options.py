@@ -142,10 +142,10 @@ class VariedOptions:
 
 @dataclass(frozen=True)
 class SearchOptions:
-    """Whether the whole grid is laid out, and what the best has least of."""
+    """Whether the whole grid is laid out, and what counts as price."""
 
-    search: Annotated[bool, opt.option("find the cheapest without laying out all", "--search")] = False
-    least: Annotated[Literal["cost", "dug"], opt.option("what the cheapest has least of")] = "cost"
+    search: Annotated[bool, opt.option("find the best without laying out all", "--search")] = False
+    least: Annotated[Literal["cost", "dug"], opt.option("what counts as price: cost, or soil dug")] = "cost"
     seed: Annotated[int | None, opt.option("of the places where the search begins; 1 unless given", min=0)] = None
 
 

@@ -31,7 +31,7 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
                              dug        holds
        option        swales   m³  cost     mm  kept
     1  interval 3 m       3  164     –   50.0  70 %
-    2  interval 4 m       2  141     –   54.5  63 %  cheapest that holds
+    2  interval 4 m       2  141     –   54.5  63 %  recommended
     2 options were laid out.
     Option 2 is recommended (interval 4 m): of the 2 that hold the design storm of 50.0 mm it is the cheapest, ...
     results in compare
@@ -105,5 +105,5 @@ def _worded(option: Option, units: str) -> dict[str, Any]:
 def _verdict(option: Option, units: str) -> str:
     if option.holds:
         beyond = f"beyond the {' and the '.join(option.beyond)}" if option.beyond else ""
-        return "cheapest that holds" if option.cheapest else beyond
+        return "recommended" if option.recommended else "cheapest that holds" if option.cheapest else beyond
     return f"{option.weakest} lacks {shown(option.short_m3, 'm3', units=units)}" if option.weakest else "no swale"

@@ -12,7 +12,7 @@ from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
 from swalekit.design.options.grid_search import Choices, search_grid
 from swalekit.design.options.limits import NO_LIMITS, STORM, Limits, excesses, within_slopes
 from swalekit.design.options.option import OPTION_COLUMNS, Option
-from swalekit.design.options.ranks import marked, with_lines_kept
+from swalekit.design.options.ranks import marked, rank_of, with_lines_kept
 from swalekit.design.options.variations import Factor, Variation, variation_of
 from swalekit.design.options.workers import Layer, option_layer, worker_count
 from swalekit.errors import InputError
@@ -44,7 +44,7 @@ class Comparison:
     limits : Limits
         Limits besides the design storm.
     by_volume : bool
-        Whether the cheapest is the one that digs least.
+        Whether the volume dug is taken for the price, whatever the cost.
     seed : int or None
         Of the search that tried them; None where all were laid out.
     stopped : bool
@@ -62,8 +62,16 @@ class Comparison:
 
     @property
     def recommended(self) -> Option | None:
-        """The cheapest option that holds the design storm within all limits."""
-        return next((option for option in self.options if option.cheapest), None)
+        """The option that `rank_of` puts first of those that hold the design storm within all limits.
+
+        It has the least price / (share of the water kept)^1.25: keeping 1 % more of the water may cost 1.25 % more.
+        """
+        return next((option for option in self.options if option.recommended), None)
+
+    @property
+    def priced_by_volume(self) -> bool:
+        """Whether options are judged by the volume that they dig: as asked for, or for want of a price."""
+        return self.by_volume or any(option.totals["cost"] is None for option in self.options)
 
     @property
     def kept(self) -> tuple[Option, ...]:
@@ -94,7 +102,7 @@ def compare(
     limits : Limits
         Limits that an option must keep to besides holding the design storm.
     by_volume : bool
-        Call that one the cheapest which digs least, whatever it costs.
+        Take the volume dug for the price, whatever it costs.
     workers : int or None
         Processes that share the work; all cores when None, or one where the work is small. Results don't depend on it.
     stage : callable
@@ -147,7 +155,7 @@ def search(
     workers: int | None = 1,
     stage: Stage = silent,
 ) -> Comparison:
-    """Find the cheapest option of a grid that holds the design storm within limits, without laying out the whole grid.
+    """Find the option of a grid that is to be recommended, as `compare` does, without laying out the whole grid.
 
     Parameters
     ----------
@@ -171,8 +179,8 @@ def search(
     Notes
     -----
     An option that breaks a limit is ranked by the sum of the shares by which it misses each, behind all that keep to
-    them; so the search finds its way to the limits and, where none can be met, comes as near as it can. See
-    `search_grid` for the order in which options are tried.
+    them, which `rank_of` ranks; so the search finds its way to the limits and, where none can be met, comes as near as
+    it can. See `search_grid` for the order in which options are tried.
 
     Examples
     --------
@@ -230,9 +238,9 @@ class _Tried(Generic[Key]):
 
 
 def _score(tried: _Tried[Choices], option: Option, *, by_volume: bool) -> tuple[float, ...]:
-    """The less the better: by how much limits are missed, the price, then the order of trial."""
+    """The less the better: by how much limits are missed, the rank, then the order of trial."""
     missed = sum(excesses(option, tried.site, tried.limits).values())
-    return missed, option.price(by_volume=by_volume), option.amount("dug_m3"), option.number
+    return missed, *rank_of(option, by_volume=by_volume), option.number
 
 
 def _held_to(option: Option, site: Site, limits: Limits) -> Option:

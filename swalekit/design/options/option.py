@@ -45,6 +45,11 @@ OPTION_COLUMNS: tuple[Column, ...] = (
         "",
         "whether no other is as good in dug volume, held storm, share kept, cost, disturbed ground and hours",
     ),
+    Column(
+        "recommended",
+        "",
+        "whether it has the least price / kept_share^1.25 within all limits that holds; by dug volume without a price",
+    ),
     Column("cheapest", "", "whether it is the cheapest within all limits that holds; by dug volume without a price"),
     Column("interval_m", "m", "vertical interval asked for", 4),
     Column("spacing_m", "m", "horizontal spacing asked for", 4),
@@ -72,7 +77,7 @@ class OptionLine(Frozen):
     xy: NDArray[np.float64]
 
 
-@one_line("number", "label", "totals.swales", "totals.dug_m3", "totals.held_storm_mm", "cheapest")
+@one_line("number", "label", "totals.swales", "totals.dug_m3", "totals.held_storm_mm", "recommended")
 @dataclass(frozen=True, eq=False)
 class Option:
     """One layout of a comparison: what it is compared by.
@@ -105,8 +110,10 @@ class Option:
         Limits that it breaks.
     non_dominated : bool
         Whether no other option of the comparison dominates it.
+    recommended : bool
+        Whether `rank_of` puts it first of those within all limits that hold the design storm.
     cheapest : bool
-        Whether it is the cheapest within all limits that holds the design storm.
+        Whether it is the cheapest of these.
     """
 
     number: int
@@ -122,10 +129,11 @@ class Option:
     note: str = ""
     beyond: tuple[str, ...] = ()
     non_dominated: bool = False
+    recommended: bool = False
     cheapest: bool = False
 
     def price(self, *, by_volume: bool = False) -> float:
-        """What it is chosen by: its cost, or where the brief names no price, or if so wanted, the volume dug [m³].
+        """What it costs: the cost, or where the brief names no price, or if so wanted, the volume dug [m³].
 
         Parameters
         ----------
@@ -172,6 +180,7 @@ class Option:
             "holds": "yes" if self.holds else "no",
             "beyond": ", ".join(self.beyond),
             "non_dominated": "yes" if self.non_dominated else "",
+            "recommended": "yes" if self.recommended else "",
             "cheapest": "yes" if self.cheapest else "",
         }
         return row_of(self, OPTION_COLUMNS, **{**self.totals, **self.chosen, **own})

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,16 +13,56 @@ from swalekit.design.options.option import Option
 MOST_KEPT = 12
 """Options at most whose lines are kept, to be written and drawn side by side."""
 
+DEARER_FOR_MORE = 1.25
+"""Per cent by which one per cent more water kept may raise the price of the recommended option."""
+
+
+def rank_of(option: Option, *, by_volume: bool = False) -> tuple[float, ...]:
+    """What an option is recommended by, least first: price / (share of the water kept)^1.25, then what breaks ties.
+
+    Parameters
+    ----------
+    option : Option
+        An option.
+    by_volume : bool
+        Take the volume dug for the price, whatever it costs.
+
+    Returns
+    -------
+    tuple of float
+        Figures to compare one after the other; alike only where every figure of two options is.
+
+    Notes
+    -----
+    The cheapest layout that holds the storm may be a single ditch that sees little of it; the least price per m³ kept
+    would favour such a ditch too, since the best place comes first. Here keeping 1 % more of the water may raise the
+    price by 1.25 %: each further m³ may cost a quarter more than those before it do on average. Each option has its
+    rank by itself, whichever others are laid out, so their order and number don't matter; and as it falls with the
+    price and rises with the water kept, no option dominates the best. Of equals that is best which keeps more, then
+    which digs less, holds more and disturbs less.
+
+    Examples
+    --------
+    >>> few = Option(1, "few", {}, {"cost": 100.0, "dug_m3": 0.0, "kept_share": 0.2, "held_storm_mm": 60.0,
+    ...     "strip_m2": 0}, holds=True)
+    >>> more = Option(2, "more", {}, {**few.totals, "cost": 400.0, "kept_share": 0.8}, holds=True)
+    >>> rank_of(more) < rank_of(few)
+    True
+    """
+    kept_share = option.amount("kept_share")
+    price = option.price(by_volume=by_volume)
+    return (price / kept_share**DEARER_FOR_MORE if kept_share > 0.0 else inf), -kept_share, *_losses(option)
+
 
 def marked(options: Sequence[Option], *, by_volume: bool = False) -> tuple[Option, ...]:
-    """Mark the non-dominated options and the cheapest that holds within all limits.
+    """Mark the non-dominated options and, of those that hold within all limits, the cheapest and the recommended one.
 
     Parameters
     ----------
     options : sequence of Option
         Options of one site.
     by_volume : bool
-        Call that one the cheapest which digs least, whatever it costs.
+        Take the volume dug for the price, whatever it costs.
 
     Returns
     -------
@@ -34,25 +75,19 @@ def marked(options: Sequence[Option], *, by_volume: bool = False) -> tuple[Optio
     disturbed ground and standing hours, and better in one. Without the share, few ditches that catch little would beat
     every layout that keeps the rain. Options without a swale are left out: they dig nothing and hold nothing. The
     cheapest is that of the least price, and of equals that which digs less, holds more and disturbs less, so that none
-    that keeps as much dominates it.
+    that keeps as much dominates it; the recommended one has the least `rank_of`.
 
     Examples
     --------
-    >>> [option.cheapest for option in marked(comparison.options)].count(True) <= 1
-    True
+    >>> [(option.recommended, option.cheapest) for option in marked(comparison.options)]
+    [(False, False), (True, True)]
     """
-    best, front = _cheapest(options, by_volume=by_volume), non_dominated(options)
+    fit, front = [option for option in options if option.holds and not option.beyond], non_dominated(options)
+    best = min(fit, key=partial(rank_of, by_volume=by_volume), default=None)
+    cheapest = min(fit, key=lambda option: (option.price(by_volume=by_volume), *_losses(option)), default=None)
     return tuple(
-        replace(option, cheapest=number == best, non_dominated=bool(front[number]))
-        for number, option in enumerate(options)
-    )
-
-
-def _cheapest(options: Sequence[Option], *, by_volume: bool) -> int | None:
-    """Place of the cheapest option that holds the design storm within all limits; None where there is none."""
-    fit = [number for number, option in enumerate(options) if option.holds and not option.beyond]
-    return min(
-        fit, key=lambda number: (options[number].price(by_volume=by_volume), *_losses(options[number])), default=None
+        replace(option, recommended=option is best, cheapest=option is cheapest, non_dominated=bool(on_front))
+        for option, on_front in zip(options, front, strict=True)
     )
 
 
@@ -101,8 +136,8 @@ def with_lines_kept(options: Sequence[Option], *, by_volume: bool = False) -> tu
 
     Notes
     -----
-    All keep them if they are few enough. Else the cheapest that holds does, and of the other non-dominated ones as
-    many as there is room for: three quarters of them within all limits, those first that none of these beats in both
+    All keep them if they are few enough. Else the recommended and the cheapest do, and of the other non-dominated ones
+    as many as there is room for: three quarters of them within all limits, those first that none of these beats in both
     price and water kept, spread evenly over the water they keep; and the rest spread over the storms they hold.
 
     Examples
@@ -112,18 +147,21 @@ def with_lines_kept(options: Sequence[Option], *, by_volume: bool = False) -> tu
     """
     if len(options) <= MOST_KEPT:
         return tuple(options)
-    best = {option.number for option in options if option.cheapest}
-    distinct = {_losses(option): option for option in reversed(options) if option.non_dominated and not option.cheapest}
+    best = {option.number for option in options if option.recommended or option.cheapest}
+    distinct = {_losses(option): option for option in reversed(options) if option.non_dominated}
     front = list(distinct.values())  # of those alike in all figures the first
     fit = [option for option in front if option.holds and not option.beyond]
+    spare = [option for option in fit if option.number not in best]
     price = partial(Option.price, by_volume=by_volume)
-    first = [option for option in fit if not any(_is_dearer_for_less(option, other, price) for other in fit)]
+    first = [option for option in spare if not any(_is_dearer_for_less(option, other, price) for other in fit)]
     others = [option for option in front if not option.holds or option.beyond]
     room = MOST_KEPT - len(best)
-    for_others = min(len(others), max(room - len(fit), room // 4))
+    for_others = min(len(others), max(room - len(spare), room // 4))
     kept = best | _spread(first, room - for_others, "kept_share", price)
     kept |= _spread(others, for_others, "held_storm_mm", price)
-    kept |= _spread([option for option in fit if option.number not in kept], MOST_KEPT - len(kept), "kept_share", price)
+    kept |= _spread(
+        [option for option in spare if option.number not in kept], MOST_KEPT - len(kept), "kept_share", price
+    )
     return tuple(option if option.number in kept else replace(option, lines=()) for option in options)
 
 

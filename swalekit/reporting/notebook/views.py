@@ -92,7 +92,7 @@ def _comparison_view(comparison: Comparison) -> str:
     """What a comparison says, and its options; the recommended one is bold."""
     brief = comparison.site.brief
     rows = [option.figures for option in comparison.options]
-    best = next((place for place, option in enumerate(comparison.options) if option.cheapest), None)
+    best = next((place for place, option in enumerate(comparison.options) if option.recommended), None)
     table = _column_table(OPTION_COLUMNS, _OPTION_HEADS, rows, units=brief.site.units)
     return html_view(brief.site.name, " ".join(option_sentences(comparison)), table=table, strong=best, names=(0, 1))
 

@@ -85,7 +85,7 @@ def options_figure(record: PlanRecord) -> go.Figure:
     Returns
     -------
     go.Figure
-        A star for the cheapest that holds, full dots for others that hold, open ones for those that don't.
+        A star for the recommended one, full dots for others that hold, open ones for those that don't.
 
     Examples
     --------
@@ -105,13 +105,13 @@ def options_figure(record: PlanRecord) -> go.Figure:
 
 
 def _option_mark(option: dict[str, Any], *, named: bool) -> go.Scatter:
-    """A star for the cheapest that holds, a full dot for what holds, an open one for what doesn't."""
-    holds, cheapest = option["holds"] == "yes", option["cheapest"]
+    """A star for the recommended one, a full dot for what holds, an open one for what doesn't."""
+    holds, recommended = option["holds"] == "yes", option["recommended"]
     color = palette.HOLDS if holds else palette.FAILS
     marker = {
-        "size": 18 if cheapest else 12,
-        "symbol": "star" if cheapest else "circle" if holds else "circle-open",
-        "color": palette.SWALE if cheapest else color,
+        "size": 18 if recommended else 12,
+        "symbol": "star" if recommended else "circle" if holds else "circle-open",
+        "color": palette.SWALE if recommended else color,
         "line": {"color": color, "width": 2},
     }
     return go.Scatter(

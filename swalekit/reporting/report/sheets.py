@@ -167,9 +167,9 @@ def _options_sheet(record: PlanRecord, paper: str) -> Figure:
 
 
 def _by_merit(option: dict[str, Any]) -> tuple[bool, bool, float]:
-    """The cheapest that holds, the others that hold, the rest, each part by rising price."""
+    """The recommended, the others that hold, the rest, each part by rising price."""
     price = option["dug_m3"] if option["cost"] is None else option["cost"]
-    return option["cheapest"] != "yes", option["holds"] != "yes", price
+    return option["recommended"] != "yes", option["holds"] != "yes", price
 
 
 def _headed(head: str, paper: str) -> tuple[Figure, Panel]:

@@ -8,6 +8,7 @@ from swalekit.design.brief.settings import storm_of
 from swalekit.design.options.comparison import Comparison
 from swalekit.design.options.limits import bars_all
 from swalekit.design.options.option import Option
+from swalekit.design.options.ranks import DEARER_FOR_MORE
 from swalekit.reporting.words.shown import shown
 
 OPTION_CAUTION = (
@@ -15,6 +16,13 @@ OPTION_CAUTION = (
     "water, what lies downhill) before a machine is hired; local codes and licensed practice decide"
 )
 """What a reader of options must know."""
+
+RULE = (
+    "Recommended is, of the options that hold the design storm within all limits, the one with the least "
+    f"{{price}} / (share of the water kept)^{DEARER_FOR_MORE:g}: keeping 1 % more of the water may {{take}} "
+    f"{DEARER_FOR_MORE:g} % more."
+)
+"""By which rule an option is recommended; `price` and what it does stand in braces."""
 
 _CLEARLY_MORE = 0.05
 """Share of the water by which another option must keep more to be named beside the recommended one."""
@@ -31,8 +39,8 @@ def option_sentences(comparison: Comparison) -> list[str]:
     Returns
     -------
     list of str
-        What was laid out; then the recommended option, and that a larger interval or spacing may be cheaper still where
-        its own is the largest tried; or what bars every one.
+        What was laid out; then the recommended option, that a larger or smaller interval or spacing may be better still
+        where its own is the largest or smallest tried, and the rule; or what bars every one.
 
     Examples
     --------
@@ -42,7 +50,7 @@ def option_sentences(comparison: Comparison) -> list[str]:
     best = comparison.recommended
     if best is None:
         return [_scope(comparison), _barred(comparison)]
-    return [_scope(comparison), _why(comparison, best), *_at_the_end(comparison, best)]
+    return [_scope(comparison), _why(comparison, best), *_at_the_end(comparison, best), *_rule(comparison)]
 
 
 def price_words(option: Option, comparison: Comparison) -> str:
@@ -66,7 +74,7 @@ def price_words(option: Option, comparison: Comparison) -> str:
     '164 m³ dug'
     """
     brief = comparison.site.brief
-    if comparison.by_volume or option.totals["cost"] is None:
+    if comparison.priced_by_volume:
         return f"{shown(option.amount('dug_m3'), 'm3', units=brief.site.units)} dug"
     return f"{option.amount('cost'):,.0f} {brief.rates.currency}".rstrip()
 
@@ -127,7 +135,7 @@ def comparison_summary(comparison: Comparison) -> dict[str, Any]:
         "cautions": [OPTION_CAUTION],
         "storm_mm": round(storm_of(comparison.site).depth_mm, 1),
         "limits": {name: value for name, value in asdict(limits).items() if value is not None},
-        "chosen_by": "dug volume" if comparison.by_volume else "cost",
+        "chosen_by": "dug volume" if comparison.priced_by_volume else "cost",
         "asked": comparison.asked,
         "seed": comparison.seed,
         "stopped": comparison.stopped,
@@ -147,34 +155,47 @@ def _scope(comparison: Comparison) -> str:
 
 
 def _why(comparison: Comparison, best: Option) -> str:
-    storm = _storm(comparison)
+    storm, price = _storm(comparison), price_words(best, comparison)
     fit = [option for option in comparison.options if option.holds and not option.beyond]
     within = " within the limits" if any(option.beyond for option in comparison.options) else ""
     head = f"Option {best.number} is recommended ({best.label}): "
     if len(fit) == 1:
-        return (
-            f"{head}it alone holds the design storm of {storm}{within}, for {price_words(best, comparison)}; "
-            f"{_kept(best)}."
-        )
-    dearest = max(fit, key=lambda option: option.price(by_volume=comparison.by_volume))
+        return f"{head}it alone holds the design storm of {storm}{within}, for {price}; {_does(best, comparison)}."
+    of_these = f"of the {len(fit)} that hold the design storm of {storm}{within} it"
+    if best.cheapest:
+        dearest = max(fit, key=lambda option: option.price(by_volume=comparison.by_volume))
+        why = f"{of_these} is the cheapest, at {price} against up to {price_words(dearest, comparison)}"
+        return f"{head}{why}; {_does(best, comparison)}{_more_kept(best, fit, comparison)}."
+    cheapest = next(option for option in fit if option.cheapest)
     return (
-        f"{head}of the {len(fit)} that hold the design storm of {storm}{within} it is the cheapest, at "
-        f"{price_words(best, comparison)} against up to {price_words(dearest, comparison)}; {_kept(best)}"
-        f"{_more_kept(best, fit, comparison)}."
+        f"{head}{of_these} keeps much of the water for its price, {price}; {_does(best, comparison)}; "
+        f"option {cheapest.number} is the cheapest, at {price_words(cheapest, comparison)}, and keeps "
+        f"{_percent(cheapest)}{_more_kept(best, fit, comparison)}."
     )
 
 
 def _at_the_end(comparison: Comparison, best: Option) -> list[str]:
-    """That the recommended levels are the farthest apart of those tried, so that the best may lie beyond."""
+    """That the recommended levels are the farthest apart or the nearest of those tried: the best may lie beyond."""
     for key, word in (("interval_m", "interval"), ("spacing_m", "spacing")):
         tried = {float(value) for option in comparison.options if (value := option.chosen[key]) is not None}
-        if len(tried) > 1 and best.chosen[key] == max(tried):
-            return [f"Its {word} is the largest tried; a larger one may be cheaper still."]
+        if len(tried) > 1 and best.chosen[key] in (min(tried), max(tried)):
+            end, beyond = ("largest", "larger") if best.chosen[key] == max(tried) else ("smallest", "smaller")
+            return [f"Its {word} is the {end} tried; a {beyond} one may be better still."]
     return []
 
 
-def _kept(option: Option) -> str:
-    return f"it keeps {_percent(option)} of the water that this storm brings to the site"
+def _rule(comparison: Comparison) -> list[str]:
+    """By which rule an option is recommended, where there was a choice."""
+    if sum(option.holds and not option.beyond for option in comparison.options) < 2:
+        return []
+    by_volume = comparison.priced_by_volume
+    return [RULE.format(price="volume dug" if by_volume else "cost", take="take" if by_volume else "cost")]
+
+
+def _does(option: Option, comparison: Comparison) -> str:
+    """What an option holds and keeps."""
+    held = shown(option.amount("held_storm_mm"), "mm", units=comparison.site.brief.site.units, decimals=1)
+    return f"it holds {held} and keeps {_percent(option)} of the water that the design storm brings to the site"
 
 
 def _more_kept(best: Option, fit: Sequence[Option], comparison: Comparison) -> str:

@@ -136,7 +136,7 @@ def test_dominated_options_are_dominated_by_one_that_is_not(small_grid):
 
 
 def test_lines_of_many_options_are_kept_for_a_few():
-    """The cheapest and others of the front, spread over the storms they hold; the rest let theirs go."""
+    """The cheapest, the recommended and others of the front, spread over what they hold; the rest let theirs go."""
     line = (object(),)
     many = [replace(option(n, 100.0 + n, 40.0 + n, 10.0 + n, holds=n > 20), lines=line) for n in range(1, 61)]
     kept = with_lines_kept(marked(many))
@@ -180,15 +180,14 @@ def test_a_limit_that_bars_every_option_is_named(limits, barring):
         assert name in option_sentences(comparison)[1]
 
 
-def test_the_cheapest_keeps_the_least_share_asked_for():
-    """One line near the top is cheap and keeps little; a least share passes over it, and the words tell both."""
+def test_the_recommended_option_keeps_the_least_share_asked_for():
+    """A least share passes over what keeps less, however good for its price."""
     site, terrain = make_site(rates=PRICED), plane(shape=(90, 80))
     axes = axes_of({"spacing": [12.0, 24.0, 80.0], "start_level": [float(terrain.heights.max()) - 1.0]})
     free = compare(site, terrain, grid_of(axes))
     most = max(free.options, key=lambda each: each.amount("kept_share"))
     assert all(option.holds for option in free.options)
-    assert free.recommended.amount("kept_share") < most.amount("kept_share") - 0.05
-    assert f"option {most.number} keeps {100 * most.amount('kept_share'):.0f} %, at" in option_sentences(free)[1]
+    assert free.recommended.number != most.number
     asked = compare(site, terrain, grid_of(axes), limits=Limits(least_kept_share=most.amount("kept_share")))
     assert asked.recommended.number == most.number
     with pytest.raises(InputError, match=r"least_kept_share is 1\.2"):

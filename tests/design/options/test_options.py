@@ -65,16 +65,16 @@ def test_the_chart_names_site_and_options(comparison):
 # --- the chart -------------------------------------------------------------------------------------------------------
 
 
-def option(dug_m3, held_storm_mm, *, holds=True, cheapest=False):
+def option(dug_m3, held_storm_mm, *, holds=True, recommended=False):
     """Figures of an option that the chart shows."""
-    marks = {"holds": holds, "cheapest": cheapest, "non_dominated": True}
+    marks = {"holds": holds, "recommended": recommended, "non_dominated": True}
     yes = {name: "yes" if value else "no" for name, value in marks.items()}
     return {"dug_m3": dug_m3, "held_storm_mm": held_storm_mm} | yes
 
 
 OPTIONS = {
     "1.0 m": option(1900.0, 96.0),
-    "1.5 m": option(1290.0, 71.0, cheapest=True),
+    "1.5 m": option(1290.0, 71.0, recommended=True),
     "1.5 m deep": option(1295.0, 71.5),
     "3 m": option(700.0, 38.0, holds=False),
 }

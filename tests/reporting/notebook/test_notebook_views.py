@@ -110,10 +110,10 @@ def test_a_swale_shows_every_figure(design):
 
 
 def test_the_recommended_option_is_bold(values):
-    """One row is set in bold, that of the cheapest that holds."""
+    """One row is set in bold, that of the recommended one."""
     comparison = values["comparison"]
     bold = re.findall(r'<tr><td[^>]*font-weight:bold">(\d+)</td>', show(comparison))
-    assert bold == [str(option.number) for option in comparison.options if option.cheapest]
+    assert bold == [str(option.number) for option in comparison.options if option.recommended]
 
 
 def test_a_terrain_is_a_picture(values):

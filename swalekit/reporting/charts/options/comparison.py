@@ -72,7 +72,7 @@ def draw_comparison(
 
     Examples
     --------
-    >>> marked = {"holds": "yes", "cheapest": "yes", "non_dominated": "yes"}
+    >>> marked = {"holds": "yes", "recommended": "yes", "non_dominated": "yes"}
     >>> draw_comparison([{"dug_m3": 900.0, "held_storm_mm": 71.0} | marked], 60.0, names=["fall 1.5 m"]).get_xlabel()
     'Soil dug [m³]'
     """
@@ -84,13 +84,13 @@ def draw_comparison(
     axes.set_ylim(*_framed(np.append(at[:, 1], design)))
     axes.axhspan(axes.get_ylim()[0], design, color=palette.PANEL_STRIPE, zorder=0)
     axes.axhline(design, color=palette.INK, linewidth=1.0, linestyle=(0, (5, 2)), zorder=1)
-    kinds = [(row["holds"] == "yes", row["cheapest"] == "yes", row["non_dominated"] != "yes") for row in rows]
+    kinds = [(row["holds"] == "yes", row["recommended"] == "yes", row["non_dominated"] != "yes") for row in rows]
     for (x, y), kind in zip(at, kinds, strict=True):
         axes.plot([x], [y], linestyle="none", **mark_of(*kind))
     dress(axes, f"Soil dug [{volume}]", f"Deepest storm held without spilling [{depth}]")
     axes.xaxis.set_major_formatter(StrMethodFormatter("{x:,.10g}"))
     explain_marks(kinds, axes)
-    lettered = [(name, "bold" if cheapest else "normal") for name, (_, cheapest, _) in zip(names, kinds, strict=True)]
+    lettered = [(name, "bold" if best else "normal") for name, (_, best, _) in zip(names, kinds, strict=True)]
     letter_marks(lettered, at, axes, level=(design, f"design storm {design:.3g} {depth}"))
     return axes
 
@@ -164,7 +164,7 @@ def draw_option_key(rows: Iterable[Mapping[str, Any]], panel: Panel, *, units: s
     _write(panel, 0.0, ("", "option", f"dug {volume}", "cost", f"held {rain}", "kept"), palette.QUIET_INK, "bold")
     top_mm = step + _GAP_MM
     for row in rows:
-        weight = "bold" if row["cheapest"] == "yes" else "normal"
+        weight = "bold" if row["recommended"] == "yes" else "normal"
         first, *more = label_lines(row["option"], _WORDS_MM, _KEY_PT)
         cells = (
             str(row["number"]),
@@ -233,5 +233,5 @@ def _draw_head(comparison: Comparison, figure: Figure) -> None:
 
 
 def _by_merit(option: Option, *, by_volume: bool) -> tuple[bool, bool, float]:
-    """The cheapest that holds, others within limits, the rest; each part by rising price."""
-    return not option.cheapest, not option.holds or bool(option.beyond), option.price(by_volume=by_volume)
+    """The recommended, others within limits, the rest; each part by rising price."""
+    return not option.recommended, not option.holds or bool(option.beyond), option.price(by_volume=by_volume)

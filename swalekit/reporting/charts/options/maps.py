@@ -135,7 +135,7 @@ def option_maps(comparison: Comparison) -> Figure:
 def _by_lines(options: Sequence[Option]) -> list[list[Option]]:
     """Options with the same lines together, the recommended first."""
     groups: dict[bytes, list[Option]] = {}
-    for option in sorted(options, key=lambda option: (not option.cheapest, option.number)):
+    for option in sorted(options, key=lambda option: (not option.recommended, option.number)):
         groups.setdefault(b"".join(line.xy.tobytes() for line in option.lines), []).append(option)
     return sorted(groups.values(), key=lambda group: group[0].number)
 
@@ -152,8 +152,9 @@ def _draw_lines(comparison: Comparison, option: Option, axes: Axes) -> None:
     for colour, width, order in ((HALO, 2.2, 8.0), (SWALE, 1.1, 8.1)):
         axes.add_collection(LineCollection(paths, colors=colour, linewidths=width, zorder=order), autolim=False)
     axes.set(xlim=(view.west_m, view.east_m), ylim=(view.south_m, view.north_m), xticks=[], yticks=[])
+    width, colour = (2.4, HOLDS) if option.recommended else (0.5, INK)
     for spine in axes.spines.values():
-        spine.set(linewidth=2.4 if option.cheapest else 0.5, edgecolor=HOLDS if option.cheapest else INK, zorder=20)
+        spine.set(linewidth=width, edgecolor=colour, zorder=20)
 
 
 def _captions(comparison: Comparison, group: Sequence[Option]) -> list[tuple[str, str, str]]:

@@ -20,24 +20,24 @@ _POINTS_PER_MM = 72 / 25.4
 _CLEAR_PT = {False: (3.0, 2.0, 7.0, 4.9), True: (2.0, 1.0, 9.1, 4.2)}
 """Beside and above a name, from it to its mark, and round every mark; names that may be left out stand tighter."""
 _MEANINGS = {
-    (True, True, False): "cheapest that holds",
+    (True, True, False): "recommended",
     (True, False, False): "holds",
     (False, False, False): "falls short",
     (True, False, True): "holds, outdone",
     (False, False, True): "falls short, outdone",
 }
-"""What marks mean, by whether an option holds the storm, is the cheapest that does, and is dominated: outdone."""
+"""What marks mean, by whether an option holds the storm, is recommended, and is dominated: outdone."""
 
 
-def mark_of(holds: bool, cheapest: bool, dominated: bool) -> dict[str, Any]:
-    """Star for the cheapest that holds, full dot for what holds, open dot for what doesn't, small if dominated.
+def mark_of(holds: bool, recommended: bool, dominated: bool) -> dict[str, Any]:
+    """Star for the recommended one, full dot for what holds, open dot for what doesn't, small if dominated.
 
     Parameters
     ----------
     holds : bool
         Whether the option holds the design storm.
-    cheapest : bool
-        Whether it is the cheapest that does.
+    recommended : bool
+        Whether it is the recommended one.
     dominated : bool
         Whether another option outdoes it.
 
@@ -51,7 +51,7 @@ def mark_of(holds: bool, cheapest: bool, dominated: bool) -> dict[str, Any]:
     >>> mark_of(True, True, False)["marker"], mark_of(False, False, True)["markersize"]
     ('*', 4.0)
     """
-    if cheapest:
+    if recommended:
         faces = {"markerfacecolor": palette.SWALE, "markeredgecolor": palette.INK}
         return {"marker": "*", "markersize": 15, "zorder": 3.2, **faces}
     color = palette.HOLDS if holds else palette.FAILS
@@ -72,7 +72,7 @@ def explain_marks(occurring: Iterable[tuple[bool, bool, bool]], axes: Axes) -> N
     Parameters
     ----------
     occurring : iterable of (bool, bool, bool)
-        Whether each option holds, is the cheapest that does, and is dominated, as `mark_of` takes it.
+        Whether each option holds, is recommended, and is dominated, as `mark_of` takes it.
     axes : Axes
         The chart.
 
@@ -82,7 +82,7 @@ def explain_marks(occurring: Iterable[tuple[bool, bool, bool]], axes: Axes) -> N
     >>> axes = Figure().subplots()
     >>> explain_marks([(True, False, False), (True, True, False), (True, False, False)], axes)
     >>> [text.get_text() for text in axes.get_legend().get_texts()]
-    ['cheapest that holds', 'holds']
+    ['recommended', 'holds']
     """
     kinds = set(occurring)
     samples = [

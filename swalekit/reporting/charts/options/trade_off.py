@@ -68,7 +68,7 @@ def draw_trade_off(
     best[best] = _unbeaten(at[best] * [-1.0 if name in _MORE_IS_BETTER else 1.0 for name in (across, up)])
     axes.plot(*at[best][np.argsort(at[best, 0], kind="stable")].T, color=palette.CONTOUR, linewidth=0.9, zorder=1)
     for option, (x, y), unbeaten in zip(options, at, best, strict=True):
-        mark = mark_of(option.holds, option.cheapest, option.holds and not unbeaten)
+        mark = mark_of(option.holds, option.recommended, option.holds and not unbeaten)
         axes.plot([x], [y], linestyle="none", **mark | ({} if option.holds else _BENEATH))
     dress(axes, _named(comparison, across), _named(comparison, up))
     axes.margins(0.08)
@@ -80,7 +80,7 @@ def draw_trade_off(
     ]
     letter_marks([(number, "normal") for number in numbers], at, axes, optional=True)
     if explained:
-        explain_marks(((option.holds, option.cheapest, False) for option in options), axes)
+        explain_marks(((option.holds, option.recommended, False) for option in options), axes)
     return title(axes, joined_words(comparison), above_pt=ABOVE_LEGEND_PT)
 
 
