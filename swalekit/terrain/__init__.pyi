@@ -9,6 +9,10 @@ from .control_fit import control_of as control_of
 from .correction import corrected as corrected
 from .correction import judged_by_points as judged_by_points
 from .film import harmonic_heights as harmonic_heights
+from .fitness import Fitness as Fitness
+from .fitness import fitness as fitness
+from .fitness import height_step_m as height_step_m
+from .fitness import height_step_words as height_step_words
 from .height_error import height_errors as height_errors
 from .sample import bilinear as bilinear
 from .sample import sample_heights as sample_heights

@@ -8,7 +8,7 @@ import shapely
 from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
-from swalekit._checks import check_positive, check_same_shape
+from swalekit._checks import check_not_negative, check_positive, check_same_shape
 from swalekit._one_line import one_line
 from swalekit.errors import TerrainError
 from swalekit.frozen import Frozen
@@ -49,6 +49,9 @@ class Terrain(Frozen):
         all of it was seen.
     taken_off : TakenOff, optional
         What was taken off a surface to get this ground.
+    height_step_m : float
+        Step that the heights of the file come in, as of whole metres, also where they were resampled since [m]; 0 where
+        none is known.
 
     Raises
     ------
@@ -64,10 +67,12 @@ class Terrain(Frozen):
     control: TerrainControl | None = None
     drawn_sigma: NDArray[np.float32] | None = None
     taken_off: TakenOff | None = None
+    height_step_m: float = 0.0
 
     def __post_init__(self) -> None:
         check_same_shape(heights=self.heights, valid=self.valid)
         check_positive(vertical_sigma_m=self.vertical_sigma_m)
+        check_not_negative(height_step_m=self.height_step_m)
         if self.heights.shape != self.grid.shape:
             message = f"heights have shape {self.heights.shape} but the grid has {self.grid.shape}"
             raise TerrainError(message)

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 import shapely
 from bad_input import BRIEF, OPTIONS, assert_noted, assert_refused, brief_text, vectors
+from rasterio.transform import from_origin
 from sites import NORTH, WEST, plane, write_tile
 
 HOUSE = shapely.box(WEST + 20, NORTH - 40, WEST + 30, NORTH - 20)
@@ -259,3 +260,44 @@ def test_a_size_that_no_site_has_is_refused(swalekit, part, line):
     """By its part and key, with the range."""
     Path("site.toml").write_text(BRIEF.replace(f"[{part}]", f"[{part}]\n{line}"), encoding="utf-8")
     assert_refused(swalekit("plan", "site.toml"), f"[{part}] {line.split()[0]} is", "must be")
+
+
+@pytest.mark.parametrize(
+    ("heights", "cell_m", "words"),
+    [
+        (lambda row, column: 1500.0 + 400.0 * np.sin(row / 9.0) * np.cos(column / 7.0), 250.0, ["cells of 250 m"]),
+        (lambda row, column: np.rint(300.0 + 0.13 * row + 0.04 * column), 1.0, ["steps of 1 m", "more than 0.5 m"]),
+        (lambda row, column: 300.0 + 1.3 * row, 10.0, ["cells of 10 m leave 1.5", "interval of 3.9 m or more"]),
+    ],
+    ids=["alpine tile", "whole metres", "lines too close"],
+)
+def test_ground_that_carries_no_ditch_is_refused_before_the_work(swalekit, heights, cell_m, words):
+    """The value, its limit, the way out, and what the tile can still tell."""
+    write_tile(Path("coarse.tif"), heights(*np.mgrid[0:300, 0:300]), cell_m=cell_m)
+    told = ["the tile can't carry level ditches", *words, "lidar", "compare --rules"]
+    for command in ("plan", "compare", "reliability"):
+        options = ["--interval=2", *OPTIONS]
+        if command == "reliability":
+            options = []
+            brief_text(replaced=("plane.tif", "coarse.tif"))
+        source = "site.toml" if command == "reliability" else "coarse.tif"
+        assert_refused(swalekit(command, source, *options), *told)
+    code, out, err = swalekit("compare", "coarse.tif", "--rules", *OPTIONS)
+    assert (code, err) == (0, "")
+    assert "ramser" in out
+
+
+def test_a_tile_at_the_origin_of_its_crs_is_a_local_grid(swalekit):
+    """Neither east of its zone nor north of the equator: a drawing's coordinates with a CRS put on them."""
+    write_tile(Path("local.tif"), plane(shape=(60, 50)).heights, transform=from_origin(0.0, 60.0, 1.0, 1.0))
+    told = swalekit("plan", "local.tif", "--interval=2", *OPTIONS)
+    assert_refused(told, "local.tif", "x 25, y 30", "166 km from where WGS 84 / UTM zone 30N is used", "local grid")
+
+
+def test_a_tile_far_from_where_its_crs_is_used_is_refused(swalekit):
+    """Feet of California on a tile of Spain; half a zone beyond its limits is another matter."""
+    write_tile(Path("far.tif"), plane(shape=(60, 50)).heights, transform=from_origin(5e5, -3e6, 1.0, 1.0))
+    told = swalekit("plan", "far.tif", "--interval=2", *OPTIONS)
+    assert_refused(told, "far.tif", "km from where WGS 84 / UTM zone 30N is used", "another CRS")
+    write_tile(Path("near.tif"), plane(shape=(60, 50)).heights, transform=from_origin(9e5, 4e6, 1.0, 1.0))
+    assert_noted(swalekit("plan", "near.tif", "--interval=2", *OPTIONS), "swales")

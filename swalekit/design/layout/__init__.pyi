@@ -1,5 +1,7 @@
 from .chosen_levels import ChosenLevels as ChosenLevels
 from .chosen_levels import choose_levels as choose_levels
+from .fit_ground import check_fit as check_fit
+from .fit_ground import fitness_of as fitness_of
 from .ground import Ground as Ground
 from .ground import first_few as first_few
 from .ground import silent as silent

@@ -1,6 +1,6 @@
 """Layouts side by side on ground that is routed once."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from math import prod
@@ -8,6 +8,7 @@ from typing import Generic, TypeVar
 
 from swalekit._one_line import one_line
 from swalekit.design.brief.site import Site
+from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
 from swalekit.design.options.grid_search import Choices, search_grid
 from swalekit.design.options.limits import NO_LIMITS, STORM, Limits, excesses, within_slopes
@@ -15,7 +16,7 @@ from swalekit.design.options.option import OPTION_COLUMNS, Option
 from swalekit.design.options.ranks import marked, rank_of, with_lines_kept
 from swalekit.design.options.variations import Factor, Variation, variation_of
 from swalekit.design.options.workers import Layer, option_layer, worker_count
-from swalekit.errors import InputError
+from swalekit.errors import InputError, TerrainError
 from swalekit.terrain.terrain import Terrain
 
 __all__ = ["OPTION_COLUMNS", "Comparison", "Option", "compare", "search"]
@@ -117,7 +118,8 @@ def compare(
     Raises
     ------
     InputError
-        If there is nothing to compare, or a value breaks a rule.
+        If there is nothing to compare, a value breaks a rule, or the tile can't carry the ditches of an option
+        (`check_fit`).
 
     Examples
     --------
@@ -130,8 +132,7 @@ def compare(
         message = "there is nothing to compare: the grid of options is empty; give at least one value to vary"
         raise InputError(message)
     site = within_slopes(site.in_crs(terrain.grid.crs), limits)
-    for variation in variations:
-        site.with_values(variation.values)  # a value that breaks a rule is told before long work
+    _check_options(site, terrain, variations)
     ground, asked = study_ground(site, terrain, stage=stage), len(variations)
     stage(f"laying out {asked} options")
     tried = _Tried[int](
@@ -174,7 +175,7 @@ def search(
     Raises
     ------
     InputError
-        If a value breaks a rule.
+        If a value breaks a rule, or the tile can't carry the ditches of an option (`check_fit`).
 
     Notes
     -----
@@ -190,8 +191,7 @@ def search(
     (True, True)
     """
     site = within_slopes(site.in_crs(terrain.grid.crs), limits)
-    for choice in (choice for axis in axes for choice in axis):
-        site.with_values(variation_of([choice]).values)
+    _check_options(site, terrain, _each_once(axes))
     ground = study_ground(site, terrain, stage=stage)
     tried = _Tried[Choices](site, limits, variation_of, lambda done: stage(f"searching: {done} options tried"))
     count = worker_count(workers, n_options=_SEARCHED, n_cells=terrain.grid.n_cells)
@@ -201,6 +201,27 @@ def search(
     )
     asked = prod(len(axis) for axis in axes)
     return Comparison(site, terrain, tried.marked(by_volume=by_volume), asked, limits, by_volume, seed, stopped)
+
+
+def _check_options(site: Site, terrain: Terrain, variations: Iterable[Variation]) -> None:
+    """Raise before long work if a value breaks a rule, or the tile can't carry an option's ditches."""
+    found = fitness_of(site, terrain)
+    for variation in variations:
+        varied = site.with_values(variation.values)
+        try:
+            check_fit(varied, found)
+        except TerrainError as error:
+            message = f"option '{variation.words}': {error}"
+            raise TerrainError(message) from error
+
+
+def _each_once(axes: Sequence[Factor]) -> Iterator[Variation]:
+    """Options that have every choice of every axis at least once, the others being the first of theirs."""
+    for place, axis in enumerate(axes):
+        for choice in axis:
+            yield variation_of(
+                [*(other[0] for other in axes[:place]), choice, *(other[0] for other in axes[place + 1 :])]
+            )
 
 
 class _Tried(Generic[Key]):

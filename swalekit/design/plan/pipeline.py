@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 from swalekit.contours.line import LevelLine
 from swalekit.contours.polyline import points_at
 from swalekit.design.brief.site import Site
+from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, first_few, silent, study_ground
 from swalekit.design.layout.lines import Layout, given_layout, make_layout
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
@@ -56,7 +57,7 @@ def plan(
     Raises
     ------
     InputError
-        If a value breaks a rule, or a drawn line lies off the ground.
+        If a value breaks a rule, a drawn line lies off the ground, or the tile can't carry ditches (`check_fit`).
 
     Examples
     --------
@@ -74,6 +75,7 @@ def plan(
     Swale(S1, level 7.03 m, length 50 m, depth 0.35 m, storage 18.48 m³, held storm 41.85 mm)
     Swale(S2, level 4.1 m, length 50 m, depth 0.35 m, storage 18.48 m³, held storm 42.38 mm)
     """
+    check_fit(site, fitness_of(site, terrain), lines_given=lines is not None)
     return lay_out(site, study_ground(site, terrain, stage=stage), lines=lines, stage=stage)
 
 

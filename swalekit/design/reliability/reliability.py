@@ -12,6 +12,7 @@ from swalekit._checks import check_positive
 from swalekit._one_line import one_line
 from swalekit.design.brief.settings import rates_of, storm_of
 from swalekit.design.brief.site import Site
+from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout.lines import make_layout
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
@@ -117,7 +118,7 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
     Raises
     ------
     InputError
-        If the site has no swale, or a value breaks a rule.
+        If the site has no swale, a value breaks a rule, or the tile can't carry ditches (`check_fit`).
 
     Notes
     -----
@@ -144,6 +145,7 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
     """
     check_positive(workers=workers)
     site = site.in_crs(terrain.grid.crs)
+    check_fit(site, fitness_of(site, terrain))
     ground = study_ground(site, terrain, stage=stage)
     stage("laying the level lines")
     layout = make_layout(site, ground)

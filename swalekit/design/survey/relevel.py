@@ -9,6 +9,7 @@ from swalekit.contours.line import LevelLine, LineRules
 from swalekit.contours.moved_line import moved_line
 from swalekit.design.brief.settings import line_rules_of
 from swalekit.design.brief.site import Site
+from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Stage, first_few, silent, study_ground
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.pipeline import lay_out
@@ -45,8 +46,10 @@ def relevel(site: Site, terrain: Terrain, points: SurveyPoints, *, stage: Stage 
     Raises
     ------
     InputError
-        If no point has the number of a stake, one has no height or lies far from its stake, or a line has but one.
+        If no point has the number of a stake, one has no height or lies far from its stake, a line has but one, or the
+        tile can't carry ditches (`check_fit`).
     """
+    check_fit(site, fitness_of(site, terrain))
     ground = study_ground(site, terrain, stage=stage)
     laid = lay_out(site, ground, stage=stage)
     stakes = {stake.number: stake for stake in stake_design(laid).stakes}

@@ -3,13 +3,16 @@
 import math
 
 import numpy as np
-from pyproj import CRS, Proj
+from pyproj import CRS, Geod, Proj
+from pyproj.aoi import AreaOfUse
 from pyproj.exceptions import CRSError
 
 from swalekit.errors import InputError, TerrainError
 
 _GREATEST_SCALE_ERROR = 0.01
 """A map whose metres are further off gives way to UTM (at most 0.1 % off); 1 % of a line's length shows in the cost."""
+
+_WGS84 = Geod(ellps="WGS84")
 
 
 def parse_crs(crs: str) -> CRS:
@@ -76,6 +79,59 @@ def unfit_reason(crs: CRS, longitude: float, latitude: float) -> str:
     return ""
 
 
+def km_outside_use(crs: CRS, longitude: float, latitude: float) -> float:
+    """Distance of a point [degrees] from the area that a CRS is meant for.
+
+    Parameters
+    ----------
+    crs : CRS
+        The reference system.
+    longitude, latitude : float
+        The point [degrees].
+
+    Returns
+    -------
+    float
+        Distance to the nearest side of the area's bounds [km]; 0 within them, and for a CRS that names no area.
+
+    Examples
+    --------
+    >>> km_outside_use(CRS("EPSG:32630"), -3.0, 40.0), round(km_outside_use(CRS("EPSG:32630"), -7.5, 0.0))
+    (0.0, 167)
+    """
+    use = _area_of_use(crs)
+    if use is None:
+        return 0.0
+    east = (longitude - use.west) % 360.0
+    width = (use.east - use.west) % 360.0 or 360.0
+    beyond = use.east if east - width < 360.0 - east else use.west
+    nearest = longitude if east <= width else beyond
+    _, _, metres = _WGS84.inv(longitude, latitude, nearest, min(max(latitude, use.south), use.north))
+    return float(metres) / 1000.0
+
+
+def use_words(crs: CRS) -> str:
+    """The area that a CRS is meant for, as its bounds in degrees.
+
+    Parameters
+    ----------
+    crs : CRS
+        The reference system; one that names its area, or has an EPSG code.
+
+    Returns
+    -------
+    str
+        The words, '' where it is unknown.
+
+    Examples
+    --------
+    >>> use_words(CRS("EPSG:32630"))
+    'longitude -6 to 0, latitude 0 to 84'
+    """
+    use = _area_of_use(crs)
+    return "" if use is None else f"longitude {use.west:g} to {use.east:g}, latitude {use.south:g} to {use.north:g}"
+
+
 def utm_crs(longitude: float, latitude: float) -> CRS:
     """CRS of the UTM zone of a point, on WGS 84.
 
@@ -117,3 +173,11 @@ def utm_crs(longitude: float, latitude: float) -> CRS:
     elif latitude >= 72.0 and 0.0 <= longitude < 42.0:
         zone = 31 + 2 * int(np.searchsorted((9.0, 21.0, 33.0), longitude, side="right"))
     return CRS.from_epsg((32600 if latitude >= 0 else 32700) + zone)
+
+
+def _area_of_use(crs: CRS) -> AreaOfUse | None:
+    """Area that a CRS is meant for; a file's CRS doesn't name it, but its code does."""
+    if crs.area_of_use is not None:
+        return crs.area_of_use
+    code = crs.to_epsg()
+    return None if code is None else CRS.from_epsg(code).area_of_use

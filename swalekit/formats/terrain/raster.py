@@ -22,6 +22,7 @@ from swalekit.formats.terrain.tile_heights import BlockMean, read_heights, warp_
 from swalekit.formats.terrain.usual_error import usual_error
 from swalekit.terrain.bare_ground import bare_ground
 from swalekit.terrain.block_mean import block_low_mean, block_mean
+from swalekit.terrain.fitness import height_step_m, height_step_words
 from swalekit.terrain.terrain import Terrain
 from swalekit.terrain.voids import cells_with_height, fill_small_voids
 from swalekit.units import METRES_PER
@@ -102,6 +103,9 @@ def read_terrain(
     header, target, heights = read(
         str(path), files, crs=wanted, vertical_unit=vertical_unit, cell_m=cell_m, memory_bytes=memory_bytes
     )
+    step_m = height_step_m(heights)
+    if target.warp_reason:
+        heights = warp_heights(heights, header, target)
     valid = cells_with_height(target.grid, heights)
     if not valid.any():
         message = f"terrain '{path}' holds no ground: every cell is void; check its nodata value"
@@ -113,7 +117,9 @@ def read_terrain(
     if vertical_sigma_m is None:
         vertical_sigma_m, assumed = _assumed_sigma_m(target.native_cell_m, clouds=clouds)
         notes.append(assumed)
-    terrain = Terrain(target.grid, heights, valid, vertical_sigma_m, tuple(notes))
+    if step_m:
+        notes.append(f"heights come in steps of {height_step_words(step_m)}: a line may lie half a step off its level")
+    terrain = Terrain(target.grid, heights, valid, vertical_sigma_m, tuple(notes), height_step_m=step_m)
     if fill_voids_m2:
         terrain = fill_small_voids(terrain, greatest_m2=fill_voids_m2)
     return bare_ground(terrain, radius_m=denoise_radius_m) if denoise_radius_m else terrain
@@ -129,13 +135,13 @@ def _read_tiles(
     memory_bytes: int | None,
     mean: BlockMean,
 ) -> tuple[TileHeader, Target, NDArray[np.float32]]:
-    """Frame of raster files, the grid that suits it, and their heights on the grid [m]."""
+    """Frame of raster files, the grid that suits it, and their heights, averaged but not yet resampled [m]."""
     with open_tiles(name, files, crs=crs, vertical_unit=vertical_unit) as (header, parts):
         target = choose_target(header, crs=crs, cell_m=cell_m)
         allocate = arrays_for(target.grid.n_cells, target.grid.cell_m, name=header.name, memory_bytes=memory_bytes)
         target = replace(target, grid=replace(target.grid, allocate=allocate))
         heights = read_heights(header, parts, target.factor, allocate=allocate, mean=mean)
-    return header, target, warp_heights(heights, header, target) if target.warp_reason else heights
+    return header, target, heights
 
 
 def _told(header: TileHeader, target: Target, wanted_cell_m: float | None) -> list[str]:

@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 from pyproj import CRS, Transformer
 
 from swalekit.errors import TerrainError
-from swalekit.formats.terrain.metric_crs import unfit_reason, utm_crs
+from swalekit.formats.terrain.metric_crs import km_outside_use, unfit_reason, use_words, utm_crs
 from swalekit.formats.terrain.tile_header import TileHeader
 from swalekit.grid import Grid
 
@@ -17,6 +17,11 @@ WORKING_CELL_M = 0.25
 """Finer cells show nothing more of a ditch with a level floor than these, and cost in step with their number."""
 _LEAST_CELL_M, _GREATEST_CELL_M = 1e-3, 1e5
 """Cells beyond these come from a damaged or misread file."""
+_FARTHEST_KM = 300.0
+"""Distance outside the area of its CRS from which a tile can't lie there: our choice, half a UTM zone at the equator.
+Neighbouring zones and state planes are used a little beyond their limits."""
+_NEAR_ORIGIN = 1000.0
+"""Units within which a tile outside that area stands at the origin of its CRS, as one of a local grid does."""
 
 
 @dataclass(frozen=True)
@@ -63,7 +68,8 @@ def choose_target(header: TileHeader, *, crs: CRS | None, cell_m: float | None) 
     Raises
     ------
     TerrainError
-        If the coordinates don't fit the CRS, the wanted CRS isn't metric, or the wanted cell is finer than the file's.
+        If the coordinates don't fit the CRS or lie far outside the area that it is used in, the wanted CRS isn't
+        metric, or the wanted cell is finer than the file's.
 
     Examples
     --------
@@ -102,6 +108,7 @@ def choose_target(header: TileHeader, *, crs: CRS | None, cell_m: float | None) 
 def _choose_crs(header: TileHeader, wanted: CRS | None) -> tuple[CRS, str]:
     """The plan's CRS, and why it isn't the file's."""
     longitude, latitude = centre_degrees(header)
+    _check_in_use(header, longitude, latitude)
     if wanted is not None and not wanted.equals(header.crs, ignore_axis_order=True):
         unfit = unfit_reason(wanted, longitude, latitude)
         if unfit:
@@ -205,6 +212,21 @@ def centre_degrees(header: TileHeader) -> tuple[float, float]:
         )
         raise TerrainError(message)
     return float(longitude[0]), float(latitude[0])
+
+
+def _check_in_use(header: TileHeader, longitude: float, latitude: float) -> None:
+    """Raise if a projected CRS isn't used near the tile: its coordinates are then of another CRS or a local grid."""
+    outside_km = km_outside_use(header.crs, longitude, latitude) if header.crs.is_projected else 0.0
+    rows, columns = header.shape
+    x, y = position(header, [0, columns, 0, columns], [0, 0, rows, rows])
+    at_origin = all(side.min() - _NEAR_ORIGIN <= 0.0 <= side.max() + _NEAR_ORIGIN for side in (x, y))
+    if outside_km > _FARTHEST_KM or (outside_km > 0 and at_origin):
+        message = (
+            f"terrain '{header.name}' lies at x {x.mean():.6g}, y {y.mean():.6g}, {outside_km:,.0f} km from where "
+            f"{header.crs.name} is used ({use_words(header.crs)}); its coordinates are those of "
+            f"{'a local grid' if at_origin else 'another CRS'}: export it with its true CRS"
+        )
+        raise TerrainError(message)
 
 
 def _native_cell_m(header: TileHeader, to_target: Transformer) -> float:

@@ -38,7 +38,7 @@ def test_too_large_a_tile_fails_before_reading(tmp_path):
         "dtype": "float32",
         "crs": "EPSG:32612",
     }
-    with rasterio.open(path, "w", **profile, transform=Affine(0.5, 0, 0, 0, -0.5, 0), SPARSE_OK=True, tiled=True):
+    with rasterio.open(path, "w", **profile, transform=Affine(0.5, 0, 5e5, 0, -0.5, 4e6), SPARSE_OK=True, tiled=True):
         pass
     with pytest.raises(TerrainError, match=r"huge\.tif' has 3,600,000,000 cells.*115 GB.*8 GB.*cell_m = 1\.5$"):
         read_terrain(path, memory_bytes=8 * 10**9)

@@ -1,6 +1,5 @@
 """The whole job on ground that nobody here made."""
 
-import json
 import os
 from pathlib import Path
 
@@ -13,50 +12,52 @@ from sites import brief_values
 
 from swalekit.design.brief.site import Site
 from swalekit.design.brief.values import check_brief
+from swalekit.design.options.spacing_table import spacing_rules_of
 from swalekit.design.plan.pipeline import plan
+from swalekit.errors import TerrainError
 from swalekit.formats.inputs.site import site_from_values, terrain_of
 from swalekit.results.plan.write import write_plan
 
 LIDAR_TILE = os.environ.get("SWALEKIT_LIDAR_TILE", "")
 
 
-@pytest.fixture
-def jacksboro(tmp_path) -> Path:
-    """The 3-arc-second tile that matplotlib ships as sample data, as a GeoTIFF in degrees."""
+def write_jacksboro(path: Path, *, shrunk: float = 1.0) -> Path:
+    """The tile of 3 arc seconds that matplotlib ships as sample data, as a GeoTIFF in degrees; shrunk in all three."""
     with cbook.get_sample_data("jacksboro_fault_dem.npz") as data:
         heights, step, west, north = data["elevation"], float(data["dx"]), float(data["xmin"]), float(data["ymin"])
-    path = tmp_path / "jacksboro.tif"
-    profile = {"driver": "GTiff", "count": 1, "dtype": "int16", "crs": "EPSG:4326"}
-    with rasterio.open(
-        path,
-        "w",
-        height=heights.shape[0],
-        width=heights.shape[1],
-        transform=from_origin(west, north, step, step),
-        **profile,
-    ) as tile:
-        tile.write(heights, 1)
+    rows, columns = heights.shape
+    profile = {"driver": "GTiff", "count": 1, "dtype": "int16" if shrunk == 1.0 else "float32", "crs": "EPSG:4326"}
+    placed = from_origin(west, north, step / shrunk, step / shrunk)
+    with rasterio.open(path, "w", height=rows, width=columns, transform=placed, **profile) as tile:
+        tile.write((heights / shrunk).astype(profile["dtype"]), 1)
     return path
 
 
-@pytest.mark.compiled
-def test_a_coarse_public_tile_is_planned_and_called_unsure(jacksboro, tmp_path):
-    """Degrees become metres of the UTM zone; lines of a 90 m grid are laid but their place is cautioned."""
-    area = tmp_path / "area.geojson"
-    ring = [[-84.30, 36.53], [-84.27, 36.53], [-84.27, 36.56], [-84.30, 36.56], [-84.30, 36.53]]
-    area.write_text(json.dumps({"type": "Polygon", "coordinates": [ring]}), encoding="utf-8")
-    values = brief_values(
-        terrain={"file": str(jacksboro)},
-        area={"boundary": str(area)},
-        levels={"interval_m": 8.0},
-        lines={"bend_radius_m": 20.0, "watercourse_area_m2": 500_000.0},
-    )
+def test_a_coarse_public_tile_is_refused_but_tells_slopes_and_rules(tmp_path):
+    """Cells of 80 m in whole metres carry no ditch; what they can tell is still told."""
+    values = brief_values(terrain={"file": str(write_jacksboro(tmp_path / "j.tif"))}, levels={"interval_m": 8.0})
     site = site_from_values(values)
+    terrain = terrain_of(site)
+    assert terrain.grid.crs.to_epsg() == 32616
+    assert 60 < terrain.grid.cell_m < 100
+    assert terrain.height_step_m == 1.0
+    with pytest.raises(TerrainError, match=r"cells of 8\d m are wider than 18 m.*steps of 1 m.*compare --rules$"):
+        plan(site, terrain)
+    rules = spacing_rules_of(site, terrain)
+    assert 0.05 < rules.slopes[1] < 0.4
+
+
+@pytest.mark.compiled
+def test_public_ground_is_planned_and_called_unsure(tmp_path):
+    """Degrees become metres of the UTM zone; lines that the error moves by over half their distance are cautioned."""
+    tile = write_jacksboro(tmp_path / "jacksboro.tif", shrunk=36.0)
+    site = site_from_values(brief_values(terrain={"file": str(tile)}, levels={"interval_m": 1.5}))
     design = plan(site, terrain_of(site))
     assert design.ground.terrain.grid.crs.to_epsg() == 32616
-    assert 60 < design.ground.terrain.grid.cell_m < 100
+    assert 2 < design.ground.terrain.grid.cell_m < 3
+    assert design.ground.terrain.vertical_sigma_m == 1.0
     assert len(design.swales) > 50
-    assert any(caution.name == "place unsure" for caution in design.cautions)
+    assert sum(caution.name == "place unsure" for caution in design.cautions) > 0.9 * len(design.swales)
     write_plan(design, tmp_path / "plan")
     assert (tmp_path / "plan" / "map.png").stat().st_size > 50_000
 
