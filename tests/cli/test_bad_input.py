@@ -66,7 +66,10 @@ def test_a_file_without_permission_is_named(swalekit, monkeypatch, closed):
         ("--spacing=1e-9", ["spacing_m", "0.1"]),
         ("--levels=1e300", ["levels_m", "9000"]),
         ("--levels=103,103", ["103", "once"]),
-        ("--levels=" + ",".join(f"{100 + i / 250}" for i in range(1001)), ["1,001", "1,000", "larger interval"]),
+        (
+            "--levels=" + ",".join(f"{100 + i / 250}" for i in range(1001)),
+            ["cells of 1 m leave 0.04", "give levels 0.3 m or more apart"],
+        ),
         ("--start=1e300 --interval=2", ["start_m", "9000"]),
         ("--cell=1e300 --interval=2", ["cell_m", "1e+300"]),
         ("--cell=1000 --interval=2", ["cell_m = 1000", "plane.tif", "smaller"]),

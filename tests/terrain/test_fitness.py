@@ -106,13 +106,20 @@ def test_cells_of_surveys_and_national_models_carry_lines_far_enough_apart(cell_
 
 
 @pytest.mark.parametrize(
-    "levels",
-    [{"spacing_m": 20.0}, {"levels_m": [102.0, 104.0, 112.0]}, {"interval_m": 2.0}, {"rule": "ramser"}],
+    ("levels", "way_out"),
+    [
+        ({"spacing_m": 20.0}, "give a spacing of 30 m or more, or"),
+        ({"levels_m": [102.0, 104.0, 112.0]}, "give levels 3 m or more apart, or"),
+        ({"interval_m": 2.0}, "give an interval of 3 m or more, or"),
+        ({"rule": "ramser"}, "give an interval of 3 m or more, or"),
+    ],
     ids=["spacing", "listed", "interval", "rule"],
 )
-def test_however_levels_are_chosen_the_spacing_is_known(levels):
-    """20 m apart on 10 %, by the rule about 14 m: cells of 10 m are too wide."""
-    assert "cells of 10 m leave" in refusal(make_site(levels=levels), plane(0.1, cell_m=10.0))
+def test_however_levels_are_chosen_the_spacing_is_known(levels, way_out):
+    """20 m apart on 10 %, by the rule less: cells of 10 m are too wide, and what would do is told in the same terms."""
+    told = refusal(make_site(levels=levels), plane(0.1, cell_m=10.0))
+    assert "cells of 10 m leave" in told
+    assert way_out in told
 
 
 def test_matched_levels_are_judged_by_the_spacing_by_hand():

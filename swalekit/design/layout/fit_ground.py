@@ -70,14 +70,16 @@ def check_fit(site: Site, found: Fitness | None, *, lines_given: bool = False) -
     >>> check_fit(site, Fitness(1.0, 0.0, 0.1, 9.73))
     Traceback (most recent call last):
     swalekit.errors.TerrainError: the tile can't carry level ditches: height error 9.73 m moves a line by 97.3 m on the
-    median slope of 10 %, more than the 40 m between lines; give an interval of 9.8 m or more, or get 1 m lidar or a
+    median slope of 10 %, more than the 40 m between lines; give levels 9.8 m or more apart, or get 1 m lidar or a
     drone survey; slopes and spacing rules this tile can still tell: compare --rules
     """
-    faults = () if found is None else _faults(site, found, lines_given=lines_given)
+    if found is None:
+        return
+    faults = _faults(site, found, lines_given=lines_given)
     if faults:
         least_m = max(fault.least_interval_m for fault in faults)
         told = "; ".join(fault.words for fault in faults if fault.least_interval_m == least_m or math.isfinite(least_m))
-        larger = f"give an interval of {_rounded_up(least_m):g} m or more, or " if math.isfinite(least_m) else ""
+        larger = f"{_larger(site, found, least_m)}, or " if math.isfinite(least_m) else ""
         message = f"the tile can't carry level ditches: {told}; {larger}{_WAY_OUT}"
         raise TerrainError(message)
 
@@ -191,7 +193,16 @@ def _matched_interval_m(site: Site, slope: float) -> float:
     return workable * max(matched_spacing_m(metre, rain_mm=storm_mm, runoff_mm=runoff_mm), metre.strip_m2)
 
 
-def _rounded_up(interval_m: float) -> float:
+def _larger(site: Site, found: Fitness, least_interval_m: float) -> str:
+    """What to ask for that the tile carries, in the terms of the brief."""
+    part = site.brief.levels
+    if part.spacing_m is not None:
+        return f"give a spacing of {_rounded_up(found.spacing_m(least_interval_m)):g} m or more"
+    least = f"{_rounded_up(least_interval_m):g} m or more"
+    return f"give levels {least} apart" if part.levels_m is not None else f"give an interval of {least}"
+
+
+def _rounded_up(length_m: float) -> float:
     """To two digits, so that it can be typed."""
-    digit = 10.0 ** (math.floor(math.log10(interval_m)) - 1)
-    return math.ceil(interval_m / digit - 10.0 * _ROUNDING) * digit
+    digit = 10.0 ** (math.floor(math.log10(length_m)) - 1)
+    return math.ceil(length_m / digit - 10.0 * _ROUNDING) * digit

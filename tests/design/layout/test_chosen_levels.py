@@ -10,7 +10,7 @@ from swalekit.design.layout.ground import study_ground
 from swalekit.design.layout.lines import make_layout, workable_area
 from swalekit.design.layout.matched_levels import matched_levels
 from swalekit.design.plan.pipeline import plan
-from swalekit.errors import BriefError
+from swalekit.errors import BriefError, InputError
 from swalekit.tables.spacing_rules import spacing_rule
 
 
@@ -75,3 +75,9 @@ def test_levels_that_contradict(levels, words):
     """Two ways at once, an unknown rule, a depth without levels to match."""
     with pytest.raises(BriefError, match=words):
         make_site(levels=levels)
+
+
+def test_more_levels_than_a_thousand_are_refused():
+    """Also on ground that was studied without a look at what it carries."""
+    with pytest.raises(InputError, match=r"1,001 levels .* at most 1,000 are laid; give a larger interval"):
+        chosen(0.1, levels_m=[100.0 + i / 250 for i in range(1001)])
