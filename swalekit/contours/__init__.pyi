@@ -5,6 +5,8 @@ from .course import cross_slopes as cross_slopes
 from .cuts import within_polygon as within_polygon
 from .drawn import contour_along as contour_along
 from .drawn import lay_drawn_lines as lay_drawn_lines
+from .laid_spacing import LaidSpacing as LaidSpacing
+from .laid_spacing import laid_spacing as laid_spacing
 from .lay import lay_lines as lay_lines
 from .lay import reading_order as reading_order
 from .levels import check_levels as check_levels

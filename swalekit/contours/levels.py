@@ -193,7 +193,9 @@ def _next_level(
     return float(level_m - base_interval_m - spacing_m * band_fall[first] / band_area[first])
 
 
-def spacing_ground(terrain: Terrain, area: Geometry) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+def spacing_ground(
+    terrain: Terrain, area: Geometry, *, slopes: tuple[float, float] = (0.0, np.inf)
+) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
     """Heights and slopes of an area, without the roughness of the ground.
 
     Parameters
@@ -202,6 +204,8 @@ def spacing_ground(terrain: Terrain, area: Geometry) -> tuple[NDArray[np.float32
         The ground.
     area : shapely geometry
         The site, in the terrain's CRS.
+    slopes : tuple of float
+        Gentlest and steepest ground that counts [m/m]; where there is none between them, all of the area counts.
 
     Returns
     -------
@@ -231,4 +235,6 @@ def spacing_ground(terrain: Terrain, area: Geometry) -> tuple[NDArray[np.float32
             "its middle in it; give interval_m or levels_m, or a larger boundary"
         )
         raise GeometryError(message)
-    return coarse.heights[inside], slope(coarse)[inside]
+    heights, steepness = coarse.heights[inside], slope(coarse)[inside]
+    counting = (steepness >= slopes[0]) & (steepness <= slopes[1])
+    return (heights[counting], steepness[counting]) if counting.any() else (heights, steepness)

@@ -62,6 +62,12 @@ def print_plan(design: Design, folder: Path) -> None:
         f"(asked: {shown(storm_of(design.site).depth_mm, 'mm', units=units, decimals=1)}), "
         f"{100 * figures['kept_share']:.0f} % of the site's runoff kept"
     )
+    if (asked_m := design.site.brief.levels.spacing_m) and design.spacing and (got_m := design.spacing.mean_m):
+        asked, got, *ends = (
+            shown(metres, "m", units=units, decimals=1)
+            for metres in (asked_m, got_m, design.spacing.spacing_m.min(), design.spacing.spacing_m.max())
+        )
+        console.print(f"spacing of the lines {got} (asked: {asked}), {' to '.join(ends)} from level to level")
     if design.ground.soil.has_condition:
         wet, dry = (shown(figures[name], "mm", units=units, decimals=1) for name in ("held_wet_mm", "held_dry_mm"))
         console.print(f"curve numbers are rough: held storm {wet} on wet ground, {dry} on dry")

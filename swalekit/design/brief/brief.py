@@ -124,7 +124,7 @@ class LevelsPart(Part):
 
     interval_m: Annotated[Positive, Field(ge=0.01)] | None = Field(None, description="vertical interval [m]")
     spacing_m: Annotated[Positive, Field(ge=0.1)] | None = Field(
-        None, description="horizontal spacing [m]; the interval that gives it on this ground"
+        None, description="horizontal spacing [m]; the interval that gives it on the ground that can be dug"
     )
     levels_m: Annotated[tuple[Level, ...], Field(min_length=1, strict=False)] | None = Field(
         None, description="explicit levels [m]"

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
@@ -96,7 +97,7 @@ def _levels_asked(site: Site, ground: Ground, area: BaseGeometry) -> ChosenLevel
     if part.interval_m is not None:
         lowest, highest = ground.height_range_m
         return ChosenLevels(levels_by_interval(highest, lowest, part.interval_m, start_m=part.start_m))
-    heights, slopes = spacing_ground(ground.terrain, ground.area)
+    heights, slopes = _ground_to_dig(site, ground, area)
     if part.rule is None:
         return ChosenLevels(levels_by_spacing(heights, slopes, part.spacing_m or 0.0, start_m=part.start_m))
     rule = spacing_rule(part.rule)
@@ -105,3 +106,33 @@ def _levels_asked(site: Site, ground: Ground, area: BaseGeometry) -> ChosenLevel
         notes.append(f"the coefficients of rule '{rule.name}' are {rule.status}: confirm them in {rule.source}")
     levels = levels_by_spacing(heights, slopes, rule.x_m, base_interval_m=rule.y_m, start_m=part.start_m)
     return ChosenLevels(levels, tuple(note for note in notes if note))
+
+
+def off_keep_outs(site: Site, area: BaseGeometry) -> BaseGeometry:
+    """An area less the keep-outs with their setbacks; all of it where these leave nothing.
+
+    Parameters
+    ----------
+    site : Site
+        In the CRS of the area.
+    area : shapely polygon or multipolygon
+        Where lines may run.
+
+    Returns
+    -------
+    shapely polygon or multipolygon
+        What lines can take of it.
+
+    Examples
+    --------
+    >>> off_keep_outs(site, ground.area).equals(ground.area)  # without keep-outs
+    True
+    """
+    free = area.difference(shapely.union_all([keep_out.zone for keep_out in site.keep_outs]))
+    return area if free.is_empty else free
+
+
+def _ground_to_dig(site: Site, ground: Ground, area: BaseGeometry) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    """Heights and slopes of the ground that lines may run on: off the keep-outs, within the limits of slope."""
+    slopes = (site.brief.lines.least_slope, site.brief.lines.greatest_slope)
+    return spacing_ground(ground.terrain, off_keep_outs(site, area), slopes=slopes)

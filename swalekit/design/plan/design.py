@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
+from swalekit.contours.laid_spacing import LaidSpacing
 from swalekit.contours.line import RefusedLine
 from swalekit.contours.polyline import stretch
 from swalekit.design.layout.ground import Ground
@@ -200,6 +201,8 @@ class Design(SizedLayout):
         What the reader must know of the input and the result.
     cautions : tuple of Caution
         Those of the swales and those that stand for every site.
+    spacing : LaidSpacing or None
+        How far apart the levels came to lie; None where lines were given in place of levels.
     """
 
     swales: tuple[Swale, ...]
@@ -211,6 +214,7 @@ class Design(SizedLayout):
     run: StormRun | None
     warnings: tuple[str, ...]
     cautions: tuple[Caution, ...]
+    spacing: LaidSpacing | None = None
 
     @property
     def failure_shown(self) -> Failure | None:

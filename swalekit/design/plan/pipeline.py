@@ -6,12 +6,14 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from swalekit.contours.laid_spacing import LaidSpacing, laid_spacing
 from swalekit.contours.line import LevelLine
 from swalekit.contours.polyline import points_at
 from swalekit.design.brief.site import Site
+from swalekit.design.layout.chosen_levels import off_keep_outs
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, first_few, silent, study_ground
-from swalekit.design.layout.lines import Layout, given_layout, make_layout
+from swalekit.design.layout.lines import Layout, given_layout, make_layout, workable_area
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import Water, pour
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
@@ -141,6 +143,7 @@ def lay_out(
             *_swale_notes(swales, ground.terrain),
         ),
         cautions=(*(caution for swale in swales for caution in swale.cautions), *STANDING_CAUTIONS),
+        spacing=_laid_spacing(site, ground, layout) if lines is None else None,
     )
 
 
@@ -177,6 +180,11 @@ def _sized(
     stage("sizing the swales")
     water = pour(site, ground, layout)
     return layout, water, measure_layout(site, ground, layout, water)
+
+
+def _laid_spacing(site: Site, ground: Ground, layout: Layout) -> LaidSpacing:
+    area = off_keep_outs(site, workable_area(site, ground))
+    return laid_spacing(ground.terrain, layout.lines, layout.refused, area)
 
 
 def _swales(

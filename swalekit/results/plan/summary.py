@@ -62,6 +62,7 @@ def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any
         ],
         "breach": _breach(design),
         "refused": _refused(design),
+        "spacing": _spacing(design),
         "warnings": list(design.warnings),
         "cautions": caution_rows(design.cautions),
         "storm": storm_summary(site) | _course(storm_course(site)),
@@ -122,6 +123,21 @@ def _breach(design: Design) -> dict[str, Any]:
             }
             for failure in (swale.failure for swale in design.swales)
             if failure is not None
+        ],
+    }
+
+
+def _spacing(design: Design) -> dict[str, Any] | None:
+    """Horizontal distance from level to level: asked for, got on average, and by level; None for given lines."""
+    laid = design.spacing
+    if laid is None:
+        return None
+    return {
+        "asked_m": design.site.brief.levels.spacing_m,
+        "got_m": None if laid.mean_m is None else round(laid.mean_m, 1),
+        "levels": [
+            {"level_m": round(level, 2), "to_next_m": round(spacing, 1)}
+            for level, spacing in zip(laid.levels_m.tolist(), laid.spacing_m.tolist(), strict=False)
         ],
     }
 

@@ -12,6 +12,7 @@ from swalekit.design.options.limits import Limits
 from swalekit.design.options.option import Option
 from swalekit.design.options.ranks import marked, rank_of
 from swalekit.design.options.variations import VARIED, axes_of, grid_of
+from swalekit.reporting.charts.options.comparison import comparison_sheet
 from swalekit.reporting.words.option_words import comparison_summary, option_sentences
 
 PRICED = {"machine_per_h": 60.0, "swale_per_m": 2.0, "currency": "EUR"}
@@ -52,6 +53,7 @@ def test_a_few_lines_that_catch_little_are_passed_over():
     assert "option 1 is the cheapest, at 1,000, and keeps 20 %" in why
     assert "cost / (share of the water kept)^1.25: keeping 1 % more of the water may cost 1.25 % more" in rule
     assert rule in comparison_summary(comparison)["says"]
+    assert " ".join(text.get_text() for text in comparison_sheet(comparison).texts).endswith(rule)
 
 
 def test_more_water_that_is_ten_times_as_dear_is_not_worth_it():

@@ -33,10 +33,10 @@ _MARGIN = 0.14
 _MOST_NAMED = 6
 """Options at most whose words stand beside their marks."""
 _WIDTH_MM, _HEIGHT_MM = 322.0, 170.0  # of the sheet
-_HEAD_MM, _FOOT_MM, _TRADE_OFF_MM = 26.0, 17.0, 50.0
+_HEAD_MM, _FOOT_MM, _TRADE_OFF_MM = 30.0, 17.0, 50.0
 _LEFT_MM, _KEY_LEFT_MM = 20.0, 203.0
 _SENTENCE_PT = 8.0
-_MOST_SENTENCE_LINES = 3
+_MOST_SENTENCE_LINES = 4
 
 Rows = Sequence[Mapping[str, Any]]
 """Figures of options by the names of `OPTION_COLUMNS`."""
