@@ -119,7 +119,7 @@ def _stand_out(heights: Heights, cell_m: float, radius_m: float) -> tuple[Mask, 
     level = by_disc = by_segment = heights
     standing, factor, reach_m = np.zeros(heights.shape, bool), 1, cell_m
     while True:
-        half = max(1, round(reach_m / (factor * cell_m)))
+        half = max(1, math.floor(reach_m / (factor * cell_m) + 0.5))  # round(2.5) is 2, too narrow
         if half > _MOST_CELLS:
             level = by_disc = by_segment = block_mean(by_segment, 2)
             standing, factor = np.zeros(level.shape, bool), 2 * factor

@@ -20,6 +20,7 @@ _LEAST_TRIALS = 30
 """Cells tried in a ring; with fewer it takes the error of the ring before."""
 _USUAL_PER_M = 0.1
 """Rise of the error with distance where it can't be tried [m/m]; our choice, the roughness of a stony flank."""
+_TOLD = "ground that wasn't seen"
 _SHIFTS = ((0.5, 0.0), (0.0, 0.5), (0.5, 0.5), (0.25, 0.33))
 """Shares of a block's height and width by which the gaps are moved onto measured ground."""
 
@@ -39,7 +40,8 @@ def with_drawn_ground(terrain: Terrain, cells: NDArray[np.integer]) -> Terrain:
     Returns
     -------
     Terrain
-        This ground with its ``drawn_sigma``, and a note; as it was where nothing was drawn.
+        This ground with its ``drawn_sigma``, and a note; as it was where nothing was drawn. What was drawn across
+        before is tried anew with it, and its note replaced: the heights that it was tried on may have changed.
 
     Notes
     -----
@@ -59,6 +61,8 @@ def with_drawn_ground(terrain: Terrain, cells: NDArray[np.integer]) -> Terrain:
     grid = terrain.grid
     unseen = grid.zeros(np.bool_)
     unseen.flat[cells] = True
+    if terrain.drawn_sigma is not None:
+        unseen |= terrain.drawn_sigma > 0.0
     unseen &= terrain.valid
     if not unseen.any():
         return terrain
@@ -83,11 +87,10 @@ def with_drawn_ground(terrain: Terrain, cells: NDArray[np.integer]) -> Terrain:
         for rows in (slice(first, first + 512) for first in range(0, grid.shape[0], 512)):
             sigma[rows] = np.where(unseen[rows], of_ring[_ring(distance_m[rows], grid.cell_m)], 0.0)
         how = f"{of_ring[0]:.2g} m beside measured ground and {of_ring[-1]:.2g} m farthest from it, tried on this tile"
-    if terrain.drawn_sigma is not None:
-        np.maximum(sigma, terrain.drawn_sigma, out=sigma)
     area_m2 = unseen.sum() * grid.cell_area_m2
-    note = f"ground that wasn't seen ({area_m2:,.0f} m²) is drawn across; standard error of its height {how}"
-    return replace(terrain, drawn_sigma=sigma, notes=(*terrain.notes, note))
+    note = f"{_TOLD} ({area_m2:,.0f} m²) is drawn across; standard error of its height {how}"
+    before = (told for told in terrain.notes if not told.startswith(_TOLD))
+    return replace(terrain, drawn_sigma=sigma, notes=(*before, note))
 
 
 def _rising(squares: NDArray[np.float64], tried: NDArray[np.int_]) -> NDArray[np.float32]:

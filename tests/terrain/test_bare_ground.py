@@ -14,6 +14,7 @@ from swalekit.terrain.bare_ground import bare_ground
 from swalekit.terrain.film import harmonic_heights
 from swalekit.terrain.standing import standing_cells
 from swalekit.terrain.terrain import Terrain
+from swalekit.terrain.voids import fill_small_voids
 
 CELL_M, SIDE = 0.25, 160
 Y, X = np.mgrid[0:SIDE, 0:SIDE] * CELL_M
@@ -203,6 +204,29 @@ def test_drawn_ground_has_its_error():
     assert (error[drawn] < 2 * np.hypot(0.05, bare.drawn_sigma[drawn])).mean() > 0.9
     np.testing.assert_array_equal(drawn, standing_cells(surface.terrain().heights, cell_m=0.5, radius_m=6.5))
     assert bare.drawn_sigma.max() > 0.15
+
+
+def test_filled_voids_have_the_error_of_bare_ground():
+    """The gaps are tried on ground, not on the canopies that stood on it when they were filled."""
+    surface = made_surface("flank", 4, torn=False, noise_m=0.02)
+    holes = np.random.default_rng(4).random(surface.seen.shape) < 0.01
+    flown = surface._replace(seen=np.where(holes, np.nan, surface.seen)).terrain()
+    bare = bare_ground(fill_small_voids(flown, greatest_m2=25.0), radius_m=6.5)
+    filled = holes & bare.valid & ~ndimage.binary_dilation(surface.covered, iterations=3)
+    error = (bare.heights - surface.ground)[filled]
+    assert np.sqrt(np.mean(error**2)) < bare.drawn_sigma[filled].mean() < 0.06
+    assert sum("wasn't seen" in note for note in bare.notes) == 1
+
+
+@pytest.mark.parametrize("cell_m", [0.25, 0.5])
+def test_roof_of_the_width_looked_for_comes_off(cell_m):
+    """Also where the radius is two and a half cells of the largest window."""
+    y, x = (np.mgrid[: round(50 / cell_m), : round(50 / cell_m)] + 0.5) * cell_m
+    ground = 100 - 0.1 * y + np.random.default_rng(1).normal(0, 0.01, x.shape)
+    roof = np.maximum(np.abs(x - 25.37), np.abs(y - 25.37)) < 5.0
+    grid = Grid.from_corner(x.shape, cell_m=cell_m)
+    bare = bare_ground(Terrain.from_heights(ground + 3.0 * roof, grid), radius_m=5.0)
+    assert np.abs(bare.heights - ground)[roof].max() < 0.2
 
 
 def test_covered_ground_is_doubted():
