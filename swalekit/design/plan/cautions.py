@@ -50,6 +50,7 @@ _ADVICE: dict[str, str] = {
     "sill may scour": "lengthen the sill or lay stone below it: lengths are in the plan's earthwork.csv",
     "above": "compact and check this berm with care, or leave the line out",
     "spill towards": "move or extend the line, or lead the water past",
+    "works overlap": "they can't be built as drawn: widen the interval, or leave one of the lines out",
     "works reach": "give a greater setback, which is measured from the line",
     "high fill": "fill over 1 m should be designed by an engineer, or end the line before it",
     "short of soil": "the ground beside the line is uneven: bring soil, or end the line earlier",
@@ -72,6 +73,8 @@ class Surroundings:
         Length of the tile's edge, or of a void's rim, within its catchment [m].
     reached : tuple of str
         Things that stand within ditch, berm or the ground between.
+    overlapped : tuple of str
+        Swales whose ditch or berm would stand on the same ground.
     exposed : tuple of str
         Buildings, septic fields and wells that its water would reach if the berm failed.
     fill_m3 : float
@@ -83,6 +86,7 @@ class Surroundings:
     spacing_m: float | None = None
     cut_off_m: float = 0.0
     reached: tuple[str, ...] = ()
+    overlapped: tuple[str, ...] = ()
     exposed: tuple[str, ...] = ()
     fill_m3: float = 0.0
     greatest_fill_m: float = 0.0
@@ -181,6 +185,8 @@ def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[
     return {
         f"above {exposed}": exposed != "" and f"if the berm failed, its water would reach {exposed}",
         f"spill towards {harms}": harms != "" and f"its overflow runs towards {harms}",
+        "works overlap": len(around.overlapped) > 0
+        and f"works of {', '.join(around.overlapped)} take ground of its own: soil there is counted twice",
         f"works reach {reached}": reached != "" and f"ditch or berm reaches {reached}",
         "high fill": fill_m > HIGH_FILL_M and f"its fill stands up to {fill_m:.2f} m above the ground",
         "short of soil": around.fill_m3 > SPOIL_SHORT * berm_m3

@@ -1,9 +1,10 @@
 """From site and terrain to a design: the order of the work, each step done by the room that owns it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 import numpy as np
+import shapely
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit.contours.laid_spacing import LaidSpacing, laid_spacing
@@ -27,6 +28,9 @@ from swalekit.section.drainage import exposed_below
 from swalekit.section.footprint import reached_by_works
 from swalekit.section.sill import sill_head_m
 from swalekit.terrain.terrain import Terrain
+
+_TRIFLE_M2 = 0.5
+"""Ground that two works may share by the rounding of their outlines [m²]."""
 
 
 def plan(
@@ -232,13 +236,14 @@ def _cautioned(
 ) -> tuple[Swale, ...]:
     """The swales with what their figures and their place raise."""
     levels_m = np.unique([swale.line.level_m for swale in swales])
-    cautioned = []
+    cautioned, overlapped = [], _overlapped(swales)
     for number, swale in enumerate(swales):
         exposed = exposed_below(swale.line, number + 1, drainage=layout.drainage, keep_outs=site.keep_outs)
         around = Surroundings(
             spacing_m=_spacing_m(swale.line, levels_m),
             cut_off_m=float(cut_off_m[number]),
             reached=_reached(swale, site),
+            overlapped=overlapped[number],
             exposed=tuple(thing.title for thing in exposed),
             fill_m3=float(surface.fill_m3[number]),
             greatest_fill_m=float(surface.greatest_fill_m[number]),
@@ -246,6 +251,16 @@ def _cautioned(
         cautions = swale_cautions(swale, around, empty_within_h=site.brief.soil.empty_within_h)
         cautioned.append(replace(swale, cautions=cautions))
     return tuple(cautioned)
+
+
+def _overlapped(swales: Sequence[Swale]) -> list[tuple[str, ...]]:
+    """For every swale the others whose works share more than a trifle of ground with its own."""
+    works = np.array([swale.works for swale in swales], dtype=object)
+    others: list[list[int]] = [[] for _ in swales]
+    for own, other in shapely.STRtree(works).query(works, predicate="intersects").T.tolist():
+        if own != other and works[own].intersection(works[other]).area > _TRIFLE_M2:
+            others[own].append(other)
+    return [tuple(swales[other].id for other in sorted(row)) for row in others]
 
 
 def _reached(swale: Swale, site: Site) -> tuple[str, ...]:

@@ -53,6 +53,7 @@ def test_a_figure_over_its_limit_raises_its_caution(name, raised, not_raised):
     [
         ("catchment cut off", {"cut_off_m": 3.0}),
         ("above building 'House'", {"exposed": ("building 'House'",)}),
+        ("works overlap", {"overlapped": ("S2", "S3")}),
         ("works reach road", {"reached": ("road",)}),
         ("short of soil", {"fill_m3": 1000.0}),
         ("high fill", {"greatest_fill_m": 1.2}),
@@ -64,6 +65,17 @@ def test_what_the_place_raises(swale, name, choices):
     quiet = Surroundings(spacing_m=20.0)
     assert name in {caution.name for caution in swale_cautions(swale, replace(quiet, **choices), empty_within_h=72.0)}
     assert name not in {caution.name for caution in swale_cautions(swale, quiet, empty_within_h=72.0)}
+
+
+@pytest.mark.parametrize(("interval_m", "expected"), [(0.3, True), (0.4, False)])
+def test_works_that_take_the_same_ground_are_told(interval_m, expected):
+    """On a plane of 10 % works 3.4 m wide overlap where lines lie 3 m apart, each with its neighbours; 4 m apart none."""
+    design = plan(make_site(levels={"interval_m": interval_m}), plane(0.1, shape=(80, 60), cell_m=0.5))
+    told = [[caution.text for caution in swale.cautions if caution.name == "works overlap"] for swale in design.swales]
+    assert len(told) >= 3
+    assert all(bool(texts) == expected for texts in told)
+    if expected:
+        assert "works of S1, S3 take" in told[1][0]
 
 
 def test_a_failure_that_overtops_others_is_cautioned(swale):
