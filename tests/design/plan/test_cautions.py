@@ -69,7 +69,7 @@ def test_what_the_place_raises(swale, name, choices):
 
 @pytest.mark.parametrize(("interval_m", "expected"), [(0.3, True), (0.4, False)])
 def test_works_that_take_the_same_ground_are_told(interval_m, expected):
-    """On a plane of 10 % works 3.4 m wide overlap where lines lie 3 m apart, each with its neighbours; 4 m apart none."""
+    """On a plane of 10 % works are 3.4 m wide: lines 3 m apart overlap, each with its neighbours; 4 m apart none."""
     design = plan(make_site(levels={"interval_m": interval_m}), plane(0.1, shape=(80, 60), cell_m=0.5))
     told = [[caution.text for caution in swale.cautions if caution.name == "works overlap"] for swale in design.swales]
     assert len(told) >= 3
