@@ -1,5 +1,7 @@
 """Markers, voids and coarser cells."""
 
+import importlib
+
 import numpy as np
 import pytest
 
@@ -11,6 +13,7 @@ from swalekit.terrain.film import harmonic_heights
 from swalekit.terrain.terrain import Terrain, mask_sentinels
 from swalekit.terrain.voids import fill_small_voids
 
+film = importlib.import_module("swalekit.terrain.film")
 GRID = Grid.from_corner((20, 30), cell_m=2.0)
 X, Y = GRID.centres(*np.mgrid[0:20, 0:30])
 PLANE = 0.2 * (X - X[0, 0]) + 0.1 * (Y - Y[0, 0])
@@ -82,6 +85,16 @@ def test_cells_without_known_ground_stay_unknown():
     """A group of unknown cells that touches no known ground gets no height; the others get theirs."""
     heights = np.array([[1, 5, np.nan, 7, np.nan]], np.float32)
     np.testing.assert_array_equal(harmonic_heights(heights, np.array([1, 3])), np.array([1, np.nan], np.float32))
+
+
+def test_large_gaps_are_settled_alike(monkeypatch):
+    """By conjugate gradients from a coarser film, heights are those of the direct solution to two millimetres."""
+    rng = np.random.default_rng(6)
+    heights = np.add.outer(0.1 * np.arange(120), 0.05 * np.arange(150)) + rng.normal(0, 0.3, (120, 150))
+    unknown = np.flatnonzero(rng.random((120, 150)) > 0.01)
+    direct = harmonic_heights(heights.astype(np.float32), unknown)
+    monkeypatch.setattr(film, "_MOST_DIRECT", 50)
+    np.testing.assert_allclose(harmonic_heights(heights.astype(np.float32), unknown), direct, atol=2e-3)
 
 
 @pytest.mark.parametrize(("height", "valid"), [(np.nan, True), (np.inf, True), (3.0, False)])
