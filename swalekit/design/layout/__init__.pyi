@@ -1,5 +1,6 @@
 from .chosen_levels import ChosenLevels as ChosenLevels
 from .chosen_levels import choose_levels as choose_levels
+from .chosen_levels import off_keep_outs as off_keep_outs
 from .fit_ground import check_fit as check_fit
 from .fit_ground import fitness_of as fitness_of
 from .ground import Ground as Ground
