@@ -67,8 +67,8 @@ def bare_ground(terrain: Terrain, *, radius_m: float) -> Terrain:
     >>> terrain = Terrain.from_heights(heights, Grid.from_corner((9, 9), cell_m=1.0))
     >>> bare = bare_ground(terrain, radius_m=1.5)
     >>> print(bare.relief_m, bare.notes[0])
-    0.0 took off what stands on the ground and is up to 3 m wide, 1.2 % of it: heights changed by 0.089 m (RMS), at \
-most 0.80 m
+    0.0 took off what stands on the ground and is up to 3 m wide, or tall with upright sides, 1.2 % of it: heights \
+changed by 0.089 m (RMS), at most 0.80 m
     """
     check_positive(radius_m=radius_m)
     grid = terrain.grid
@@ -151,8 +151,8 @@ def _told(terrain: Terrain, heights: NDArray[np.float32], unseen: NDArray[np.boo
     rms_m = math.sqrt(squares / max(cells, 1))
     share = 100.0 * unseen.sum() / terrain.valid.sum()
     return (
-        f"took off what stands on the ground and is up to {2 * radius_m:g} m wide, {share:.2g} % of it: heights "
-        f"changed by {rms_m:.3f} m (RMS), at most {greatest:.2f} m"
+        f"took off what stands on the ground and is up to {2 * radius_m:g} m wide, or tall with upright sides, "
+        f"{share:.2g} % of it: heights changed by {rms_m:.3f} m (RMS), at most {greatest:.2f} m"
     )
 
 
