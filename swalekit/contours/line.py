@@ -183,7 +183,7 @@ class RefusedLine(Frozen):
         Easting and northing of its vertices [m]; a ring repeats its first vertex.
     reason : str
         Why, in a word or two: a keep-out's kind, ``watercourse``, ``pond``, ``void``, ``bend``, ``too flat``,
-        ``too steep``, ``short`` or ``small ring``.
+        ``too steep``, ``short``, ``small ring``, ``section does not fit`` or ``too close``.
     detail : str
         The rule and its figures.
     """

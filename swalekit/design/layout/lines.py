@@ -16,6 +16,7 @@ from swalekit.contours.line import LevelLine, RefusedLine
 from swalekit.contours.obstacles import Obstacles
 from swalekit.design.brief.settings import depths_of, line_rules_of, section_of
 from swalekit.design.brief.site import Site
+from swalekit.design.layout.apart import kept_apart
 from swalekit.design.layout.chosen_levels import ChosenLevels, choose_levels
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.level_trial import lines_at
@@ -131,10 +132,12 @@ def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) ->
     """
     laid = lay_levels(site, ground) if laid is None else laid
     lines, unfit = _fit_for_section(site, laid.lines)
+    least_length_m = line_rules_of(site, ground.terrain).least_length_m
+    lines, buried = kept_apart(site, lines, least_length_m=least_length_m)
     layout = drain_to(site, ground, lines)
     level_notes = _level_notes(ground, laid.levels, lines)
     notes = (*_site_notes(site), *_area_notes(site, ground), *level_notes, *layout.notes)
-    return replace(layout, refused=(*laid.refused, *unfit), notes=notes, level_notes=level_notes)
+    return replace(layout, refused=(*laid.refused, *unfit, *buried), notes=notes, level_notes=level_notes)
 
 
 def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...]) -> Layout:

@@ -2,9 +2,12 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
+import shapely
 from sites import make_site, plane
 
+from swalekit.contours.lay import lay_lines
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, cautions_by_name, swale_cautions
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.plan.table import swale_row
@@ -69,8 +72,10 @@ def test_what_the_place_raises(swale, name, choices):
 
 @pytest.mark.parametrize(("interval_m", "expected"), [(0.3, True), (0.4, False)])
 def test_works_that_take_the_same_ground_are_told(interval_m, expected):
-    """On a plane of 10 % works are 3.4 m wide: lines 3 m apart overlap, each with its neighbours; 4 m apart none."""
-    design = plan(make_site(levels={"interval_m": interval_m}), plane(0.1, shape=(80, 60), cell_m=0.5))
+    """Of lines that are given works are 3.4 m wide: 3 m apart each overlaps its neighbours, 4 m apart none."""
+    terrain = plane(0.1, shape=(80, 60), cell_m=0.5)
+    lines, _ = lay_lines(terrain, 103.7 - interval_m * np.arange(8), area=shapely.box(*terrain.grid.bounds))
+    design = plan(make_site(), terrain, lines=lines)
     told = [[caution.text for caution in swale.cautions if caution.name == "works overlap"] for swale in design.swales]
     assert len(told) >= 3
     assert all(bool(texts) == expected for texts in told)
