@@ -42,8 +42,8 @@ def kept_apart(
     Notes
     -----
     Works are as wide as a ditch of the least depth, its bench and its berm on the slope that nine in ten stations of
-    the lower line stay below; the upper line is kept. Works that are dug deeper may still meet, which a caution then tells. Lines of one level are
-    pieces of one contour and never bury one another.
+    the lower line stay below; the upper line is kept. Works that are dug deeper may still meet, which a caution then
+    tells. Lines of one level are pieces of one contour and never bury one another.
 
     Examples
     --------
