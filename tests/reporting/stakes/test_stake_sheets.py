@@ -26,11 +26,17 @@ from swalekit.staking.stake_out import stake_out
 
 
 def make_design(
-    *, name: str = "Ladera Ñandú", sigma_m: float = 0.05, levels_m=(108.0, 104.0), width: int = 260, **parts
+    *,
+    name: str = "Ladera Ñandú",
+    sigma_m: float = 0.05,
+    levels_m=(108.0, 104.0),
+    width: int = 260,
+    rows: int = 120,
+    **parts,
 ):
     """Two lines of about 250 m across a plane of 10 %."""
     site = make_site(levels={"levels_m": list(levels_m)}, **{"site": {"name": name}, **parts})
-    return plan(site, replace(plane(shape=(120, width)), vertical_sigma_m=sigma_m))
+    return plan(site, replace(plane(shape=(rows, width)), vertical_sigma_m=sigma_m))
 
 
 @pytest.fixture(scope="module")
@@ -192,7 +198,7 @@ def test_layout_without_swales_is_one_sheet_that_says_so():
 
 def test_many_swales_get_further_sheets_of_quantities():
     """Sixty swales: every one stands once in the table of quantities, which takes two sheets, and the totals once."""
-    many = make_design(width=50, levels_m=[101.0 + 0.15 * k for k in range(60)])
+    many = make_design(width=50, rows=240, levels_m=[101.0 + 0.36 * k for k in range(60)])
     _, first, second, piece = islice(stake_sheets(plan_record(many), stake_design(many)), 4)
     listed = Counter(text for sheet in (first, second) for text in words(sheet) if re.fullmatch(r"S\d+|All", text))
     assert all(listed[swale.id] >= 1 for swale in many.swales)
