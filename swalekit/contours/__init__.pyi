@@ -2,6 +2,7 @@ from .barrier import barrier_labels as barrier_labels
 from .barrier import cells_on_path as cells_on_path
 from .barrier import inside_grid as inside_grid
 from .course import cross_slopes as cross_slopes
+from .cuts import runs as runs
 from .cuts import within_polygon as within_polygon
 from .drawn import contour_along as contour_along
 from .drawn import lay_drawn_lines as lay_drawn_lines
