@@ -23,6 +23,9 @@ from swalekit.grid import Grid
 from swalekit.results.plan.summary import summary
 from swalekit.terrain.terrain import Terrain
 
+pytestmark = pytest.mark.compiled
+"""Whole plans, which the uncompiled loops would take minutes for."""
+
 SAMPLE = Path(__file__).parents[2] / "sample_terrain" / "site.toml"
 
 
