@@ -94,7 +94,8 @@ changed by 0.089 m (RMS), at most 0.80 m
         )
     if found.counted:
         more.append(
-            f"found on the surface, 2 m and taller: {found.counted}; proposed as keep-outs, none is kept clear yet"
+            f"found on the surface, 2 m and taller: {found.counted} (a smooth top is taken for a roof: check them); "
+            "proposed as keep-outs, none is kept clear yet"
         )
     left = _left_standing(grid, heights, radius_m)
     if left:
