@@ -1,8 +1,8 @@
-"""Volumes, balance, design surface, cost.
+"""Volumes, balance, ground as built, cost.
 
 `measure_quantities` gives the `Quantities` of a swale (bank cut, compacted fill, loose soil [m³]), `swale_cost` and
-`job_cost` what they cost at given `Rates`, and `build_design_surface` the heights of the ground as built with what is
-cut and filled in each cell (`DesignSurface`).
+`job_cost` what they cost at given `Rates`, and `build_ground` the heights of the ground as built, finer round
+the works, with what each swale cuts and fills (`BuiltGround`).
 """
 
 import lazy_loader

@@ -1,9 +1,9 @@
+from .built_ground import BuiltGround as BuiltGround
+from .built_ground import build_ground as build_ground
 from .cost import Rates as Rates
 from .cost import job_cost as job_cost
 from .cost import machine_hours as machine_hours
 from .cost import swale_cost as swale_cost
-from .design_surface import DesignSurface as DesignSurface
-from .design_surface import build_design_surface as build_design_surface
 from .quantities import Quantities as Quantities
 from .quantities import end_area_volume_m3 as end_area_volume_m3
 from .quantities import measure_quantities as measure_quantities

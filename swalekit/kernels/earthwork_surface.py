@@ -1,4 +1,4 @@
-"""Cells beside a line, and what ditch, berm and returns cut from them and lay on them."""
+"""The ground beside a line as ditch, berm, returns and sill leave it."""
 
 import math
 from typing import NamedTuple
@@ -7,9 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.kernels.jit import kernel, part_of_kernel
-from swalekit.kernels.terrain_sample import between_centres
 
 Floats = NDArray[np.float64]
+
+GROUND, DITCH, BENCH, BERM, OUTER_FACE, SILL = 0, 1, 2, 3, 4, 5
+"""Parts of a swale: untouched ground; the ditch; the ground between it and the berm; the berm's inner face and crest;
+its outer face; the sill with its apron."""
 
 
 class Corner(NamedTuple):
@@ -66,47 +69,31 @@ class Works(NamedTuple):
     ends: Ends
 
 
-@kernel
-def cells_around(row: Floats, column: Floats, radius: int, taken: NDArray[np.bool_]) -> NDArray[np.int64]:
-    """Flat indices of the cells within a square of ``radius`` cells round any station, each once.
+@part_of_kernel
+def seen(x: float, y: float, xy: Floats, near: int, legs_off: int, closed: bool) -> tuple[int, float, float, bool]:
+    """Where a point lies beside a line.
 
     Parameters
     ----------
-    row, column : ndarray of float64, shape (k,)
-        Place of the stations; whole numbers at cell centres.
-    radius : int
-        Half a side of the square [cells].
-    taken : ndarray of bool, shape (rows, columns)
-        False everywhere, and again on return.
+    x, y : float
+        The point [m].
+    xy : ndarray of float64, shape (k, 2)
+        Stations [m].
+    near, legs_off : int
+        A station near the point, and how many legs on either side of it the nearest one is looked for.
+    closed : bool
+        Whether the last station is joined to the first.
 
     Returns
     -------
-    ndarray of int64
-        Flat indices, in the order in which they are found.
+    before, share, offset, beside : int, float, float, bool
+        Station before the point, share of the leg behind it, distance, positive on the right [m], and whether it lies
+        beside the line, not beyond its ends.
     """
-    rows, columns = taken.shape
-    found = np.empty(row.size * (2 * radius + 1) ** 2, np.int64)
-    count = 0
-    for k in range(row.size):
-        i0, j0 = int(round(row[k])), int(round(column[k]))  # noqa: RUF046 - a float while uncompiled
-        for i in range(max(i0 - radius, 0), min(i0 + radius + 1, rows)):
-            for j in range(max(j0 - radius, 0), min(j0 + radius + 1, columns)):
-                if not taken[i, j]:
-                    taken[i, j] = True
-                    found[count] = i * columns + j
-                    count += 1
-    for k in range(count):
-        taken[found[k] // columns, found[k] % columns] = False
-    return found[:count].copy()
-
-
-@part_of_kernel
-def _seen(x: float, y: float, xy: Floats, near: int, closed: bool) -> tuple[int, float, float, bool]:
-    """Station before a point, share of the leg behind it, offset (positive right), whether it lies beside the line."""
     count = xy.shape[0]
     legs = count if closed else count - 1
     best, before, place, side = np.inf, 0, 0.0, 0.0
-    for step in range(-2, 2):
+    for step in range(-legs_off, legs_off):
         leg = near + step
         if closed:
             leg %= count
@@ -132,12 +119,12 @@ def _along_axis(x: float, y: float, ends: Ends, end: int, axis: int) -> float:
 
 
 @part_of_kernel
-def _return_level(x: float, y: float, crest: float, uphill: float, downhill: float, ends: Ends) -> float:
-    """Level of the faces of the returns at a point, minus infinity where there are none.
+def _on_returns(x: float, y: float, crest: float, uphill: float, downhill: float, ends: Ends) -> tuple[float, bool]:
+    """Level of the faces of the returns at a point, minus infinity where there are none, and whether it's an outer one.
 
     Berm and return meet in an L: on its outside the lower of their faces counts, on its inside the higher.
     """
-    level = -np.inf
+    level, outer = -np.inf, False
     for end in range(ends.place.shape[0]):
         rising, falling, inside = -np.inf, np.inf, True
         for axis in range(2):
@@ -145,14 +132,29 @@ def _return_level(x: float, y: float, crest: float, uphill: float, downhill: flo
             inside &= ends.least[end, axis] < across < ends.greatest[end, axis]
             rising = max(rising, (across - ends.inner[end, axis]) / uphill)
             falling = min(falling, (ends.outer[end, axis] - across) / downhill)
-        if inside:
-            level = max(level, crest + min(rising, falling))
-    return level
+        if inside and crest + min(rising, falling) > level:
+            level, outer = crest + min(rising, falling), falling < min(rising, 0.0)
+    return level, outer
 
 
 @part_of_kernel
-def _near_return(x: float, y: float, margin: float, ends: Ends) -> bool:
-    """Whether a point lies within the bounds of a return, or a margin of them."""
+def near_return(x: float, y: float, margin: float, ends: Ends) -> bool:
+    """Whether a point lies within the bounds of a return, or a margin of them.
+
+    Parameters
+    ----------
+    x, y : float
+        The point [m].
+    margin : float
+        How far beyond the bounds it may lie [m].
+    ends : Ends
+        The returns.
+
+    Returns
+    -------
+    bool
+        True near any of them.
+    """
     for end in range(ends.place.shape[0]):
         inside = True
         for axis in range(2):
@@ -163,70 +165,127 @@ def _near_return(x: float, y: float, margin: float, ends: Ends) -> bool:
     return False
 
 
+@part_of_kernel
+def _in_sill(before: int, after: int, share: float, works: Works) -> bool:
+    """Whether a point so far along a leg lies within the sill's length."""
+    leg_end = works.chainage[after] if after > 0 else works.length
+    away = abs(works.chainage[before] + share * (leg_end - works.chainage[before]) - works.sill_at)
+    if works.closed:
+        away = min(away, works.length - away)
+    return bool(away < works.sill_length / 2.0)
+
+
+@part_of_kernel
+def _finished(ground: float, x: float, y: float, near: int, legs_off: int, works: Works) -> tuple[float, int]:
+    """Finished height at a point, and the part of the swale that stands there.
+
+    The ditch is cut where it lies lower than the ground, the berm raised where it stands higher, but never in the
+    ditch. Within the sill's length nothing from ditch to daylight stands higher than the sill.
+    """
+    before, share, offset, beside = seen(x, y, works.xy, near, legs_off, works.closed)
+    after = (before + 1) % works.xy.shape[0]
+    toe = works.toe[before] + share * (works.toe[after] - works.toe[before])
+    if beside and works.farthest_up < offset < toe:
+        floor = works.floor[before] + share * (works.floor[after] - works.floor[before])
+        uphill, downhill = -works.half_floor - offset, offset - works.half_floor
+        dug = floor + max(uphill / works.ditch_uphill, downhill / works.ditch_downhill, 0.0)
+        if dug < ground or abs(offset) <= works.half_floor:
+            if offset > 0.0 and dug > works.sill and _in_sill(before, after, share, works):
+                return min(ground, works.sill), SILL
+            return min(ground, dug), DITCH
+    top, outside = _on_returns(x, y, works.crest, works.berm_uphill, works.berm_downhill, works.ends)
+    below = beside and 0.0 < offset < works.farthest_down
+    if below:
+        toe_level = works.toe_level[before] + share * (works.toe_level[after] - works.toe_level[before])
+        edge = works.crest_edge[before] + share * (works.crest_edge[after] - works.crest_edge[before])
+        rising = toe_level + (offset - toe) / works.berm_uphill
+        falling = works.crest - (offset - edge) / works.berm_downhill
+        if min(rising, falling) > top:
+            top, outside = min(rising, falling), falling < min(rising, works.crest)
+    level, part = ground, GROUND
+    if min(top, works.crest) > ground:
+        level, part = min(top, works.crest), OUTER_FACE if outside else BERM
+    elif below and offset < toe:
+        part = BENCH
+    high = level > works.sill or part in (BENCH, BERM)
+    if below and high and _in_sill(before, after, share, works):
+        return min(level, works.sill), SILL
+    return level, part
+
+
+@part_of_kernel
+def _stands(level: float, part: int, level_there: float, part_there: int) -> bool:
+    """Whether a swale's part stands where another's was: ditches and sills stay open, and what lies highest stays."""
+    rank, there = (0, 4, 1, 2, 2, 3)[part], (0, 4, 1, 2, 2, 3)[part_there]
+    if rank == there:
+        return level < level_there if part in (DITCH, SILL) else level > level_there
+    return rank > there
+
+
 @kernel
-def cut_and_fill(
-    heights: NDArray[np.float32],
+def lay_works(
     corner: Corner,
+    columns: int,
+    k: int,
     cells: NDArray[np.int64],
+    blocks: NDArray[np.int64],
     nearest: NDArray[np.int64],
+    legs_off: NDArray[np.int64],
     works: Works,
-    subcells: int,
-    lowered: Floats,
-    raised: Floats,
-) -> None:
-    """Mean depth of cut and mean height of fill in every cell, seen through ``subcells``² points.
+    number: int,
+    natural: NDArray[np.float32],
+    heights: NDArray[np.float32],
+    swale: NDArray[np.int32],
+    part: NDArray[np.uint8],
+    shared: Floats,
+) -> tuple[float, float, float]:
+    """Cut a swale into the k × k nodes of cells and raise its berm on them, or only measure what it moves.
 
     Parameters
     ----------
-    heights : ndarray of float32, shape (rows, columns)
-        Natural ground [m].
     corner : Corner
-        Where its cells lie.
-    cells, nearest : ndarray of int64, shape (n,)
-        Flat indices, and the station next to the centre of each.
+        Where the cells lie.
+    columns : int
+        Cells in a row.
+    k : int
+        Nodes along a side of a cell.
+    cells, blocks, nearest, legs_off : ndarray of int64, shape (n,)
+        Flat indices, the block of nodes of each, the station next to its centre, and how many legs from there the
+        nearest leg may lie.
     works : Works
-        Ditch and berm.
-    subcells : int
-        Points along a side of a cell.
-    lowered, raised : ndarray of float64, shape (n,)
-        Filled [m].
+        Ditch, berm and sill.
+    number : int
+        Number of the swale, from 1; 0 to measure only.
+    natural : ndarray of float32, shape (b k²,)
+        Natural ground at the nodes [m].
+    heights, swale, part : ndarray of float32, int32, uint8, shape (b k²,)
+        Finished height [m], number of the swale and its part at the nodes: changed.
+    shared : ndarray of float64, shape (s,)
+        Nodes that each swale has in common with others: raised.
+
+    Returns
+    -------
+    lowered, raised, highest : float
+        Depths of cut and heights of fill, added up over the nodes, and the greatest fill [m].
     """
-    columns, xy, cell = heights.shape[1], works.xy, corner.cell
+    lowered = raised = highest = 0.0
     for n in range(cells.size):
-        x = corner.west + cell * (cells[n] % columns + 0.5)
-        y = corner.north - cell * (cells[n] // columns + 0.5)
-        _, _, offset, _ = _seen(x, y, xy, nearest[n], works.closed)
-        if not (works.farthest_up - cell < offset < works.farthest_down + cell or _near_return(x, y, cell, works.ends)):
-            continue
-        for sub in range(subcells * subcells):
-            row = cells[n] // columns + (sub // subcells + 0.5) / subcells - 0.5
-            column = cells[n] % columns + (sub % subcells + 0.5) / subcells - 0.5
-            ground = between_centres(heights, row, column)
-            if math.isnan(ground):
+        row, column = cells[n] // columns, cells[n] % columns
+        for sub in range(k * k):
+            node = blocks[n] * k * k + sub
+            ground = float(natural[node])
+            x = corner.west + corner.cell * (column + (sub % k + 0.5) / k)
+            y = corner.north - corner.cell * (row + (sub // k + 0.5) / k)
+            level, here = _finished(ground, x, y, nearest[n], legs_off[n], works)
+            lowered += max(ground - level, 0.0)
+            raised += max(level - ground, 0.0)
+            highest = max(highest, level - ground)
+            if number == 0 or here == GROUND:
                 continue
-            x, y = corner.west + cell * (column + 0.5), corner.north - cell * (row + 0.5)
-            before, share, offset, beside = _seen(x, y, xy, nearest[n], works.closed)
-            after = (before + 1) % xy.shape[0]
-            floor = works.floor[before] + share * (works.floor[after] - works.floor[before])
-            toe = works.toe[before] + share * (works.toe[after] - works.toe[before])
-            toe_level = works.toe_level[before] + share * (works.toe_level[after] - works.toe_level[before])
-            edge = works.crest_edge[before] + share * (works.crest_edge[after] - works.crest_edge[before])
-            if beside and works.farthest_up < offset < toe:
-                uphill, downhill = -works.half_floor - offset, offset - works.half_floor
-                rise = max(uphill / works.ditch_uphill, downhill / works.ditch_downhill, 0.0)
-                lowered[n] += max(ground - floor - rise, 0.0)
-            top = _return_level(x, y, works.crest, works.berm_uphill, works.berm_downhill, works.ends)
-            limit = works.crest
-            if beside:
-                if 0.0 < offset < works.farthest_down:
-                    inner = toe_level + (offset - toe) / works.berm_uphill
-                    top = max(top, min(inner, works.crest - (offset - edge) / works.berm_downhill))
-                leg_end = works.chainage[after] if after > 0 else works.length
-                from_sill = abs(works.chainage[before] + share * (leg_end - works.chainage[before]) - works.sill_at)
-                if works.closed:
-                    from_sill = min(from_sill, works.length - from_sill)
-                if from_sill < works.sill_length / 2.0:
-                    limit = works.sill
-            raised[n] += max(min(top, limit) - ground, 0.0)
-        lowered[n] /= subcells * subcells
-        raised[n] /= subcells * subcells
+            if swale[node] > 0:
+                shared[swale[node] - 1] += 1.0
+                shared[number - 1] += 1.0
+                if not _stands(level, here, float(heights[node]), int(part[node])):
+                    continue
+            heights[node], swale[node], part[node] = level, number, here
+    return lowered, raised, highest

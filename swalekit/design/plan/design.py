@@ -13,7 +13,7 @@ from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.sized_layout import DugSwale, SizedLayout
 from swalekit.design.plan.breach_run import Failure, failure_shown
 from swalekit.design.plan.storm_run import StormRun
-from swalekit.earthwork.design_surface import DesignSurface
+from swalekit.earthwork.built_ground import BuiltGround
 from swalekit.frozen import Frozen
 from swalekit.section.outlet import Outlet
 
@@ -193,7 +193,7 @@ class Design(SizedLayout):
         Level lines that were not laid, each with its reason.
     catchments : ndarray of int16 or int32, shape (rows, columns)
         Number of the swale that catches each cell's water in the design storm, 0 for none, -1 at void cells.
-    surface : DesignSurface
+    surface : BuiltGround
         The ground as built.
     run : StormRun or None
         Both storms in time; None without swales and hollows.
@@ -210,7 +210,7 @@ class Design(SizedLayout):
     hollows: tuple[HollowFate, ...]
     refused: tuple[RefusedLine, ...]
     catchments: NDArray[np.signedinteger]
-    surface: DesignSurface
+    surface: BuiltGround
     run: StormRun | None
     warnings: tuple[str, ...]
     cautions: tuple[Caution, ...]

@@ -20,7 +20,7 @@ from swalekit.design.layout.water import Water, pour
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
 from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
 from swalekit.design.plan.storm_run import StormRun, run_storms, store_name
-from swalekit.earthwork.design_surface import DesignSurface, build_design_surface
+from swalekit.earthwork.built_ground import BuiltGround, build_ground
 from swalekit.flow.catchments import relabelled, rim_cells
 from swalekit.flow.hollow_ponds import pond_level_m
 from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM, caught_by
@@ -122,7 +122,7 @@ def lay_out(
     run = run_storms(site, ground, layout, tuple(swale.shape for swale in water.sized), water.stores)
     swales = _swales(sized, ground, layout, water, run)
     stage("building the surface")
-    surface = _surface(ground.terrain, swales)
+    surface = _surface(site, ground.terrain, swales)
     swales = _cautioned(swales, site, layout, surface, cut_off_m=_cut_off_m(ground.terrain, layout, water))
     return Design(
         site=site,
@@ -208,12 +208,13 @@ def _swales(
     )
 
 
-def _surface(terrain: Terrain, swales: tuple[Swale, ...]) -> DesignSurface:
-    return build_design_surface(
+def _surface(site: Site, terrain: Terrain, swales: tuple[Swale, ...]) -> BuiltGround:
+    return build_ground(
         terrain,
         [swale.line for swale in swales],
         [swale.sized.shape for swale in swales],
         sills=[(swale.sill.chainage_m, swale.sill.length_m) for swale in swales],
+        fill_factor=site.brief.soil.fill_factor,
     )
 
 
@@ -230,7 +231,7 @@ def _cautioned(
     swales: tuple[Swale, ...],
     site: Site,
     layout: Layout,
-    surface: DesignSurface,
+    surface: BuiltGround,
     *,
     cut_off_m: NDArray[np.float64],
 ) -> tuple[Swale, ...]:

@@ -75,7 +75,7 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     write_geojson(layers["swales"], results / "swales.geojson")
     write_layers(layers, results / "site.gpkg")
     write_table(_earthwork_rows(design), SWALE_COLUMNS, results / "earthwork.csv")
-    ground, built_m = design.ground.terrain, design.surface.heights
+    ground, built_m = design.ground.terrain, design.surface.cell_heights
     write_terrain(results / "design_surface.tif", built_m, ground.grid)
     write_terrain(results / "cut_fill.tif", built_m, ground.grid, above=ground.heights)
     told: dict[str, tuple[Column, ...]] = {}

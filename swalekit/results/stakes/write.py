@@ -156,4 +156,4 @@ def _surface(design: Design, stakeout: Stakeout) -> Tin | None:
     if not stakeout.swales:
         return None
     grid = design.ground.terrain.grid
-    return triangulate(design.surface.heights, grid, near_works(grid, stakeout.swales))
+    return triangulate(design.surface.cell_heights, grid, near_works(grid, stakeout.swales))
