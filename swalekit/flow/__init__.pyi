@@ -6,6 +6,8 @@ from .catchments import label_means as label_means
 from .catchments import relabelled as relabelled
 from .catchments import rim_cells as rim_cells
 from .catchments import trace_path as trace_path
+from .hollow_ponds import drowned as drowned
+from .hollow_ponds import pond_beds as pond_beds
 from .hollow_ponds import pond_labels as pond_labels
 from .hollow_ponds import pond_level_m as pond_level_m
 from .hollows import Hollows as Hollows

@@ -5,6 +5,8 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_same_shape
 from swalekit.errors import InputError
+from swalekit.flow.catchments import first_met
+from swalekit.flow.hollows import Hollows
 from swalekit.flow.network import FlowNetwork
 from swalekit.frozen import read_only
 from swalekit.kernels.flow_ponds import label_ponds, pond_levels
@@ -26,7 +28,8 @@ def pond_labels(network: FlowNetwork, terrain: Terrain, level_m: NDArray[np.floa
     Returns
     -------
     labels : ndarray of int32, shape (rows, columns)
-        1 + h at cells below the level of hollow h and joined to its pit by such cells, 0 elsewhere.
+        1 + h at cells below the level of hollow h and joined to its pit by such cells, 0 elsewhere. A hollow that has
+        drowned in the pond of another counts with that one.
 
     Raises
     ------
@@ -70,12 +73,13 @@ def pond_level_m(network: FlowNetwork, terrain: Terrain, volume_m3: NDArray[np.f
     terrain : Terrain
         The ground.
     volume_m3 : ndarray of float64, shape (h,)
-        Water in each hollow [m³].
+        Water that each hollow has taken itself [m³].
 
     Returns
     -------
     level_m : ndarray of float64, shape (h,)
-        Water levels [m].
+        Water levels, none above the spill level: that of a hollow which has drowned in another's pond is told of
+        that one [m].
 
     Raises
     ------
@@ -84,8 +88,7 @@ def pond_level_m(network: FlowNetwork, terrain: Terrain, volume_m3: NDArray[np.f
 
     Notes
     -----
-    Water rises from the deepest pit. At the saddle to an inner hollow beside it the level stands until that one has
-    filled to the saddle too.
+    Water rises from the pit. Beyond the saddle at which another hollow drowns, both hold one pond.
 
     Examples
     --------
@@ -105,6 +108,81 @@ def pond_level_m(network: FlowNetwork, terrain: Terrain, volume_m3: NDArray[np.f
     if negative.size:
         message = f"volume of hollow {negative[0]} is {volume_m3[negative[0]]:g} m³; it must be zero or greater"
         raise InputError(message)
-    depth_sums_m = np.asarray(volume_m3, np.float64) / network.grid.cell_area_m2
+    pond_m3 = np.array(volume_m3, np.float64)
+    for inner in np.flatnonzero(drowned(hollows, volume_m3))[::-1]:  # from low to high: before what it drowns in
+        pond_m3[hollows.drowns_in[inner]] += pond_m3[inner]
+    depth_sums_m = pond_m3 / network.grid.cell_area_m2
     heights, seen = terrain.heights.ravel(), network.grid.zeros(np.bool_).ravel()
     return pond_levels(heights, network.grid.shape[1], hollows.pit, hollows.spill_level_m, depth_sums_m, seen)
+
+
+def drowned(hollows: Hollows, volume_m3: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Whether each hollow has become part of another's pond.
+
+    Parameters
+    ----------
+    hollows : Hollows
+        The hollows.
+    volume_m3 : ndarray of float64, shape (h,)
+        Water that each has taken itself [m³].
+
+    Returns
+    -------
+    ndarray of bool, shape (h,)
+
+    Examples
+    --------
+    >>> from swalekit.flow.network import build_flow_network
+    >>> from swalekit.grid import Grid
+    >>> heights = np.array([[9, 9, 9, 9, 9, 9], [9, 3, 5, 2, 7, 1], [9, 9, 9, 9, 9, 9.0]])
+    >>> terrain = Terrain.from_heights(heights, Grid.from_corner((3, 6), cell_m=1.0))
+    >>> hollows = build_flow_network(terrain, noise_depth_m=0).hollows
+    >>> drowned(hollows, np.array([2.0, 2.0])), drowned(hollows, np.array([5.0, 2.0]))
+    (array([False, False]), array([False,  True]))
+    """
+    inner = hollows.drowns_in >= 0
+    return inner & (np.asarray(volume_m3)[hollows.drowns_in] > hollows.drowns_at_m3)
+
+
+def pond_beds(network: FlowNetwork, terrain: Terrain) -> list[tuple[NDArray[np.float64], NDArray[np.float64]]]:
+    """What each hollow's own water stands on: its ground, and the ponds that drown in it.
+
+    Parameters
+    ----------
+    network : FlowNetwork
+        The flow network of the terrain.
+    terrain : Terrain
+        The ground.
+
+    Returns
+    -------
+    beds : list of (ndarray of float64, ndarray of float64)
+        For each hollow heights below its spill level, and the area at each [m, m²]. Between them and that level lies
+        its ``volume_m3``: a hollow that drowns in it is full by then, so that its pond is ground at its own level.
+
+    Examples
+    --------
+    >>> from swalekit.flow.network import build_flow_network
+    >>> from swalekit.grid import Grid
+    >>> heights = np.array([[9, 9, 9, 9, 9, 9], [9, 3, 5, 2, 7, 1], [9, 9, 9, 9, 9, 9.0]])
+    >>> terrain = Terrain.from_heights(heights, Grid.from_corner((3, 6), cell_m=1.0))
+    >>> pond_beds(build_flow_network(terrain, noise_depth_m=0), terrain)
+    [(array([5., 2., 5.]), array([1., 1., 1.])), (array([3.]), array([1.]))]
+    """
+    hollows = network.hollows
+    gathered = first_met(network, network.grid.zeros(np.int32), n_stops=0).ravel()
+    top = np.arange(len(hollows))
+    while (higher := (hollows.drowns_in[top] >= 0)).any():
+        top = np.where(higher, hollows.drowns_in[top], top)
+    level = np.append(-np.inf, hollows.spill_level_m[top])
+    cells = np.flatnonzero((gathered > 0) & (terrain.heights.ravel() < level[gathered]))
+    own, height = gathered[cells] - 1, terrain.heights.ravel()[cells].astype(np.float64)
+    while (above := np.flatnonzero(height >= hollows.spill_level_m[own])).size:
+        own[above] = hollows.drowns_in[own[above]]
+    inner = np.flatnonzero(hollows.drowns_in >= 0)
+    own = np.concatenate([own, hollows.drowns_in[inner]])
+    height = np.concatenate([height, hollows.spill_level_m[inner]])
+    area_m2 = np.concatenate([np.full(cells.size, network.grid.cell_area_m2), hollows.area_m2[inner]])
+    order = np.argsort(own, kind="stable")
+    bounds = np.searchsorted(own[order], np.arange(1, len(hollows)))
+    return list(zip(np.split(height[order], bounds), np.split(area_m2[order], bounds), strict=True))[: len(hollows)]

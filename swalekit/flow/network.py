@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit._checks import check_not_negative
+from swalekit._checks import check_not_negative, check_same_shape
 from swalekit._one_line import one_line
 from swalekit.flow.hollows import Hollows, route_hollows
 from swalekit.frozen import Frozen
@@ -70,7 +70,9 @@ class FlowNetwork(Frozen):
         return receiver
 
 
-def build_flow_network(terrain: Terrain, *, noise_depth_m: float) -> FlowNetwork:
+def build_flow_network(
+    terrain: Terrain, *, noise_depth_m: float, runoff: NDArray[np.float32] | None = None
+) -> FlowNetwork:
     """Flow network of a terrain, hollows included.
 
     Parameters
@@ -79,6 +81,9 @@ def build_flow_network(terrain: Terrain, *, noise_depth_m: float) -> FlowNetwork
         The ground.
     noise_depth_m : float
         Hollows shallower than this are taken for noise and routed through [m].
+    runoff : ndarray of float32, shape (rows, columns), optional
+        Depth of runoff from each cell in any unit, the same everywhere if not given: it sets the turn in which nested
+        hollows fill, and so which way the water of each goes on.
 
     Returns
     -------
@@ -88,21 +93,22 @@ def build_flow_network(terrain: Terrain, *, noise_depth_m: float) -> FlowNetwork
     Raises
     ------
     InputError
-        If the noise depth is negative.
+        If the noise depth is negative, or the runoff has another shape than the terrain.
 
     Notes
     -----
     Water goes to the neighbour with the steepest drop (D8 [1]_), across level ground on a shortest way to where that
-    drains, and out of hollows over their spill point [2]_. It leaves the tile at cells on the edge or beside a void
-    that have no lower neighbour. One direction a cell cannot spread flow over convex ground; catchment areas of single
-    cells are rough there, those of lines and valleys are not. Time grows in step with the cells, up to 2³¹ of them.
+    drains, and out of hollows over their spill point, nested ones in the turn in which they fill [2]_. It leaves the
+    tile at cells on the edge or beside a void that have no lower neighbour. One direction a cell cannot spread flow
+    over convex ground; catchment areas of single cells are rough there, those of lines and valleys are not. Time grows
+    in step with the cells, up to 2³¹ of them.
 
     References
     ----------
     .. [1] O'Callaghan, J. F., Mark, D. M. (1984). The extraction of drainage networks from digital elevation data.
        Computer Vision, Graphics, and Image Processing 28, 323–344.
-    .. [2] Cordonnier, G., Bovy, B., Braun, J. (2019). A versatile, linear complexity algorithm for flow routing in
-       topographies with depressions. Earth Surface Dynamics 7, 549–562.
+    .. [2] Barnes, R., Callaghan, K. L., Wickert, A. D. (2021). Computing water flow through complex landscapes, part 3:
+       Fill–Spill–Merge. Earth Surface Dynamics 9, 105–121.
 
     Examples
     --------
@@ -118,11 +124,13 @@ def build_flow_network(terrain: Terrain, *, noise_depth_m: float) -> FlowNetwork
     (array([2.]), array([8.]))
     """
     check_not_negative(noise_depth_m=noise_depth_m)
+    if runoff is not None:
+        check_same_shape(runoff=runoff, heights=terrain.heights)
     grid, heights = terrain.grid, terrain.heights
     receiver = grid.zeros(np.int32).ravel()
     steepest_receivers(heights, receiver)
     pits = drain_flats(heights.ravel(), receiver, grid.shape[1])
-    hollows = route_hollows(terrain, receiver, pits, noise_depth_m=noise_depth_m)
+    hollows = route_hollows(terrain, receiver, pits, noise_depth_m=noise_depth_m, runoff=runoff)
     order = grid.allocate((int(np.count_nonzero(terrain.valid)),), np.int32)
     outlets_first(receiver, terrain.valid.ravel(), grid.zeros(np.uint8).ravel(), order)
     return FlowNetwork(grid, receiver, order, hollows)

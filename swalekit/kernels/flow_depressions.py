@@ -43,7 +43,7 @@ class Depressions(NamedTuple):
 
 
 @part_of_kernel
-def _root(leader: NDArray[np.int32], member: int) -> int:
+def find_root(leader: NDArray[np.int32], member: int) -> int:
     """Leader of the group that a member belongs to; shortens the way for the next caller."""
     while leader[member] != member:
         leader[member] = leader[leader[member]]
@@ -52,9 +52,7 @@ def _root(leader: NDArray[np.int32], member: int) -> int:
 
 
 @part_of_kernel
-def _lead_noise(
-    saddles: Saddles, rows: NDArray[np.int32], leaf: NDArray[np.int32], carved: NDArray[np.int32]
-) -> None:
+def _lead_noise(saddles: Saddles, rows: NDArray[np.int32], leaf: NDArray[np.int32], carved: NDArray[np.int32]) -> None:
     """From the outside and from each leaf's own basin on, lead basins joined by the rows of noise back to it."""
     first_way = np.empty(leaf.size, np.int32)  # ways 2k and 2k + 1 leave the two ends of saddle rows[k]
     queue = np.empty(leaf.size, np.int32)
@@ -117,7 +115,7 @@ def depression_tree(
     noise_rows = np.empty(n_basins, np.int32)
     n_noise = 0
     for row in by_height:
-        shallow, deep = _root(leader, saddles.basins[row, 0]), _root(leader, saddles.basins[row, 1])
+        shallow, deep = find_root(leader, saddles.basins[row, 0]), find_root(leader, saddles.basins[row, 1])
         if shallow == deep:
             continue
         side = 0
@@ -154,3 +152,31 @@ def depression_tree(
         up[k] = number[up[k]] if up[k] != _NONE else _NONE
     kept = kept[:n_kept]
     return Depressions(leaf, carved, lowest[kept], up, exits[kept], inside[kept])
+
+
+@kernel
+def carve_exits(receiver: NDArray[np.int32], saddles: Saddles, exits: NDArray[np.int32]) -> None:
+    """Lead the water of each basin with an exit from its pit up to the exit and over it.
+
+    Along the path from the cell at the saddle down to the pit every receiver is turned round.
+
+    Parameters
+    ----------
+    receiver : ndarray of int32, shape (n_cells,)
+        Flat index of the next cell; changed in place.
+    saddles : Saddles
+        From `lowest_saddles`.
+    exits : ndarray of int32, shape (n_basins + 1,)
+        Row of the saddle each basin's water leaves over; -1 where it stays.
+    """
+    for basin in range(exits.size):
+        if exits[basin] == _NONE:
+            continue
+        inner = 0 if saddles.basins[exits[basin], 0] == basin else 1
+        i, next_cell = saddles.cells[exits[basin], inner], saddles.cells[exits[basin], 1 - inner]
+        while True:
+            below = receiver[i]
+            receiver[i] = next_cell
+            if below == i:
+                break
+            next_cell, i = i, below

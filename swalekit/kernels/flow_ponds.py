@@ -36,12 +36,13 @@ def label_ponds(
     longest : int
         Greatest number of cells in a pond.
     labels : ndarray of int32, shape (n_cells,)
-        0 everywhere; 1 + k is set at cells below the k-th level and joined to the k-th pit by such cells.
+        0 everywhere; 1 + k is set at cells below the k-th level and joined to the k-th pit by such cells, unless an
+        earlier pond has them or the pit.
     """
     offsets = neighbour_offsets(columns)
     queue = np.empty(longest, np.int32)
     for k in range(pits.size):
-        if heights[pits[k]] >= levels[k]:
+        if heights[pits[k]] >= levels[k] or labels[pits[k]] > 0:
             continue
         queue[0] = pits[k]
         labels[pits[k]] = k + 1
@@ -66,12 +67,13 @@ def _filled_level(
     spill_level: float,
     depth_sum: float,
 ) -> float:
-    """Level of the pond round one pit when its depths add up to a sum; all in metres."""
+    """Level of the pond round one pit when its depths add up to a sum; all in metres. Leaves no cell marked as seen."""
     base = np.float64(heights[pit])
     level = total = 0.0  # above the pit
     n_wet = 0
     frontier = [(heights[pit], int64(pit))]
     seen[pit] = True
+    marked = [int64(pit)]
     while len(frontier) > 0:
         height, i = heapq.heappop(frontier)
         rise = np.float64(height) - base
@@ -85,7 +87,10 @@ def _filled_level(
             j = i + offset
             if not seen[j] and heights[j] < spill_level:
                 seen[j] = True
+                marked.append(int64(j))
                 heapq.heappush(frontier, (heights[j], int64(j)))
+    for i in marked:
+        seen[i] = False
     return float(min(spill_level, base + max(level, (depth_sum + total) / n_wet)))
 
 
@@ -116,7 +121,7 @@ def pond_levels(
     depth_sums : ndarray of float64, shape (n_ponds,)
         Sum of the depths over the wet cells [m].
     seen : ndarray of bool, shape (n_cells,)
-        False everywhere; set at the cells looked at.
+        False everywhere, and again on return.
 
     Returns
     -------

@@ -205,15 +205,17 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
         message = _no_overlap(area, terrain)
         raise GeometryError(message)
     stage("routing the flow")
-    network = build_flow_network(terrain, noise_depth_m=noise_depth_m(site, terrain))
-    soil = soil_of(site)
+    soil, depth_mm = soil_of(site), storm_of(site).depth_mm
     soil_class = zone_index(terrain.grid, site.soil_zones) if site.soil_zones else None
+    runoff = None if soil_class is None else soil.runoff_mm(depth_mm).astype(np.float32)[soil_class]
+    network = build_flow_network(terrain, noise_depth_m=noise_depth_m(site, terrain), runoff=runoff)
+    del runoff
     notes: tuple[str, ...] = ()
     if soil_class is not None and soil_class.any():
         notes = _soil_zone_notes(site.soil_zones, soil.losses[0], area=area, inside=inside, soil_class=soil_class)
     stage("filling the hollows")
     stops: NDArray[np.int32] = terrain.grid.zeros(np.int32)
-    poured = partial(pour_past, network, depth_mm=storm_of(site).depth_mm, soil=soil, soil_class=soil_class)
+    poured = partial(pour_past, network, depth_mm=depth_mm, soil=soil, soil_class=soil_class)
     hollow_water = poured(stops, ())[2]
     closed = hollow_water.spilled_m3 <= 0
     ponds = pond_labels(network, terrain, pond_level_m(network, terrain, hollow_water.held_m3))

@@ -155,6 +155,10 @@ class HollowFate:
         Depth, surface and volume at the spill level.
     received_m3, held_m3, passed_m3 : float
         Water that reaches it, stays, and leaves at its spill point [m³].
+    spills_to : str
+        The swale or hollow that its surplus would reach, or 'off the tile'.
+    drowned_in : str
+        The hollow whose pond it has become part of, '' for none.
     """
 
     id: str
@@ -167,10 +171,14 @@ class HollowFate:
     received_m3: float
     held_m3: float
     passed_m3: float
+    spills_to: str
+    drowned_in: str
 
     @property
     def fate(self) -> str:
-        """In words: stays dry, keeps its water, or fills and passes on the surplus."""
+        """In words: stays dry, keeps its water, fills and passes on the surplus, or drowns in a wider pond."""
+        if self.drowned_in:
+            return f"is part of the pond of {self.drowned_in}"
         if self.received_m3 <= 0:
             return "stays dry"
         return "fills and passes on the surplus" if self.passed_m3 > 0 else "keeps its water"

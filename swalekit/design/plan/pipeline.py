@@ -22,7 +22,7 @@ from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, S
 from swalekit.design.plan.storm_run import StormRun, run_storms, store_name
 from swalekit.earthwork.built_ground import BuiltGround, build_ground
 from swalekit.flow.catchments import relabelled, rim_cells
-from swalekit.flow.hollow_ponds import pond_level_m
+from swalekit.flow.hollow_ponds import drowned, pond_level_m
 from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM, caught_by
 from swalekit.section.drainage import exposed_below
 from swalekit.section.footprint import reached_by_works
@@ -311,11 +311,12 @@ def _hollow_fates(ground: Ground, water: Water, n_lines: int) -> tuple[HollowFat
     received, held, passed = (
         stores_m3[n_lines:] for stores_m3 in (water.design.received_m3, water.design.held_m3, water.design.spilled_m3)
     )
-    levels = pond_level_m(ground.network, ground.terrain, held)
+    levels, names = pond_level_m(ground.network, ground.terrain, held), [f"H{k + 1}" for k in range(len(hollows))]
+    under = np.where(drowned(hollows, held), hollows.drowns_in, -1)
     x, y = grid.centres(*np.unravel_index(hollows.pit, grid.shape))
     return tuple(
         HollowFate(
-            id=f"H{k + 1}",
+            id=names[k],
             xy=(float(x[k]), float(y[k])),
             spill_level_m=float(hollows.spill_level_m[k]),
             water_level_m=float(levels[k]),
@@ -325,8 +326,10 @@ def _hollow_fates(ground: Ground, water: Water, n_lines: int) -> tuple[HollowFat
             received_m3=float(received[k]),
             held_m3=float(held[k]),
             passed_m3=float(passed[k]),
+            spills_to=store_name(int(water.stores.downstream[n_lines + k]), n_lines),
+            drowned_in=names[under[k]] if under[k] >= 0 else "",
         )
-        for k in range(len(hollows.pit))
+        for k in range(len(hollows))
     )
 
 

@@ -13,7 +13,7 @@ from swalekit.design.layout.lines import Layout
 from swalekit.design.plan.breach_run import Failure, fail_in_turn, swales_to_fail
 from swalekit.flow.accumulation import longest_paths
 from swalekit.flow.catchments import label_means, trace_path
-from swalekit.flow.hollow_ponds import pond_labels
+from swalekit.flow.hollow_ponds import pond_beds
 from swalekit.hydrology.routing.outcome import StormOutcome
 from swalekit.hydrology.routing.pond import Pond, Weir
 from swalekit.hydrology.routing.routing import route_stores, storm_outcome
@@ -205,17 +205,12 @@ def _hollow_ponds(site: Site, ground: Ground) -> tuple[Pond, ...]:
     hollows, terrain = ground.network.hollows, ground.terrain
     if not len(hollows.pit):
         return ()
-    labels = pond_labels(ground.network, terrain, hollows.spill_level_m).ravel()
-    wet = np.flatnonzero(labels > 0)
-    order = wet[np.argsort(labels[wet], kind="stable")]
-    bounds = np.searchsorted(labels[order], np.arange(1, len(hollows.pit) + 2))
-    heights = terrain.heights.ravel()
     return tuple(
         Pond(
-            StageStorage.of_bed(heights[order[first:last]], terrain.grid.cell_area_m2, float(level)),
+            StageStorage.of_bed(*bed, float(level)),
             Weir(float(level), terrain.grid.cell_m, sill_coefficient(site)),
         )
-        for first, last, level in zip(bounds[:-1], bounds[1:], hollows.spill_level_m, strict=True)
+        for bed, level in zip(pond_beds(ground.network, terrain), hollows.spill_level_m, strict=True)
     )
 
 

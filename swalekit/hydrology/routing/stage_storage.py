@@ -68,15 +68,15 @@ class StageStorage(Frozen):
         super().__post_init__()
 
     @classmethod
-    def of_bed(cls, bed_m: NDArray[np.floating], cell_area_m2: float, top_level_m: float) -> Self:
+    def of_bed(cls, bed_m: NDArray[np.floating], cell_area_m2: ArrayLike, top_level_m: float) -> Self:
         """Store over cells of known height, such as those of a hollow up to its spill level.
 
         Parameters
         ----------
         bed_m : ndarray, shape (n,)
             Heights of the cells that can be wet [m].
-        cell_area_m2 : float
-            Area of a cell [m²].
+        cell_area_m2 : float or array_like, shape (n,)
+            Area of a cell, or of each [m²].
         top_level_m : float
             Highest level of the table [m].
 
@@ -95,16 +95,17 @@ class StageStorage(Frozen):
         >>> StageStorage.of_bed(np.array([4.0, 5.0]), 10.0, 6.0).volume_m3[[0, 32, 64]]
         array([ 0., 10., 30.])
         """
-        check_positive(cell_area_m2=cell_area_m2)
-        bed = np.sort(np.asarray(bed_m, np.float64))
+        order = np.argsort(bed_m, kind="stable")
+        bed = np.asarray(bed_m, np.float64)[order]
+        area = np.broadcast_to(np.asarray(cell_area_m2, np.float64), bed.shape)[order]
+        check_positive(cell_area_m2=area.min(initial=1.0))
         if bed.size == 0 or bed[0] >= top_level_m:
             message = f"no cell of the bed lies below the level of {top_level_m:.2f} m; give the cells that can be wet"
             raise InputError(message)
         level = np.linspace(bed[0], top_level_m, _LEVELS)
         wet = np.searchsorted(bed, level, side="right")
-        sums = np.append(0.0, np.cumsum(bed - bed[0]))
-        volume = np.asarray(cell_area_m2 * (wet * (level - bed[0]) - sums[wet]), np.float64)
-        return cls(level, volume, np.asarray(cell_area_m2 * wet, np.float64))
+        wet_m2, sums = (np.append(0.0, np.cumsum(part))[wet] for part in (area, area * (bed - bed[0])))
+        return cls(level, wet_m2 * (level - bed[0]) - sums, wet_m2)
 
     def volume_m3_at(self, level_m: ArrayLike) -> NDArray[np.float64]:
         """Water held at given levels.

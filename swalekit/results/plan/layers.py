@@ -10,6 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from pyproj import CRS
 
+from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.plan.design import Design, HollowFate
 from swalekit.design.plan.record import Feature
@@ -177,18 +178,28 @@ def _overflow(design: Design) -> Iterator[Feature]:
 
 def _hollows(design: Design) -> Iterator[Feature]:
     """Water surface of each hollow when it stands at its spill level, and what the storm does to it."""
-    ground = design.ground
-    full = pond_labels(ground.network, ground.terrain, ground.network.hollows.spill_level_m)
-    outlines = outlines_on(ground.terrain.grid, full)
+    outlines = _full_ponds(design.ground)
     return (
         (outlines.get(number, shapely.MultiPolygon()), _hollow_row(hollow))
         for number, hollow in enumerate(design.hollows, start=1)
     )
 
 
+def _full_ponds(ground: Ground) -> dict[int, shapely.MultiPolygon]:
+    """Outlines of all full ponds by number from 1, those that others drown in and then those within them."""
+    hollows = ground.network.hollows
+    outlines: dict[int, shapely.MultiPolygon] = {}
+    around, chosen = hollows.drowns_in, hollows.drowns_in < 0
+    while chosen.any():
+        level_m = np.where(chosen, hollows.spill_level_m, -np.inf)
+        outlines |= outlines_on(ground.terrain.grid, pond_labels(ground.network, ground.terrain, level_m))
+        chosen = (around >= 0) & chosen[around]
+    return outlines
+
+
 def _hollow_row(hollow: HollowFate) -> dict[str, Any]:
     figures = {name: round(getattr(hollow, name), decimals) for name, decimals in _HOLLOW_DECIMALS.items()}
-    return {"hollow": hollow.id} | figures | {"fate": hollow.fate}
+    return {"hollow": hollow.id} | figures | {"fate": hollow.fate, "spills_to": hollow.spills_to}
 
 
 def _refused(design: Design) -> Iterator[Feature]:
