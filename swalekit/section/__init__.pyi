@@ -5,6 +5,7 @@ from .areas import storage_area_m2 as storage_area_m2
 from .areas import strip_width_m as strip_width_m
 from .drainage import Drainage as Drainage
 from .drainage import exposed_below as exposed_below
+from .drainage import way_down as way_down
 from .even_slope import ditch_for_runoff as ditch_for_runoff
 from .even_slope import matched_spacing_m as matched_spacing_m
 from .even_slope import metre_of_swale as metre_of_swale
@@ -32,6 +33,7 @@ from .sill import sill_head_m as sill_head_m
 from .sill import sill_length_m as sill_length_m
 from .sill_place import SpillPath as SpillPath
 from .sill_place import place_sill as place_sill
+from .sill_place import sill_chainage_m as sill_chainage_m
 from .sizing import SizedSwale as SizedSwale
 from .sizing import section_fault as section_fault
 from .sizing import size_swale as size_swale

@@ -11,9 +11,12 @@ from shapely.geometry.base import BaseGeometry
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.contours.obstacles import KeepOut
+from swalekit.contours.polyline import chainages
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
+from swalekit.kernels.section_nodes import CREST_OUTER_EDGE
 from swalekit.section.drainage import Drainage, way_down
+from swalekit.section.shape import ShapedSwale
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
 
@@ -23,6 +26,8 @@ HARM_ORDER: tuple[str, ...] = ("building", "septic field", "well", "property lin
 _CANDIDATE_STEP_M = 10.0
 _CLEAR_OF_ENDS_M = 5.0
 _LOOK_BELOW_M = 20.0
+_SHIFT_STEP_M = 0.5
+_LEAST_CREST_SHARE = 0.95
 
 
 @one_line("station", "met", "harms")
@@ -94,6 +99,64 @@ def place_sill(
         paths.append(SpillPath(station, xy, 0 if met in {label, -1} else met, _slope_below(terrain, xy)))
     judged = [_with_harms(path, terrain.grid, drainage.watercourses, keep_outs, boundary) for path in paths]
     return min(judged, key=lambda path: (-_rank(path), round(path.slope_below, 3), path.station))
+
+
+def sill_chainage_m(line: LevelLine, shape: ShapedSwale, *, wanted_m: float, length_m: float) -> float:
+    """Middle of a sill that lies wholly on the line, as near as can be to where it is wanted.
+
+    In a bend round the berm the crest is shorter than the line, and the water that goes over it crowds. The sill is
+    shifted to the nearest stretch, clear of the ends by 5 m, on which the outer edge of the crest is as long as the
+    sill, within 5 %; where there is none, to the longest.
+
+    Parameters
+    ----------
+    line : LevelLine
+        The line.
+    shape : ShapedSwale
+        The swale along it, of the same stations.
+    wanted_m : float
+        Chainage where it is wanted [m].
+    length_m : float
+        Length of the sill [m].
+
+    Returns
+    -------
+    float
+        Chainage of its middle [m].
+
+    Examples
+    --------
+    >>> from swalekit.section import Section, Stations
+    >>> line = LevelLine(10.0, False, np.array([[0.0, 0.0], [20.0, 0.0]]), np.full(2, 10.0), np.full(2, 0.1))
+    >>> shape = ShapedSwale(Stations.of_line(line, np.full(2, 10.0)), Section(), 0.5, 10.4)
+    >>> sill_chainage_m(line, shape, wanted_m=1.0, length_m=4.0)
+    2.0
+    """
+    half_m = min(length_m, line.length_m) / 2.0
+    if not line.closed:
+        wanted_m = min(max(wanted_m, half_m), line.length_m - half_m)
+    shifts = np.arange(0.0, line.length_m, _SHIFT_STEP_M)
+    middles = wanted_m + np.ravel(np.column_stack([shifts, -shifts]))[1:]
+    if line.closed:
+        middles %= line.length_m
+    else:
+        clear_m = min(max(_CLEAR_OF_ENDS_M, half_m), line.length_m / 2.0)
+        inside = (middles >= clear_m) & (middles <= line.length_m - clear_m)
+        inside[0] = True
+        middles = middles[inside]
+    crest_m = _crest_walked_m(line, shape, middles + half_m) - _crest_walked_m(line, shape, middles - half_m)
+    enough = crest_m >= _LEAST_CREST_SHARE * 2.0 * half_m
+    return float(middles[np.argmax(enough if enough.any() else crest_m.round(3))])
+
+
+def _crest_walked_m(line: LevelLine, shape: ShapedSwale, chainage_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Length of the crest's outer edge from beside the first station to beside a place on the line."""
+    edge = line.path + np.resize(line.downhill * shape.nodes[0][CREST_OUTER_EDGE, :, np.newaxis], line.path.shape)
+    legs, walked_m = np.diff(line.path, axis=0), chainages(line.path)
+    along_m = np.maximum(np.sum(np.diff(edge, axis=0) * legs, axis=1) / np.diff(walked_m), 0.0)
+    crest_m = np.append(0.0, np.cumsum(along_m))
+    rounds, rest_m = np.divmod(chainage_m, line.length_m) if line.closed else (0.0, chainage_m)
+    return np.asarray(rounds * crest_m[-1] + np.interp(rest_m, walked_m, crest_m))
 
 
 def _rank(path: SpillPath) -> int:

@@ -24,9 +24,10 @@ from swalekit.earthwork.built_ground import BuiltGround, build_ground
 from swalekit.flow.catchments import relabelled, rim_cells
 from swalekit.flow.hollow_ponds import drowned, pond_level_m
 from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM, caught_by
-from swalekit.section.drainage import exposed_below
+from swalekit.section.drainage import exposed_below, way_down
 from swalekit.section.footprint import reached_by_works
 from swalekit.section.sill import sill_head_m
+from swalekit.section.sill_place import sill_chainage_m
 from swalekit.terrain.terrain import Terrain
 
 _TRIFLE_M2 = 0.5
@@ -272,17 +273,19 @@ def _reached(swale: Swale, site: Site) -> tuple[str, ...]:
 
 def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:
     line, path, weir = layout.lines[number], layout.spill_paths[number], run.ponds[number].sill
-    flow, length = float(run.check.peak_spill_m3s[number]), weir.length_m
-    chainage_m = _sill_chainage_m(line, float(line.chainage_m[path.station]), length)
+    flow, length, shape = float(run.check.peak_spill_m3s[number]), weir.length_m, water.sized[number].shape
+    chainage_m = sill_chainage_m(line, shape, wanted_m=float(line.chainage_m[path.station]), length_m=length)
     (place,) = points_at(line.path, [chainage_m])
+    station = int(np.argmin(np.hypot(*(line.xy - place).T)))
+    way = path.xy if station == path.station else way_down(line, station, layout.drainage, label=number + 1)[0]
     return Sill(
         xy=(float(place[0]), float(place[1])),
         chainage_m=chainage_m,
-        level_m=water.sized[number].shape.sill_level_m,
+        level_m=shape.sill_level_m,
         length_m=length,
         head_m=sill_head_m(flow, length, coefficient=weir.coefficient),
         flow_m3s=flow,
-        path=np.vstack([place, path.xy[1:]]),
+        path=np.vstack([place, way[1:]]),
         spills_to=store_name(int(water.stores.downstream[number]), len(layout.lines)),
         harms=tuple(title for _, title in path.harms),
     )
@@ -298,12 +301,6 @@ def _routed(run: StormRun, number: int, *, soaks: bool) -> RoutedSwale:
         empty_after_h=max(float(design.empty_after_h[number]) - run.rain_h, 0.0) if soaks else None,
         outlet=run.outlets[number],
     )
-
-
-def _sill_chainage_m(line: LevelLine, wanted_m: float, length_m: float) -> float:
-    """Middle of a sill that lies wholly on the line, as near as can be to where it was wanted."""
-    half_m = min(length_m, line.length_m) / 2.0
-    return wanted_m if line.closed else min(max(wanted_m, half_m), line.length_m - half_m)
 
 
 def _hollow_fates(ground: Ground, water: Water, n_lines: int) -> tuple[HollowFate, ...]:
