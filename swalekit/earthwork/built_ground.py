@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import ceil
 
 import numpy as np
+from affine import Affine
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
@@ -12,6 +14,7 @@ from swalekit._checks import check_positive
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.earthwork.works import LaidWorks, corner_of, lay_out_works
+from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.kernels.earthwork_band import cells_around, natural_nodes, pond_cells
@@ -97,6 +100,46 @@ class BuiltGround(Frozen):
         moved = self.heights[self.grid.n_cells :] - self.natural[self.grid.n_cells :]
         means[self.block >= 0] += moved.reshape(-1, self.k**2).mean(axis=1, dtype=np.float64).astype(np.float32)
         return means
+
+    @cached_property
+    def fine_grid(self) -> Grid | None:
+        """Fine cells over the bounding box of the blocks; None without any."""
+        rows, columns = (np.flatnonzero((self.block >= 0).any(axis=axis)) for axis in (1, 0))
+        if rows.size == 0:
+            return None
+        shape = self.k * (int(np.ptp(rows)) + 1), self.k * (int(np.ptp(columns)) + 1)
+        corner = self.grid.transform * Affine.translation(int(columns[0]), int(rows[0]))
+        return replace(self.grid, shape=shape, transform=corner * Affine.scale(1.0 / self.k))
+
+    def fine_heights(self) -> NDArray[np.float32]:
+        """Finished height of the cells of `fine_grid`.
+
+        Returns
+        -------
+        ndarray of float32, shape (rows, columns)
+            Heights, NaN outside the blocks [m].
+
+        Raises
+        ------
+        InputError
+            If there is no block.
+
+        Examples
+        --------
+        >>> fine_m = design.surface.fine_heights()
+        >>> fine_m.shape == design.surface.fine_grid.shape, float(np.nanmax(fine_m)) > 0.0
+        (True, True)
+        """
+        if self.fine_grid is None:
+            message = "no swale is built, so there are no fine cells; lay a line first"
+            raise InputError(message)
+        (rows, columns), k = self.fine_grid.shape, self.k
+        west, north = ~self.grid.transform * (self.fine_grid.transform.c, self.fine_grid.transform.f)
+        box = self.block[round(north) : round(north) + rows // k, round(west) : round(west) + columns // k]
+        fine_m = self.fine_grid.filled(np.nan, np.float32)
+        blocks = fine_m.reshape(rows // k, k, columns // k, k).swapaxes(1, 2)
+        blocks[box >= 0] = self.heights[self.grid.n_cells :].reshape(-1, k, k)
+        return fine_m
 
 
 def build_ground(

@@ -30,6 +30,9 @@ from swalekit.section.sill import sill_head_m
 from swalekit.section.sill_place import sill_chainage_m
 from swalekit.terrain.terrain import Terrain
 
+MOST_FINE_CELLS = 200_000_000
+"""Fine cells over the box of all works up to which the ground as built is handed over on them."""
+
 _TRIFLE_M2 = 0.5
 """Ground that two works may share by the rounding of their outlines [m²]."""
 
@@ -146,6 +149,7 @@ def lay_out(
             *ground.notes,
             *layout.notes,
             *_swale_notes(swales, ground.terrain),
+            *_surface_notes(surface),
         ),
         cautions=(*(caution for swale in swales for caution in swale.cautions), *STANDING_CAUTIONS),
         spacing=_laid_spacing(site, ground, layout) if lines is None else None,
@@ -216,6 +220,17 @@ def _surface(site: Site, terrain: Terrain, swales: tuple[Swale, ...]) -> BuiltGr
         [swale.sized.shape for swale in swales],
         sills=[(swale.sill.chainage_m, swale.sill.length_m) for swale in swales],
         fill_factor=site.brief.soil.fill_factor,
+    )
+
+
+def _surface_notes(surface: BuiltGround) -> tuple[str, ...]:
+    """What the reader must know of the ground as built."""
+    cells = 0 if surface.fine_grid is None else surface.fine_grid.n_cells
+    if cells <= MOST_FINE_CELLS:
+        return ()
+    return (
+        f"the ground as built on cells of {surface.fine_cell_m:.2f} m would take {cells / 1e6:.0f} million of them, "
+        f"more than {MOST_FINE_CELLS / 1e6:.0f} million, and isn't written; plan parts of the site on their own",
     )
 
 

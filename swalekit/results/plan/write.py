@@ -5,6 +5,7 @@ from pathlib import Path
 
 from swalekit.design.plan.columns import Column, Entry
 from swalekit.design.plan.design import Design
+from swalekit.design.plan.pipeline import MOST_FINE_CELLS
 from swalekit.design.plan.storm_table import WATER_COLUMNS, water_rows
 from swalekit.design.plan.table import SWALE_COLUMNS, swale_row, totals
 from swalekit.design.plan.terrain_table import TERRAIN_POINT_COLUMNS, terrain_point_rows
@@ -49,8 +50,8 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False, r
     --------
     >>> write_plan(design, folder / "plan")
     >>> sorted(file.name for file in (folder / "plan").iterdir())
-    ['cut_fill.tif', 'design_surface.tif', 'earthwork.csv', 'map.pdf', 'map.png', 'site.gpkg',
-    'site_water.csv', 'site_water.png', 'summary.json', 'swales.geojson']
+    ['cut_fill.tif', 'design_surface.tif', 'design_surface_fine.tif', 'earthwork.csv', 'map.pdf', 'map.png',
+    'site.gpkg', 'site_water.csv', 'site_water.png', 'summary.json', 'swales.geojson']
     """
     with result_folder(folder, overwrite=overwrite) as results:
         write_plan_files(design, results, folder=folder)
@@ -75,8 +76,10 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     write_geojson(layers["swales"], results / "swales.geojson")
     write_layers(layers, results / "site.gpkg")
     write_table(_earthwork_rows(design), SWALE_COLUMNS, results / "earthwork.csv")
-    ground, built_m = design.ground.terrain, design.surface.cell_heights
+    ground, built_m, fine = design.ground.terrain, design.surface.cell_heights, design.surface.fine_grid
     write_terrain(results / "design_surface.tif", built_m, ground.grid)
+    if fine is not None and fine.n_cells <= MOST_FINE_CELLS:
+        write_terrain(results / "design_surface_fine.tif", design.surface.fine_heights(), fine)
     write_terrain(results / "cut_fill.tif", built_m, ground.grid, above=ground.heights)
     told: dict[str, tuple[Column, ...]] = {}
     if design.run is not None:

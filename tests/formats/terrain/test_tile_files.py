@@ -78,6 +78,7 @@ def test_a_tile_cut_in_four_gives_the_same_plan(folders, keys):
         "swales.geojson",
         "site.gpkg",
         "design_surface.tif",
+        "design_surface_fine.tif",
         "cut_fill.tif",
         "earthwork.csv",
         "site_water.csv",

@@ -10,6 +10,7 @@ import shapely
 from read_back import csv_rows
 from sites import hills, make_site
 
+from swalekit.design.plan import pipeline
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.plan.table import SWALE_COLUMNS, TOTAL_COLUMNS, totals
 from swalekit.results.plan.write import write_plan
@@ -36,8 +37,8 @@ def folder(design, tmp_path_factory):
 def test_every_promised_file_is_there(folder):
     """The folder holds the files of the documentation and no other."""
     expected = (
-        "cut_fill.tif design_surface.tif earthwork.csv map.pdf map.png site.gpkg site_water.csv site_water.png "
-        "summary.json swales.geojson"
+        "cut_fill.tif design_surface.tif design_surface_fine.tif earthwork.csv map.pdf map.png site.gpkg "
+        "site_water.csv site_water.png summary.json swales.geojson"
     )
     assert sorted(path.name for path in folder.iterdir()) == expected.split()
 
@@ -131,6 +132,30 @@ def test_the_design_surface_is_cut_and_raised_beside_the_lines_only(folder, desi
     moved = shapely.points(*grid.centres(row, column))
     lines = shapely.union_all([shapely.LineString(swale.line.xy) for swale in design.swales])
     assert shapely.distance(moved, lines).max() < 12.0
+
+
+def test_the_fine_surface_stands_at_crests_and_sills(folder, design):
+    """On cells of 0.25 m crest and sill of every swale are met to the millimetre, with nothing far from them."""
+    lines = shapely.union_all([shapely.LineString(swale.line.xy) for swale in design.swales])
+    with rasterio.open(folder / "design_surface_fine.tif") as tile:
+        fine, transform = tile.read(1), tile.transform
+        assert (tile.res, tile.is_tiled, np.isnan(tile.nodata)) == ((0.25, 0.25), True, True)
+    known = np.nonzero(np.isfinite(fine))
+    xy = shapely.points(*(transform * (known[1] + 0.5, known[0] + 0.5)))
+    assert 0.0 < np.isfinite(fine).mean() < 0.9
+    for swale in design.swales:
+        near = fine[known][shapely.distance(xy, shapely.LineString(swale.line.xy)) < 8.0]
+        for level_m in (swale.sized.shape.crest_level_m, swale.sill.level_m):
+            assert np.abs(near - level_m).min() < 1e-3
+    assert shapely.distance(xy, lines).max() < 40.0
+
+
+def test_a_fine_surface_too_large_is_told(design, monkeypatch):
+    """Beyond the most cells the plan says that the raster isn't written, and why."""
+    assert pipeline._surface_notes(design.surface) == ()
+    monkeypatch.setattr(pipeline, "MOST_FINE_CELLS", 1000)
+    (note,) = pipeline._surface_notes(design.surface)
+    assert "isn't written" in note
 
 
 def test_the_same_design_gives_the_same_bytes(folder, design, tmp_path):
