@@ -11,7 +11,9 @@ from swalekit.grid import Grid
 from swalekit.kernels.contour_walk import walk_cells
 
 
-def barrier_labels(grid: Grid, lines: Sequence[LevelLine]) -> NDArray[np.int32]:
+def barrier_labels(
+    grid: Grid, lines: Sequence[LevelLine], strips: Sequence[NDArray[np.int64]] | None = None
+) -> NDArray[np.int32]:
     """Number of the line that stands on each cell.
 
     Parameters
@@ -20,13 +22,15 @@ def barrier_labels(grid: Grid, lines: Sequence[LevelLine]) -> NDArray[np.int32]:
         Where the cells lie.
     lines : sequence of LevelLine
         The lines; what runs beyond the grid is left out.
+    strips : sequence of ndarray of int64, optional
+        Flat indices of the cells on which the works of each line catch water beside it.
 
     Returns
     -------
     ndarray of int32, shape (rows, columns)
         1 for cells of the first line, 2 for the second and so on, 0 elsewhere. Cells of one line are joined by their
         sides, so a path that steps straight or diagonally can't cross it; where lines share a cell, the higher keeps
-        it.
+        it, and no strip takes a cell of a line.
 
     Examples
     --------
@@ -39,6 +43,8 @@ def barrier_labels(grid: Grid, lines: Sequence[LevelLine]) -> NDArray[np.int32]:
     """
     labels: NDArray[np.int32] = grid.zeros(np.int32)
     lowest_first = sorted(range(len(lines)), key=lambda i: (lines[i].level_m, -i))
+    for i in lowest_first if strips is not None else ():
+        labels.ravel()[strips[i]] = i + 1
     for i in lowest_first:
         row, column, _ = cells_on_path(grid, lines[i].path)
         inside = inside_grid(grid, row, column)

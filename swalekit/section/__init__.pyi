@@ -12,6 +12,7 @@ from .even_slope import metre_of_swale as metre_of_swale
 from .even_slope import storage_by_depth as storage_by_depth
 from .footprint import berm_footprint as berm_footprint
 from .footprint import reached_by_works as reached_by_works
+from .footprint import strip_cells as strip_cells
 from .footprint import works_footprint as works_footprint
 from .laid_swale import LaidSwale as LaidSwale
 from .laid_swale import check_label as check_label

@@ -5,11 +5,13 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.line import LevelLine
 from swalekit.contours.obstacles import KeepOut
-from swalekit.kernels.section_nodes import DOWNHILL_TOE, UPHILL_LIP, UPHILL_TOE
+from swalekit.grid import Grid
+from swalekit.kernels.section_nodes import CREST_INNER_EDGE, DOWNHILL_TOE, UPHILL_LIP, UPHILL_TOE
 from swalekit.section.returns import outline_xy
 from swalekit.section.shape import ShapedSwale
 
@@ -69,6 +71,56 @@ def works_footprint(line: LevelLine, shape: ShapedSwale) -> shapely.MultiPolygon
     True
     """
     return _footprint(line, shape, UPHILL_LIP, snap_m=None)
+
+
+def strip_cells(grid: Grid, line: LevelLine, shape: ShapedSwale) -> NDArray[np.int64]:
+    """Cells whose water falls on a swale below its line: on the ditch's lower side, the bench or the berm's inner face.
+
+    Parameters
+    ----------
+    grid : Grid
+        The cells.
+    line : LevelLine
+        The line.
+    shape : ShapedSwale
+        The swale along it, of the same stations.
+
+    Returns
+    -------
+    ndarray of int64, shape (k,)
+        Flat indices, ascending, of the cells whose centre lies between the line and the crest's inner edge.
+
+    Examples
+    --------
+    >>> from swalekit.section import Section, Stations
+    >>> grid = Grid.from_corner((6, 3), cell_m=1.0, west_m=0.0, north_m=6.0)
+    >>> line = LevelLine(10.0, False, np.array([[0.0, 5.0], [3.0, 5.0]]), np.full(2, 10.0), np.full(2, 0.1))
+    >>> shape = ShapedSwale(Stations.of_line(line, np.full(2, 10.0)), Section(), 0.5, 10.4)
+    >>> np.unique(strip_cells(grid, line, shape) // 3)
+    array([1, 2])
+    """
+    reach_m = shape.nodes[0][CREST_INNER_EDGE]
+    offsets = np.arange(0.0, reach_m.max() + grid.cell_m, grid.cell_m)
+    places = line.xy[:, np.newaxis] + line.downhill[:, np.newaxis] * offsets[:, np.newaxis]
+    around = np.arange(-1.0, 2.0)
+    row, column = (
+        np.rint(place[..., np.newaxis, np.newaxis] + step)
+        for place, step in zip(
+            grid.rows_columns(places[..., 0], places[..., 1]), (around[:, np.newaxis], around), strict=True
+        )
+    )
+    row, column = (part.ravel() for part in np.broadcast_arrays(row, column))
+    inside = (row >= 0) & (row < grid.shape[0]) & (column >= 0) & (column < grid.shape[1])
+    cells = np.unique((row[inside] * grid.shape[1] + column[inside]).astype(np.int64))
+    centres = np.column_stack(grid.centres(*np.divmod(cells, grid.shape[1])))
+    nearest = cKDTree(line.xy).query(centres)[1]
+    away, downhill = centres - line.xy[nearest], line.downhill[nearest]
+    across_m = (away * downhill).sum(axis=1)
+    caught = (across_m > 0) & (across_m <= reach_m[nearest])
+    if not line.closed:
+        along_m = away[:, 0] * -downhill[:, 1] + away[:, 1] * downhill[:, 0]
+        caught &= ~((nearest == 0) & (along_m < 0)) & ~((nearest == len(line.xy) - 1) & (along_m > 0))
+    return cells[caught]
 
 
 def _footprint(line: LevelLine, shape: ShapedSwale, first_node: int, *, snap_m: float | None) -> shapely.MultiPolygon:

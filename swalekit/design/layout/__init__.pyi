@@ -19,6 +19,7 @@ from .lines import workable_area as workable_area
 from .matched_levels import MatchedLevels as MatchedLevels
 from .matched_levels import matched_levels as matched_levels
 from .matched_levels import mean_runoff_mm as mean_runoff_mm
+from .settled import settle as settle
 from .sized_layout import DugSwale as DugSwale
 from .sized_layout import SizedLayout as SizedLayout
 from .sized_layout import measure_layout as measure_layout

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import chain
 from math import ceil, floor, inf
 from typing import NamedTuple
 
@@ -18,6 +19,7 @@ from swalekit.design.layout.ground import Ground
 from swalekit.flow.catchments import first_met
 from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.cascade import local_runoff_m3, pass_down
+from swalekit.section.footprint import strip_cells
 from swalekit.section.shape import ShapedSwale, shape_swale
 from swalekit.section.sizing import section_fault
 from swalekit.section.stations import Stations, pond_reach_m
@@ -35,12 +37,15 @@ class LevelTrial(Frozen):
         n lines that can be dug there.
     storage_m3, need_m3 : ndarray of float64, shape (n,)
         What each holds, and what the design storm brings it [m³].
+    strips : tuple of ndarray of int64
+        Cells on which the works of each catch water below the line, flat indices.
     """
 
     level_m: float
     lines: tuple[LevelLine, ...]
     storage_m3: NDArray[np.float64]
     need_m3: NDArray[np.float64]
+    strips: tuple[NDArray[np.int64], ...] = ()
 
     @property
     def fullness(self) -> float:
@@ -94,7 +99,7 @@ def try_level(
     level_m: float,
     *,
     depth_m: float,
-    above: tuple[LevelLine, ...] = (),
+    above: tuple[LevelTrial, ...] = (),
 ) -> LevelTrial:
     """Lay, shape and fill the lines of a level below lines that stand already.
 
@@ -108,8 +113,8 @@ def try_level(
         The level [m].
     depth_m : float
         Dig depth of every line [m].
-    above : tuple of LevelLine
-        Lines that stand above it and hold all that reaches them.
+    above : tuple of LevelTrial
+        Levels that stand above it and hold all that reaches them.
 
     Returns
     -------
@@ -128,14 +133,19 @@ def try_level(
     lines = tuple(line for line in laid if not section_fault(line, section, depth_m=depth_m, fill_factor=fill_factor))
     if not lines:
         return LevelTrial(level_m, (), np.zeros(0), np.zeros(0))
-    every = (*above, *lines)
-    labels = first_met(ground.network, barrier_labels(grid, every), n_stops=len(every))
+    upper = tuple(chain.from_iterable(trial.lines for trial in above))
+    strips = (*chain.from_iterable(trial.strips for trial in above), *(np.empty(0, np.int64) for _ in lines))
+    every = (*upper, *lines)
+    labels = first_met(ground.network, barrier_labels(grid, every, strips), n_stops=len(every))
     shapes = []
-    for number, line in enumerate(lines, start=len(above) + 1):
+    for number, line in enumerate(lines, start=len(upper) + 1):
         stations = Stations.of_line(line, pond_reach_m(line, labels, number, grid))
         shapes.append(shape_swale(stations, depth_m, section, fill_factor=fill_factor))
-    need = _received_m3(site, ground, labels, shapes, n_above=len(above))
-    return LevelTrial(level_m, lines, np.array([shape.storage_m3 for shape in shapes]), need)
+    own = tuple(strip_cells(grid, line, shape) for line, shape in zip(lines, shapes, strict=True))
+    for number, cells in enumerate(own, start=len(upper) + 1):
+        labels.ravel()[cells[ground.terrain.valid.ravel()[cells]]] = number
+    need = _received_m3(site, ground, labels, shapes, n_above=len(upper))
+    return LevelTrial(level_m, lines, np.array([shape.storage_m3 for shape in shapes]), need, own)
 
 
 def _received_m3(

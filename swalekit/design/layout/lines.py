@@ -1,6 +1,6 @@
 """Where the lines run, what drains to each, and where each would spill: a layout before it is sized."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -24,6 +24,8 @@ from swalekit.errors import GeometryError
 from swalekit.flow.catchments import first_met
 from swalekit.hydrology.routing.stores import Stores, cut_circles
 from swalekit.section.drainage import Drainage
+from swalekit.section.footprint import strip_cells
+from swalekit.section.shape import ShapedSwale
 from swalekit.section.sill_place import SpillPath, place_sill
 from swalekit.section.sizing import section_fault
 from swalekit.section.stations import Stations, pond_reach_m
@@ -140,7 +142,9 @@ def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) ->
     return replace(layout, refused=(*laid.refused, *unfit, *buried), notes=notes, level_notes=level_notes)
 
 
-def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...]) -> Layout:
+def drain_to(
+    site: Site, ground: Ground, lines: tuple[LevelLine, ...], shapes: Sequence[ShapedSwale] | None = None
+) -> Layout:
     """The layout of lines that are already laid: what drains to each, and where each would spill.
 
     Parameters
@@ -149,6 +153,8 @@ def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...]) -> Layout
         What was asked, in the CRS of the ground, and the ground without swales.
     lines : tuple of LevelLine
         The lines, from the top of the site downward.
+    shapes : sequence of ShapedSwale, optional
+        The swale along each: what drains to its works drains to it. The line alone catches if they aren't given.
 
     Returns
     -------
@@ -161,7 +167,8 @@ def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...]) -> Layout
     2
     """
     terrain, network = ground.terrain, ground.network
-    stops = barrier_labels(terrain.grid, lines)
+    strips = shapes and [strip_cells(terrain.grid, line, shape) for line, shape in zip(lines, shapes, strict=True)]
+    stops = barrier_labels(terrain.grid, lines, strips)
     labels = first_met(network, stops, n_stops=len(lines))
     drainage = Drainage(network, stops, labels, ground.watercourses)
     paths = tuple(

@@ -1,7 +1,6 @@
 """Levels matched to the storm: one below the other, so far apart that each one's lines are just full."""
 
 from dataclasses import dataclass
-from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,7 +9,6 @@ from shapely.geometry.base import BaseGeometry
 from swalekit._checks import check_between
 from swalekit._one_line import one_line
 from swalekit.contours.levels import spacing_ground
-from swalekit.contours.line import LevelLine
 from swalekit.design.brief.settings import depths_of, section_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
@@ -99,9 +97,8 @@ def matched_levels(
     found = [] if start_m is None else [try_level(site, ground, area, start_m, depth_m=depth)]
     above_m = highest if start_m is None else start_m
     while True:
-        above = tuple(chain.from_iterable(trial.lines for trial in found))
 
-        def fill(level_m: float, above: tuple[LevelLine, ...] = above) -> LevelTrial:
+        def fill(level_m: float, above: tuple[LevelTrial, ...] = tuple(found)) -> LevelTrial:
             return try_level(site, ground, area, level_m, above=above, depth_m=depth)
 
         trial = just_full_level(fill, above_m, lowest, guess_m=guess, least_m=least)

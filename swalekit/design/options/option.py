@@ -11,8 +11,8 @@ from swalekit.design.brief.settings import storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import LaidLines, lay_levels, make_layout
+from swalekit.design.layout.settled import settle
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
-from swalekit.design.layout.water import pour
 from swalekit.design.options.variations import VARIED, Variation
 from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.design.plan.table import totals
@@ -227,7 +227,7 @@ class OptionMaker:
         try:
             site, ground = self._site.with_values(variation.values), self._ground
             layout = make_layout(site, ground, laid=self._lines(site))
-            sized = measure_layout(site, ground, layout, pour(site, ground, layout))
+            sized = measure_layout(site, ground, *settle(site, ground, layout))
         except InputError as error:
             message = f"option '{variation.words}': {error}"
             raise InputError(message) from error

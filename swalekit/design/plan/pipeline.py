@@ -15,8 +15,9 @@ from swalekit.design.layout.chosen_levels import off_keep_outs
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, first_few, silent, study_ground
 from swalekit.design.layout.lines import Layout, given_layout, make_layout, workable_area
+from swalekit.design.layout.settled import settle
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
-from swalekit.design.layout.water import Water, pour
+from swalekit.design.layout.water import Water
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
 from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
 from swalekit.design.plan.storm_run import StormRun, run_storms, store_name
@@ -187,7 +188,7 @@ def _sized(
     stage("laying the level lines")
     layout = make_layout(site, ground) if lines is None else given_layout(site, ground, lines)
     stage("sizing the swales")
-    water = pour(site, ground, layout)
+    layout, water = settle(site, ground, layout)
     return layout, water, measure_layout(site, ground, layout, water)
 
 

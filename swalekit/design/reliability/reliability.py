@@ -15,8 +15,8 @@ from swalekit.design.brief.site import Site
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout.lines import make_layout
+from swalekit.design.layout.settled import settle
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
-from swalekit.design.layout.water import pour
 from swalekit.design.processes import ProcessPool
 from swalekit.design.reliability.draws import FIELD_OF_INPUT, Draw, Spreads, spreads_of
 from swalekit.design.reliability.trial import OUTCOMES, StakedLayout, Trial, try_draw
@@ -153,7 +153,7 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
         message = f"no swale could be laid, so there is nothing to draw: {layout.notes[-1] if layout.notes else ''}"
         raise InputError(message.rstrip(": "))
     stage("sizing the swales")
-    water = pour(site, ground, layout)
+    layout, water = settle(site, ground, layout)
     part = site.brief.uncertainty
     staked = StakedLayout(
         xy=tuple(line.xy for line in layout.lines),

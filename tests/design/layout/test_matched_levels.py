@@ -84,7 +84,7 @@ def test_on_a_plane_each_line_is_just_full():
         assert 0.95 < share <= 1.0
         lower = try_level(site, ground, area, level_m - 0.1, depth_m=0.4, above=above)
         assert lower.fullness > LEAST_FULLNESS + 0.02
-        above = (*above, *try_level(site, ground, area, level_m, depth_m=0.4, above=above).lines)
+        above = (*above, try_level(site, ground, area, level_m, depth_m=0.4, above=above))
     assert 0.5 <= fullness[-1] < 0.9
     assert matched.notes == (
         f"the lines at {matched.levels_m[-1]:.2f} m are {fullness[-1]:.0%} full: less water meets lower ones",
