@@ -12,7 +12,7 @@ from swalekit.kernels.contour_walk import walk_cells
 
 
 def barrier_labels(
-    grid: Grid, lines: Sequence[LevelLine], strips: Sequence[NDArray[np.int64]] | None = None
+    grid: Grid, lines: Sequence[LevelLine], strips: Sequence[NDArray[np.int64]] = ()
 ) -> NDArray[np.int32]:
     """Number of the line that stands on each cell.
 
@@ -22,7 +22,7 @@ def barrier_labels(
         Where the cells lie.
     lines : sequence of LevelLine
         The lines; what runs beyond the grid is left out.
-    strips : sequence of ndarray of int64, optional
+    strips : sequence of ndarray of int64, none or one a line
         Flat indices of the cells on which the works of each line catch water beside it.
 
     Returns
@@ -43,7 +43,7 @@ def barrier_labels(
     """
     labels: NDArray[np.int32] = grid.zeros(np.int32)
     lowest_first = sorted(range(len(lines)), key=lambda i: (lines[i].level_m, -i))
-    for i in lowest_first if strips is not None else ():
+    for i in lowest_first if strips else ():
         labels.ravel()[strips[i]] = i + 1
     for i in lowest_first:
         row, column, _ = cells_on_path(grid, lines[i].path)

@@ -120,7 +120,7 @@ def strip_cells(grid: Grid, line: LevelLine, shape: ShapedSwale) -> NDArray[np.i
     if not line.closed:
         along_m = away[:, 0] * -downhill[:, 1] + away[:, 1] * downhill[:, 0]
         caught &= ~((nearest == 0) & (along_m < 0)) & ~((nearest == len(line.xy) - 1) & (along_m > 0))
-    return cells[caught]
+    return np.asarray(cells[caught], np.int64)
 
 
 def _footprint(line: LevelLine, shape: ShapedSwale, first_node: int, *, snap_m: float | None) -> shapely.MultiPolygon:

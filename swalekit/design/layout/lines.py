@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 import shapely
@@ -142,9 +143,7 @@ def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) ->
     return replace(layout, refused=(*laid.refused, *unfit, *buried), notes=notes, level_notes=level_notes)
 
 
-def drain_to(
-    site: Site, ground: Ground, lines: tuple[LevelLine, ...], shapes: Sequence[ShapedSwale] | None = None
-) -> Layout:
+def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...], shapes: Sequence[ShapedSwale] = ()) -> Layout:
     """The layout of lines that are already laid: what drains to each, and where each would spill.
 
     Parameters
@@ -153,7 +152,7 @@ def drain_to(
         What was asked, in the CRS of the ground, and the ground without swales.
     lines : tuple of LevelLine
         The lines, from the top of the site downward.
-    shapes : sequence of ShapedSwale, optional
+    shapes : sequence of ShapedSwale, none or one a line
         The swale along each: what drains to its works drains to it. The line alone catches if they aren't given.
 
     Returns
@@ -167,7 +166,7 @@ def drain_to(
     2
     """
     terrain, network = ground.terrain, ground.network
-    strips = shapes and [strip_cells(terrain.grid, line, shape) for line, shape in zip(lines, shapes, strict=True)]
+    strips = list(map(partial(strip_cells, terrain.grid), lines, shapes)) if shapes else ()
     stops = barrier_labels(terrain.grid, lines, strips)
     labels = first_met(network, stops, n_stops=len(lines))
     drainage = Drainage(network, stops, labels, ground.watercourses)
