@@ -1,6 +1,7 @@
 """The ground as built against the volumes by end areas."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -13,7 +14,7 @@ from skimage.morphology import reconstruction
 from swalekit.contours.line import LevelLine
 from swalekit.earthwork.built_ground import BuiltGround, build_ground
 from swalekit.grid import Grid
-from swalekit.kernels.earthwork_surface import DITCH
+from swalekit.kernels.earthwork_surface import DITCH, SILL
 from swalekit.section.returns import outline_xy
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale, shape_swale
@@ -280,6 +281,75 @@ def test_return_on_flat_ground_ends_with_the_reach() -> None:
     points = nodes_xy(built)[(built.heights != built.natural)[terrain.grid.n_cells :]]
     assert ((points - 20.0) @ np.array([0.6, -0.8])).min() == pytest.approx(-8.0, abs=0.25)
     assert built.fill_m3[0] == pytest.approx(shape.berm_m3, rel=0.03)
+
+
+def on_plane(*, bump_m: float, downhill_m: float) -> tuple[Terrain, LevelLine, ShapedSwale]:
+    """A swale on a plane of 12 % with a bump, or a dip, so far downhill of the middle of its line."""
+    plain, xy, level_m, _ = plane_case()
+    middle = xy[12] + downhill_m * np.array([0.6, -0.8])
+
+    def surface(x: XY, y: XY) -> XY:
+        return plain(x, y) + bump_m * np.exp(-0.5 * ((x - middle[0]) ** 2 + (y - middle[1]) ** 2))
+
+    return make_terrain(surface, 0.5, 40.0), *shape_line(plain, xy, level_m)
+
+
+def test_band_holds_all_that_the_pond_may_reach() -> None:
+    """Every cell beside the line that water at the crest's level covers is cut up, and the cells round it."""
+    surface, xy, level_m, _ = plane_case(0.03)
+    terrain = make_terrain(surface, 1.0, 60.0)
+    line, shape = shape_line(surface, xy, level_m)
+    built = build_ground(terrain, [line], [shape])
+    points = np.column_stack([part.ravel() for part in terrain.grid.centres(*np.indices(terrain.grid.shape))])
+    seen = line_offsets(line.xy, points, closed=False)
+    uphill = (seen.beside & (seen.offset_m < 0.0)).reshape(terrain.grid.shape)
+    wet = uphill & (terrain.heights < shape.crest_level_m)
+    assert seen.offset_m[wet.ravel()].min() < -8.0
+    assert (built.block[ndimage.binary_dilation(wet, np.ones((3, 3)))] >= 0).all()
+    assert (built.block[uphill & (terrain.heights > shape.crest_level_m + 0.1)] < 0).mean() > 0.9
+
+
+@pytest.mark.parametrize("downhill_m", [1.0, 3.0, 5.0])
+def test_sill_is_cut_through_ground_that_stands_higher(downhill_m: float) -> None:
+    """A mound on bench, berm or the slope below is cut to the sill's level out to daylight."""
+    terrain, line, shape = on_plane(bump_m=0.8, downhill_m=downhill_m)
+    built = build_ground(terrain, [line], [shape], sills=[(12.0, 4.0)])
+    sill = built.part == SILL
+    assert (built.natural[sill] > shape.sill_level_m + 0.1).any()
+    assert built.heights[sill].max() <= np.float32(shape.sill_level_m)
+    heights, grid = fine_raster(built)
+    assert spill_level_m(heights, grid, line) == pytest.approx(shape.sill_level_m, abs=1e-3)
+
+
+def test_soil_that_the_ditch_lacks() -> None:
+    """Over a dip the berm takes more than the ditch gives; at the balanced crest it takes just that, and holds less."""
+    terrain, line, shape = on_plane(bump_m=-0.8, downhill_m=3.0)
+    built = build_ground(terrain, [line], [shape], fill_factor=0.9)
+    assert built.short_soil_m3[0] == pytest.approx(built.fill_m3[0] - 0.9 * built.cut_m3[0])
+    assert built.short_soil_m3[0] > 2.0
+    lower = replace(shape, crest_level_m=float(built.balanced_crest_m[0]))
+    assert shape.crest_level_m - 0.3 < lower.crest_level_m < shape.crest_level_m - 0.02
+    assert built.balanced_storage_m3[0] == lower.storage_m3 < shape.storage_m3
+    balanced = build_ground(terrain, [line], [lower], fill_factor=0.9)
+    assert balanced.fill_m3[0] == pytest.approx(0.9 * balanced.cut_m3[0], rel=0.01)
+    assert (balanced.short_soil_m3[0], balanced.balanced_crest_m[0]) == (0.0, lower.crest_level_m)
+
+
+def test_works_of_one_swale_leave_the_ditch_of_another_open() -> None:
+    """Two lines 3.5 m apart share ground, the upper ditch stays as it was, and their order makes no difference."""
+    surface, xy, level_m, _ = plane_case()
+    terrain = make_terrain(surface, 0.5, 40.0)
+    lower_xy = xy + 3.5 * np.array([0.6, -0.8])
+    swales = [shape_line(surface, xy, level_m), shape_line(surface, lower_xy, level_m - 0.42)]
+    both = build_ground(terrain, *zip(*swales, strict=True))
+    alone = build_ground(terrain, *zip(*swales[:1], strict=True))
+    assert both.shared_m2[0] == both.shared_m2[1] > 10.0
+    assert alone.shared_m2[0] == 0.0
+    (heights, grid), (without, _) = fine_raster(both), fine_raster(alone)
+    dug = fine_raster(replace(alone, heights=alone.part.astype(np.float32)))[0] == DITCH
+    assert (heights[dug] <= without[dug]).all()
+    assert grid.cell_area_m2 * np.count_nonzero(dug) > 30.0
+    np.testing.assert_array_equal(build_ground(terrain, *zip(*swales[::-1], strict=True)).heights, both.heights)
 
 
 def test_voids_stay_void() -> None:
