@@ -17,7 +17,7 @@ from swalekit.design.layout.water import Water
 from swalekit.earthwork.cost import Rates, job_cost, machine_hours, swale_cost
 from swalekit.earthwork.quantities import Quantities, measure_quantities
 from swalekit.frozen import Frozen
-from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM, caught_by
+from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM, passed_to
 from swalekit.section.footprint import works_footprint
 from swalekit.section.sizing import SizedSwale
 
@@ -36,7 +36,13 @@ class DugSwale(Frozen):
     sized : SizedSwale
         Its section along the line.
     catchment_m2 : float
-        Ground whose water meets it first [m²].
+        Ground whose water meets it first, its own works included; of ground whose water comes by way of a hollow the
+        share that the hollow passes on [m²].
+    kept_uphill_m2 : float
+        The other share: ground uphill whose water stays in hollows [m²].
+    strip_rain_m3 : float
+        Rain of the design storm on ditch, pond, bench and inner berm face beyond what that ground would shed [m³]. On
+        one soil it makes up ``runoff_m3`` with the runoff from the catchment.
     runoff_m3, spill_in_m3, spill_m3 : float
         Water of the design storm from that ground and on the ditch, from swales above, and over the sill [m³].
     held_storm_mm : float
@@ -53,6 +59,8 @@ class DugSwale(Frozen):
     line: LevelLine
     sized: SizedSwale
     catchment_m2: float
+    kept_uphill_m2: float
+    strip_rain_m3: float
     runoff_m3: float
     spill_in_m3: float
     spill_m3: float
@@ -259,11 +267,15 @@ def measure_layout(site: Site, ground: Ground, layout: Layout, water: Water) -> 
     >>> measure_layout(site, ground, layout, pour(site, ground, layout)).kept_m3 == design.kept_m3
     True
     """
-    n_lines = len(layout.lines)
-    catching, ground_m2 = caught_by(water.stores, water.design, n_lines), water.stores.area_m2.sum(axis=1)
-    area_m2 = np.bincount(catching, weights=ground_m2, minlength=1 + n_lines)
+    n_lines, ground_m2 = len(layout.lines), water.stores.area_m2.sum(axis=1)
+    below, share = passed_to(water.stores, water.unspilt, n_lines)
+    caught_m2, kept_m2 = (
+        np.bincount(below, weights=ground_m2 * part, minlength=1 + n_lines)[1:] for part in (share, 1.0 - share)
+    )
     swales = tuple(
-        _dug_swale(site, ground, layout, water, number=number, catchment_m2=float(area_m2[1 + number]))
+        _dug_swale(
+            site, ground, layout, water, number=number, ground_m2=(float(caught_m2[number]), float(kept_m2[number]))
+        )
         for number in range(n_lines)
     )
     held_m3, hollow_inside = water.design.held_m3, ground.inside.ravel()[ground.network.hollows.pit]
@@ -278,7 +290,7 @@ def measure_layout(site: Site, ground: Ground, layout: Layout, water: Water) -> 
 
 
 def _dug_swale(
-    site: Site, ground: Ground, layout: Layout, water: Water, *, number: int, catchment_m2: float
+    site: Site, ground: Ground, layout: Layout, water: Water, *, number: int, ground_m2: tuple[float, float]
 ) -> DugSwale:
     line, sized = layout.lines[number], water.sized[number]
     quantities = measure_quantities(
@@ -292,9 +304,11 @@ def _dug_swale(
         id=f"S{number + 1}",
         line=line,
         sized=sized,
-        catchment_m2=catchment_m2,
-        runoff_m3=float(water.unspilt_m3[number]),
-        spill_in_m3=float(water.design.received_m3[number] - water.unspilt_m3[number]),
+        catchment_m2=ground_m2[0],
+        kept_uphill_m2=ground_m2[1],
+        strip_rain_m3=float(water.local_m3[number] - water.ground_runoff_m3[number]),
+        runoff_m3=float(water.unspilt.received_m3[number]),
+        spill_in_m3=float(water.design.received_m3[number] - water.unspilt.received_m3[number]),
         spill_m3=float(water.design.spilled_m3[number]),
         held_storm_mm=float(water.held_storm_mm[number]),
         quantities=quantities,

@@ -18,7 +18,7 @@ from swalekit.section.shape import ShapedSwale
 from swalekit.section.sizing import SizedSwale, size_swale
 
 
-@one_line("sized", "unspilt_m3", "held_storm_mm")
+@one_line("sized", "unspilt.received_m3", "held_storm_mm")
 @dataclass(frozen=True, eq=False)
 class Water(Frozen):
     """What the storms do on a sized layout; arrays run over lines, then hollows.
@@ -31,8 +31,8 @@ class Water(Frozen):
         With the strips of the sized swales.
     design : Cascade
         The design storm.
-    unspilt_m3 : ndarray of float64
-        What each store would receive of the design storm if no swale spilled [m³].
+    unspilt : Cascade
+        The same if no swale spilled.
     ground_runoff_m3 : ndarray of float64
         Runoff of the design storm from each store's ground, without the rain that its ditch catches in full [m³].
     local_m3 : ndarray of float64
@@ -46,7 +46,7 @@ class Water(Frozen):
     sized: tuple[SizedSwale, ...]
     stores: Stores
     design: Cascade
-    unspilt_m3: NDArray[np.float64]
+    unspilt: Cascade
     ground_runoff_m3: NDArray[np.float64]
     local_m3: NDArray[np.float64]
     held_storm_mm: NDArray[np.float64]
@@ -85,7 +85,7 @@ def pour(site: Site, ground: Ground, layout: Layout) -> Water:
         sized=sized,
         stores=stores,
         design=pass_down(stores, local, capacity),
-        unspilt_m3=pass_down(stores, local, unlimited).received_m3,
+        unspilt=pass_down(stores, local, unlimited),
         ground_runoff_m3=local_runoff_m3(no_strips, storm.depth_mm, ground.soil),
         local_m3=local,
         held_storm_mm=held_storm_mm(stores, capacity, ground.soil),

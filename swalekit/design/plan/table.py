@@ -20,8 +20,12 @@ SWALE_COLUMNS: tuple[Column, ...] = (
     Column("swale", "", "number of the swale, from the top of the site downward", of="id"),
     Column("level_m", "m", "level of the ground along the line", 2, "line.level_m"),
     Column("length_m", "m", "length along the line", of="line.length_m"),
-    Column("catchment_m2", "m2", "ground whose water meets this swale before any other", 0),
-    Column("runoff_m3", "m3", "water that the design storm brings from the catchment and on the ditch itself"),
+    Column("catchment_m2", "m2", "ground whose water meets this swale before any other, its own works included", 0),
+    Column("kept_uphill_m2", "m2", "ground uphill whose water stays in hollows, not in the catchment", 0),
+    Column(
+        "strip_rain_m3", "m3", "rain of the design storm on its own works and pond beyond the runoff of that ground"
+    ),
+    Column("runoff_m3", "m3", "water that the design storm brings: catchment times runoff depth, and the strip's rain"),
     Column("spill_in_m3", "m3", "water that the design storm spills into it from swales above"),
     Column("depth_m", "m", "dig depth at the stake, ground to ditch floor", 2, "sized.shape.depth_m"),
     Column("crest_m", "m", "level of the berm crest", 2, "sized.shape.crest_level_m"),

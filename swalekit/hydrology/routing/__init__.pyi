@@ -9,6 +9,7 @@ from .cascade import ground_runoff as ground_runoff
 from .cascade import held_storm_mm as held_storm_mm
 from .cascade import local_runoff_m3 as local_runoff_m3
 from .cascade import pass_down as pass_down
+from .cascade import passed_to as passed_to
 from .outcome import StormOutcome as StormOutcome
 from .pond import Passage as Passage
 from .pond import Pond as Pond

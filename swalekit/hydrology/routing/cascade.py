@@ -172,6 +172,44 @@ def caught_by(stores: Stores, cascade: Cascade, n_catching: int) -> NDArray[np.i
     return catching
 
 
+def passed_to(stores: Stores, cascade: Cascade, n_catching: int) -> tuple[NDArray[np.int32], NDArray[np.float64]]:
+    """Which of the first stores each store's water would meet first, and the share of it that gets there.
+
+    Parameters
+    ----------
+    stores : Stores
+        The graph.
+    cascade : Cascade
+        What one storm does in it.
+    n_catching : int
+        The first stores, which catch.
+
+    Returns
+    -------
+    below : ndarray of int32, shape (n,)
+        1 … ``n_catching``, itself for one that catches; 0 where the way leaves the site without meeting one.
+    share : ndarray of float64, shape (n,)
+        Product of what the stores on the way pass on of all that reaches them [-]; 1 for one that catches.
+
+    Examples
+    --------
+    A ditch below two hollows, of which one spills a fifth of what it gets:
+
+    >>> stores = Stores(np.ones((3, 1)), np.zeros(3), np.array([-1, 0, 0], np.int32))
+    >>> passed_to(stores, pass_down(stores, np.array([1.0, 5.0, 5.0]), np.array([9.0, 4.0, 6.0])), 1)
+    (array([1, 1, 1], dtype=int32), array([1. , 0.2, 0. ]))
+    """
+    below, share = np.zeros(stores.downstream.size, np.int32), np.ones(stores.downstream.size)
+    passed = np.divide(cascade.spilled_m3, cascade.received_m3, out=np.zeros_like(share), where=cascade.received_m3 > 0)
+    for store in stores.order[::-1].tolist():
+        onward = stores.downstream[store]
+        if store < n_catching:
+            below[store] = store + 1
+        elif onward >= 0:
+            below[store], share[store] = below[onward], passed[store] * share[onward]
+    return below, share
+
+
 def held_storm_mm(stores: Stores, capacity_m3: NDArray[np.float64], soil: Soil) -> NDArray[np.float64]:
     """Deepest storm that each store holds without spilling, with everything above it acting.
 
