@@ -11,7 +11,14 @@ from .hollow_ponds import pond_beds as pond_beds
 from .hollow_ponds import pond_labels as pond_labels
 from .hollow_ponds import pond_level_m as pond_level_m
 from .hollows import Hollows as Hollows
+from .mixed_cells import MixedCells as MixedCells
 from .network import FlowNetwork as FlowNetwork
 from .network import build_flow_network as build_flow_network
+from .pour import Pour as Pour
+from .pour import PouredSurface as PouredSurface
+from .pour import basin_sums as basin_sums
+from .pour import pour_onto as pour_onto
+from .pour import pour_over as pour_over
+from .pour import poured_surface as poured_surface
 from .watercourses import watercourse_cells as watercourse_cells
 from .watercourses import watercourse_lines as watercourse_lines

@@ -63,8 +63,21 @@ def label_basins(receiver: NDArray[np.int32], pits: NDArray[np.int32], basin: ND
 
 
 @part_of_kernel
-def _resized(saddles: Saddles, found: int, room: int) -> Saddles:
-    """The saddles found so far, with room for more or for no more."""
+def resized(saddles: Saddles, found: int, room: int) -> Saddles:
+    """The saddles found so far, with room for more or for no more.
+
+    Parameters
+    ----------
+    saddles : Saddles
+        The first rows are in use.
+    found, room : int
+        Rows in use, and rows to have.
+
+    Returns
+    -------
+    Saddles
+        Of so many rows.
+    """
     basins, cells = np.empty((room, 2), np.int32), np.empty((room, 2), np.int32)
     heights = np.empty(room, np.float32)
     for saddle in range(found):
@@ -85,14 +98,85 @@ def _place_in_table(table: NDArray[np.int32], basins: NDArray[np.int32], high: i
 
 
 @part_of_kernel
-def _pair_table(basins: NDArray[np.int32], found: int, size: int) -> NDArray[np.int32]:
-    """Table from a pair of basins to the row of its saddle, -1 in free places."""
+def pair_table(basins: NDArray[np.int32], found: int, size: int) -> NDArray[np.int32]:
+    """Table from a pair of basins to the row of its saddle, -1 in free places.
+
+    Parameters
+    ----------
+    basins : ndarray of int32, shape (rows, 2)
+        Pairs, the greater label first.
+    found : int
+        Rows in use.
+    size : int
+        Places, more than there will be pairs.
+
+    Returns
+    -------
+    ndarray of int32, shape (size,)
+        The table.
+    """
     table = np.empty(size, np.int32)
     for place in range(size):
         table[place] = -1
     for saddle in range(found):
         table[_place_in_table(table, basins, basins[saddle, 0], basins[saddle, 1])] = saddle
     return table
+
+
+@part_of_kernel
+def row_of_pair(saddles: Saddles, table: NDArray[np.int32], found: int, high: int, low: int) -> int:
+    """Row of the saddle of a pair of basins; a new row, at an endless height, where the pair is met first.
+
+    Parameters
+    ----------
+    saddles : Saddles
+        The first rows are in use.
+    table : ndarray of int32
+        From `pair_table`.
+    found : int
+        Rows in use.
+    high, low : int
+        Greater and lesser label.
+
+    Returns
+    -------
+    int
+        The row, ``found`` if it is new.
+    """
+    place = _place_in_table(table, saddles.basins, high, low)
+    if table[place] < 0:
+        table[place] = found
+        saddles.basins[found, 0], saddles.basins[found, 1] = high, low
+        saddles.heights[found] = np.inf
+    return int(table[place])
+
+
+@part_of_kernel
+def lower_saddle(heights: NDArray[np.float32], saddles: Saddles, saddle: int, inner: int, outer: int) -> None:
+    """Take two touching cells for a pair's saddle if they are lower than those before them.
+
+    Parameters
+    ----------
+    heights : ndarray of float32, shape (n_cells,)
+        Ground heights [m].
+    saddles : Saddles
+        Changed in place.
+    saddle : int
+        Row of the pair.
+    inner, outer : int
+        Flat index of the cell in the basin with the greater label and in the other; a void for the outside.
+    """
+    if np.isnan(heights[outer]):
+        outer = inner
+    level, lower = heights[inner], heights[outer]
+    if level < lower:
+        level, lower = lower, level
+    wins = level < saddles.heights[saddle]
+    if level == saddles.heights[saddle]:
+        wins = lower < min(heights[saddles.cells[saddle, 0]], heights[saddles.cells[saddle, 1]])
+    if wins:
+        saddles.heights[saddle] = level
+        saddles.cells[saddle, 0], saddles.cells[saddle, 1] = inner, outer
 
 
 @kernel
@@ -119,16 +203,14 @@ def lowest_saddles(heights: NDArray[np.float32], basin: NDArray[np.int32], colum
     row_steps, column_steps = (0, 1, 1, 1, 0), (1, -1, 0, 1, 0)  # the last one stands for the outside
     found, room = int64(0), int64(16 * columns)
     saddles = Saddles(np.empty((room, 2), np.int32), np.empty((room, 2), np.int32), np.empty(room, np.float32))
-    basins, cells, levels = saddles.basins, saddles.cells, saddles.heights
-    table = _pair_table(basins, found, 2 * room)
-    saddle = 0
+    table = pair_table(saddles.basins, found, 2 * room)
+    saddle = int64(0)
     high = low = np.int32(OUTSIDE)
     for row in range(rows):
         if found + 5 * columns > room:  # a cell finds at most five
             room *= 2
-            saddles = _resized(saddles, found, room)
-            basins, cells, levels = saddles.basins, saddles.cells, saddles.heights
-            table = _pair_table(basins, found, 2 * room)
+            saddles = resized(saddles, found, room)
+            table = pair_table(saddles.basins, found, 2 * room)
         for column in range(columns):
             i = row * columns + column
             on_edge = row in (0, rows - 1) or column in (0, columns - 1)
@@ -145,24 +227,9 @@ def lowest_saddles(heights: NDArray[np.float32], basin: NDArray[np.int32], colum
                 inner, outer = i, j
                 if first < second:
                     inner, outer, first, second = j, i, second, first
-                if np.isnan(heights[outer]):
-                    outer = inner
-                level, lower = heights[inner], heights[outer]
-                if level < lower:
-                    level, lower = lower, level
                 if first != high or second != low:
                     high, low = first, second
-                    place = _place_in_table(table, basins, high, low)
-                    saddle = table[place]
-                    if saddle < 0:
-                        saddle = table[place] = found
-                        basins[saddle, 0], basins[saddle, 1] = high, low
-                        levels[saddle] = np.inf
-                        found += 1
-                wins = level < levels[saddle]
-                if level == levels[saddle]:
-                    wins = lower < min(heights[cells[saddle, 0]], heights[cells[saddle, 1]])
-                if wins:
-                    levels[saddle] = level
-                    cells[saddle, 0], cells[saddle, 1] = inner, outer
-    return _resized(saddles, found, found)
+                    saddle = row_of_pair(saddles, table, found, high, low)
+                    found = max(found, saddle + 1)
+                lower_saddle(heights, saddles, saddle, inner, outer)
+    return resized(saddles, found, found)
