@@ -1,7 +1,7 @@
 """A swale's works as the kernels take them, and the cells that they may touch."""
 
 from dataclasses import dataclass, replace
-from typing import Self
+from typing import NamedTuple, Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,10 +10,12 @@ from scipy.spatial import cKDTree
 from swalekit.contours.line import LevelLine
 from swalekit.grid import Grid
 from swalekit.kernels.earthwork_band import cells_around, cells_of_works
-from swalekit.kernels.earthwork_surface import Corner, Ends, Works
+from swalekit.kernels.earthwork_surface import Corner, Ends, Works, finish_points
 from swalekit.kernels.section_nodes import CREST_OUTER_EDGE, DOWNHILL_LIP
 from swalekit.section.returns import BermReturns, end_axes
 from swalekit.section.shape import ShapedSwale
+from swalekit.terrain.sample import sample_heights
+from swalekit.terrain.terrain import Terrain
 
 Cells = NDArray[np.int64]
 
@@ -102,6 +104,64 @@ def lay_out_works(
     legs_off = np.ceil((2.0 * away_m + 1.5 * grid.cell_m) / line.spacing_m).astype(np.int64) + 1
     touched = cells_of_works(corner_of(grid), grid.shape[1], cells, nearest, legs_off, works)
     return LaidWorks(line, shape, sill, works, cells[touched], nearest[touched], legs_off[touched])
+
+
+class FinishedPoints(NamedTuple):
+    """What a swale makes of the ground at n points.
+
+    Parameters
+    ----------
+    heights : ndarray of float64, shape (n,)
+        Finished height, NaN where the ground isn't known [m].
+    part : ndarray of uint8, shape (n,)
+        What stands there, as in `BuiltGround`.
+    offset_m : ndarray of float64, shape (n,)
+        Distance from the line, positive downhill [m].
+    """
+
+    heights: NDArray[np.float64]
+    part: NDArray[np.uint8]
+    offset_m: NDArray[np.float64]
+
+
+def finish_ground(
+    terrain: Terrain, line: LevelLine, shape: ShapedSwale, xy: NDArray[np.float64], *, sill: tuple[float, float]
+) -> FinishedPoints:
+    """Finished ground of a swale that stands alone, at any points.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        Natural ground.
+    line : LevelLine
+        The line.
+    shape : ShapedSwale
+        The swale along it, of the same stations.
+    xy : ndarray of float64, shape (n, 2)
+        The points [m].
+    sill : tuple of float
+        Chainage of the middle of its sill, and its length [m].
+
+    Returns
+    -------
+    FinishedPoints
+        Heights, parts and distances from the line.
+
+    Examples
+    --------
+    >>> swale = design.swales[0]
+    >>> sill = (swale.sill.chainage_m, swale.sill.length_m)
+    >>> there = finish_ground(terrain, swale.line, swale.sized.shape, swale.line.xy, sill=sill)
+    >>> bool(np.allclose(there.heights, swale.sized.shape.floor_level_m))
+    True
+    """
+    away_m, nearest = cKDTree(line.xy).query(xy)
+    legs_off = np.ceil(2.0 * away_m / line.spacing_m).astype(np.int64) + 1
+    x, y = np.ascontiguousarray(xy.T)
+    part, offset_m = np.empty(len(xy), np.uint8), np.empty(len(xy))
+    ground_m = sample_heights(terrain, x, y)
+    heights = finish_points(ground_m, x, y, nearest, legs_off, _works(line, shape, sill), part, offset_m)
+    return FinishedPoints(heights, part, offset_m)
 
 
 def corner_of(grid: Grid) -> Corner:

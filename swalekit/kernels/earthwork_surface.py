@@ -289,3 +289,41 @@ def lay_works(
                     continue
             heights[node], swale[node], part[node] = level, number, here
     return lowered, raised, highest
+
+
+@kernel
+def finish_points(
+    ground: Floats,
+    x: Floats,
+    y: Floats,
+    nearest: NDArray[np.int64],
+    legs_off: NDArray[np.int64],
+    works: Works,
+    part: NDArray[np.uint8],
+    offset: Floats,
+) -> Floats:
+    """Finished heights at n points anywhere.
+
+    Parameters
+    ----------
+    ground, x, y : ndarray of float64, shape (n,)
+        Natural height and place of each [m].
+    nearest, legs_off : ndarray of int64, shape (n,)
+        The station next to each, and how many legs from there its nearest leg may lie.
+    works : Works
+        Ditch, berm and sill.
+    part : ndarray of uint8, shape (n,)
+        Filled with the part of the swale that stands there.
+    offset : ndarray of float64, shape (n,)
+        Filled with the distance from the line, positive downhill [m].
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        Heights [m].
+    """
+    heights = np.empty(x.size, np.float64)
+    for n in range(x.size):
+        heights[n], part[n] = _finished(ground[n], x[n], y[n], nearest[n], legs_off[n], works)
+        _, _, offset[n], _ = seen(x[n], y[n], works.xy, nearest[n], legs_off[n], works.closed)
+    return heights

@@ -10,5 +10,4 @@ from .stake import stake_number as stake_number
 from .stake_out import stake_out as stake_out
 from .stake_out import survey_points as survey_points
 from .tin import Tin as Tin
-from .tin import near_works as near_works
 from .tin import triangulate as triangulate

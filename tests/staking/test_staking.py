@@ -29,7 +29,6 @@ from swalekit.staking.breaklines import KINDS, breaklines
 from swalekit.staking.places import StakeRules, sharp_bends_m, stake_places
 from swalekit.staking.stake import Benchmark, stake_number
 from swalekit.staking.stake_out import stake_out, survey_points
-from swalekit.staking.tin import near_works, triangulate
 from swalekit.terrain.survey_points import SurveyPoints
 
 
@@ -276,35 +275,3 @@ def test_edges_of_a_ring_are_closed():
     """All but the sill, and there are no returns."""
     closed = {line.kind: line.closed for line in breaklines(ring())}
     assert closed == {kind: kind != "sill" for kind in KINDS if kind != "berm return"}
-
-
-def test_triangles_cover_the_strip_and_keep_its_heights():
-    """Areas are half a cell each, all anticlockwise, and the points lie on the plane."""
-    terrain, swale = sloping_plane(), straight()
-    near = near_works(terrain.grid, [swale], margin_m=2.0)
-    cells = shapely.points(*np.broadcast_arrays(*terrain.grid.centres(np.arange(120)[:, np.newaxis], np.arange(160))))
-    away = shapely.distance(works_footprint(swale.line, swale.shape), cells)
-    assert (near == (away < 2.0))[np.abs(away - 2.0) > 0.02].all()  # a buffer's corners are polygons
-    tin = triangulate(terrain.heights, terrain.grid, near)
-    first, second, third = np.moveaxis(tin.xyz[tin.faces], 1, 0)
-    across = (second - first)[:, :2], (third - first)[:, :2]
-    areas = 0.5 * (across[0][:, 0] * across[1][:, 1] - across[0][:, 1] * across[1][:, 0])
-    assert_close(areas, 0.5)
-    assert_close(tin.xyz[:, 2], 106.0 + 0.1 * (tin.xyz[:, 1] - LINE_Y), atol=1e-4)
-    assert tin.step == 1
-
-
-def test_triangles_are_thinned_to_the_number_of_points():
-    """The step says so; the points that stay keep their heights."""
-    terrain = sloping_plane()
-    tin = triangulate(terrain.heights, terrain.grid, np.full(terrain.grid.shape, True), most_points=1000)
-    assert tin.step == 5
-    assert len(tin.xyz) == 32 * 24
-    assert_close(tin.xyz[:, 2], 106.0 + 0.1 * (tin.xyz[:, 1] - LINE_Y), atol=1e-4)
-
-
-def test_strip_without_heights_fails():
-    """There is no surface to write."""
-    terrain = sloping_plane()
-    with pytest.raises(InputError, match="no four neighbouring points 1 m apart"):
-        triangulate(terrain.heights, terrain.grid, np.full(terrain.grid.shape, False))

@@ -101,8 +101,7 @@ def _add_alignment(alignments: ET.Element, swale: LaidSwale) -> None:
 
 def _add_surface(surfaces: ET.Element, tin: Tin) -> None:
     """Points and triangles of the design surface."""
-    thinned = "" if tin.step == 1 else f", thinned: one cell in {tin.step} along rows and columns"
-    surface = ET.SubElement(surfaces, "Surface", {"name": "design surface", "desc": f"ground as built{thinned}"})
+    surface = ET.SubElement(surfaces, "Surface", {"name": "design surface", "desc": "ground as built near the works"})
     definition = ET.SubElement(surface, "Definition", {"surfType": "TIN"})
     points, faces = ET.SubElement(definition, "Pnts"), ET.SubElement(definition, "Faces")
     for number, (x, y, z) in enumerate(tin.xyz.tolist(), start=1):

@@ -32,7 +32,7 @@ from swalekit.results.stakes.table import (
 )
 from swalekit.staking.stake import Stakeout
 from swalekit.staking.stake_out import survey_points
-from swalekit.staking.tin import Tin, near_works, triangulate
+from swalekit.staking.tin import Tin, triangulate
 
 COLUMNS = {"stakes": STAKE_COLUMNS, "stake offsets": OFFSET_COLUMNS}
 
@@ -155,5 +155,4 @@ def _surface(design: Design, stakeout: Stakeout) -> Tin | None:
     """The design surface near the works; None where nothing is built."""
     if not stakeout.swales:
         return None
-    grid = design.ground.terrain.grid
-    return triangulate(design.surface.cell_heights, grid, near_works(grid, stakeout.swales))
+    return triangulate(design.ground.terrain, design.surface, stakeout.swales)
