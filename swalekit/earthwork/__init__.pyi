@@ -7,3 +7,5 @@ from .cost import swale_cost as swale_cost
 from .quantities import Quantities as Quantities
 from .quantities import end_area_volume_m3 as end_area_volume_m3
 from .quantities import measure_quantities as measure_quantities
+from .works import FinishedPoints as FinishedPoints
+from .works import finish_ground as finish_ground
