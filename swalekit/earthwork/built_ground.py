@@ -13,11 +13,11 @@ from scipy.optimize import brentq
 from swalekit._checks import check_positive
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
-from swalekit.earthwork.works import LaidWorks, corner_of, lay_out_works
+from swalekit.earthwork.works import LaidWorks, cells_near, corner_of, lay_out_works
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
-from swalekit.kernels.earthwork_band import cells_around, natural_nodes, pond_cells
+from swalekit.kernels.earthwork_band import natural_nodes, pond_cells
 from swalekit.kernels.earthwork_surface import lay_works
 from swalekit.section.shape import ShapedSwale
 from swalekit.terrain.terrain import Terrain
@@ -252,8 +252,7 @@ def _blocks(terrain: Terrain, laid: Sequence[LaidWorks], taken: NDArray[np.bool_
     for each in laid:
         reach_m = each.shape.stations.reach_m
         wet = pond_cells(terrain.heights, corner_of(grid), each.cells, each.nearest, each.works, reach_m, taken)
-        rows, columns = np.divmod(wet, grid.shape[1])
-        block.ravel()[cells_around(rows.astype(np.float64), columns.astype(np.float64), 1, taken)] = 0
+        block.ravel()[cells_near(wet, 1, grid=grid, taken=taken)] = 0
     block[~terrain.valid] = -1
     block[block == 0] = np.arange(np.count_nonzero(block == 0), dtype=np.int32)
     return block

@@ -98,12 +98,42 @@ def lay_out_works(
     22
     """
     works = _works(line, shape, sill)
-    cells = np.union1d(_cells_beside(line, shape, grid, taken), _cells_at_ends(grid, line, shape))
+    found = np.concatenate([_cells_beside(line, shape, grid, taken), _cells_at_ends(grid, line, shape)])
+    cells = cells_near(found, 0, grid=grid, taken=taken)
     centres = np.column_stack(grid.centres(cells // grid.shape[1], cells % grid.shape[1]))
     away_m, nearest = cKDTree(line.xy).query(centres)
     legs_off = np.ceil((2.0 * away_m + 1.5 * grid.cell_m) / line.spacing_m).astype(np.int64) + 1
     touched = cells_of_works(corner_of(grid), grid.shape[1], cells, nearest, legs_off, works)
     return LaidWorks(line, shape, sill, works, cells[touched], nearest[touched], legs_off[touched])
+
+
+def cells_near(cells: Cells, steps: int, *, grid: Grid, taken: NDArray[np.bool_]) -> Cells:
+    """Cells and those up to so many steps round them, each once.
+
+    Parameters
+    ----------
+    cells : ndarray of int64, shape (n,)
+        Flat indices; one may come more than once.
+    steps : int
+        How far round them, along rows, columns and diagonals [cells].
+    grid : Grid
+        The cells.
+    taken : ndarray of bool, shape (rows, columns)
+        False everywhere, and again on return.
+
+    Returns
+    -------
+    ndarray of int64
+        Flat indices, in the order in which they are found.
+
+    Examples
+    --------
+    >>> grid = Grid.from_corner((3, 3), cell_m=1.0)
+    >>> cells_near(np.array([8, 8]), 1, grid=grid, taken=np.zeros((3, 3), bool))
+    array([4, 5, 7, 8])
+    """
+    rows, columns = np.divmod(cells, grid.shape[1])
+    return cells_around(rows.astype(np.float64), columns.astype(np.float64), steps, taken)
 
 
 class FinishedPoints(NamedTuple):
