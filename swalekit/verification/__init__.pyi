@@ -12,3 +12,8 @@ from .survey_check import HeldStorms as HeldStorms
 from .survey_check import SurveyCheck as SurveyCheck
 from .survey_check import check_survey as check_survey
 from .survey_check import held_storms as held_storms
+from .swale_ponds import SwalePonds as SwalePonds
+from .swale_ponds import swale_ponds as swale_ponds
+from .water_account import SwaleWater as SwaleWater
+from .water_account import WaterAccount as WaterAccount
+from .water_account import account_water as account_water
