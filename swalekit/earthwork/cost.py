@@ -18,6 +18,8 @@ class Rates:
         Price of a machine hour [1/h].
     dig_per_m3 : float, optional
         Price of a bank cubic metre [1/m³].
+    bring_per_m3 : float, optional
+        Price of a compacted cubic metre of soil brought for berms that lack it [1/m³].
     swale_per_m : float, optional
         Price of a metre of swale, for staking, seeding and mulch [1/m].
     mobilisation : float
@@ -32,12 +34,13 @@ class Rates:
     machine_m3_per_h: float = 25.0
     machine_per_h: float | None = None
     dig_per_m3: float | None = None
+    bring_per_m3: float | None = None
     swale_per_m: float | None = None
     mobilisation: float = 0.0
 
     def __post_init__(self) -> None:
         check_positive(machine_m3_per_h=self.machine_m3_per_h)
-        for name in ("machine_per_h", "dig_per_m3", "swale_per_m", "mobilisation"):
+        for name in ("machine_per_h", "dig_per_m3", "bring_per_m3", "swale_per_m", "mobilisation"):
             price = getattr(self, name)
             if price is not None:
                 check_not_negative(**{name: price})
@@ -66,7 +69,7 @@ def machine_hours(dug_m3: float, rates: Rates) -> float:
     return dug_m3 / rates.machine_m3_per_h
 
 
-def swale_cost(dug_m3: float, length_m: float, rates: Rates) -> float | None:
+def swale_cost(dug_m3: float, length_m: float, rates: Rates, *, brought_m3: float = 0.0) -> float | None:
     """Cost of one swale, without mobilisation: the sum over every price that is known.
 
     Parameters
@@ -77,6 +80,8 @@ def swale_cost(dug_m3: float, length_m: float, rates: Rates) -> float | None:
         Length of the line [m].
     rates : Rates
         Prices.
+    brought_m3 : float
+        Compacted soil brought for the berm [m³].
 
     Returns
     -------
@@ -93,6 +98,7 @@ def swale_cost(dug_m3: float, length_m: float, rates: Rates) -> float | None:
     priced = (
         (machine_hours(dug_m3, rates), rates.machine_per_h),
         (dug_m3, rates.dig_per_m3),
+        (brought_m3, rates.bring_per_m3),
         (length_m, rates.swale_per_m),
     )
     parts = [amount * price for amount, price in priced if price is not None]

@@ -61,6 +61,9 @@ def end_area_volume_m3(area_m2: ArrayLike, chainage_m: ArrayLike, *, closed_leng
     return float(legs @ (area[1:] + area[:-1]) / 2.0)
 
 
+_SOIL_SHORT = 0.01
+
+
 @one_line("dug_m3", "berm_m3", "loose_m3", "strip_m2", "topsoil_m3")
 @dataclass(frozen=True)
 class Quantities:
@@ -71,7 +74,7 @@ class Quantities:
     dug_m3 : float
         Bank volume of the ditch [m³].
     berm_m3 : float
-        Compacted volume of the berm and its returns [m³].
+        Compacted volume of the berm and its returns on the ground as it is [m³].
     loose_m3 : float
         Volume of the spoil as it is moved [m³].
     balance_m3 : float
@@ -89,9 +92,20 @@ class Quantities:
     strip_m2: float
     topsoil_m3: float
 
+    @property
+    def lacking_m3(self) -> float:
+        """Compacted soil that the berm takes beyond what the ditch gives, where it is more than 1 % [m³]."""
+        return -self.balance_m3 if -self.balance_m3 > _SOIL_SHORT * self.berm_m3 else 0.0
+
 
 def measure_quantities(
-    line: LevelLine, shape: ShapedSwale, *, swell_percent: float, fill_factor: float = 0.9, topsoil_depth_m: float = 0.1
+    line: LevelLine,
+    shape: ShapedSwale,
+    *,
+    swell_percent: float,
+    fill_factor: float = 0.9,
+    topsoil_depth_m: float = 0.1,
+    soil_ratio: float = 1.0,
 ) -> Quantities:
     """Measure the earthwork of a shaped swale by average end areas, and the returns at its ends.
 
@@ -107,6 +121,8 @@ def measure_quantities(
         Compacted volume per bank volume [-].
     topsoil_depth_m : float
         Topsoil stripped beforehand [m]; 0.1 m is common practice. It isn't taken off the volume dug.
+    soil_ratio : float
+        Soil that the berm takes for what the ditch gives, over the same on the planes of the sections [-].
 
     Returns
     -------
@@ -130,11 +146,11 @@ def measure_quantities(
     (13.5, 16.2)
     """
     check_not_negative(swell_percent=swell_percent, topsoil_depth_m=topsoil_depth_m)
-    check_positive(fill_factor=fill_factor)
+    check_positive(fill_factor=fill_factor, soil_ratio=soil_ratio)
     closed_length_m = line.length_m if line.closed else None
     dug = end_area_volume_m3(shape.cut_area_m2, line.chainage_m, closed_length_m=closed_length_m)
     line_berm = end_area_volume_m3(shape.berm_area_m2, line.chainage_m, closed_length_m=closed_length_m)
-    berm = line_berm + shape.returns_m3
+    berm = soil_ratio * (line_berm + shape.returns_m3)
     return Quantities(
         dug_m3=dug,
         berm_m3=berm,

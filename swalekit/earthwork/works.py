@@ -12,14 +12,12 @@ from swalekit.grid import Grid
 from swalekit.kernels.earthwork_band import cells_around, cells_of_works
 from swalekit.kernels.earthwork_surface import Corner, Ends, Works, finish_points
 from swalekit.kernels.section_nodes import CREST_OUTER_EDGE, DOWNHILL_LIP
-from swalekit.section.returns import BermReturns, end_axes
+from swalekit.section.returns import BEYOND_PLANE, BermReturns, end_axes, return_bounds_m
 from swalekit.section.shape import ShapedSwale
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
 
 Cells = NDArray[np.int64]
-
-_MARGIN = 1.5  # on the plane section's reach, for ground that isn't plane
 
 
 @dataclass(frozen=True, eq=False)
@@ -218,7 +216,7 @@ def corner_of(grid: Grid) -> Corner:
 def _offset_range_m(shape: ShapedSwale) -> tuple[float, float]:
     """Farthest uphill (negative) and downhill distance from the line at which earth is moved."""
     x, _ = shape.nodes
-    return _MARGIN * float(x.min()), _MARGIN * float(x.max())
+    return BEYOND_PLANE * float(x.min()), BEYOND_PLANE * float(x.max())
 
 
 def _cells_beside(line: LevelLine, shape: ShapedSwale, grid: Grid, taken: NDArray[np.bool_]) -> Cells:
@@ -232,7 +230,7 @@ def _cells_at_ends(grid: Grid, line: LevelLine, shape: ShapedSwale) -> Cells:
     """Flat indices of the cells where a line's returns may lie."""
     found = [np.empty(0, np.int64)]
     for end, axes in enumerate(end_axes(line)):
-        beyond, downhill = np.transpose(_return_bounds_m(shape.returns, end))
+        beyond, downhill = np.transpose(return_bounds_m(shape.returns, end))
         corners = np.array([[along, across] for along in beyond for across in downhill])
         rows, columns = grid.rows_columns(*(line.xy[-end] + corners @ axes).T)
         row = np.arange(max(np.floor(rows.min()), 0), min(np.ceil(rows.max()) + 1, grid.shape[0]), dtype=np.int64)
@@ -274,14 +272,7 @@ def _works(line: LevelLine, shape: ShapedSwale, sill: tuple[float, float]) -> Wo
 def _ends(line: LevelLine, returns: BermReturns) -> Ends:
     """Returns as the kernel takes them."""
     axes = end_axes(line)
-    bounds = np.reshape([_return_bounds_m(returns, end) for end in range(len(axes))], (-1, 2, 2))
+    bounds = np.reshape([return_bounds_m(returns, end) for end in range(len(axes))], (-1, 2, 2))
     place = line.xy[[0, -1]][: len(axes)]
     corners = (returns.inner_corner_m, returns.outer_corner_m, bounds[:, 0], bounds[:, 1])
     return Ends(place, np.array(axes, order="C"), *(np.array(corner, order="C") for corner in corners))
-
-
-def _return_bounds_m(returns: BermReturns, end: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Least and greatest distance beyond an end station, and downhill of it, at which its return raises the ground."""
-    turn, outline = returns.inner_corner_m[end], returns.outline_m[end]
-    lowest, highest = (turn + _MARGIN * (corner - turn) for corner in (outline.min(axis=0), outline.max(axis=0)))
-    return np.maximum(lowest, [0.0, -returns.reach_m[end]]), highest

@@ -24,6 +24,7 @@ from .profile import profile as profile
 from .returns import BermReturns as BermReturns
 from .returns import end_axes as end_axes
 from .returns import outline_xy as outline_xy
+from .returns import return_bounds_m as return_bounds_m
 from .section import DepthRules as DepthRules
 from .section import Section as Section
 from .shape import ShapedSwale as ShapedSwale
@@ -41,3 +42,5 @@ from .sizing import size_swale as size_swale
 from .stage_storage import stage_storage as stage_storage
 from .stations import Stations as Stations
 from .stations import pond_reach_m as pond_reach_m
+from .uneven_ground import soil_ratio as soil_ratio
+from .uneven_ground import soil_short as soil_short

@@ -21,6 +21,9 @@ from swalekit.section.section import Section
 
 Rows = NDArray[np.float64]  # a row a corner, a column an end
 
+BEYOND_PLANE = 1.5
+"""Works are followed so far, as a share of their reach on plane ground, on ground that isn't plane."""
+
 
 @one_line("length_m", "volume_m3")
 @dataclass(frozen=True, eq=False)
@@ -147,6 +150,33 @@ def end_axes(line: LevelLine) -> NDArray[np.float64]:
     downhill = line.downhill[[0, -1]]
     onward = np.column_stack([-downhill[:, 1], downhill[:, 0]])
     return np.stack([onward * [[-1.0], [1.0]], downhill], axis=1)
+
+
+def return_bounds_m(returns: BermReturns, end: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """How far from its end station a return is followed on ground that isn't plane.
+
+    Parameters
+    ----------
+    returns : BermReturns
+        Returns of a line.
+    end : int
+        Which of them, 0 at the first station and 1 at the last.
+
+    Returns
+    -------
+    least, greatest : ndarray of float64, shape (2,)
+        Distance beyond the station, and downhill of it [m]: half as far again as on plane ground, no farther uphill
+        than the pond reaches.
+
+    Examples
+    --------
+    >>> ends = shape_returns(Section(), *np.array([[0.5], [0.2], [0.1]]), reach_m=np.array([20.0]))
+    >>> [corner.round(2).tolist() for corner in return_bounds_m(ends, 0)]
+    [[0.0, -3.93], [3.33, 4.24]]
+    """
+    turn, outline = returns.inner_corner_m[end], returns.outline_m[end]
+    lowest, highest = (turn + BEYOND_PLANE * (corner - turn) for corner in (outline.min(axis=0), outline.max(axis=0)))
+    return np.maximum(lowest, [0.0, -returns.reach_m[end]]), highest
 
 
 def outline_xy(line: LevelLine, returns: BermReturns) -> NDArray[np.float64]:

@@ -34,12 +34,15 @@ class SizedSwale:
         Water that it can't hold, zero if it holds all [m³].
     cure : str
         What would hold the rest, in words with figures; empty if nothing is lacking.
+    soil_ratio : float
+        Soil that its berm takes for what the ditch gives, on the real ground over that on planes [-].
     """
 
     shape: ShapedSwale
     need_m3: float
     short_m3: float
     cure: str
+    soil_ratio: float = 1.0
 
 
 def size_swale(

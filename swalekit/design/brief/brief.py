@@ -225,6 +225,7 @@ class RatesPart(Part):
     machine_m3_per_h: Positive = Field(25.0, description="bank volume dug and placed an hour [m³/h]; common practice")
     machine_per_h: NotNegative | None = Field(None, description="price of a machine hour")
     dig_per_m3: NotNegative | None = Field(None, description="price of a bank cubic metre, added to the machine's")
+    bring_per_m3: NotNegative | None = Field(None, description="price of a compacted cubic metre brought for berms")
     swale_per_m: NotNegative | None = Field(None, description="price of a metre of swale: staking, seed, mulch")
     mobilisation: NotNegative = Field(0.0, description="price of bringing the machine, once for the site")
     topsoil_depth_m: NotNegative = Field(0.10, description="topsoil set aside over the strip [m]")

@@ -89,6 +89,9 @@ class SoilPart(Part):
     fill_factor: Annotated[float, Field(gt=0.3, le=1.2)] = Field(
         0.9, description="compacted berm volume per bank volume"
     )
+    bring_soil: bool = Field(
+        False, description="whether soil that a berm lacks on uneven ground is brought; its crest is lower otherwise"
+    )
 
     @property
     def loss_keys(self) -> dict[str, Any]:

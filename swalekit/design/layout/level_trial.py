@@ -23,6 +23,7 @@ from swalekit.section.footprint import strip_cells
 from swalekit.section.shape import ShapedSwale, shape_swale
 from swalekit.section.sizing import section_fault
 from swalekit.section.stations import Stations, pond_reach_m
+from swalekit.section.uneven_ground import soil_ratio, soil_short
 
 
 @dataclass(frozen=True, eq=False)
@@ -140,7 +141,11 @@ def try_level(
     shapes = []
     for number, line in enumerate(lines, start=len(upper) + 1):
         stations = Stations.of_line(line, pond_reach_m(line, labels, number, grid))
-        shapes.append(shape_swale(stations, depth_m, section, fill_factor=fill_factor))
+        shape = shape_swale(stations, depth_m, section, fill_factor=fill_factor)
+        if not site.brief.soil.bring_soil:
+            factor = fill_factor / soil_short(soil_ratio(ground.terrain, line, shape))
+            shape = shape_swale(stations, depth_m, section, fill_factor=factor)
+        shapes.append(shape)
     own = tuple(strip_cells(grid, line, shape) for line, shape in zip(lines, shapes, strict=True))
     for number, cells in enumerate(own, start=len(upper) + 1):
         labels.ravel()[cells[ground.terrain.valid.ravel()[cells]]] = number

@@ -146,7 +146,8 @@ class DugSwale(Frozen):
         >>> design.swales[0].cost(Rates()) is None
         True
         """
-        return swale_cost(self.quantities.dug_m3, self.line.length_m, rates)
+        quantities = self.quantities
+        return swale_cost(quantities.dug_m3, self.line.length_m, rates, brought_m3=quantities.lacking_m3)
 
 
 @one_line("site.brief.site.name", "swales", "dug_m3", "held_storm_mm", "cost")
@@ -299,6 +300,7 @@ def _dug_swale(
         swell_percent=swell_percent(site),
         fill_factor=site.brief.soil.fill_factor,
         topsoil_depth_m=site.brief.rates.topsoil_depth_m,
+        soil_ratio=sized.soil_ratio,
     )
     return DugSwale(
         id=f"S{number + 1}",

@@ -1,5 +1,6 @@
 """The design storm on a layout: sections sized from the top down, what each swale holds, spills and hands on."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -16,6 +17,9 @@ from swalekit.hydrology.routing.cascade import Cascade, ground_runoff, held_stor
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.section.shape import ShapedSwale
 from swalekit.section.sizing import SizedSwale, size_swale
+from swalekit.section.uneven_ground import SAME_SOIL, soil_ratio, soil_short
+
+_SOIL_ROUNDS = 4
 
 
 @one_line("sized", "unspilt.received_m3", "held_storm_mm")
@@ -103,19 +107,31 @@ def _size_downward(site: Site, ground: Ground, layout: Layout) -> tuple[SizedSwa
     sized: dict[int, SizedSwale] = {}
     for store in stores.order.tolist():
         if store < n_lines:
-            sized[store] = size_swale(
-                layout.stations[store],
-                partial(_need_m3, float(received[store] + runoff_m3[store]), float(kept_m[store])),
-                section=section_of(site),
-                depths=depths_of(site),
-                fill_factor=site.brief.soil.fill_factor,
-            )
+            need_m3 = partial(_need_m3, float(received[store] + runoff_m3[store]), float(kept_m[store]))
+            sized[store] = _size_on_ground(site, ground, layout, store, need_m3)
             surplus = sized[store].short_m3
         else:
             surplus = max(received[store] + runoff_m3[store] - hollow_m3[store - n_lines], 0.0)
         if stores.downstream[store] >= 0:
             received[stores.downstream[store]] += surplus
     return tuple(sized[store] for store in range(n_lines))
+
+
+def _size_on_ground(
+    site: Site, ground: Ground, layout: Layout, number: int, need_m3: Callable[[ShapedSwale], float]
+) -> SizedSwale:
+    """A swale whose berm the soil of its ditch makes on the ground as it is, unless soil is brought for it."""
+    soil, line = site.brief.soil, layout.lines[number]
+    factor = soil.fill_factor
+    for _ in range(_SOIL_ROUNDS):
+        sized = size_swale(
+            layout.stations[number], need_m3, section=section_of(site), depths=depths_of(site), fill_factor=factor
+        )
+        ratio = soil_ratio(ground.terrain, line, sized.shape)
+        before, factor = factor, soil.fill_factor / soil_short(ratio)
+        if soil.bring_soil or abs(factor - before) <= SAME_SOIL * before:
+            break
+    return replace(sized, soil_ratio=ratio)
 
 
 def _need_m3(arriving_m3: float, kept_m: float, shape: ShapedSwale) -> float:

@@ -13,8 +13,6 @@ HIGH_FILL_M = 1.0
 """Berm height above which an engineer should look: common practice."""
 EGRESS_DEPTH_M = 1.22
 """Trench depth from which a ladder or ramp is needed: 29 CFR 1926.651, 4 ft."""
-SPOIL_SHORT = 1.1
-"""Fill on the terrain over the berm's computed volume from which soil is short: common practice."""
 
 STANDING_CAUTIONS: tuple[Caution, ...] = (
     Caution("utilities", "Have buried utilities marked before digging; call the local one-call service days ahead."),
@@ -53,7 +51,7 @@ _ADVICE: dict[str, str] = {
     "works overlap": "they can't be built as drawn: widen the interval, or leave one of the lines out",
     "works reach": "give a greater setback, which is measured from the line",
     "high fill": "fill over 1 m should be designed by an engineer, or end the line before it",
-    "short of soil": "the ground beside the line is uneven: bring soil, or end the line earlier",
+    "short of soil": "bring soil, or end the line before the ground falls away below it",
     "catchment cut off": "more water may come than is counted: use a larger tile",
     "over unseen ground": "level the line on the ground before digging: the terrain tile shows none there",
     "place unsure": "the terrain model is too rough for this spacing: survey before digging",
@@ -77,10 +75,8 @@ class Surroundings:
         Swales whose ditch or berm would stand on the same ground.
     exposed : tuple of str
         Buildings, septic fields and wells that its water would reach if the berm failed.
-    fill_m3 : float
-        Soil that berm and returns take on the terrain itself [m³].
     greatest_fill_m : float
-        Greatest height of that soil on the terrain, as where the end of a berm meets a gully [m].
+        Greatest height of soil on the terrain itself, as where the end of a berm meets a gully [m].
     """
 
     spacing_m: float | None = None
@@ -88,7 +84,6 @@ class Surroundings:
     reached: tuple[str, ...] = ()
     overlapped: tuple[str, ...] = ()
     exposed: tuple[str, ...] = ()
-    fill_m3: float = 0.0
     greatest_fill_m: float = 0.0
 
 
@@ -189,8 +184,8 @@ def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[
         and f"works of {', '.join(around.overlapped)} take ground of its own: soil there is counted twice",
         f"works reach {reached}": reached != "" and f"ditch or berm reaches {reached}",
         "high fill": fill_m > HIGH_FILL_M and f"its fill stands up to {fill_m:.2f} m above the ground",
-        "short of soil": around.fill_m3 > SPOIL_SHORT * berm_m3
-        and f"on the terrain its berm takes {around.fill_m3:.0f} m³, the ditch gives {berm_m3:.0f} m³",
+        "short of soil": swale.quantities.lacking_m3 > 0
+        and f"its berm takes {berm_m3:.0f} m³ on the ground, the ditch gives {swale.quantities.lacking_m3:.0f} m³ less",
         "catchment cut off": around.cut_off_m > 0
         and f"its catchment meets {around.cut_off_m:.0f} m of the terrain's edge",
         "over unseen ground": swale.unseen_m > 0

@@ -263,7 +263,6 @@ def _cautioned(
             reached=_reached(swale, site),
             overlapped=overlapped[number],
             exposed=tuple(thing.title for thing in exposed),
-            fill_m3=float(surface.fill_m3[number]),
             greatest_fill_m=float(surface.greatest_fill_m[number]),
         )
         cautions = swale_cautions(swale, around, empty_within_h=site.brief.soil.empty_within_h)

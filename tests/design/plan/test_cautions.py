@@ -58,7 +58,6 @@ def test_a_figure_over_its_limit_raises_its_caution(name, raised, not_raised):
         ("above building 'House'", {"exposed": ("building 'House'",)}),
         ("works overlap", {"overlapped": ("S2", "S3")}),
         ("works reach road", {"reached": ("road",)}),
-        ("short of soil", {"fill_m3": 1000.0}),
         ("high fill", {"greatest_fill_m": 1.2}),
         ("place unsure", {"spacing_m": 0.8}),
     ],
