@@ -49,7 +49,7 @@ class SwaleWater:
         Water of the storm that reaches it, overflow of others included, stays, and leaves it [m³].
     held_storm_mm : float
         Deepest storm of which none leaves it, all stores above it acting, to 0.1 mm and at most
-        `swalekit.hydrology.routing.cascade.GREATEST_STORM_MM` [mm].
+        `swalekit.hydrology.routing.cascade.GREATEST_STORM_MM`; 0 where it has no pond [mm].
     """
 
     id: str
@@ -231,6 +231,7 @@ class _Storm:
             holds = self.spilled_m3(self.pour(middle / _STEPS_PER_MM)) <= _NOTHING_M3
             least = np.where(holds, np.maximum(least, np.minimum(middle, greatest - 1)), least)
             greatest = np.where(holds, greatest, np.minimum(greatest, np.maximum(middle, least + 1)))
+        least[~np.isin(np.arange(1, self.count + 1), self.ponds.owner[self.ponds.tops])] = 0
         return least / _STEPS_PER_MM
 
 

@@ -116,6 +116,18 @@ def test_water_that_goes_from_one_pond_to_another_of_a_swale_has_not_left_it():
     assert (swale.arriving_m3, swale.held_m3, swale.spilled_m3) == (10.5, 10.0, 0.5)
 
 
+def test_a_swale_without_a_pond_holds_nothing():
+    """Where the crest lies below all that closes the ditch, no water is the swale's; nor is any where there is none."""
+    built = dug_channel((8, 4, 2, 5, 1, 3, 7), {2: 1})
+    account = account_water(built, laid(1, 4.0), HALF, depth_mm=100.0)
+    [swale] = account.swales
+    assert (swale.storage_m3, swale.first_spill_level_m, swale.first_spill_xy) == (0.0, None, None)
+    assert (swale.arriving_m3, swale.held_storm_mm) == (0.0, 0.0)
+    without = account_water(dug_channel((8, 4, 2, 5, 1, 3, 7), {}), [], HALF, depth_mm=100.0)
+    assert without.swales == ()
+    assert without.hollows_m3 == pytest.approx(account.hollows_m3 - 0.05)  # half the rain on what was dug
+
+
 @pytest.mark.parametrize("depth_mm", [0.0, 3.0, 60.0, 700.0])
 def test_rain_is_soaked_held_or_gone(depth_mm):
     """The account closes to less than a drop."""
