@@ -121,13 +121,29 @@ class MixedCells(Frozen):
         """Number of coarse cells, area of each, and of a fine one [m²], as kernels take them."""
         return self.grid.n_cells, self.grid.cell_area_m2, self.fine_m**2
 
-    @property
-    def node_area_m2(self) -> NDArray[np.float64]:
-        """Area of each node; 0 at voids and at coarse cells that are cut, shape (n_heights,) [m²]."""
-        n_coarse, coarse_m2, fine_m2 = self.areas
-        area = np.full(self.heights.size, fine_m2)
-        area[:n_coarse] = np.where(self.block.ravel() < 0, coarse_m2, 0.0)
-        area[np.isnan(self.heights)] = 0.0
+    def node_area_m2(self, nodes: slice = slice(None)) -> NDArray[np.float64]:
+        """Area of nodes; 0 at voids and at coarse cells that are cut.
+
+        Parameters
+        ----------
+        nodes : slice
+            Which of them; all if not given.
+
+        Returns
+        -------
+        ndarray of float64
+            Areas [m²].
+
+        Examples
+        --------
+        >>> cells = MixedCells(Grid.from_corner((1, 2), cell_m=1.0), 2, np.array([[-1, 0]]), np.zeros(6, np.float32))
+        >>> cells.node_area_m2()
+        array([1.  , 0.  , 0.25, 0.25, 0.25, 0.25])
+        """
+        _, coarse_m2, fine_m2 = self.areas
+        area = np.where(np.isnan(self.heights[nodes]), 0.0, fine_m2)
+        whole = self.block.ravel()[nodes] < 0
+        area[: whole.size] = np.where(whole & (area[: whole.size] > 0.0), coarse_m2, 0.0)
         return area
 
     def spread(self, values: NDArray[_Kind]) -> NDArray[_Kind]:

@@ -17,6 +17,8 @@ from swalekit.kernels.pour_fill import fill_spill_merge
 from swalekit.kernels.pour_receivers import drain_mesh_flats, mesh_receivers
 from swalekit.kernels.pour_saddles import mesh_saddles
 
+_NODES_AT_ONCE = 1_000_000
+
 
 @one_line("cells", "pit", "volume_m3")
 @dataclass(frozen=True, eq=False)
@@ -227,10 +229,10 @@ def poured_surface(cells: MixedCells, *, noise_depth_m: float = 0.0) -> PouredSu
     """
     check_not_negative(noise_depth_m=noise_depth_m)
     mesh, heights = cells.mesh, read_only(cells.heights)
-    receiver = np.empty(heights.size, np.int32)
+    receiver, basin = (cells.grid.allocate(heights.shape, np.int32) for _ in range(2))
     mesh_receivers(mesh, receiver)
     pit = drain_mesh_flats(mesh, receiver)
-    basin = np.full(heights.size, UNKNOWN, np.int32)
+    basin.fill(UNKNOWN)
     label_basins(receiver, pit, basin)
     saddles = mesh_saddles(mesh, basin)
     by_height = np.lexsort((heights[saddles.cells].min(axis=1), saddles.heights))
@@ -307,15 +309,17 @@ def basin_sums(
     heights = surface.cells.heights
     if np.ndim(depth_m):
         check_same_shape(depth_m=depth_m, heights=heights)
-    bin_of_node = surface.basin.astype(np.int64) * n_classes
     if classes is not None:
         check_same_shape(classes=classes, heights=heights)
         check_between(0, n_classes - 1, greatest_class=int(classes.max(initial=0)))
-        bin_of_node += classes
-    water_m3 = surface.cells.node_area_m2
-    np.multiply(water_m3, depth_m, out=water_m3, where=water_m3 > 0.0)
-    sums = np.bincount(bin_of_node, water_m3, (surface.pit.size + 1) * n_classes)
-    return sums.astype(np.float64).reshape(-1, n_classes)
+    depth, sums = np.broadcast_to(depth_m, heights.shape), np.zeros((surface.pit.size + 1) * n_classes)
+    for first in range(0, heights.size, _NODES_AT_ONCE):
+        nodes = slice(first, first + _NODES_AT_ONCE)
+        water_m3 = surface.cells.node_area_m2(nodes)
+        np.multiply(water_m3, depth[nodes], out=water_m3, where=water_m3 > 0.0)
+        place = surface.basin[nodes].astype(np.int64) * n_classes + (0 if classes is None else classes[nodes])
+        sums += np.bincount(place, water_m3, sums.size)
+    return sums.reshape(-1, n_classes)
 
 
 def pour_onto(surface: PouredSurface, inflow_m3: NDArray[np.float64]) -> Pour:

@@ -65,7 +65,9 @@ def test_flats_drain_across_fine_and_coarse_cells():
 def test_nodes_lie_in_their_cells():
     """The fine cells of a block fill their coarse one, and their area is its."""
     cells = mixed_cells(lambda x, y: x, np.array([[False, True], [True, False]]), 3, cell_m=6.0)
-    assert cells.node_area_m2.tolist() == [36.0, 0.0, 0.0, 36.0] + 18 * [4.0]
+    assert cells.node_area_m2().tolist() == [36.0, 0.0, 0.0, 36.0] + 18 * [4.0]
+    for part in (slice(3), slice(3, 7), slice(5, 30)):
+        assert cells.node_area_m2(part).tolist() == cells.node_area_m2()[part].tolist()
     x, y = cells.centres(np.arange(4, 22).reshape(2, 9))
     west, _, _, north = cells.grid.bounds
     np.testing.assert_allclose(x[0] - west, [1, 3, 5] * 3)

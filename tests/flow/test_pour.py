@@ -221,10 +221,10 @@ def test_water_is_conserved_and_stands_below_its_spill_level(k, depth_m):
     surface = poured_surface(cells)
     inflow = basin_sums(surface, depth_m)[:, 0]
     pour = pour_onto(surface, inflow)
-    assert inflow.sum() == pytest.approx(depth_m * cells.node_area_m2.sum(), rel=1e-12)
+    assert inflow.sum() == pytest.approx(depth_m * cells.node_area_m2().sum(), rel=1e-12)
     assert pour.stored_m3 + pour.left_m3 == pytest.approx(inflow.sum(), rel=1e-9)
     level = np.where(np.isnan(pour.level_m), 0.0, pour.level_m - cells.heights)
-    assert (level * cells.node_area_m2)[cells.node_area_m2 > 0].sum() == pytest.approx(pour.stored_m3, rel=1e-4)
+    assert (level * cells.node_area_m2())[cells.node_area_m2() > 0].sum() == pytest.approx(pour.stored_m3, rel=1e-4)
     root = surface.parent < 0
     assert (pour.water_m3 <= surface.room_m3).all()
     assert not (pour.pond_level_m[root] > surface.spill_level_m[root]).any()
