@@ -44,7 +44,20 @@ class Depressions(NamedTuple):
 
 @part_of_kernel
 def find_root(leader: NDArray[np.int32], member: int) -> int:
-    """Leader of the group that a member belongs to; shortens the way for the next caller."""
+    """Leader of the group that a member belongs to; shortens the way for the next caller.
+
+    Parameters
+    ----------
+    leader : ndarray of int32, shape (n,)
+        Another member of each one's group, itself for the leader; changed in place.
+    member : int
+        Whose leader is sought.
+
+    Returns
+    -------
+    int
+        The leader.
+    """
     while leader[member] != member:
         leader[member] = leader[leader[member]]
         member = leader[member]

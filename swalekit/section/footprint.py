@@ -12,7 +12,7 @@ from swalekit.contours.line import LevelLine
 from swalekit.contours.obstacles import KeepOut
 from swalekit.grid import Grid
 from swalekit.kernels.section_nodes import CREST_INNER_EDGE, DOWNHILL_TOE, UPHILL_LIP, UPHILL_TOE
-from swalekit.section.returns import outline_xy
+from swalekit.section.returns import end_axes, outline_xy
 from swalekit.section.shape import ShapedSwale
 
 _SNAP_M = 0.001
@@ -74,7 +74,7 @@ def works_footprint(line: LevelLine, shape: ShapedSwale) -> shapely.MultiPolygon
 
 
 def strip_cells(grid: Grid, line: LevelLine, shape: ShapedSwale) -> NDArray[np.int64]:
-    """Cells whose water falls on a swale below its line: on the ditch's lower side, the bench or the berm's inner face.
+    """Cells whose water a swale catches below its line and beyond its ends: ditch, bench, inner faces, within returns.
 
     Parameters
     ----------
@@ -88,7 +88,8 @@ def strip_cells(grid: Grid, line: LevelLine, shape: ShapedSwale) -> NDArray[np.i
     Returns
     -------
     ndarray of int64, shape (k,)
-        Flat indices, ascending, of the cells whose centre lies between the line and the crest's inner edge.
+        Flat indices, ascending, of the cells whose centre lies between the line and the inner edge of the crest, or
+        beyond an end within its return.
 
     Examples
     --------
@@ -102,17 +103,7 @@ def strip_cells(grid: Grid, line: LevelLine, shape: ShapedSwale) -> NDArray[np.i
     reach_m = shape.nodes[0][CREST_INNER_EDGE]
     offsets = np.arange(0.0, reach_m.max() + grid.cell_m, grid.cell_m)
     places = line.xy[:, np.newaxis] + line.downhill[:, np.newaxis] * offsets[:, np.newaxis]
-    around = np.arange(-1.0, 2.0)
-    row, column = (
-        np.rint(place[..., np.newaxis, np.newaxis] + step)
-        for place, step in zip(
-            grid.rows_columns(places[..., 0], places[..., 1]), (around[:, np.newaxis], around), strict=True
-        )
-    )
-    row, column = (part.ravel() for part in np.broadcast_arrays(row, column))
-    inside = (row >= 0) & (row < grid.shape[0]) & (column >= 0) & (column < grid.shape[1])
-    cells = np.unique((row[inside] * grid.shape[1] + column[inside]).astype(np.int64))
-    centres = np.column_stack(grid.centres(*np.divmod(cells, grid.shape[1])))
+    cells, centres = _cells_near(grid, places.reshape(-1, 2))
     nearest = cKDTree(line.xy).query(centres)[1]
     away, downhill = centres - line.xy[nearest], line.downhill[nearest]
     across_m = (away * downhill).sum(axis=1)
@@ -120,7 +111,32 @@ def strip_cells(grid: Grid, line: LevelLine, shape: ShapedSwale) -> NDArray[np.i
     if not line.closed:
         along_m = away[:, 0] * -downhill[:, 1] + away[:, 1] * downhill[:, 0]
         caught &= ~((nearest == 0) & (along_m < 0)) & ~((nearest == len(line.xy) - 1) & (along_m > 0))
-    return np.asarray(cells[caught], np.int64)
+    within = [_cells_within_return(grid, line, shape, end) for end in range(0 if line.closed else 2)]
+    return np.unique(np.concatenate([cells[caught], *within]))
+
+
+def _cells_within_return(grid: Grid, line: LevelLine, shape: ShapedSwale, end: int) -> NDArray[np.int64]:
+    """Cells beyond the end of a line that its return closes in, as far uphill as it goes."""
+    beyond_m, downhill_m = shape.returns.inner_corner_m[end]
+    axes, uphill_m = end_axes(line)[end], max(float(shape.returns.length_m[end]) - downhill_m, 0.0)
+    steps = [
+        np.arange(first, last + grid.cell_m, grid.cell_m) for first, last in ((0, beyond_m), (-uphill_m, downhill_m))
+    ]
+    corner = line.xy[-end]
+    cells, centres = _cells_near(grid, corner + np.stack(np.meshgrid(*steps), axis=-1).reshape(-1, 2) @ axes)
+    along_m, across_m = ((centres - corner) @ axes.T).T
+    inside = (along_m > 0) & (along_m <= beyond_m) & (across_m >= -uphill_m) & (across_m <= downhill_m)
+    return np.asarray(cells[inside], np.int64)
+
+
+def _cells_near(grid: Grid, places: NDArray[np.float64]) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    """Flat indices, ascending, and centres of the cells at points and of those around."""
+    around = np.stack(np.meshgrid((-1.0, 0.0, 1.0), (-1.0, 0.0, 1.0)), axis=-1).reshape(-1, 2)
+    at = np.rint(np.column_stack(grid.rows_columns(*places.T)))[:, np.newaxis] + around
+    row, column = np.moveaxis(at, -1, 0).reshape(2, -1).astype(np.int64)
+    inside = (row >= 0) & (row < grid.shape[0]) & (column >= 0) & (column < grid.shape[1])
+    cells = np.unique(row[inside] * grid.shape[1] + column[inside])
+    return cells, np.column_stack(grid.centres(*np.divmod(cells, grid.shape[1])))
 
 
 def _footprint(line: LevelLine, shape: ShapedSwale, first_node: int, *, snap_m: float | None) -> shapely.MultiPolygon:
