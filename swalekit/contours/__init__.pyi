@@ -25,6 +25,10 @@ from .polyline import checked_path as checked_path
 from .polyline import path_of as path_of
 from .polyline import points_at as points_at
 from .polyline import stretch as stretch
+from .quads import cells_at as cells_at
+from .quads import quad_polygons as quad_polygons
+from .quads import quads_over_cells as quads_over_cells
+from .quads import taken_twice_m2 as taken_twice_m2
 from .spacing_rules import horizontal_interval_m as horizontal_interval_m
 from .spacing_rules import line_length_m_per_ha as line_length_m_per_ha
 from .spacing_rules import ratio_spacing_m as ratio_spacing_m

@@ -182,8 +182,8 @@ class RefusedLine(Frozen):
     xy : ndarray of float64, shape (n, 2)
         Easting and northing of its vertices [m]; a ring repeats its first vertex.
     reason : str
-        Why, in a word or two: a keep-out's kind, ``watercourse``, ``pond``, ``void``, ``bend``, ``too flat``,
-        ``too steep``, ``short``, ``small ring``, ``section does not fit`` or ``too close``.
+        Why, in a word or two: a keep-out's kind, ``watercourse``, ``pond``, ``void``, ``unknown ground``, ``bend``,
+        ``too flat``, ``too steep``, ``short``, ``small ring``, ``section does not fit`` or ``too close``.
     detail : str
         The rule and its figures.
     """

@@ -10,7 +10,9 @@ from .even_slope import ditch_for_runoff as ditch_for_runoff
 from .even_slope import matched_spacing_m as matched_spacing_m
 from .even_slope import metre_of_swale as metre_of_swale
 from .even_slope import storage_by_depth as storage_by_depth
+from .footprint import FootprintParts as FootprintParts
 from .footprint import berm_footprint as berm_footprint
+from .footprint import footprint_parts as footprint_parts
 from .footprint import reached_by_works as reached_by_works
 from .footprint import strip_cells as strip_cells
 from .footprint import works_footprint as works_footprint

@@ -1,6 +1,7 @@
 """The ground that a swale stands on, in plan, and what stands within it."""
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -10,12 +11,35 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.line import LevelLine
 from swalekit.contours.obstacles import KeepOut
+from swalekit.contours.quads import Quads
 from swalekit.grid import Grid
 from swalekit.kernels.section_nodes import CREST_INNER_EDGE, DOWNHILL_TOE, UPHILL_LIP, UPHILL_TOE
-from swalekit.section.returns import end_axes, outline_xy
+from swalekit.section.returns import end_axes, outline_xy, shape_returns
 from swalekit.section.shape import ShapedSwale
 
 _SNAP_M = 0.001
+_LEAST_SLOPE = 1e-9  # stands in for none where one divides
+_SHANK, _ARM = [0, 1, 4, 5], [1, 2, 3, 4]  # corners of both parts of a return's outline: beyond the line, and uphill
+
+
+class FootprintParts(NamedTuple):
+    """Ground that a swale takes, leg by leg of its line, and what a return would take at any of its stations.
+
+    Parameters
+    ----------
+    works_m : ndarray of float64, shape (legs, 4, 2)
+        Ditch, bench and berm between a station and the next: at both the uphill lip, then at both the downhill toe,
+        from the next back [m].
+    wet_m : ndarray of float64, shape (legs, 4, 2)
+        The same with the pond that stands uphill of the ditch when water is at the sill [m].
+    returns_m : ndarray of float64, shape (2, n, 2, 4, 2)
+        Return of a line that begins, and of one that ends, at each of the n stations: its part beyond the line, then
+        the one uphill [m].
+    """
+
+    works_m: Quads
+    wet_m: Quads
+    returns_m: Quads
 
 
 def berm_footprint(line: LevelLine, shape: ShapedSwale) -> shapely.MultiPolygon:
@@ -139,13 +163,63 @@ def _cells_near(grid: Grid, places: NDArray[np.float64]) -> tuple[NDArray[np.int
     return cells, np.column_stack(grid.centres(*np.divmod(cells, grid.shape[1])))
 
 
+def footprint_parts(line: LevelLine, shape: ShapedSwale) -> FootprintParts:
+    """Ground that a swale takes, leg by leg.
+
+    Parameters
+    ----------
+    line : LevelLine
+        The line.
+    shape : ShapedSwale
+        The swale along it, of the same stations.
+
+    Returns
+    -------
+    FootprintParts
+        Works and pond of every leg, and the returns were the line to begin or end at any station.
+
+    Notes
+    -----
+    The pond's edge lies where the sill's level meets the slope of the ground, no farther uphill than the line's own
+    catchment.
+
+    Examples
+    --------
+    >>> from swalekit.section import Section, Stations
+    >>> xy = np.array([[0.0, 0.0], [10.0, 0.0], [20.0, 0.0]])
+    >>> line = LevelLine(10.0, False, xy, np.full(3, 10.0), np.full(3, 0.1))
+    >>> shape = ShapedSwale(Stations.of_line(line, np.full(3, 10.0)), Section(), 0.5, 10.4)
+    >>> parts = footprint_parts(line, shape)
+    >>> parts.works_m[0, :, 1].round(1), parts.wet_m[0, :, 1].round(1)
+    (array([ 1.2,  1.2, -4.4, -4.4]), array([ 2.5,  2.5, -4.4, -4.4]))
+    """
+    (x, _), stations, section = shape.nodes, shape.stations, shape.section
+    sill_m = np.maximum(shape.station_crest_m - section.freeboard_m, 0.0)
+    pond_m = np.minimum(sill_m / np.maximum(stations.slope, _LEAST_SLOPE), stations.reach_m)
+    at_stations = shape.station_depth_m, shape.station_crest_m, stations.slope
+    outline = shape_returns(section, *at_stations, reach_m=stations.half_way_reach_m).outline_m
+    onward = np.column_stack([-line.downhill[:, 1], line.downhill[:, 0]])
+    axes = np.stack([np.stack([sign * onward, line.downhill], axis=1) for sign in (-1.0, 1.0)])
+    corners = line.xy[:, np.newaxis] + outline @ axes
+    return FootprintParts(
+        _strips(line, x[UPHILL_LIP], x[DOWNHILL_TOE]),
+        _strips(line, np.minimum(x[UPHILL_LIP], -pond_m), x[DOWNHILL_TOE]),
+        np.stack([corners[:, :, _SHANK], corners[:, :, _ARM]], axis=2),
+    )
+
+
 def _footprint(line: LevelLine, shape: ShapedSwale, first_node: int, *, snap_m: float | None) -> shapely.MultiPolygon:
     x, _ = shape.nodes
-    inner, outer = _edge(line, x[first_node]), _edge(line, x[DOWNHILL_TOE])
-    strips = shapely.polygons(np.stack([inner[:-1], inner[1:], outer[1:], outer[:-1], inner[:-1]], axis=1))
+    strips = shapely.polygons(_strips(line, x[first_node], x[DOWNHILL_TOE]))
     returns = shapely.polygons(outline_xy(line, shape.returns))
     whole = shapely.union_all(shapely.make_valid([*strips, *returns]), grid_size=snap_m)
     return shapely.MultiPolygon([part for part in shapely.get_parts(whole) if isinstance(part, shapely.Polygon)])
+
+
+def _strips(line: LevelLine, inner_m: NDArray[np.float64], outer_m: NDArray[np.float64]) -> Quads:
+    """Ground between two distances downhill of a line, leg by leg."""
+    inner, outer = _edge(line, inner_m), _edge(line, outer_m)
+    return np.stack([inner[:-1], inner[1:], outer[1:], outer[:-1]], axis=1)
 
 
 def _edge(line: LevelLine, offset_m: NDArray[np.float64]) -> NDArray[np.float64]:

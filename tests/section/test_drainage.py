@@ -134,11 +134,13 @@ def test_a_thing_within_the_works_is_cautioned(two_lines):
         assert reached_by_works(works, keep_outs=[keep_out], boundary=None) == expected
 
 
-def test_works_that_cross_the_property_line_are_cautioned():
-    """Without a setback from the boundary the works of a line along it reach over it."""
+def test_works_that_cross_the_property_line_are_refused_or_cautioned():
+    """The works of a line along the boundary reach over it: that of a brief is refused, one that is given cautioned."""
     boundary = shapely.box(WEST, NORTH - 81, WEST + 100, NORTH)
-    setbacks = {"setbacks_m": {"property line": 0.0}}
-    (swale,) = plan(make_site(boundary, levels={"levels_m": [104.0]}, area=setbacks), plane()).swales
+    asked = make_site(boundary, levels={"levels_m": [104.0]}, area={"setbacks_m": {"property line": 0.0}})
+    (stretch,) = plan(asked, plane()).refused
+    assert stretch.reason == "property line"
+    (swale,) = plan(asked, plane(), lines=[stretch.xy]).swales
     assert "works reach property line" in [caution.name for caution in swale.cautions]
 
 

@@ -10,6 +10,9 @@ from .brief import SitePart as SitePart
 from .brief import StakesPart as StakesPart
 from .brief import TerrainPart as TerrainPart
 from .greywater_part import GreywaterPart as GreywaterPart
+from .line_rules import cell_notes as cell_notes
+from .line_rules import line_rules_of as line_rules_of
+from .line_rules import watercourse_area_m2 as watercourse_area_m2
 from .part import Part as Part
 from .planting_part import CoefficientsPart as CoefficientsPart
 from .planting_part import PlantingPart as PlantingPart
@@ -18,7 +21,6 @@ from .settings import course_of as course_of
 from .settings import course_words as course_words
 from .settings import depths_of as depths_of
 from .settings import duration_h as duration_h
-from .settings import line_rules_of as line_rules_of
 from .settings import noise_depth_m as noise_depth_m
 from .settings import of_part as of_part
 from .settings import rain_mm as rain_mm

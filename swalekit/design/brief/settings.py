@@ -5,7 +5,6 @@ from math import floor
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from swalekit.contours.line import DEFAULT_RULES, LineRules
 from swalekit.design.brief.part import Part
 from swalekit.design.brief.site import Site
 from swalekit.design.brief.soil_part import soil_loss
@@ -296,30 +295,6 @@ def depths_of(site: Site) -> DepthRules:
     """
     part = site.brief.section
     return DepthRules(part.least_depth_m, part.greatest_depth_m, part.depth_step_m)
-
-
-def line_rules_of(site: Site, terrain: Terrain) -> LineRules:
-    """Where a level line is fit to dig; its slope is measured over 6 m, or over two cells where these are wider.
-
-    Parameters
-    ----------
-    site : Site
-        The site.
-    terrain : Terrain
-        Its ground, for the size of the cells.
-
-    Returns
-    -------
-    LineRules
-        The rules.
-
-    Examples
-    --------
-    >>> line_rules_of(site, terrain).tolerance_m
-    0.1
-    """
-    support_m = max(DEFAULT_RULES.slope_support_m, 2.0 * terrain.grid.cell_m)
-    return of_part(LineRules, site.brief.lines, slope_support_m=support_m)
 
 
 def rates_of(site: Site) -> Rates:

@@ -1,3 +1,6 @@
+from .apart import WorksApart as WorksApart
+from .apart import fit_for_works as fit_for_works
+from .apart import kept_apart as kept_apart
 from .chosen_levels import ChosenLevels as ChosenLevels
 from .chosen_levels import choose_levels as choose_levels
 from .chosen_levels import off_keep_outs as off_keep_outs
@@ -15,11 +18,13 @@ from .lines import drain_to as drain_to
 from .lines import given_layout as given_layout
 from .lines import lay_levels as lay_levels
 from .lines import make_layout as make_layout
+from .lines import relaid as relaid
 from .lines import workable_area as workable_area
 from .matched_levels import MatchedLevels as MatchedLevels
 from .matched_levels import matched_levels as matched_levels
 from .matched_levels import mean_runoff_mm as mean_runoff_mm
 from .settled import settle as settle
+from .sized_apart import sized_apart as sized_apart
 from .sized_layout import DugSwale as DugSwale
 from .sized_layout import SizedLayout as SizedLayout
 from .sized_layout import measure_layout as measure_layout

@@ -1,112 +1,325 @@
-"""Lines so close above one another that their works would take the same ground."""
+"""Works that can be built: stretches that would stand in water, off the site or on other works are taken out."""
+
+from collections.abc import Iterable
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from swalekit.contours.cuts import runs
+from swalekit.contours.lay import reading_order
 from swalekit.contours.line import LevelLine, RefusedLine
-from swalekit.contours.polyline import stretch
+from swalekit.contours.quads import Marks, cells_at
+from swalekit.design.brief.line_rules import line_rules_of
 from swalekit.design.brief.settings import depths_of, section_of
 from swalekit.design.brief.site import Site
-from swalekit.section.even_slope import metre_of_swale
+from swalekit.design.layout.ground import Ground
+from swalekit.design.layout.works_met import (
+    CUT,
+    LEFT,
+    UNKNOWN_GROUND,
+    Meeting,
+    Run,
+    Standing,
+    WorksObstacles,
+    fills_ring,
+)
+from swalekit.section.footprint import footprint_parts, works_footprint
+from swalekit.section.shape import ShapedSwale, shape_swale
+from swalekit.section.sizing import section_fault
+from swalekit.section.stations import Stations
 
-TOO_CLOSE = "too close"
-"""Reason of a stretch that works of a line above would bury."""
 
-_STEEPER = 0.9
-"""Share of a line's stations that are less steep than the ground on which its works are measured; our choice."""
-
-
-def kept_apart(
-    site: Site, lines: tuple[LevelLine, ...], *, least_length_m: float
+def fit_for_works(
+    site: Site, ground: Ground, lines: Iterable[LevelLine], *, depth_m: float
 ) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
-    """Take out the stretches along which not even the least works fit below the line above.
+    """Lines as far as ditch and berm of one depth can be built along them, before they are sized.
 
     Parameters
     ----------
-    site : Site
-        What was asked: section, least depth and fill factor.
-    lines : tuple of LevelLine
-        Lines, from the top of the site downward.
-    least_length_m : float
-        Least length of what is left of an open line [m].
+    site, ground : Site, Ground
+        What was asked, in the CRS of the ground, and the ground.
+    lines : iterable of LevelLine
+        The lines.
+    depth_m : float
+        Dig depth of all [m]; their ponds are left out.
 
     Returns
     -------
     lines : tuple of LevelLine
-        What is left, in the same order.
+        What is left, from the top of the site downward.
     refused : tuple of RefusedLine
-        Stretches too close to a line above, and what they leave too short.
-
-    Notes
-    -----
-    Works are as wide as a ditch of the least depth, its bench and its berm on the slope that nine in ten stations of
-    the lower line stay below; the upper line is kept. Works that are dug deeper may still meet, which a caution then
-    tells. Lines of one level are pieces of one contour and never bury one another.
+        Lines that the section doesn't fit at its greatest depth, and stretches taken out, each with its reason.
 
     Examples
     --------
-    >>> kept, refused = kept_apart(site, layout.lines, least_length_m=15.0)
+    >>> kept, refused = fit_for_works(site, ground, layout.lines, depth_m=0.3)
     >>> len(kept), refused
     (2, ())
+    """
+    section, fill_factor = section_of(site), site.brief.soil.fill_factor
+    swales, faulty = [], []
+    for line in lines:
+        if fault := unfit(site, line):
+            faulty.append(fault)
+            continue
+        stations = Stations.of_line(line, np.zeros(len(line.xy)))
+        swales.append((line, shape_swale(stations, depth_m, section, fill_factor=fill_factor)))
+    kept, taken = kept_apart(site, ground, swales)
+    return kept, (*faulty, *taken)
+
+
+def kept_apart(
+    site: Site, ground: Ground, swales: Iterable[tuple[LevelLine, ShapedSwale]]
+) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
+    """Take out the stretches whose works would meet what they must not.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        What was asked, in the CRS of the ground, and the ground.
+    swales : iterable of (LevelLine, ShapedSwale)
+        Lines, and the swale along each.
+
+    Returns
+    -------
+    lines : tuple of LevelLine
+        What is left, from the top of the site downward; a line of which nothing is taken is the one given.
+    refused : tuple of RefusedLine
+        Stretches taken out, each with its reason, and what they leave too short.
+
+    Notes
+    -----
+    Works are ditch, bench, berm and returns. With the pond that stands above them they keep off keep-outs, the
+    property line, and by a cell off watercourses and unknown ground; they alone keep a cell off the ponds of hollows.
+    They keep off the works of others: the upper line stays, and of one contour the longer piece. They keep off
+    themselves, but for 0.5 m² within a bend. An open line is cut back until its returns are free. Lines of
+    different levels stay `LEAST_CELLS_BETWEEN` cells apart, pieces of one contour need not. A ring within which its
+    works and its pond leave no ground is refused.
+
+    Examples
+    --------
+    >>> swales = [(swale.line, swale.sized.shape) for swale in design.swales]
+    >>> kept, refused = kept_apart(site, ground, swales)
+    >>> len(kept), refused
+    (2, ())
+    """
+    return WorksApart(site, ground).kept(swales)
+
+
+def unfit(site: Site, line: LevelLine) -> RefusedLine | None:
+    """A line as refused if the section can't be built along it at its greatest depth.
+
+    Parameters
+    ----------
+    site : Site
+        What was asked.
+    line : LevelLine
+        The line.
+
+    Returns
+    -------
+    RefusedLine or None
+        The whole line with its reason.
+
+    Examples
+    --------
+    >>> unfit(site, layout.lines[0]) is None
+    True
+    """
+    section, fill_factor = section_of(site), site.brief.soil.fill_factor
+    fault = section_fault(line, section, depth_m=depths_of(site).greatest_m, fill_factor=fill_factor)
+    return RefusedLine(line.level_m, line.path, "section does not fit", fault) if fault else None
+
+
+def on_known_ground(
+    site: Site, ground: Ground, lines: Iterable[LevelLine]
+) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
+    """Lines as far as the ground beneath them is known.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        What was asked, in the CRS of the ground, and the ground.
+    lines : iterable of LevelLine
+        The lines.
+
+    Returns
+    -------
+    lines : tuple of LevelLine
+        What is left of them, in the same order.
+    refused : tuple of RefusedLine
+        Stretches off the known ground, and what they leave too short.
+
+    Examples
+    --------
+    >>> on_known_ground(site, ground, layout.lines) == (layout.lines, ())
+    True
     """
     kept: list[LevelLine] = []
     refused: list[RefusedLine] = []
     for line in lines:
-        width_m = _least_width_m(site, line)
-        above = [other for other in kept if other.level_m > line.level_m and _bounds_within(other, line, width_m)]
-        close = _close_to(line, above, width_m)
-        if not close.any():
+        known = cells_at(ground.terrain.grid, ground.terrain.valid, line.path)
+        legs = known[:-1] & known[1:]
+        if legs.all():
             kept.append(line)
             continue
-        detail = f"works of {width_m:.1f} m, as narrow as they come, don't fit between it and the line above"
-        walked, path = np.append(line.chainage_m, line.length_m)[: len(line.path)], line.path
-        marked = np.append(close, close[:1]) if line.closed else close
-        refused += [
-            RefusedLine(line.level_m, stretch(path, start, stop), TOO_CLOSE, detail)
-            for start, stop in runs(walked, marked)
-        ]
-        for part in _parts_left(line, ~close):
-            if part.length_m >= least_length_m:
-                kept.append(part)
-            else:
-                refused.append(
-                    RefusedLine(part.level_m, part.path, "short", f"below the least length of {least_length_m:g} m")
-                )
+        none = np.zeros(len(line.xy), bool)
+        runs = _runs(line, legs)
+        refused += _taken(line, runs, [Meeting(UNKNOWN_GROUND, "no heights beneath the line", ~legs, none, none)])
+        for part in (_part(line, run) for run in runs):
+            short = _short(site, ground, part)
+            kept, refused = (kept, [*refused, short]) if short else ([*kept, part], refused)
     return tuple(kept), tuple(refused)
 
 
-def _least_width_m(site: Site, line: LevelLine) -> float:
-    """Width of the narrowest works that the brief allows, on the steeper ground along a line [m]."""
-    section, fill_factor = section_of(site), site.brief.soil.fill_factor
-    slope = float(np.quantile(line.cross_slope, _STEEPER))
-    metre = metre_of_swale(slope, section, depth_m=depths_of(site).least_m, fill_factor=fill_factor)
-    return metre.strip_m2
+class WorksApart:
+    """`kept_apart` for round after round: works that stay as they were are only held against those that don't.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        What was asked, in the CRS of the ground, and the ground.
+    """
+
+    def __init__(self, site: Site, ground: Ground) -> None:
+        self._site, self._ground, self._whole = site, ground, False
+        self._obstacles = WorksObstacles(site, ground)
+        self._before: dict[LevelLine, Standing] = {}
+        self._standing: dict[LevelLine, Standing] = {}
+        self._refused: list[RefusedLine] = []
+
+    def kept(
+        self, swales: Iterable[tuple[LevelLine, ShapedSwale]], *, whole: bool = False
+    ) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
+        """Take out the stretches whose works would meet what they must not, as `kept_apart`.
+
+        Parameters
+        ----------
+        swales : iterable of (LevelLine, ShapedSwale)
+            Lines, and the swale along each.
+        whole : bool
+            Whether a line that meets anything is refused whole.
+
+        Returns
+        -------
+        lines : tuple of LevelLine
+            What is left.
+        refused : tuple of RefusedLine
+            What was taken out now.
+
+        Examples
+        --------
+        >>> works = WorksApart(site, ground)
+        >>> len(works.kept([(swale.line, swale.sized.shape) for swale in design.swales])[0])
+        2
+        """
+        self._whole, self._before, self._standing, self._refused = whole, self._standing, {}, []
+        for line, shape in sorted(swales, key=_highest_and_longest):
+            before = self._before.get(line)
+            if before is not None and before.is_of(shape) and not self._meets_new(before):
+                self._standing[line] = before._replace(new=False)
+            else:
+                self._add(line, shape)
+        return tuple(sorted(self._standing, key=reading_order)), tuple(sorted(self._refused, key=reading_order))
+
+    def _meets_new(self, before: Standing) -> bool:
+        """Whether works that are new come near those that stood before."""
+        near_m = before.pond_m + LEFT.others_m
+        others = self._near_bounds(np.array(before.bounds), near_m)
+        return any(other.new and shapely.dwithin(before.works, other.works, near_m) for other in others)
+
+    def _near_bounds(self, bounds: NDArray[np.float64], near_m: float) -> list[Standing]:
+        """Works whose bounds come near others."""
+        standing = list(self._standing.values())
+        boxes = np.array([other.bounds for other in standing]).reshape(-1, 4)
+        apart = (boxes[:, :2] > bounds[2:] + near_m) | (boxes[:, 2:] < bounds[:2] - near_m)
+        return [standing[k] for k in np.flatnonzero(~apart.any(axis=1))]
+
+    def _add(self, line: LevelLine, shape: ShapedSwale) -> None:
+        """Keep a line, or what can be built of it."""
+        parts = footprint_parts(line, shape)
+        if fills_ring(line, parts):
+            detail = "its works and its pond leave no ground within it"
+            self._refused.append(RefusedLine(line.level_m, line.path, "small ring", detail))
+            return
+        own_ends = np.array([] if line.closed else [0, -1], np.intp)
+        corners = np.concatenate([parts.wet_m.reshape(-1, 2), parts.returns_m.reshape(-1, 2)])
+        bounds = np.concatenate([corners.min(axis=0), corners.max(axis=0)])
+        others = self._near_bounds(bounds, self._obstacles.looked_at_m)
+        left = self._obstacles.met(line, parts, own_ends, others, LEFT)
+        met = [m for m in left if m.legs.any() or m.begins[0] or m.ends[-1]]
+        if not met:
+            pond_m = float(np.hypot(*(parts.wet_m - parts.works_m).reshape(-1, 2).T).max())
+            works = works_footprint(line, shape)
+            self._standing[line] = Standing(line, shape, works, works.bounds, pond_m, new=True)
+        elif self._whole:
+            self._refused.append(RefusedLine(line.level_m, line.path, met[0].reason, met[0].detail))
+        else:
+            cut = self._obstacles.met(line, parts, np.arange(len(line.xy)), others, CUT)
+            self._add_parts(line, shape, [wide.with_all_of(m) for wide, m in zip(cut, left, strict=True)])
+
+    def _add_parts(self, line: LevelLine, shape: ShapedSwale, meetings: list[Meeting]) -> None:
+        """Keep what can be built of a line."""
+        runs = _free_runs(line, meetings)
+        self._refused += _taken(line, runs, meetings)
+        for run in sorted(runs, key=len, reverse=True):
+            part = _part(line, run)
+            if refused := _short(self._site, self._ground, part) or unfit(self._site, part):
+                self._refused.append(refused)
+            else:
+                stations = Stations.of_line(part, shape.stations.reach_m[run])
+                self._add(part, ShapedSwale(stations, shape.section, shape.depth_m, shape.crest_level_m))
 
 
-def _bounds_within(other: LevelLine, line: LevelLine, width_m: float) -> bool:
-    """Whether the boxes of two lines come within a distance."""
-    low, high = line.xy.min(axis=0) - width_m, line.xy.max(axis=0) + width_m
-    return bool((other.xy.max(axis=0) >= low).all() and (other.xy.min(axis=0) <= high).all())
+def _highest_and_longest(swale: tuple[LevelLine, ShapedSwale]) -> tuple[float, float]:
+    """Key that sorts lines by what stays where works meet."""
+    line, _ = swale
+    return -line.level_m, -line.length_m
 
 
-def _close_to(line: LevelLine, above: list[LevelLine], width_m: float) -> NDArray[np.bool_]:
-    """Stations within a distance of any of some lines."""
-    if not above:
-        return np.zeros(len(line.xy), bool)
-    near = shapely.multilinestrings([shapely.linestrings(other.path) for other in above])
-    shapely.prepare(near)
-    return np.asarray(shapely.dwithin(shapely.points(line.xy), near, width_m))
+def _short(site: Site, ground: Ground, part: LevelLine) -> RefusedLine | None:
+    """A part as refused if it is below the least length."""
+    least_m = line_rules_of(site, ground.terrain).least_length_m
+    detail = f"{part.length_m:.1f} m long, least {least_m:g} m"
+    return RefusedLine(part.level_m, part.path, "short", detail) if part.length_m < least_m else None
 
 
-def _parts_left(line: LevelLine, left: NDArray[np.bool_]) -> list[LevelLine]:
-    """Runs of at least two stations that are left, as open lines; across the seam of a ring they are one."""
-    order = np.arange(len(left))
+def _free_runs(line: LevelLine, meetings: list[Meeting]) -> list[Run]:
+    """Stations of every part whose legs are free, cut back until the returns at its ends are."""
+    taken = np.any([meeting.legs for meeting in meetings], axis=0)
+    begins = np.any([meeting.begins for meeting in meetings], axis=0)
+    ends = np.any([meeting.ends for meeting in meetings], axis=0)
+    runs = []
+    for run in _runs(line, ~taken):
+        first, last = np.flatnonzero(~begins[run]), np.flatnonzero(~ends[run])
+        if first.size and last.size and first[0] < last[-1]:
+            runs.append(run[first[0] : last[-1] + 1])
+    return runs
+
+
+def _runs(line: LevelLine, free: Marks) -> list[Run]:
+    """Stations of every run of free legs; across the seam of a ring they are one."""
+    stations, legs = np.arange(len(line.xy)), free
     if line.closed:
-        order = np.roll(order, -int(np.argmin(left)))  # begins at a station that is taken out
-    ends = np.flatnonzero(np.diff(left[order], prepend=False, append=False)).reshape(-1, 2)
-    chosen = [order[start:stop] for start, stop in ends if stop - start >= 2]
-    return [
-        LevelLine(line.level_m, False, line.xy[part], line.ground_m[part], line.cross_slope[part]) for part in chosen
-    ]
+        first = int(np.argmin(free))  # a leg that is taken
+        stations, legs = np.roll(stations, -first), np.roll(free, -first)
+        stations = np.append(stations, stations[:1])
+    bounds = np.flatnonzero(np.diff(legs, prepend=False, append=False)).reshape(-1, 2)
+    return [stations[start : stop + 1] for start, stop in bounds]
+
+
+def _part(line: LevelLine, run: Run) -> LevelLine:
+    return LevelLine(line.level_m, False, line.xy[run], line.ground_m[run], line.cross_slope[run])
+
+
+def _taken(line: LevelLine, runs: list[Run], meetings: list[Meeting]) -> list[RefusedLine]:
+    """What is taken out of a line, each stretch with the weightiest reason that holds on it."""
+    left = np.zeros(len(line.path) - 1, bool)
+    for run in runs:
+        left[run[:-1]] = True
+    refused = []
+    for stations in _runs(line, ~left):
+        met = [meeting for meeting in meetings if meeting.legs[stations[:-1]].any()]
+        met += [meeting for meeting in meetings if (meeting.begins | meeting.ends)[stations].any()]
+        refused.append(RefusedLine(line.level_m, line.xy[stations], met[0].reason, met[0].detail))
+    return refused

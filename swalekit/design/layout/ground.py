@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from swalekit._one_line import one_line
+from swalekit.design.brief.line_rules import watercourse_area_m2
 from swalekit.design.brief.settings import noise_depth_m, soil_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.errors import GeometryError
@@ -225,7 +226,7 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
     del stops
     stage("finding the watercourses")
     drained_m2 = accumulate(network, closed=closed)
-    watercourses = watercourse_cells(network, drained_m2, site.brief.lines.watercourse_area_m2)
+    watercourses = watercourse_cells(network, drained_m2, watercourse_area_m2(site, terrain))
     return Ground(
         terrain=terrain,
         network=network,

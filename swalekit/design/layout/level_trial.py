@@ -13,15 +13,16 @@ from shapely.geometry.base import BaseGeometry
 from swalekit.contours.barrier import barrier_labels
 from swalekit.contours.lay import lay_lines
 from swalekit.contours.line import LevelLine, RefusedLine
-from swalekit.design.brief.settings import line_rules_of, section_of, storm_of
+from swalekit.design.brief.line_rules import line_rules_of
+from swalekit.design.brief.settings import section_of, storm_of
 from swalekit.design.brief.site import Site
+from swalekit.design.layout.apart import fit_for_works
 from swalekit.design.layout.ground import Ground
 from swalekit.flow.catchments import first_met
 from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.cascade import local_runoff_m3, pass_down
 from swalekit.section.footprint import strip_cells
 from swalekit.section.shape import ShapedSwale, shape_swale
-from swalekit.section.sizing import section_fault
 from swalekit.section.stations import Stations, pond_reach_m
 from swalekit.section.uneven_ground import soil_ratio, soil_short
 
@@ -131,7 +132,7 @@ def try_level(
     """
     section, fill_factor, grid = section_of(site), site.brief.soil.fill_factor, ground.terrain.grid
     laid, _ = lines_at(site, ground, area, [level_m])
-    lines = tuple(line for line in laid if not section_fault(line, section, depth_m=depth_m, fill_factor=fill_factor))
+    lines, _ = fit_for_works(site, ground, laid, depth_m=depth_m)
     if not lines:
         return LevelTrial(level_m, (), np.zeros(0), np.zeros(0))
     upper = tuple(chain.from_iterable(trial.lines for trial in above))

@@ -15,9 +15,10 @@ from swalekit.contours.drawn import lay_drawn_lines
 from swalekit.contours.lay import reading_order
 from swalekit.contours.line import LevelLine, RefusedLine
 from swalekit.contours.obstacles import Obstacles
-from swalekit.design.brief.settings import depths_of, line_rules_of, section_of
+from swalekit.design.brief.line_rules import cell_notes, line_rules_of
+from swalekit.design.brief.settings import depths_of
 from swalekit.design.brief.site import Site
-from swalekit.design.layout.apart import kept_apart
+from swalekit.design.layout.apart import fit_for_works, on_known_ground, unfit
 from swalekit.design.layout.chosen_levels import ChosenLevels, choose_levels
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.level_trial import lines_at
@@ -28,9 +29,10 @@ from swalekit.section.drainage import Drainage
 from swalekit.section.footprint import strip_cells
 from swalekit.section.shape import ShapedSwale
 from swalekit.section.sill_place import SpillPath, place_sill
-from swalekit.section.sizing import section_fault
 from swalekit.section.stations import Stations, pond_reach_m
 from swalekit.tables.values import setback
+
+_NONE_LAID = "no level line could be laid: every stretch was refused; the layer 'refused' of a plan says why"
 
 
 @one_line("lines", "refused", "notes")
@@ -52,10 +54,8 @@ class Layout:
         Place of each line's sill and the way of its water.
     stores : Stores
         Lines, then hollows; strips are still empty.
-    notes : tuple of str
-        What the reader must know.
-    level_notes : tuple of str
-        Those of them that tell how the levels were chosen.
+    site_notes, level_notes, water_notes : tuple of str
+        What the reader must know of the site, of how the levels were chosen, and of where the water goes.
     """
 
     lines: tuple[LevelLine, ...]
@@ -64,8 +64,14 @@ class Layout:
     stations: tuple[Stations, ...]
     spill_paths: tuple[SpillPath, ...]
     stores: Stores
-    notes: tuple[str, ...]
+    site_notes: tuple[str, ...] = ()
     level_notes: tuple[str, ...] = ()
+    water_notes: tuple[str, ...] = ()
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """All that the reader must know."""
+        return (*self.site_notes, *self.level_notes, *self.water_notes)
 
 
 @one_line("lines", "refused")
@@ -114,7 +120,7 @@ def lay_levels(site: Site, ground: Ground) -> LaidLines:
 
 
 def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) -> Layout:
-    """The layout that the brief asks for: its lines as far as the section can be dug along them, and their water.
+    """The layout that the brief asks for: its lines as far as the least works can be built, and their water.
 
     Parameters
     ----------
@@ -126,7 +132,7 @@ def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) ->
     Returns
     -------
     Layout
-        Lines, what drains to each, and where each would spill.
+        Lines, what drains to each, and where each would spill; `sized_apart` takes out what deeper works can't have.
 
     Examples
     --------
@@ -134,13 +140,53 @@ def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) ->
     array([ 1, -1], dtype=int32)
     """
     laid = lay_levels(site, ground) if laid is None else laid
-    lines, unfit = _fit_for_section(site, laid.lines)
-    least_length_m = line_rules_of(site, ground.terrain).least_length_m
-    lines, buried = kept_apart(site, lines, least_length_m=least_length_m)
-    layout = drain_to(site, ground, lines)
-    level_notes = _level_notes(ground, laid.levels, lines)
-    notes = (*_site_notes(site), *_area_notes(site, ground), *level_notes, *layout.notes)
-    return replace(layout, refused=(*laid.refused, *unfit, *buried), notes=notes, level_notes=level_notes)
+    lines, taken = fit_for_works(site, ground, laid.lines, depth_m=depths_of(site).least_m)
+    return replace(
+        drain_to(site, ground, lines),
+        refused=(*laid.refused, *taken),
+        site_notes=_site_notes(site, ground),
+        level_notes=_level_notes(ground, laid.levels, lines),
+    )
+
+
+def relaid(
+    site: Site,
+    ground: Ground,
+    layout: Layout,
+    lines: tuple[LevelLine, ...],
+    refused: tuple[RefusedLine, ...] = (),
+    *,
+    shapes: Sequence[ShapedSwale] = (),
+) -> Layout:
+    """A layout of which stretches were taken out, or of which the works are known by now.
+
+    Parameters
+    ----------
+    site, ground, layout : Site, Ground, Layout
+        What was asked, in the CRS of the ground, the ground, and the layout before.
+    lines : tuple of LevelLine
+        What is left, from the top of the site downward.
+    refused : tuple of RefusedLine
+        What was taken out.
+    shapes : sequence of ShapedSwale, optional
+        As for `drain_to`.
+
+    Returns
+    -------
+    Layout
+        The lines with their catchments and spill paths, and what was refused before and now.
+
+    Examples
+    --------
+    >>> len(relaid(site, ground, layout, layout.lines[:1]).spill_paths)
+    1
+    """
+    return replace(
+        drain_to(site, ground, lines, shapes),
+        refused=(*layout.refused, *refused),
+        site_notes=layout.site_notes,
+        level_notes=layout.level_notes if lines else (*layout.level_notes, _NONE_LAID),
+    )
 
 
 def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...], shapes: Sequence[ShapedSwale] = ()) -> Layout:
@@ -186,7 +232,7 @@ def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...], shapes: S
         for number, line in enumerate(lines, start=1)
     )
     stores, notes = _stores_without_circles(ground, labels, lines, paths)
-    return Layout(lines, (), drainage, stations, paths, stores, notes)
+    return Layout(lines, (), drainage, stations, paths, stores, water_notes=notes)
 
 
 def given_layout(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLike]) -> Layout:
@@ -215,18 +261,21 @@ def given_layout(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLi
     >>> [line.level_m for line in given_layout(site, ground, layout.lines[:1]).lines]
     [108.0]
     """
-    lines = tuple(lines)
-    level = tuple(line for line in lines if isinstance(line, LevelLine))
-    drawn = [line for line in lines if not isinstance(line, LevelLine)]
+    given = tuple(lines)
+    known, refused = on_known_ground(site, ground, [line for line in given if isinstance(line, LevelLine)])
+    drawn = [line for line in given if not isinstance(line, LevelLine)]
     if not drawn:
-        return drain_to(site, ground, level)
+        return replace(drain_to(site, ground, known), refused=refused)
     grid, area = ground.terrain.grid, workable_area(site, ground)
     obstacles = Obstacles(grid, area, site.keep_outs, ground.watercourses, ground.ponds)
-    laid, refused = lay_drawn_lines(ground.terrain, drawn, obstacles, rules=line_rules_of(site, ground.terrain))
-    fit, unfit = _fit_for_section(site, laid)
-    layout = drain_to(site, ground, tuple(sorted((*level, *fit), key=reading_order)))
-    notes = (*_site_notes(site), *_area_notes(site, ground), *layout.notes)
-    return replace(layout, refused=(*refused, *unfit), notes=notes)
+    laid, stray = lay_drawn_lines(ground.terrain, drawn, obstacles, rules=line_rules_of(site, ground.terrain))
+    faults = [unfit(site, line) for line in laid]
+    fit = [line for line, fault in zip(laid, faults, strict=True) if not fault]
+    return replace(
+        drain_to(site, ground, tuple(sorted((*known, *fit), key=reading_order))),
+        refused=(*refused, *stray, *(fault for fault in faults if fault)),
+        site_notes=_site_notes(site, ground),
+    )
 
 
 def workable_area(site: Site, ground: Ground) -> BaseGeometry:
@@ -268,19 +317,6 @@ def workable_area(site: Site, ground: Ground) -> BaseGeometry:
     return area
 
 
-def _fit_for_section(site: Site, lines: tuple[LevelLine, ...]) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
-    """Lines along which the section can be built, and the others as refused."""
-    section, depth_m, fill_factor = section_of(site), depths_of(site).greatest_m, site.brief.soil.fill_factor
-    faults = [section_fault(line, section, depth_m=depth_m, fill_factor=fill_factor) for line in lines]
-    kept = tuple(line for line, fault in zip(lines, faults, strict=True) if not fault)
-    refused = tuple(
-        RefusedLine(line.level_m, line.path, "section does not fit", fault)
-        for line, fault in zip(lines, faults, strict=True)
-        if fault
-    )
-    return kept, refused
-
-
 def _stores_without_circles(
     ground: Ground, labels: NDArray[np.int32], lines: tuple[LevelLine, ...], paths: tuple[SpillPath, ...]
 ) -> tuple[Stores, tuple[str, ...]]:
@@ -297,9 +333,13 @@ def _stores_without_circles(
     return stores, notes
 
 
-def _area_notes(site: Site, ground: Ground) -> tuple[str, ...]:
-    """What of the site's polygons lies off the tile."""
+def _site_notes(site: Site, ground: Ground) -> tuple[str, ...]:
+    """What the layout could not know, what of the site's polygons lies off the tile, and rules that its cells raise."""
     tile, notes = shapely.box(*ground.terrain.grid.bounds), []
+    if site.boundary is None:
+        notes.append("no boundary is given: lines run to the tile's edge, and whose land the overflow meets is unknown")
+    if not site.keep_outs:
+        notes.append("no keep-outs are given: houses, wells, septic fields, pipes and roads are unknown to this layout")
     off_tile = 1.0 - ground.area.intersection(tile).area / ground.area.area
     if off_tile > 0.001:
         notes.append(f"{100 * off_tile:.1f} % of the land within the boundary lies off the tile and is left out")
@@ -307,17 +347,7 @@ def _area_notes(site: Site, ground: Ground) -> tuple[str, ...]:
         notes.append("no keep-out lies on the tile; check the CRS of their file")
     if ground.soil_class is not None and not ground.soil_class.any():
         notes.append("no soil zone lies on the tile; check the CRS of their file")
-    return tuple(notes)
-
-
-def _site_notes(site: Site) -> tuple[str, ...]:
-    """What the layout could not know."""
-    notes = []
-    if site.boundary is None:
-        notes.append("no boundary is given: lines run to the tile's edge, and whose land the overflow meets is unknown")
-    if not site.keep_outs:
-        notes.append("no keep-outs are given: houses, wells, septic fields, pipes and roads are unknown to this layout")
-    return tuple(notes)
+    return (*notes, *cell_notes(site, ground.terrain))
 
 
 def _level_notes(ground: Ground, levels: ChosenLevels, lines: tuple[LevelLine, ...]) -> tuple[str, ...]:
@@ -326,7 +356,4 @@ def _level_notes(ground: Ground, levels: ChosenLevels, lines: tuple[LevelLine, .
     if missing:
         note = f"no line at {missing} m: the ground of this site reaches from {lowest:.2f} to {highest:.2f} m"
         return (*levels.notes, note)
-    if levels.levels_m.size and not lines:
-        note = "no level line could be laid: every stretch was refused; the layer 'refused' of a plan says why"
-        return (*levels.notes, note)
-    return levels.notes
+    return (*levels.notes, _NONE_LAID) if levels.levels_m.size and not lines else levels.notes

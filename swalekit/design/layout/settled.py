@@ -1,12 +1,10 @@
 """Lines and sizes that agree: each swale sized for what drains to its works, which are as large as it is sized."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
-from swalekit.design.layout.lines import Layout, drain_to
+from swalekit.design.layout.lines import Layout, relaid
 from swalekit.design.layout.water import Water, pour
 
 _ROUNDS = 4
@@ -42,11 +40,7 @@ def settle(site: Site, ground: Ground, layout: Layout) -> tuple[Layout, Water]:
     """
     water, n_lines = pour(site, ground, layout), len(layout.lines)
     for _ in range(_ROUNDS if n_lines else 0):
-        caught = drain_to(site, ground, layout.lines, [swale.shape for swale in water.sized])
-        new_notes = tuple(note for note in caught.notes if note not in layout.notes)
-        layout = replace(
-            caught, refused=layout.refused, notes=(*layout.notes, *new_notes), level_notes=layout.level_notes
-        )
+        layout = relaid(site, ground, layout, layout.lines, shapes=[swale.shape for swale in water.sized])
         before, water = water.design.received_m3[:n_lines], pour(site, ground, layout)
         if np.allclose(water.design.received_m3[:n_lines], before, rtol=_SETTLED, atol=_TRIFLE_M3):
             break

@@ -11,7 +11,7 @@ from swalekit.design.brief.settings import storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import LaidLines, lay_levels, make_layout
-from swalekit.design.layout.settled import settle
+from swalekit.design.layout.sized_apart import sized_apart
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.options.variations import VARIED, Variation
 from swalekit.design.plan.columns import Column, Entry, row_of
@@ -226,8 +226,8 @@ class OptionMaker:
         """
         try:
             site, ground = self._site.with_values(variation.values), self._ground
-            layout = make_layout(site, ground, laid=self._lines(site))
-            sized = measure_layout(site, ground, *settle(site, ground, layout))
+            layout, water = sized_apart(site, ground, make_layout(site, ground, laid=self._lines(site)))
+            sized = measure_layout(site, ground, layout, water)
         except InputError as error:
             message = f"option '{variation.words}': {error}"
             raise InputError(message) from error

@@ -16,6 +16,7 @@ from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, first_few, silent, study_ground
 from swalekit.design.layout.lines import Layout, given_layout, make_layout, workable_area
 from swalekit.design.layout.settled import settle
+from swalekit.design.layout.sized_apart import sized_apart
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import Water
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
@@ -83,8 +84,8 @@ def plan(
     >>> design = plan(Site(brief, crs=terrain.grid.crs), terrain, lines=drawn)
     >>> for swale in design.swales:
     ...     print(swale)
-    Swale(S1, level 7.03 m, length 50 m, depth 0.35 m, storage 18.48 m³, held storm 41.85 mm)
-    Swale(S2, level 4.1 m, length 50 m, depth 0.35 m, storage 18.48 m³, held storm 42.38 mm)
+    Swale(S1, level 7.03 m, length 50 m, depth 0.35 m, storage 18.48 m³, held storm 41.03 mm)
+    Swale(S2, level 4.1 m, length 50 m, depth 0.35 m, storage 18.48 m³, held storm 41.79 mm)
     """
     check_fit(site, fitness_of(site, terrain), lines_given=lines is not None)
     return lay_out(site, study_ground(site, terrain, stage=stage), lines=lines, stage=stage)
@@ -188,7 +189,7 @@ def _sized(
     stage("laying the level lines")
     layout = make_layout(site, ground) if lines is None else given_layout(site, ground, lines)
     stage("sizing the swales")
-    layout, water = settle(site, ground, layout)
+    layout, water = sized_apart(site, ground, layout) if lines is None else settle(site, ground, layout)
     return layout, water, measure_layout(site, ground, layout, water)
 
 

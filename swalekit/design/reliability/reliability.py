@@ -15,7 +15,7 @@ from swalekit.design.brief.site import Site
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout.lines import make_layout
-from swalekit.design.layout.settled import settle
+from swalekit.design.layout.sized_apart import sized_apart
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.processes import ProcessPool
 from swalekit.design.reliability.draws import FIELD_OF_INPUT, Draw, Spreads, spreads_of
@@ -147,13 +147,11 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
     site = site.in_crs(terrain.grid.crs)
     check_fit(site, fitness_of(site, terrain))
     ground = study_ground(site, terrain, stage=stage)
-    stage("laying the level lines")
-    layout = make_layout(site, ground)
+    stage("laying and sizing the swales")
+    layout, water = sized_apart(site, ground, make_layout(site, ground))
     if not layout.lines:
         message = f"no swale could be laid, so there is nothing to draw: {layout.notes[-1] if layout.notes else ''}"
         raise InputError(message.rstrip(": "))
-    stage("sizing the swales")
-    layout, water = settle(site, ground, layout)
     part = site.brief.uncertainty
     staked = StakedLayout(
         xy=tuple(line.xy for line in layout.lines),

@@ -7,7 +7,7 @@ import numpy as np
 
 from swalekit.contours.line import LevelLine, LineRules
 from swalekit.contours.moved_line import moved_line
-from swalekit.design.brief.settings import line_rules_of
+from swalekit.design.brief.line_rules import line_rules_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Stage, first_few, silent, study_ground

@@ -22,20 +22,29 @@ def design():
     return plan(make_site(levels=LEVELS), plane())
 
 
-def test_lines_cross_the_slope_from_edge_to_edge(design):
-    """A level line on a plane is as long as the plane is wide between the outer cell centres."""
+def free_ends_m(swale):
+    """Room that the works of an open line need at both ends: what its return takes, and a cell of 1 m."""
+    return 2.0 * (float(swale.sized.shape.returns.outline_m[..., 0].max()) + 1.0)
+
+
+def test_lines_cross_the_slope_as_far_as_their_works_fit(design):
+    """A level line on a plane 100 m wide leaves room for its returns and a cell at both ends, to a station of 2 m."""
     assert [swale.id for swale in design.swales] == ["S1", "S2", "S3", "S4"]
     for swale, level in zip(design.swales, LEVELS["levels_m"], strict=True):
         assert swale.line.level_m == level
-        assert swale.line.length_m == pytest.approx(99.0, abs=1e-6)
+        room_m = 100.0 - free_ends_m(swale) - swale.line.length_m
+        assert -1.0 <= room_m <= 2 * 2.0  # works that grew since they were cut keep half a cell
         np.testing.assert_allclose(swale.line.cross_slope, 0.1, rtol=1e-4)
 
 
 def test_catchment_is_the_strip_between_lines(design):
-    """Lines 20 m apart catch strips of 20 m × 100 m, to a row of cells; the top one catches what lies above it."""
-    areas = [swale.catchment_m2 for swale in design.swales]
-    assert areas[1:] == pytest.approx([2000.0] * 3, abs=100.0)
-    assert areas[0] == pytest.approx(2000.0, abs=100.0)
+    """Lines 20 m apart catch 20 m times their length, to a cell either way; the top one catches what lies above it."""
+    upper, *others = design.swales
+    for swale, above in zip(others, design.swales, strict=False):
+        past_m2 = max(swale.line.length_m - above.line.length_m, 0.0) * 20.0  # what runs past a shorter line above
+        between_m2 = 20.0 * swale.line.length_m
+        assert swale.catchment_m2 == pytest.approx(between_m2 + past_m2, abs=2 * swale.line.length_m)
+    assert upper.catchment_m2 == pytest.approx(20.0 * upper.line.length_m, abs=2 * upper.line.length_m)
 
 
 def test_runoff_is_depth_times_area_and_all_rain_on_the_ditch(design):
@@ -93,14 +102,20 @@ def test_a_shallow_ditch_spills_to_the_next_line():
 
 
 def test_a_building_cuts_the_line_and_its_piece_is_kept_with_the_reason():
-    """A house of 10 m with a setback of 5 m takes 20 m out of the line through it."""
+    """A house of 10 m with a setback of 5 m takes 20 m out of the line through it; returns keep off the tile's edge."""
     house = shapely.box(WEST + 40, NORTH - 65, WEST + 50, NORTH - 55)
     site = make_site(levels={"levels_m": [106.0]})
     design = plan(replace(site, keep_outs=(KeepOut("building", house, 5.0, "House"),)), plane())
-    assert [swale.line.length_m for swale in design.swales] == pytest.approx([34.5, 44.5], abs=0.1)
-    (refused,) = design.refused
-    assert refused.reason == "building"
-    assert refused.length_m == pytest.approx(20.0, abs=0.1)
+    west, refused, east = sorted(
+        (part for part in (*(s.line for s in design.swales), *design.refused) if part.length_m > 10.0),
+        key=lambda part: part.xy[0, 0],
+    )
+    assert (refused.reason, refused.length_m) == ("building", pytest.approx(20.0, abs=0.1))
+    assert {part.reason for part in design.refused} == {"building", "unknown ground"}
+    assert (west.xy[-1, 0], east.xy[0, 0]) == (pytest.approx(WEST + 35.0, abs=0.1), pytest.approx(WEST + 55.0, abs=0.1))
+    ends_m = [swale.sized.shape.returns.outline_m[..., 0].max() + 1.0 for swale in design.swales]
+    assert west.length_m == pytest.approx(35.0 - ends_m[0], abs=2.0)
+    assert east.length_m == pytest.approx(45.0 - ends_m[1], abs=2.0)
 
 
 def test_an_interval_larger_than_the_relief_is_a_design_without_lines():
