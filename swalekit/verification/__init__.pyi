@@ -16,4 +16,6 @@ from .swale_ponds import SwalePonds as SwalePonds
 from .swale_ponds import swale_ponds as swale_ponds
 from .water_account import SwaleWater as SwaleWater
 from .water_account import WaterAccount as WaterAccount
+from .water_account import account_storms as account_storms
 from .water_account import account_water as account_water
+from .water_account import areas_of_swales as areas_of_swales

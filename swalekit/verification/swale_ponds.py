@@ -64,6 +64,32 @@ class SwalePonds(Frozen):
         """
         return int(self.first_met[self.surface.across[depression] + 1])
 
+    def first_way_out(self, number: int) -> int | None:
+        """The pond of a swale from which water first leaves it.
+
+        Parameters
+        ----------
+        number : int
+            Number of the swale, from 1.
+
+        Returns
+        -------
+        int or None
+            Number of the depression; None for a swale without a pond.
+
+        Examples
+        --------
+        >>> ponds = swale_ponds(design.surface, np.array([swale.sized.shape.crest_level_m for swale in design.swales]))
+        >>> ponds.first_way_out(1) == ponds.tops[0], ponds.first_way_out(7)
+        (np.True_, None)
+        """
+        tops = self.tops[self.owner[self.tops] == number]
+        if not tops.size:
+            return None
+        out = np.append(self.owner, 0)[self.surface.across[tops]] != number
+        ways = tops[out] if out.any() else tops
+        return int(ways[np.argmin(self.surface.spill_level_m[ways])])
+
 
 def swale_ponds(built: BuiltGround, crest_level_m: NDArray[np.float64], *, noise_depth_m: float = 0.0) -> SwalePonds:
     """Find the ponds of swales on the ground as built.

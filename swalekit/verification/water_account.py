@@ -150,24 +150,72 @@ def account_water(
     >>> [swale.on_sill for swale in account.swales], abs(account.residual_m3) < 1e-6
     ([True, True], True)
     """
-    check_not_negative(depth_mm=depth_mm)
-    ponds = swale_ponds(built, np.array([swale.shape.crest_level_m for swale in swales]), noise_depth_m=noise_depth_m)
+    crests_m = np.array([swale.shape.crest_level_m for swale in swales])
+    ponds = swale_ponds(built, crests_m, noise_depth_m=noise_depth_m)
+    (account,) = account_storms(built, swales, ponds, soil, depths_mm=(depth_mm,), soil_class=soil_class)
+    return account
+
+
+def account_storms(
+    built: BuiltGround,
+    swales: Sequence[LaidSwale],
+    ponds: SwalePonds,
+    soil: Soil,
+    *,
+    depths_mm: Sequence[float],
+    soil_class: NDArray[np.uint8] | None = None,
+) -> tuple[WaterAccount, ...]:
+    """Pour storms over the ground as built whose ponds are known, as `account_water`.
+
+    Parameters
+    ----------
+    built : BuiltGround
+        The ground as built.
+    swales : sequence of LaidSwale
+        The swales that it was built with, in their order.
+    ponds : SwalePonds
+        Their ponds.
+    soil : Soil
+        Losses by class.
+    depths_mm : sequence of float
+        The storms [mm].
+    soil_class : ndarray of uint8, shape (rows, columns), optional
+        Class of the soil of each cell.
+
+    Returns
+    -------
+    tuple of WaterAccount
+        One a storm.
+
+    Raises
+    ------
+    InputError
+        If a storm is negative, or the classes have another shape than the grid.
+
+    Examples
+    --------
+    >>> laid = [LaidSwale(swale.id, number, swale.line, swale.sized.shape, swale.sill.chainage_m, swale.sill.length_m)
+    ...         for number, swale in enumerate(design.swales, start=1)]
+    >>> ponds = swale_ponds(design.surface, np.array([swale.shape.crest_level_m for swale in laid]))
+    >>> little, much = account_storms(design.surface, laid, ponds, design.ground.soil, depths_mm=(20.0, 80.0))
+    >>> little.left_m3 < much.left_m3
+    True
+    """
     storm = _Storm(ponds, soil, _areas_m2(ponds, built, soil, soil_class), len(swales))
-    pour = storm.pour(depth_mm)
-    held_m3, spilled_m3 = storm.held_m3(pour), storm.spilled_m3(pour)
     ground_m2, strip_m2 = storm.ground_and_strip_m2()
-    held_storm_mm = storm.held_storm_mm()
-    storage_m3 = np.bincount(ponds.owner[ponds.tops], ponds.surface.volume_m3[ponds.tops], minlength=len(swales) + 1)[
-        1:
-    ]
-    areas_m2 = storm.areas_m2.sum(axis=0)
-    return WaterAccount(
-        depth_mm=depth_mm,
-        swales=tuple(
+    held_storm_mm, of_top = storm.held_storm_mm(), ponds.owner[ponds.tops]
+    storage_m3 = np.bincount(of_top, ponds.surface.volume_m3[ponds.tops], minlength=len(swales) + 1)[1:]
+    spills = [_first_spill(ponds, built, swale, number) for number, swale in enumerate(swales, start=1)]
+    areas_m2, told = storm.areas_m2.sum(axis=0), []
+    for depth_mm in depths_mm:
+        check_not_negative(depth_mm=depth_mm)
+        pour = storm.pour(depth_mm)
+        held_m3, spilled_m3 = storm.held_m3(pour), storm.spilled_m3(pour)
+        waters = tuple(
             SwaleWater(
                 id=swale.id,
                 storage_m3=float(storage_m3[k]),
-                **_first_spill(ponds, built, swale, k + 1),
+                **spills[k],
                 catchment_m2=float(ground_m2[k]),
                 strip_m2=float(strip_m2[k]),
                 arriving_m3=float(held_m3[k] + spilled_m3[k]),
@@ -176,14 +224,57 @@ def account_water(
                 held_storm_mm=float(held_storm_mm[k]),
             )
             for k, swale in enumerate(swales)
-        ),
-        pour=pour,
-        rain_m3=float(areas_m2.sum() * depth_mm / 1000.0),
-        soaked_m3=float(areas_m2 @ (depth_mm / 1000.0 - storm.runoff_m(depth_mm))),
-        swales_m3=float(held_m3.sum()),
-        hollows_m3=float(pour.water_m3[ponds.owner == 0].sum()),
-        left_m3=pour.left_m3,
-    )
+        )
+        told.append(
+            WaterAccount(
+                depth_mm=depth_mm,
+                swales=waters,
+                pour=pour,
+                rain_m3=float(areas_m2.sum() * depth_mm / 1000.0),
+                soaked_m3=float(areas_m2 @ (depth_mm / 1000.0 - storm.runoff_m(depth_mm))),
+                swales_m3=float(held_m3.sum()),
+                hollows_m3=float(pour.water_m3[ponds.owner == 0].sum()),
+                left_m3=pour.left_m3,
+            )
+        )
+    return tuple(told)
+
+
+def areas_of_swales(
+    ponds: SwalePonds, built: BuiltGround, soil: Soil, soil_class: NDArray[np.uint8] | None, *, count: int
+) -> NDArray[np.float64]:
+    """Area that drains to each swale as built before any other store, its own works included, by class of soil.
+
+    Parameters
+    ----------
+    ponds : SwalePonds
+        Ponds of the swales.
+    built : BuiltGround
+        The ground as built.
+    soil : Soil
+        Losses by class.
+    soil_class : ndarray of uint8, shape (rows, columns), or None
+        Class of the soil of each cell; None where there is one.
+    count : int
+        Number of swales.
+
+    Returns
+    -------
+    ndarray of float64, shape (count, classes)
+        Areas [m²].
+
+    Examples
+    --------
+    >>> ponds = swale_ponds(design.surface, np.array([swale.sized.shape.crest_level_m for swale in design.swales]))
+    >>> areas_of_swales(ponds, design.surface, design.ground.soil, None, count=2).shape
+    (2, 1)
+    """
+    classes = _soil_classes(ponds, built, soil_class)
+    by_basin = basin_sums(ponds.surface, classes=classes, n_classes=len(soil.losses))
+    met = ponds.first_met > 0
+    areas_m2 = np.zeros((count + 1, len(soil.losses)))
+    np.add.at(areas_m2, ponds.first_met[met], by_basin[met])
+    return areas_m2[1:]
 
 
 @dataclass(frozen=True, eq=False)
@@ -239,24 +330,25 @@ def _areas_m2(
     ponds: SwalePonds, built: BuiltGround, soil: Soil, soil_class: NDArray[np.uint8] | None
 ) -> NDArray[np.float64]:
     """Area of each basin by class of soil, then of works that drain to their own swale."""
-    cells, n_classes = ponds.surface.cells, len(soil.losses)
-    if soil_class is None:
-        classes = np.zeros(cells.heights.size, np.uint8)
-    else:
-        check_same_shape(soil_class=soil_class, grid=built.grid)
-        classes = cells.spread(soil_class)
+    classes, n_classes = _soil_classes(ponds, built, soil_class), len(soil.losses)
     classes[(built.swale > 0) & (ponds.first_met[ponds.surface.basin] == built.swale)] = n_classes
     return basin_sums(ponds.surface, classes=classes, n_classes=n_classes + 1)
 
 
+def _soil_classes(ponds: SwalePonds, built: BuiltGround, soil_class: NDArray[np.uint8] | None) -> NDArray[np.uint8]:
+    """Class of the soil of each node."""
+    cells = ponds.surface.cells
+    if soil_class is None:
+        return np.zeros(cells.heights.size, np.uint8)
+    check_same_shape(soil_class=soil_class, grid=built.grid)
+    return cells.spread(soil_class)
+
+
 def _first_spill(ponds: SwalePonds, built: BuiltGround, swale: LaidSwale, number: int) -> dict[str, Any]:
     """Level and place of the spill point out of a swale's ponds that water reaches first, and where it leads."""
-    surface, tops = ponds.surface, ponds.tops[ponds.owner[ponds.tops] == number]
-    if not tops.size:
+    surface, first = ponds.surface, ponds.first_way_out(number)
+    if first is None:
         return {"first_spill_level_m": None, "first_spill_xy": None, "on_sill": False, "spills_to": 0}
-    out = np.append(ponds.owner, 0)[surface.across[tops]] != number
-    ways = tops[out] if out.any() else tops
-    first = int(ways[np.argmin(surface.spill_level_m[ways])])
     node = int(surface.spill[first])
     x, y = (float(value) for value in surface.cells.centres(node))
     path, place, cells_m = (

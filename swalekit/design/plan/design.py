@@ -16,6 +16,7 @@ from swalekit.design.plan.storm_run import StormRun
 from swalekit.earthwork.built_ground import BuiltGround
 from swalekit.frozen import Frozen
 from swalekit.section.outlet import Outlet
+from swalekit.verification.water_account import SwaleWater, WaterAccount
 
 
 @one_line("name", "swale", "text")
@@ -120,6 +121,11 @@ class Swale(DugSwale):
         What the storms do in it.
     failure : Failure or None
         What its own failure does; None where it was not looked at, among a great many.
+    poured : SwaleWater or None
+        What the design storm does to it when it is poured over the ground as built; its deepest storm is
+        ``held_storm_mm``. None before that.
+    sized_storm_mm : float
+        Deepest storm that it holds by its section and catchment as they were sized [mm].
     cautions : tuple of Caution
         What its figures and its place raise.
     """
@@ -127,6 +133,8 @@ class Swale(DugSwale):
     sill: Sill
     routed: RoutedSwale
     failure: Failure | None
+    poured: SwaleWater | None = None
+    sized_storm_mm: float = 0.0
     cautions: tuple[Caution, ...] = ()
 
     @property
@@ -209,6 +217,9 @@ class Design(SizedLayout):
         What the reader must know of the input and the result.
     cautions : tuple of Caution
         Those of the swales and those that stand for every site.
+    account, check_account : WaterAccount or None
+        Where the water of the design storm and of the check storm is once they are poured over the ground as built;
+        None without swales.
     spacing : LaidSpacing or None
         How far apart the levels came to lie; None where lines were given in place of levels.
     """
@@ -222,6 +233,8 @@ class Design(SizedLayout):
     run: StormRun | None
     warnings: tuple[str, ...]
     cautions: tuple[Caution, ...]
+    account: WaterAccount | None = None
+    check_account: WaterAccount | None = None
     spacing: LaidSpacing | None = None
 
     @property

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -18,7 +19,9 @@ from swalekit.design.layout.lines import Layout, given_layout, make_layout, work
 from swalekit.design.layout.settled import settle
 from swalekit.design.layout.sized_apart import sized_apart
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
-from swalekit.design.layout.water import Water
+from swalekit.design.layout.water import Water, pour
+from swalekit.design.plan.account_table import differences
+from swalekit.design.plan.built import accounts, drained_as_built, ponds_as_built
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
 from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
 from swalekit.design.plan.storm_run import StormRun, run_storms, store_name
@@ -31,10 +34,12 @@ from swalekit.section.footprint import reached_by_works
 from swalekit.section.sill import sill_head_m
 from swalekit.section.sill_place import sill_chainage_m
 from swalekit.terrain.terrain import Terrain
+from swalekit.verification.water_account import WaterAccount
 
 MOST_FINE_CELLS = 200_000_000
 """Fine cells over the box of all works up to which the ground as built is handed over on them."""
 
+_ROUNDS = 3
 _TRIFLE_M2 = 0.5
 """Ground that two works may share by the rounding of their outlines [m²]."""
 
@@ -124,12 +129,9 @@ def lay_out(
     """
     layout, water, sized = _sized(site.in_crs(ground.terrain.grid.crs), ground, stage, lines=lines)
     site = sized.site
-    stage("passing the storm through the swales")
-    run = run_storms(site, ground, layout, tuple(swale.shape for swale in water.sized), water.stores)
-    swales = _swales(sized, ground, layout, water, run)
-    stage("building the surface")
-    surface = _surface(site, ground.terrain, swales)
-    swales = _cautioned(swales, site, layout, surface, cut_off_m=_cut_off_m(ground.terrain, layout, water))
+    built = _built(site, ground, layout, water, sized, stage=stage)
+    layout, water, sized, run, surface = built.layout, built.water, built.sized, built.run, built.surface
+    swales = _cautioned(built.swales, site, layout, surface, cut_off_m=_cut_off_m(ground.terrain, layout, water))
     return Design(
         site=site,
         swales=swales,
@@ -154,6 +156,8 @@ def lay_out(
             *_surface_notes(surface),
         ),
         cautions=(*(caution for swale in swales for caution in swale.cautions), *STANDING_CAUTIONS),
+        account=built.account,
+        check_account=built.check_account,
         spacing=_laid_spacing(site, ground, layout) if lines is None else None,
     )
 
@@ -191,6 +195,47 @@ def _sized(
     stage("sizing the swales")
     layout, water = sized_apart(site, ground, layout) if lines is None else settle(site, ground, layout)
     return layout, water, measure_layout(site, ground, layout, water)
+
+
+class _Built(NamedTuple):
+    """A layout whose catchments are those of the ground as built with it."""
+
+    layout: Layout
+    water: Water
+    sized: SizedLayout
+    run: StormRun | None
+    swales: tuple[Swale, ...]
+    surface: BuiltGround
+    account: WaterAccount | None = None
+    check_account: WaterAccount | None = None
+
+
+def _built(site: Site, ground: Ground, layout: Layout, water: Water, sized: SizedLayout, *, stage: Stage) -> _Built:
+    """Build the swales, find what drains to each then, size them for that and build again, until that is the same.
+
+    At most three times: after that, what still differs is told by the account.
+    """
+    for turn in range(_ROUNDS):
+        stage("passing the storm through the swales")
+        run = run_storms(site, ground, layout, tuple(swale.shape for swale in water.sized), water.stores)
+        swales = _swales(sized, ground, layout, water, run)
+        stage("building the surface")
+        surface = _surface(site, ground.terrain, swales)
+        if not swales:
+            return _Built(layout, water, sized, run, swales, surface)
+        stage("pouring the storms over the ground as built")
+        ponds = ponds_as_built(site, ground, swales, surface)
+        drained = drained_as_built(ground, layout, ponds, surface)
+        if drained is layout or turn == _ROUNDS - 1:
+            break
+        layout, water = drained, pour(site, ground, drained)
+        sized = measure_layout(site, ground, layout, water)
+    account, check_account = accounts(site, ground, swales, surface, ponds)
+    swales = tuple(
+        replace(swale, poured=poured, held_storm_mm=poured.held_storm_mm, sized_storm_mm=swale.held_storm_mm)
+        for swale, poured in zip(swales, account.swales, strict=True)
+    )
+    return _Built(layout, water, sized, run, swales, surface, account, check_account)
 
 
 def _laid_spacing(site: Site, ground: Ground, layout: Layout) -> LaidSpacing:
@@ -264,6 +309,7 @@ def _cautioned(
             reached=_reached(swale, site),
             overlapped=overlapped[number],
             exposed=tuple(thing.title for thing in exposed),
+            differs=differences(swale),
             greatest_fill_m=float(surface.greatest_fill_m[number]),
         )
         cautions = swale_cautions(swale, around, empty_within_h=site.brief.soil.empty_within_h)

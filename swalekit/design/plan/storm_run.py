@@ -143,6 +143,9 @@ def run_storms(
     return StormRun(stores, ponds, design, check, outlets, rain_h, failures)
 
 
+OFF_THE_TILE = "off the tile"
+
+
 def store_name(store: int, n_lines: int) -> str:
     """Number of a swale or hollow by its place among the stores; -1 is off the tile.
 
@@ -164,7 +167,7 @@ def store_name(store: int, n_lines: int) -> str:
     ['S1', 'S2', 'H1', 'off the tile']
     """
     if store < 0:
-        return "off the tile"
+        return OFF_THE_TILE
     return f"S{store + 1}" if store < n_lines else f"H{store - n_lines + 1}"
 
 

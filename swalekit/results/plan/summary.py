@@ -12,6 +12,7 @@ from swalekit.design.brief.settings import (
     storm_of,
     swell_percent,
 )
+from swalekit.design.plan.account_table import account_summary
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.storm_table import storm_course, storm_summary
 from swalekit.design.plan.table import SWALE_COLUMNS, TOTAL_COLUMNS, swale_row, totals
@@ -63,6 +64,7 @@ def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any
         "breach": _breach(design),
         "refused": _refused(design),
         "spacing": _spacing(design),
+        "water_account": account_summary(design),
         "warnings": list(design.warnings),
         "cautions": caution_rows(design.cautions),
         "storm": storm_summary(site) | _course(storm_course(site)),

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from pathlib import Path
 
+from swalekit.design.plan.account_table import ACCOUNT_COLUMNS, account_rows
 from swalekit.design.plan.columns import Column, Entry
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.pipeline import MOST_FINE_CELLS
@@ -51,7 +52,7 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False, r
     >>> write_plan(design, folder / "plan")
     >>> sorted(file.name for file in (folder / "plan").iterdir())
     ['cut_fill.tif', 'design_surface.tif', 'design_surface_fine.tif', 'earthwork.csv', 'map.pdf', 'map.png',
-    'site.gpkg', 'site_water.csv', 'site_water.png', 'summary.json', 'swales.geojson']
+    'site.gpkg', 'site_water.csv', 'site_water.png', 'summary.json', 'swales.geojson', 'water_account.csv']
     """
     with result_folder(folder, overwrite=overwrite) as results:
         write_plan_files(design, results, folder=folder)
@@ -82,6 +83,9 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
         write_terrain(results / "design_surface_fine.tif", design.surface.fine_heights(), fine)
     write_terrain(results / "cut_fill.tif", built_m, ground.grid, above=ground.heights)
     told: dict[str, tuple[Column, ...]] = {}
+    if design.account is not None:
+        told["water_account"] = ACCOUNT_COLUMNS
+        write_table(account_rows(design), ACCOUNT_COLUMNS, results / "water_account.csv")
     if design.run is not None:
         told["site_water"] = WATER_COLUMNS
         write_table(water_rows(design.run.design), WATER_COLUMNS, results / "site_water.csv")

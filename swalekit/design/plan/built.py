@@ -1,0 +1,140 @@
+"""Swales on the ground as built: what drains to each with all works standing, and the storms poured over it."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.design.brief.settings import noise_depth_m, storm_of
+from swalekit.design.brief.site import Site
+from swalekit.design.layout.ground import Ground
+from swalekit.design.layout.lines import Layout
+from swalekit.design.plan.design import Swale
+from swalekit.earthwork.built_ground import BuiltGround
+from swalekit.hydrology.routing.stores import cut_circles
+from swalekit.section.laid_swale import LaidSwale
+from swalekit.verification.swale_ponds import SwalePonds, swale_ponds
+from swalekit.verification.water_account import WaterAccount, account_storms, areas_of_swales
+
+SAME_GROUND = 0.005
+"""Catchments that differ by less, or by less than a few cells, are the same; our choice."""
+_FEW_CELLS = 4.0
+
+
+def ponds_as_built(site: Site, ground: Ground, swales: Sequence[Swale], surface: BuiltGround) -> SwalePonds:
+    """The ponds of swales among the depressions of the ground as built.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        What was asked, and the ground.
+    swales : sequence of Swale
+        The swales.
+    surface : BuiltGround
+        The ground with them.
+
+    Returns
+    -------
+    SwalePonds
+        Ponds, and which store water meets first.
+
+    Examples
+    --------
+    >>> ponds_as_built(site, ground, design.swales, design.surface).owner.max()
+    np.int32(2)
+    """
+    crests_m = np.array([swale.sized.shape.crest_level_m for swale in swales])
+    return swale_ponds(surface, crests_m, noise_depth_m=noise_depth_m(site, ground.terrain))
+
+
+def drained_as_built(ground: Ground, layout: Layout, ponds: SwalePonds, surface: BuiltGround) -> Layout:
+    """A layout of which each line has what drains to its works as built, and spills where these do.
+
+    Parameters
+    ----------
+    ground : Ground
+        The ground without swales.
+    layout : Layout
+        The layout that was built.
+    ponds : SwalePonds
+        From `ponds_as_built`.
+    surface : BuiltGround
+        The ground as built.
+
+    Returns
+    -------
+    Layout
+        The layout itself if nothing changes by more than `SAME_GROUND`; else with other stores. Hollows keep theirs.
+
+    Examples
+    --------
+    >>> ponds = ponds_as_built(site, ground, design.swales, design.surface)
+    >>> drained_as_built(ground, layout, ponds, design.surface).stores.downstream
+    array([ 1, -1], dtype=int32)
+    """
+    stores, n_lines = layout.stores, len(layout.lines)
+    own_m2 = areas_of_swales(ponds, surface, ground.soil, ground.soil_class, count=n_lines)
+    downstream = stores.downstream.copy()
+    downstream[:n_lines] = _receivers(ponds, downstream[:n_lines])
+    levels_m = np.concatenate([[line.level_m for line in layout.lines], ground.network.hollows.spill_level_m])
+    downstream, _ = cut_circles(downstream, levels_m)
+    now_m2, few_m2 = stores.area_m2[:n_lines], _FEW_CELLS * ground.terrain.grid.cell_area_m2
+    if (downstream == stores.downstream).all() and np.allclose(own_m2, now_m2, rtol=SAME_GROUND, atol=few_m2):
+        return layout
+    area_m2 = np.concatenate([own_m2, stores.area_m2[n_lines:]])
+    return replace(layout, stores=replace(stores, area_m2=area_m2, downstream=downstream))
+
+
+def _receivers(ponds: SwalePonds, before: NDArray[np.int32]) -> NDArray[np.int32]:
+    """Store that each line spills to as built; where that is a hollow, the one it was thought to meet, if one was."""
+    found, n_lines = before.copy(), before.size
+    for line in range(n_lines):
+        way = ponds.first_way_out(line + 1)
+        if way is None:
+            continue
+        to = ponds.spills_to(way)
+        if to > 0:
+            found[line] = to - 1
+        elif to == 0 or before[line] < n_lines:
+            found[line] = -1
+    return found
+
+
+def accounts(
+    site: Site, ground: Ground, swales: Sequence[Swale], surface: BuiltGround, ponds: SwalePonds
+) -> tuple[WaterAccount, WaterAccount]:
+    """The design storm and the check storm poured over the ground as built.
+
+    Parameters
+    ----------
+    site, ground, swales, surface : Site, Ground, sequence of Swale, BuiltGround
+        What was asked, the ground, the swales, the ground with them.
+    ponds : SwalePonds
+        From `ponds_as_built`.
+
+    Returns
+    -------
+    design, check : WaterAccount
+        Where the water of each is.
+
+    Examples
+    --------
+    >>> ponds = ponds_as_built(site, ground, design.swales, design.surface)
+    >>> [round(account.depth_mm) for account in accounts(site, ground, design.swales, design.surface, ponds)]
+    [50, 75]
+    """
+    laid = [
+        LaidSwale(swale.id, number, swale.line, swale.sized.shape, swale.sill.chainage_m, swale.sill.length_m)
+        for number, swale in enumerate(swales, start=1)
+    ]
+    storm = storm_of(site)
+    design, check = account_storms(
+        surface,
+        laid,
+        ponds,
+        ground.soil,
+        depths_mm=(storm.depth_mm, storm.check_depth_mm),
+        soil_class=ground.soil_class,
+    )
+    return design, check
