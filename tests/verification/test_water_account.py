@@ -9,6 +9,8 @@ from flow_twins import make_terrain
 from sites import NORTH, WEST, hills, make_site, plane
 
 from swalekit.contours.line import LevelLine
+from swalekit.design.layout.ground import study_ground
+from swalekit.design.layout.lines import lay_levels
 from swalekit.design.plan.pipeline import plan
 from swalekit.earthwork.built_ground import build_ground
 from swalekit.errors import InputError
@@ -184,8 +186,9 @@ def test_the_pour_agrees_with_the_sizing(terrain):
 
 @pytest.mark.compiled
 def test_an_end_that_is_open_at_the_edge_of_the_tile_spills_there():
-    """A ditch that runs up to the edge of the known ground has no room for its return, and loses water beside it."""
-    design = plan(make_site(), plane())
+    """A line given up to the edge of the known ground has no room for its return, and loses water beside it."""
+    ground = study_ground(make_site(), plane())
+    design = plan(make_site(), plane(), lines=lay_levels(make_site(), ground).lines)
     for water in account_water(design.surface, laid_of(design), design.ground.soil, depth_mm=50.0).swales:
         assert not water.on_sill
         assert water.first_spill_xy[0] - WEST < 1.0

@@ -12,10 +12,11 @@ from swalekit.contours.laid_spacing import LaidSpacing, laid_spacing
 from swalekit.contours.line import LevelLine
 from swalekit.contours.polyline import points_at
 from swalekit.design.brief.site import Site
+from swalekit.design.layout.apart import kept_apart
 from swalekit.design.layout.chosen_levels import off_keep_outs
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, first_few, silent, study_ground
-from swalekit.design.layout.lines import Layout, given_layout, make_layout, workable_area
+from swalekit.design.layout.lines import Layout, given_layout, make_layout, relaid, workable_area
 from swalekit.design.layout.settled import settle
 from swalekit.design.layout.sized_apart import sized_apart
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
@@ -129,7 +130,7 @@ def lay_out(
     """
     layout, water, sized = _sized(site.in_crs(ground.terrain.grid.crs), ground, stage, lines=lines)
     site = sized.site
-    built = _built(site, ground, layout, water, sized, stage=stage)
+    built = _built(site, ground, layout, water, sized, stage=stage, trims=lines is None)
     layout, water, sized, run, surface = built.layout, built.water, built.sized, built.run, built.surface
     swales = _cautioned(built.swales, site, layout, surface, cut_off_m=_cut_off_m(ground.terrain, layout, water))
     return Design(
@@ -210,10 +211,13 @@ class _Built(NamedTuple):
     check_account: WaterAccount | None = None
 
 
-def _built(site: Site, ground: Ground, layout: Layout, water: Water, sized: SizedLayout, *, stage: Stage) -> _Built:
+def _built(
+    site: Site, ground: Ground, layout: Layout, water: Water, sized: SizedLayout, *, stage: Stage, trims: bool
+) -> _Built:
     """Build the swales, find what drains to each then, size them for that and build again, until that is the same.
 
-    At most three times: after that, what still differs is told by the account.
+    At most three times: after that, what still differs is told by the account. Works that grow into what they must not
+    meet are trimmed, unless their lines are given.
     """
     for turn in range(_ROUNDS):
         stage("passing the storm through the swales")
@@ -229,6 +233,10 @@ def _built(site: Site, ground: Ground, layout: Layout, water: Water, sized: Size
         if drained is layout or turn == _ROUNDS - 1:
             break
         layout, water = drained, pour(site, ground, drained)
+        shapes = [swale.shape for swale in water.sized]
+        kept, taken = kept_apart(site, ground, zip(layout.lines, shapes, strict=True)) if trims else ((), ())
+        if taken:
+            layout, water = sized_apart(site, ground, relaid(site, ground, layout, kept, taken))
         sized = measure_layout(site, ground, layout, water)
     account, check_account = accounts(site, ground, swales, surface, ponds)
     swales = tuple(
