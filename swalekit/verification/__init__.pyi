@@ -13,6 +13,7 @@ from .survey_check import SurveyCheck as SurveyCheck
 from .survey_check import check_survey as check_survey
 from .survey_check import held_storms as held_storms
 from .swale_ponds import SwalePonds as SwalePonds
+from .swale_ponds import met_by_cell as met_by_cell
 from .swale_ponds import swale_ponds as swale_ponds
 from .water_account import SwaleWater as SwaleWater
 from .water_account import WaterAccount as WaterAccount

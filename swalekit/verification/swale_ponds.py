@@ -173,3 +173,30 @@ def _first_met(surface: PouredSurface, owner: NDArray[np.int32], ditch: NDArray[
                 way.append(int(surface.across[whole]))
         met[np.array(way) + 1] = met[way[-1] + 1]
     return met
+
+
+def met_by_cell(ponds: SwalePonds, built: BuiltGround) -> NDArray[np.int32]:
+    """Store that the water of each of the tile's cells meets first; of one that is cut up that of its middle.
+
+    Parameters
+    ----------
+    ponds : SwalePonds
+        Ponds of the swales.
+    built : BuiltGround
+        The ground as built.
+
+    Returns
+    -------
+    ndarray of int32, shape (rows, columns)
+        Number of a swale; 0 off the tile, and at voids; `HOLLOW` in a hollow of the ground.
+
+    Examples
+    --------
+    >>> ponds = swale_ponds(design.surface, np.array([swale.sized.shape.crest_level_m for swale in design.swales]))
+    >>> np.unique(met_by_cell(ponds, design.surface))
+    array([0, 1, 2], dtype=int32)
+    """
+    k, n_cells = built.k, built.grid.n_cells
+    middle = n_cells + built.block.ravel().astype(np.int64) * k * k + (k // 2) * (k + 1)
+    node = np.where(built.block.ravel() >= 0, middle, np.arange(n_cells))
+    return ponds.first_met[ponds.surface.basin[node]].reshape(built.grid.shape)

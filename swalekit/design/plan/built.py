@@ -10,11 +10,14 @@ from swalekit.design.brief.settings import noise_depth_m, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import Layout
+from swalekit.design.layout.water import Water
 from swalekit.design.plan.design import Swale
 from swalekit.earthwork.built_ground import BuiltGround
+from swalekit.flow.catchments import relabelled
+from swalekit.hydrology.routing.cascade import caught_by
 from swalekit.hydrology.routing.stores import cut_circles
 from swalekit.section.laid_swale import LaidSwale
-from swalekit.verification.swale_ponds import SwalePonds, swale_ponds
+from swalekit.verification.swale_ponds import HOLLOW, SwalePonds, met_by_cell, swale_ponds
 from swalekit.verification.water_account import WaterAccount, account_storms, areas_of_swales
 
 SAME_GROUND = 0.005
@@ -84,6 +87,42 @@ def drained_as_built(ground: Ground, layout: Layout, ponds: SwalePonds, surface:
         return layout
     area_m2 = np.concatenate([own_m2, stores.area_m2[n_lines:]])
     return replace(layout, stores=replace(stores, area_m2=area_m2, downstream=downstream))
+
+
+def catchments_as_built(
+    ground: Ground, layout: Layout, water: Water, ponds: SwalePonds, surface: BuiltGround
+) -> NDArray[np.signedinteger]:
+    """Number of the swale that catches each cell's water with all works standing, by way of hollows that fill too.
+
+    Parameters
+    ----------
+    ground, layout, water : Ground, Layout, Water
+        The ground without swales, the lines, and what the design storm does.
+    ponds : SwalePonds
+        From `ponds_as_built`.
+    surface : BuiltGround
+        The ground as built; of a cell that is cut up its middle counts.
+
+    Returns
+    -------
+    ndarray of int16 or int32, shape (rows, columns)
+        0 for none, -1 at void cells.
+
+    Examples
+    --------
+    >>> ponds = ponds_as_built(site, ground, design.swales, design.surface)
+    >>> caught = catchments_as_built(ground, layout, water, ponds, design.surface)
+    >>> bool((caught == design.catchments).all())
+    True
+    """
+    n_lines, natural = len(layout.lines), layout.drainage.labels
+    by_hollow = caught_by(water.stores, water.design, n_lines)[n_lines:]
+    met = met_by_cell(ponds, surface)
+    labels = np.where(met == HOLLOW, natural, met).astype(np.int32)
+    table = np.concatenate([np.arange(1, n_lines + 1), by_hollow]).astype(np.int32)
+    labels[(met == HOLLOW) & (natural <= n_lines)] = 0
+    labels[natural < 0] = -1
+    return relabelled(ground.terrain.grid, labels, table)
 
 
 def _receivers(ponds: SwalePonds, before: NDArray[np.int32]) -> NDArray[np.int32]:

@@ -22,12 +22,12 @@ from swalekit.design.layout.sized_apart import sized_apart
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import Water, pour
 from swalekit.design.plan.account_table import differences
-from swalekit.design.plan.built import accounts, drained_as_built, ponds_as_built
+from swalekit.design.plan.built import accounts, catchments_as_built, drained_as_built, ponds_as_built
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
 from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
 from swalekit.design.plan.storm_run import StormRun, run_storms, store_name
 from swalekit.earthwork.built_ground import BuiltGround, build_ground
-from swalekit.flow.catchments import relabelled, rim_cells
+from swalekit.flow.catchments import rim_cells
 from swalekit.flow.hollow_ponds import drowned, pond_level_m
 from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM, caught_by
 from swalekit.section.drainage import exposed_below, way_down
@@ -40,7 +40,7 @@ from swalekit.verification.water_account import WaterAccount
 MOST_FINE_CELLS = 200_000_000
 """Fine cells over the box of all works up to which the ground as built is handed over on them."""
 
-_ROUNDS = 3
+_ROUNDS = 4
 _TRIFLE_M2 = 0.5
 """Ground that two works may share by the rounding of their outlines [m²]."""
 
@@ -143,9 +143,7 @@ def lay_out(
         ground=ground,
         hollows=_hollow_fates(ground, water, len(swales)),
         refused=layout.refused,
-        catchments=relabelled(
-            ground.terrain.grid, layout.drainage.labels, caught_by(water.stores, water.design, len(swales))
-        ),
+        catchments=built.catchments,
         surface=surface,
         run=run,
         warnings=(
@@ -207,6 +205,7 @@ class _Built(NamedTuple):
     run: StormRun | None
     swales: tuple[Swale, ...]
     surface: BuiltGround
+    catchments: NDArray[np.signedinteger]
     account: WaterAccount | None = None
     check_account: WaterAccount | None = None
 
@@ -216,7 +215,7 @@ def _built(
 ) -> _Built:
     """Build the swales, find what drains to each then, size them for that and build again, until that is the same.
 
-    At most three times: after that, what still differs is told by the account. Works that grow into what they must not
+    At most four times: after that, what still differs is told by the account. Works that grow into what they must not
     meet are trimmed, unless their lines are given.
     """
     for turn in range(_ROUNDS):
@@ -226,7 +225,8 @@ def _built(
         stage("building the surface")
         surface = _surface(site, ground.terrain, swales)
         if not swales:
-            return _Built(layout, water, sized, run, swales, surface)
+            none = np.where(ground.terrain.valid, 0, -1).astype(np.int16)
+            return _Built(layout, water, sized, run, swales, surface, none)
         stage("pouring the storms over the ground as built")
         ponds = ponds_as_built(site, ground, swales, surface)
         drained = drained_as_built(ground, layout, ponds, surface)
@@ -243,7 +243,8 @@ def _built(
         replace(swale, poured=poured, held_storm_mm=poured.held_storm_mm, sized_storm_mm=swale.held_storm_mm)
         for swale, poured in zip(swales, account.swales, strict=True)
     )
-    return _Built(layout, water, sized, run, swales, surface, account, check_account)
+    catchments = catchments_as_built(ground, layout, water, ponds, surface)
+    return _Built(layout, water, sized, run, swales, surface, catchments, account, check_account)
 
 
 def _laid_spacing(site: Site, ground: Ground, layout: Layout) -> LaidSpacing:
