@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
-from swalekit.frozen import Frozen, locked_property
+from swalekit.frozen import Frozen, locked_property, read_only
 from swalekit.kernels.flow_basins import UNKNOWN, label_basins, lowest_saddles
 from swalekit.kernels.flow_depressions import carve_exits, depression_tree
 from swalekit.kernels.flow_filling import depression_sums, fill_in_turn
@@ -166,7 +166,7 @@ def _runoff_by_leaf(
     """Runoff that gathers in each leaf of the tree; a little of it even where the ground sheds none."""
     by_basin, cells = np.zeros(leaf.size), np.zeros((leaf.size, 1), np.int64)
     if runoff is None:
-        count_cells(basin, _ONE_CLASS, cells)
+        count_cells(read_only(basin), read_only(_ONE_CLASS), cells)
     else:
         sum_cells(basin, runoff, by_basin, cells[:, 0])
     by_basin += (_LEAST_RATE if runoff is not None else 1.0) * cells[:, 0]

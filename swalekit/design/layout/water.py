@@ -20,6 +20,8 @@ from swalekit.section.sizing import SizedSwale, size_swale
 from swalekit.section.uneven_ground import SAME_SOIL, soil_ratio, soil_short
 
 _SOIL_ROUNDS = 4
+_MARGIN = 1.002
+"""On what a swale must hold, for what is left between its catchment as sized and as built: our choice."""
 
 
 @one_line("sized", "unspilt.received_m3", "held_storm_mm")
@@ -80,7 +82,8 @@ def pour(site: Site, ground: Ground, layout: Layout) -> Water:
     storm, n_lines = storm_of(site), len(layout.lines)
     sized = _size_downward(site, ground, layout)
     no_strips = layout.stores
-    strips = np.concatenate([[swale.shape.catch_m2 for swale in sized], np.zeros(no_strips.downstream.size - n_lines)])
+    caught_m2 = np.array([swale.shape.catch_m2 for swale in sized]) * _strip_ratio(layout)
+    strips = np.concatenate([caught_m2, np.zeros(no_strips.downstream.size - n_lines)])
     stores = replace(no_strips, strip_area_m2=strips)
     capacity = np.concatenate([[swale.shape.storage_m3 for swale in sized], ground.network.hollows.volume_m3])
     local = local_runoff_m3(stores, storm.depth_mm, ground.soil)
@@ -107,7 +110,8 @@ def _size_downward(site: Site, ground: Ground, layout: Layout) -> tuple[SizedSwa
     sized: dict[int, SizedSwale] = {}
     for store in stores.order.tolist():
         if store < n_lines:
-            need_m3 = partial(_need_m3, float(received[store] + runoff_m3[store]), float(kept_m[store]))
+            kept = float(kept_m[store] * _strip_ratio(layout)[store])
+            need_m3 = partial(_need_m3, float(received[store] + runoff_m3[store]), kept)
             sized[store] = _size_on_ground(site, ground, layout, store, need_m3)
             surplus = sized[store].short_m3
         else:
@@ -115,6 +119,10 @@ def _size_downward(site: Site, ground: Ground, layout: Layout) -> tuple[SizedSwa
         if stores.downstream[store] >= 0:
             received[stores.downstream[store]] += surplus
     return tuple(sized[store] for store in range(n_lines))
+
+
+def _strip_ratio(layout: Layout) -> NDArray[np.float64]:
+    return np.ones(len(layout.lines)) if layout.strip_ratio is None else layout.strip_ratio
 
 
 def _size_on_ground(
@@ -136,4 +144,4 @@ def _size_on_ground(
 
 def _need_m3(arriving_m3: float, kept_m: float, shape: ShapedSwale) -> float:
     """Water that a swale of a given shape must hold: from above and its own ground, and all rain on its strip."""
-    return arriving_m3 + kept_m * shape.catch_m2
+    return _MARGIN * (arriving_m3 + kept_m * shape.catch_m2)

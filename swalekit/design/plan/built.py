@@ -20,9 +20,10 @@ from swalekit.section.laid_swale import LaidSwale
 from swalekit.verification.swale_ponds import HOLLOW, SwalePonds, met_by_cell, swale_ponds
 from swalekit.verification.water_account import WaterAccount, account_storms, areas_of_swales
 
-SAME_GROUND = 0.005
+SAME_GROUND = 0.002
 """Catchments that differ by less, or by less than a few cells, are the same; our choice."""
-_FEW_CELLS = 4.0
+_FEW_CELLS = 1.0
+_SAME_STRIP = 0.02
 
 
 def ponds_as_built(site: Site, ground: Ground, swales: Sequence[Swale], surface: BuiltGround) -> SwalePonds:
@@ -51,7 +52,9 @@ def ponds_as_built(site: Site, ground: Ground, swales: Sequence[Swale], surface:
     return swale_ponds(surface, crests_m, noise_depth_m=noise_depth_m(site, ground.terrain))
 
 
-def drained_as_built(ground: Ground, layout: Layout, ponds: SwalePonds, surface: BuiltGround) -> Layout:
+def drained_as_built(
+    ground: Ground, layout: Layout, swales: Sequence[Swale], ponds: SwalePonds, surface: BuiltGround
+) -> Layout:
     """A layout of which each line has what drains to its works as built, and spills where these do.
 
     Parameters
@@ -60,6 +63,8 @@ def drained_as_built(ground: Ground, layout: Layout, ponds: SwalePonds, surface:
         The ground without swales.
     layout : Layout
         The layout that was built.
+    swales : sequence of Swale
+        Its swales.
     ponds : SwalePonds
         From `ponds_as_built`.
     surface : BuiltGround
@@ -73,20 +78,24 @@ def drained_as_built(ground: Ground, layout: Layout, ponds: SwalePonds, surface:
     Examples
     --------
     >>> ponds = ponds_as_built(site, ground, design.swales, design.surface)
-    >>> drained_as_built(ground, layout, ponds, design.surface).stores.downstream
+    >>> drained_as_built(ground, layout, design.swales, ponds, design.surface).stores.downstream
     array([ 1, -1], dtype=int32)
     """
     stores, n_lines = layout.stores, len(layout.lines)
-    own_m2 = areas_of_swales(ponds, surface, ground.soil, ground.soil_class, count=n_lines)
+    own_m2, strip_m2 = areas_of_swales(ponds, surface, ground.soil, ground.soil_class, count=n_lines)
+    strip_ratio = strip_m2 / np.array([swale.sized.shape.catch_m2 for swale in swales])
+    before = np.ones(n_lines) if layout.strip_ratio is None else layout.strip_ratio
     downstream = stores.downstream.copy()
     downstream[:n_lines] = _receivers(ponds, downstream[:n_lines])
     levels_m = np.concatenate([[line.level_m for line in layout.lines], ground.network.hollows.spill_level_m])
     downstream, _ = cut_circles(downstream, levels_m)
     now_m2, few_m2 = stores.area_m2[:n_lines], _FEW_CELLS * ground.terrain.grid.cell_area_m2
-    if (downstream == stores.downstream).all() and np.allclose(own_m2, now_m2, rtol=SAME_GROUND, atol=few_m2):
+    same_ground = np.allclose(own_m2, now_m2, rtol=SAME_GROUND, atol=few_m2)
+    if same_ground and np.allclose(strip_ratio, before, atol=_SAME_STRIP) and (downstream == stores.downstream).all():
         return layout
     area_m2 = np.concatenate([own_m2, stores.area_m2[n_lines:]])
-    return replace(layout, stores=replace(stores, area_m2=area_m2, downstream=downstream))
+    stores = replace(stores, area_m2=area_m2, downstream=downstream)
+    return replace(layout, stores=stores, strip_ratio=strip_ratio)
 
 
 def catchments_as_built(

@@ -40,7 +40,7 @@ from swalekit.verification.water_account import WaterAccount
 MOST_FINE_CELLS = 200_000_000
 """Fine cells over the box of all works up to which the ground as built is handed over on them."""
 
-_ROUNDS = 4
+_ROUNDS = 3
 _TRIFLE_M2 = 0.5
 """Ground that two works may share by the rounding of their outlines [m²]."""
 
@@ -215,7 +215,7 @@ def _built(
 ) -> _Built:
     """Build the swales, find what drains to each then, size them for that and build again, until that is the same.
 
-    At most four times: after that, what still differs is told by the account. Works that grow into what they must not
+    At most three times: after that, what still differs is told by the account. Works that grow into what they must not
     meet are trimmed, unless their lines are given.
     """
     for turn in range(_ROUNDS):
@@ -229,7 +229,7 @@ def _built(
             return _Built(layout, water, sized, run, swales, surface, none)
         stage("pouring the storms over the ground as built")
         ponds = ponds_as_built(site, ground, swales, surface)
-        drained = drained_as_built(ground, layout, ponds, surface)
+        drained = drained_as_built(ground, layout, swales, ponds, surface)
         if drained is layout or turn == _ROUNDS - 1:
             break
         layout, water = drained, pour(site, ground, drained)
