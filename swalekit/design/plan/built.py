@@ -84,14 +84,16 @@ def drained_as_built(
     stores, n_lines = layout.stores, len(layout.lines)
     own_m2, strip_m2 = areas_of_swales(ponds, surface, ground.soil, ground.soil_class, count=n_lines)
     strip_ratio = strip_m2 / np.array([swale.sized.shape.catch_m2 for swale in swales])
-    before = np.ones(n_lines) if layout.strip_ratio is None else layout.strip_ratio
+    if layout.strip_ratio is not None:  # a deeper swale has a smaller one, so that sizes would come and go
+        strip_ratio = np.maximum(strip_ratio, layout.strip_ratio)
     downstream = stores.downstream.copy()
     downstream[:n_lines] = _receivers(ponds, downstream[:n_lines])
     levels_m = np.concatenate([[line.level_m for line in layout.lines], ground.network.hollows.spill_level_m])
     downstream, _ = cut_circles(downstream, levels_m)
     now_m2, few_m2 = stores.area_m2[:n_lines], _FEW_CELLS * ground.terrain.grid.cell_area_m2
     same_ground = np.allclose(own_m2, now_m2, rtol=SAME_GROUND, atol=few_m2)
-    if same_ground and np.allclose(strip_ratio, before, atol=_SAME_STRIP) and (downstream == stores.downstream).all():
+    same_strip = layout.strip_ratio is not None and np.allclose(strip_ratio, layout.strip_ratio, atol=_SAME_STRIP)
+    if same_ground and same_strip and (downstream == stores.downstream).all():
         return layout
     area_m2 = np.concatenate([own_m2, stores.area_m2[n_lines:]])
     stores = replace(stores, area_m2=area_m2, downstream=downstream)

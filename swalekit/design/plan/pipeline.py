@@ -161,6 +161,37 @@ def lay_out(
     )
 
 
+def built_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> tuple[Layout, Water, SizedLayout]:
+    """The layout that the brief asks for, sized for what drains to it on the ground as built, as a plan has it.
+
+    Parameters
+    ----------
+    site : Site
+        Its terrain, storm, soil and watercourse settings must be those that the ground was studied with.
+    ground : Ground
+        From `study_ground`.
+    stage : callable
+        Told the name of each stage.
+
+    Returns
+    -------
+    layout : Layout
+        Lines and stores.
+    water : Water
+        Sizes, and what each store receives, holds and spills.
+    sized : SizedLayout
+        The figures of both.
+
+    Examples
+    --------
+    >>> built_layout(site, ground)[2].dug_m3 == design.dug_m3
+    True
+    """
+    site = site.in_crs(ground.terrain.grid.crs)
+    built = _built(site, ground, *_sized(site, ground, stage), stage=stage, trims=True)
+    return built.layout, built.water, built.sized
+
+
 def size_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> SizedLayout:
     """Lay and size the swales on ground that is already studied: what they dig and hold, all that options need.
 

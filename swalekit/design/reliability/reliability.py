@@ -14,9 +14,8 @@ from swalekit.design.brief.settings import rates_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
-from swalekit.design.layout.lines import make_layout
-from swalekit.design.layout.sized_apart import sized_apart
-from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
+from swalekit.design.layout.sized_layout import SizedLayout
+from swalekit.design.plan.pipeline import built_layout
 from swalekit.design.processes import ProcessPool
 from swalekit.design.reliability.draws import FIELD_OF_INPUT, Draw, Spreads, spreads_of
 from swalekit.design.reliability.trial import OUTCOMES, StakedLayout, Trial, try_draw
@@ -147,8 +146,7 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
     site = site.in_crs(terrain.grid.crs)
     check_fit(site, fitness_of(site, terrain))
     ground = study_ground(site, terrain, stage=stage)
-    stage("laying and sizing the swales")
-    layout, water = sized_apart(site, ground, make_layout(site, ground))
+    layout, water, sized = built_layout(site, ground, stage=stage)
     if not layout.lines:
         message = f"no swale could be laid, so there is nothing to draw: {layout.notes[-1] if layout.notes else ''}"
         raise InputError(message.rstrip(": "))
@@ -158,6 +156,7 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
         drawn_sigma_m=tuple(terrain.drawn_sigma_at(*line.xy.T) for line in layout.lines),
         shapes=tuple(swale.shape for swale in water.sized),
         stores=water.stores,
+        strip_ratio=layout.strip_ratio,
         hollow_m3=ground.network.hollows.volume_m3,
         spreads=spreads_of(site, terrain),
         expected=Draw.expected(layout.stations, ground.soil, storm_of(site).depth_mm),
@@ -165,7 +164,7 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
         fill_factor=site.brief.soil.fill_factor,
     )
     drawn = _draw_all(staked, part.draws, workers, stage)
-    return _gathered(ground, measure_layout(site, ground, layout, water), staked.spreads, drawn)
+    return _gathered(ground, sized, staked.spreads, drawn)
 
 
 def _numbered_trials(staked: StakedLayout, number: int) -> Drawn:

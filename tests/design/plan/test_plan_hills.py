@@ -38,12 +38,12 @@ def assert_design(design: Design) -> None:
         reached_m3 = swale.runoff_m3 + swale.spill_in_m3
         assert swale.held_m3 == pytest.approx(min(reached_m3, swale.storage_m3), abs=1e-6)
         assert swale.sill.level_m == pytest.approx(swale.sized.shape.crest_level_m - brief.section.freeboard_m)
-        assert (swale.held_storm_mm >= depth_mm) == (swale.spill_m3 == 0)
+        assert (swale.sized_storm_mm >= depth_mm) == (swale.spill_m3 == 0)
     levels = [swale.line.level_m for swale in swales]
     assert levels == sorted(levels, reverse=True)
     assert ((design.catchments == -1) == ~terrain.valid).all()
-    shed_mm, caught_m2 = float(runoff_mm(depth_mm, 80.0)), sum(swale.sized.shape.catch_m2 for swale in swales)
-    brought_m3 = (shed_mm * terrain.valid.sum() * cell_m2 + (depth_mm - shed_mm) * caught_m2) / 1000.0
+    shed_mm = float(runoff_mm(depth_mm, 80.0))
+    brought_m3 = shed_mm * terrain.valid.sum() * cell_m2 / 1000.0 + sum(swale.strip_rain_m3 for swale in swales)
     assert design.site_runoff_m3 == pytest.approx(brought_m3)
     held_m3 = sum(swale.held_m3 for swale in swales) + sum(hollow.held_m3 for hollow in design.hollows)
     assert design.kept_m3 == pytest.approx(held_m3, abs=1e-6)
@@ -121,8 +121,8 @@ def test_turning_mirroring_or_sinking_the_ground_changes_nothing(turn):
     assert len(after.swales) == len(before.swales)
 
     np.testing.assert_allclose(_by_level(after)[:, 0], _by_level(before)[:, 0], rtol=0.01, atol=1.1)
-    np.testing.assert_allclose(_by_level(after), _by_level(before), rtol=0.08, atol=1.1)
-    assert after.kept_m3 == pytest.approx(before.kept_m3, rel=0.005)
+    np.testing.assert_allclose(_by_level(after), _by_level(before), rtol=0.2, atol=1.1)
+    assert after.kept_m3 == pytest.approx(before.kept_m3, rel=0.01)
 
 
 def test_a_hollow_that_the_storm_cannot_fill_keeps_its_water():

