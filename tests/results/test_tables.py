@@ -41,6 +41,7 @@ FORMULA = "=1+1"
 TOLD = {
     "plan/earthwork": "swales",
     "plan/site_water": "site_water",
+    "plan/water_account": "water_account",
     "plan/terrain_points": "terrain_points",
     "compare/options": "options",
     "rules/spacing_rules": "rules",

@@ -5,9 +5,11 @@ from typing import Any
 
 from swalekit.cli.say.console import ROWS_SHOWN, print_lines, print_table, result_console
 from swalekit.design.brief.settings import storm_of
+from swalekit.design.plan.account_table import account_summary
 from swalekit.design.plan.cautions import cautions_by_name
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.table import swale_row, totals
+from swalekit.reporting.words.account_words import balance_words
 from swalekit.reporting.words.plan_words import failure_words
 from swalekit.reporting.words.shown import ShownColumn, listed, shown, table_of
 
@@ -43,12 +45,13 @@ def print_plan(design: Design, folder: Path) -> None:
     S1     108.00      88      3,649      80   0.55      93   54.5   71   1.0
     S2     104.00      88      3,560      79   0.55      93   54.8   71   1.0
     2 swales, 176 m: 141 m³ dug, 6 machine hours
-    held storm 54.5 mm (asked: 50.0 mm), 63 % of the site's runoff kept
+    held storm 54.5 mm poured over the ground as built (asked: 50.0 mm), 63 % of the site's runoff kept
+    water on the tile: rain 600 m³ = 440 m³ soaked in + 159 m³ held in swales + 0 m³ standing in hollows + ...
     curve numbers are rough: held storm 38.7 mm on wet ground, 80.6 mm on dry
     caution: stands long: S1, S2 (not dry within 72 h, and standing water breeds mosquitoes: ...
     results in plan
     """
-    console, units = result_console(), design.site.brief.site.units
+    console, units, account = result_console(), design.site.brief.site.units, account_summary(design)
     rows = [swale_row(swale, design.rates) for swale in design.swales]
     print_table(console, *table_of(rows, _COLUMNS, units=units), rest_in="earthwork.csv")
     figures: dict[str, Any] = totals(design)
@@ -59,9 +62,12 @@ def print_plan(design: Design, folder: Path) -> None:
     )
     console.print(
         f"held storm {shown(figures['held_storm_mm'], 'mm', units=units, decimals=1)} "
+        f"{'poured over the ground as built ' if account else ''}"
         f"(asked: {shown(storm_of(design.site).depth_mm, 'mm', units=units, decimals=1)}), "
         f"{100 * figures['kept_share']:.0f} % of the site's runoff kept"
     )
+    if account:
+        print_lines(console, f"water on the tile: {balance_words(account['design'], units=units, depths=False)}")
     if (asked_m := design.site.brief.levels.spacing_m) and design.spacing and (got_m := design.spacing.mean_m):
         asked, got, *ends = (
             shown(metres, "m", units=units, decimals=1)

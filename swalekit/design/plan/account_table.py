@@ -1,11 +1,11 @@
-"""The table of the water account: by swale what the pour gave beside what the sizing said, and the site's sum."""
+"""The table of the water account: by swale what the pour gave beside what the sizing said, and the tile's sum."""
 
 from typing import Any
 
 from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.design.plan.design import Design, Swale
 from swalekit.design.plan.storm_run import OFF_THE_TILE
-from swalekit.verification.water_account import WaterAccount
+from swalekit.verification.water_account import SwaleWater, WaterAccount
 
 HELD_IN_HOLLOW = "a hollow"
 """Where the overflow of a swale goes if a hollow of the ground takes it."""
@@ -15,12 +15,13 @@ SAME_LEVEL_M = 0.02
 """Figures of the pour and of the sizing that differ by no more are the same: our choice."""
 
 ACCOUNT_COLUMNS: tuple[Column, ...] = (
-    Column("swale", "", "number of the swale; 'site' for the whole tile", of="id"),
+    Column("swale", "", "number of the swale; 'tile' for the whole of it", of="id"),
     Column("rain_m3", "m3", "rain of the design storm on the known ground of the tile", 3),
     Column("soaked_m3", "m3", "of it, what soaks in where it falls", 3),
     Column("arriving_m3", "m3", "water that reaches the swale, overflow of others included", 3),
-    Column("held_m3", "m3", "of it, what stays; for the site what stands in swales and hollows", 3),
-    Column("gone_m3", "m3", "of it, what leaves the swale; for the site what leaves the tile", 3),
+    Column("held_m3", "m3", "of it, what stays; for the tile what stands in swales and hollows", 3),
+    Column("gone_m3", "m3", "of it, what spills from the swale; for the tile what leaves it", 3),
+    Column("check_gone_m3", "m3", "the same in the check storm", 3),
     Column("storage_m3", "m3", "what it holds below its first spill", 2),
     Column("first_spill_m", "m", "level at which water first leaves it", 3),
     Column("first_spill_x", "m", "easting of that place", 2),
@@ -76,7 +77,7 @@ def differences(swale: Swale) -> tuple[str, ...]:
 
 
 def account_rows(design: Design) -> list[dict[str, Entry]]:
-    """Rows of the water account: the swales, then the site.
+    """Rows of the water account: the swales, then the tile.
 
     Parameters
     ----------
@@ -91,16 +92,17 @@ def account_rows(design: Design) -> list[dict[str, Entry]]:
     Examples
     --------
     >>> rows = account_rows(design)
-    >>> site = rows[-1]
-    >>> round(site["rain_m3"] - site["soaked_m3"] - site["held_m3"] - site["gone_m3"], 3)
+    >>> tile = rows[-1]
+    >>> round(tile["rain_m3"] - tile["soaked_m3"] - tile["held_m3"] - tile["gone_m3"], 3)
     0.0
     """
-    if design.account is None:
+    if design.account is None or design.check_account is None:
         return []
-    return [*(_swale_row(swale) for swale in design.swales), _site_row(design.account)]
+    rows = [_swale_row(swale, check) for swale, check in zip(design.swales, design.check_account.swales, strict=True)]
+    return [*rows, _tile_row(design.account, design.check_account)]
 
 
-def _swale_row(swale: Swale) -> dict[str, Entry]:
+def _swale_row(swale: Swale, check: SwaleWater) -> dict[str, Entry]:
     poured = swale.poured
     assert poured is not None
     x, y = poured.first_spill_xy or (None, None)
@@ -110,6 +112,7 @@ def _swale_row(swale: Swale) -> dict[str, Entry]:
         "arriving_m3": poured.arriving_m3,
         "held_m3": poured.held_m3,
         "gone_m3": poured.spilled_m3,
+        "check_gone_m3": check.spilled_m3,
         "storage_m3": poured.storage_m3,
         "first_spill_m": poured.first_spill_level_m,
         "first_spill_x": x,
@@ -145,14 +148,15 @@ def receiver(number: int) -> str:
     return f"S{number}" if number > 0 else (OFF_THE_TILE if number == 0 else HELD_IN_HOLLOW)
 
 
-def _site_row(account: WaterAccount) -> dict[str, Entry]:
+def _tile_row(account: WaterAccount, check: WaterAccount) -> dict[str, Entry]:
     """The whole tile; what stands in swales and hollows together is what is left of the rain, to the last digit."""
     figures = {
-        "swale": "site",
+        "swale": "tile",
         "rain_m3": account.rain_m3,
         "soaked_m3": account.soaked_m3,
         "held_m3": account.swales_m3 + account.hollows_m3,
         "gone_m3": account.left_m3,
+        "check_gone_m3": check.left_m3,
     }
     return {column.name: column.rounded(figures.get(column.name)) for column in ACCOUNT_COLUMNS}
 
@@ -168,24 +172,33 @@ def account_summary(design: Design) -> dict[str, Any] | None:
     Returns
     -------
     dict or None
-        How the held storm was found, the site's water, its residual, and where it differs; None without swales.
+        How the held storm was found, where the water of the design storm and of the check storm is, and the rows of
+        the swales; None without swales.
 
     Examples
     --------
     >>> told = account_summary(design)
-    >>> told["held_storm"], told["residual_m3"]
-    ('poured', 0.0)
+    >>> told["held_storm"], told["design"]["residual_m3"], [row["swale"] for row in told["swales"]]
+    ('poured', 0.0, ['S1', 'S2'])
     """
-    account = design.account
-    if account is None:
+    if design.account is None or design.check_account is None:
         return None
     return {
         "held_storm": "poured",
+        "design": _balance(design.account),
+        "check": _balance(design.check_account),
+        "swales": account_rows(design)[:-1],
+    }
+
+
+def _balance(account: WaterAccount) -> dict[str, float]:
+    """Where the water of a storm is."""
+    return {
+        "storm_mm": account.depth_mm,
         "rain_m3": round(account.rain_m3, 3),
         "soaked_m3": round(account.soaked_m3, 3),
         "swales_m3": round(account.swales_m3, 3),
         "hollows_m3": round(account.hollows_m3, 3),
         "gone_m3": round(account.left_m3, 3),
         "residual_m3": round(account.residual_m3, 6) + 0.0,
-        "differs": {swale.id: list(differences(swale)) for swale in design.swales if differences(swale)},
     }

@@ -51,7 +51,7 @@ _ADVICE: dict[str, str] = {
     "works overlap": "they can't be built as drawn: widen the interval, or leave one of the lines out",
     "works reach": "give a greater setback, which is measured from the line",
     "high fill": "fill over 1 m should be designed by an engineer, or end the line before it",
-    "holds otherwise as built": "see water_account.csv: move or trim the line until the pour agrees with the sizing",
+    "not as sized": "move or trim the line; water_account.csv has the figures as built beside those as sized",
     "short of soil": "bring soil, or end the line before the ground falls away below it",
     "catchment cut off": "more water may come than is counted: use a larger tile",
     "over unseen ground": "level the line on the ground before digging: the terrain tile shows none there",
@@ -75,7 +75,7 @@ class Surroundings:
     overlapped : tuple of str
         Swales whose ditch or berm would stand on the same ground.
     differs : tuple of str
-        In words, where what the pour over the ground as built found differs from the sizing.
+        In words, where a storm poured over the ground as built finds it other than it was sized.
     exposed : tuple of str
         Buildings, septic fields and wells that its water would reach if the berm failed.
     greatest_fill_m : float
@@ -188,8 +188,7 @@ def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[
         and f"works of {', '.join(around.overlapped)} take ground of its own: soil there is counted twice",
         f"works reach {reached}": reached != "" and f"ditch or berm reaches {reached}",
         "high fill": fill_m > HIGH_FILL_M and f"its fill stands up to {fill_m:.2f} m above the ground",
-        "holds otherwise as built": len(around.differs) > 0
-        and f"poured over the ground as built it {', and '.join(around.differs)}",
+        "not as sized": len(around.differs) > 0 and f"on the ground as built it {', and '.join(around.differs)}",
         "short of soil": swale.quantities.lacking_m3 > 0
         and f"its berm takes {berm_m3:.0f} m³ on the ground, the ditch gives {swale.quantities.lacking_m3:.0f} m³ less",
         "catchment cut off": around.cut_off_m > 0

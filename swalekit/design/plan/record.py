@@ -207,6 +207,11 @@ class PlanRecord(Frozen):
         return list(self.summary["swales"])
 
     @property
+    def account(self) -> dict[str, Any] | None:
+        """Where the water of both storms is when they are poured over the ground as built; None without swales."""
+        return self.summary["water_account"]  # type: ignore[no-any-return]
+
+    @property
     def largest(self) -> SwaleSection | None:
         """The section of the swale that stores most; None without swales."""
         row = max(self.swales, key=lambda row: float(row["storage_m3"]), default=None)

@@ -13,7 +13,9 @@ from swalekit.design.plan.record import GrowthRecord, PlanRecord, ReliabilityRec
 from swalekit.hydrology.routing.outcome import StormOutcome
 from swalekit.planting.water.measures import PLANTED
 from swalekit.planting.work.work_calendar import MONTHS
+from swalekit.reporting.charts.storm.balance import BALANCE_FACES, BALANCE_STORMS
 from swalekit.reporting.paper import palette
+from swalekit.reporting.words.account_words import balance_parts
 from swalekit.reporting.words.plan_words import shown_options
 
 _MOST_STEPS = 600
@@ -72,6 +74,40 @@ def _water_traces(water: SiteWater | StormOutcome) -> Iterator[go.Scatter]:
         yield go.Scatter(y=_listed(values[kept]), name=name, stackgroup="water", line=line, **time, **fill)
     line = {"color": palette.INK, "width": 2}
     yield go.Scatter(y=_listed(water.brought_m3[kept]), name="brought by the storm", line=line, **time)
+
+
+def balance_figure(account: dict[str, Any]) -> go.Figure:
+    """The rain of design and check storm as bars of what became of it.
+
+    Parameters
+    ----------
+    account : dict
+        The water account of a summary.
+
+    Returns
+    -------
+    go.Figure
+        A bar a storm, in parts that bear their volume where it finds room.
+
+    Examples
+    --------
+    >>> [trace.name for trace in balance_figure(record.account).data]
+    ['soaked in', 'held in swales', 'standing in hollows', 'gone from the tile']
+    """
+    storms = [words for words, _ in BALANCE_STORMS]
+    parts = zip(*(balance_parts(account[name]) for _, name in BALANCE_STORMS), BALANCE_FACES, strict=True)
+    traces = [
+        go.Bar(
+            x=[volume_m3 for _, volume_m3, _ in by_storm], y=storms, name=by_storm[0][0], orientation="h",
+            meta=["m3", ""], texttemplate="%{x:,.0f}", textposition="inside", insidetextanchor="middle", textangle=0,
+            insidetextfont={"color": ink}, hovertemplate="%{x:,.0f}", marker={"color": face},
+        )
+        for *by_storm, (face, ink) in parts
+    ]  # fmt: skip
+    across = _axis("Rain on the tile [{m3}]", tickformat=",d")
+    up = _axis("", autorange="reversed", automargin=True, showgrid=False, ticks="")
+    figure = _chart(traces, across, up, barmode="stack", bargap=0.3, uniformtext={"mode": "hide", "minsize": 11})
+    return figure.update_layout(legend_traceorder="normal")
 
 
 def options_figure(record: PlanRecord) -> go.Figure:

@@ -20,7 +20,7 @@ from swalekit.reporting.report import charts
 from swalekit.reporting.report.map import map_figure
 from swalekit.reporting.report.scene import scene_figure
 from swalekit.reporting.report.sources import sources_used
-from swalekit.reporting.words import plan_words
+from swalekit.reporting.words import account_words, plan_words
 from swalekit.reporting.words.shown import number, shown, unit_name
 from swalekit.units import to_us
 
@@ -63,6 +63,7 @@ def report_html(record: PlanRecord) -> str:
     return places.get_template("report.html").render(
         record=record,
         words=plan_words,
+        account=account_words,
         palette=palette,
         columns={column.name: column for column in SWALE_COLUMNS},
         sources=sources_used(record),
@@ -84,6 +85,8 @@ def _figures(record: PlanRecord) -> dict[str, Markup]:
         "profile": charts.profile_figure(),
         "storm": charts.storm_figure(record),
     }
+    if record.account is not None:
+        figures["balance"] = charts.balance_figure(record.account)
     if record.options:
         figures["options"] = charts.options_figure(record)
     if record.growth is not None:

@@ -1,7 +1,8 @@
 """The report on paper: sheets in landscape, with the same figures and words as the page."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from matplotlib.figure import Figure
@@ -9,6 +10,7 @@ from matplotlib.figure import Figure
 from swalekit.design.plan.record import GrowthRecord, PlanRecord
 from swalekit.reporting.charts.growth.water_year import draw_measures, draw_water_year
 from swalekit.reporting.charts.options.comparison import KEY_MM, draw_comparison, draw_option_key
+from swalekit.reporting.charts.storm.balance import draw_balance
 from swalekit.reporting.charts.storm.rain import draw_hyetograph
 from swalekit.reporting.charts.storm.water import draw_water
 from swalekit.reporting.map.content import MapContent
@@ -22,13 +24,15 @@ from swalekit.reporting.paper.typical_section import draw_typical_section, secti
 from swalekit.reporting.report.profile import draw_record_profile
 from swalekit.reporting.report.text import HEAD_PT, TEXT_PT, chapters, how_sure, verdict
 from swalekit.reporting.report.text_sheets import text_sheets
+from swalekit.reporting.words.account_words import BALANCE_COLUMNS, account_sentences
 from swalekit.reporting.words.plan_words import fact_words, raised_cautions, shown_options, table_columns
-from swalekit.reporting.words.shown import cells, heads
+from swalekit.reporting.words.shown import ShownColumn, cells, heads
 
 _PAD_MM = EDGE_MM + 6.0
 _GUTTER_MM = 8.0
 _HEAD_MM = 11.0
 _TABLE_PT = 7.0
+_BALANCE_MM = 24.0
 _SECTIONS_A_SHEET = 4
 _MOST_SECTIONS = 24
 
@@ -44,21 +48,25 @@ def report_sheets(record: PlanRecord) -> Iterator[Figure]:
     Yields
     ------
     Figure
-        The answer, the map, the table of swales, their sections, the storm, options and water for trees if there are
-        any, and the rest in words; every sheet in its true size.
+        The answer, the map, the table of swales, their sections, the storm, where its rain goes, options and water for
+        trees if there are any, and the rest in words; every sheet in its true size.
 
     Examples
     --------
     >>> len(list(report_sheets(record)))
-    6
+    7
     """
     paper = "letter" if record.units == "us" else "A4"
     content = replace(plan_content(record), table=(), header=(), facts=fact_words(record), cautions=(), credits=())
     yield _answer_sheet(record, content, paper)
     yield map_sheet(content, paper=paper)
-    yield from _table_sheets(record, paper)
+    yield from _table_sheets("Swales", record.swales, table_columns(record), paper, units=record.units)
     yield from _section_sheets(record, paper)
     yield _storm_sheet(record, paper)
+    if record.account is not None:
+        told = partial(_draw_balance, record.account, units=record.units)
+        rows = record.account["swales"]
+        yield from _table_sheets("Where the rain goes", rows, BALANCE_COLUMNS, paper, units=record.units, above=told)
     if record.options:
         yield _options_sheet(record, paper)
     if record.growth is not None and record.growth.planting["water_year"]:
@@ -91,20 +99,39 @@ def _answer_sheet(record: PlanRecord, content: MapContent, paper: str) -> Figure
     return figure
 
 
-def _table_sheets(record: PlanRecord, paper: str) -> Iterator[Figure]:
-    """The table of swales, on as many sheets as it needs."""
-    width_mm, height_mm = PAPERS_MM[paper]
-    room_mm = height_mm - 2 * _PAD_MM - _HEAD_MM
-    columns = table_columns(record)
-    header = ("Swale", *heads(columns, units=record.units))
-    rows = [(row["swale"], *cells(row, columns, units=record.units)) for row in record.swales]
-    whole = TableLayout(header, tuple(rows), width_mm - 2 * _PAD_MM, _TABLE_PT)
-    step = max(int((room_mm - whole.header_mm) / whole.row_mm), 1)
-    for first in range(0, len(rows), step):
-        figure, panel = _headed("Swales", paper)
-        part = TableLayout(header, tuple(rows[first : first + step]), panel.width_mm, _TABLE_PT)
-        draw_table(part, panel, top_mm=_HEAD_MM, room_mm=room_mm)
+def _table_sheets(
+    head: str,
+    swales: Sequence[dict[str, Any]],
+    columns: Sequence[ShownColumn],
+    paper: str,
+    *,
+    units: str,
+    above: Callable[[Figure, Panel], float] = lambda figure, panel: _HEAD_MM,
+) -> Iterator[Figure]:
+    """A table of swales, on as many sheets as it needs; what stands above it on the first says where that ends [mm]."""
+    header = ("Swale", *heads(columns, units=units))
+    rows = [(row["swale"], *cells(row, columns, units=units)) for row in swales]
+    top: Callable[[Figure, Panel], float] = above
+    while rows:
+        figure, panel = _headed(head, paper)
+        top_mm, top = top(figure, panel), lambda figure, panel: _HEAD_MM
+        whole, room_mm = TableLayout(header, tuple(rows), panel.width_mm, _TABLE_PT), panel.height_mm - top_mm
+        step = max(int((room_mm - whole.header_mm) / whole.row_mm), 1)
+        part = TableLayout(header, tuple(rows[:step]), panel.width_mm, _TABLE_PT)
+        draw_table(part, panel, top_mm=top_mm, room_mm=room_mm)
+        rows = rows[step:]
         yield figure
+
+
+def _draw_balance(account: dict[str, Any], figure: Figure, panel: Panel, *, units: str) -> float:
+    """What became of the rain of both storms, in words and as bars; where it ends [mm]."""
+    y = _HEAD_MM
+    for sentence in account_sentences(account, units=units):
+        y = panel.write(wrap(sentence, panel.width_mm, 8.5), y, 8.5) + 0.8
+    bottom_mm = _PAD_MM + panel.height_mm - y - 9.0 - _BALANCE_MM
+    axes = axes_on(figure, (_PAD_MM + 24.0, bottom_mm, panel.width_mm - 30.0, _BALANCE_MM))
+    draw_balance(account, axes, units=units)
+    return y + _BALANCE_MM + 22.0
 
 
 def _section_sheets(record: PlanRecord, paper: str) -> Iterator[Figure]:

@@ -1,3 +1,7 @@
+from .account_words import BALANCE_COLUMNS as BALANCE_COLUMNS
+from .account_words import account_sentences as account_sentences
+from .account_words import balance_parts as balance_parts
+from .account_words import balance_words as balance_words
 from .chapters import Chapter as Chapter
 from .option_words import comparison_summary as comparison_summary
 from .option_words import figures_words as figures_words

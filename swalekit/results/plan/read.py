@@ -34,7 +34,19 @@ from swalekit.terrain.block_mean import block_mean
 from swalekit.terrain.sample import bilinear
 from swalekit.terrain.terrain import Terrain
 
-_KEYS = ("site", "totals", "swales", "brief", "values_used", "cautions", "warnings", "breach", "terrain", "storm")
+_KEYS = (
+    "site",
+    "totals",
+    "swales",
+    "brief",
+    "values_used",
+    "cautions",
+    "warnings",
+    "breach",
+    "terrain",
+    "storm",
+    "water_account",
+)
 _TILE = "terrain.file"
 _OPTION_LAYERS = "options.gpkg"
 _BUILT, _MOVED = "design_surface.tif", "cut_fill.tif"

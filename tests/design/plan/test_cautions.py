@@ -60,6 +60,7 @@ def test_a_figure_over_its_limit_raises_its_caution(name, raised, not_raised):
         ("works reach road", {"reached": ("road",)}),
         ("high fill", {"greatest_fill_m": 1.2}),
         ("place unsure", {"spacing_m": 0.8}),
+        ("not as sized", {"differs": ("has no pond",)}),
     ],
 )
 def test_what_the_place_raises(swale, name, choices):

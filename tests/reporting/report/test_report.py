@@ -19,11 +19,14 @@ from swalekit.reporting.paper import palette
 from swalekit.reporting.report.map import IMAGE_LAYERS, map_figure
 from swalekit.reporting.report.page import report_html
 from swalekit.reporting.report.scene import scene_figure
+from swalekit.reporting.report.sheets import report_sheets
 from swalekit.reporting.report.sources import sources_used
 from swalekit.reporting.report.text import chapters, how_sure
+from swalekit.reporting.words.account_words import balance_parts
 from swalekit.reporting.words.plan_words import harmful_failures, raised_cautions
 from swalekit.results.plan.beside import read_growth_folder, read_reliability_folder
 from swalekit.results.plan.read import read_plan_folder
+from swalekit.results.plan.record import plan_record
 from swalekit.results.plan.write import write_plan, write_report
 
 
@@ -99,6 +102,38 @@ def test_a_brief_in_us_units_is_reported_in_them(tmp_path):
     assert f"{record.summary['totals']['held_storm_mm'] / 25.4:.2f} in" in text
 
 
+def test_the_rain_of_both_storms_is_accounted_for(page, record):
+    """Every part of the rain of both storms, and a row a swale, are text of the page; a plan just made tells the same."""
+    part = re.sub(r"<[^>]*>", "", _without_scripts(page)).partition("Where the rain goes\n")[2].partition("Options")[0]
+    for name in ("design", "check"):
+        assert f"rain {record.account[name]['rain_m3']:,.0f} m³" in part
+        for words, volume_m3, depth_mm in balance_parts(record.account[name]):
+            assert f"{volume_m3:,.0f} m³ ({depth_mm:.1f} mm) {words}" in part
+    for row in record.account["swales"]:
+        assert re.search(rf"{row['swale']}\s+{row['arriving_m3']:,.1f}\s", part)
+
+
+def test_the_water_account_comes_back_from_the_folder(tmp_path):
+    """It is read as it was made, to the last digit."""
+    design = write_reported_plan(tmp_path)
+    assert read_plan_folder(tmp_path / "plan").account == plan_record(design).account
+
+
+def test_the_water_account_has_a_sheet(record):
+    """Sentences, bars and a row a swale stand on it, the rows on as many sheets as they need."""
+    many = [record.account["swales"][0] | {"swale": f"S{number}"} for number in range(1, 81)]
+    changed = replace(record, summary=record.summary | {"water_account": record.account | {"swales": many}})
+    sheets = [
+        [text.get_text() for axes in sheet.axes for text in axes.texts]
+        for sheet in report_sheets(changed)
+        if any(text.get_text() == "Where the rain goes" for axes in sheet.axes for text in axes.texts)
+    ]
+    assert len(sheets) > 1
+    assert any(text.startswith("Check storm: rain") for text in sheets[0])
+    assert [text for sheet in sheets for text in sheet if re.fullmatch(r"S\d+", text)][:3] == ["S1", "S2", "S3"]
+    assert {f"S{number}" for number in range(1, 81)} <= {text for sheet in sheets for text in sheet}
+
+
 def test_sources_follow_the_brief(record):
     """Numbers of the tables that were used, not those that the brief gave itself."""
     told = {what: (value, source) for what, value, source in sources_used(record)}
@@ -163,7 +198,9 @@ def test_a_plan_without_swales_has_a_report(tmp_path):
     """It says so in words; page and sheets are written."""
     write_plan(plan(make_site(levels={"interval_m": 900.0}), hills()), tmp_path / "plan")
     write_report(tmp_path / "plan", pdf=True)
-    assert "No level line on this ground is fit to dig" in (tmp_path / "plan" / "report.html").read_text("utf-8")
+    page = (tmp_path / "plan" / "report.html").read_text("utf-8")
+    assert "No level line on this ground is fit to dig" in page
+    assert "Where the rain goes" not in page
 
 
 def test_a_report_that_fails_leaves_the_older_one(folder, tmp_path, monkeypatch):

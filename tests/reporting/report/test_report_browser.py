@@ -19,7 +19,7 @@ pytestmark = [
 ]
 
 _DESKTOP, _PHONE = {"width": 1280, "height": 900}, {"width": 390, "height": 844}
-_FIGURES = ("map", "scene", "section", "profile", "storm", "options", "trees", "chances")
+_FIGURES = ("map", "scene", "section", "profile", "storm", "balance", "options", "trees", "chances")
 
 
 @pytest.fixture(scope="module")
