@@ -1,4 +1,3 @@
-from .account_words import BALANCE_COLUMNS as BALANCE_COLUMNS
 from .account_words import account_sentences as account_sentences
 from .account_words import balance_parts as balance_parts
 from .account_words import balance_words as balance_words

@@ -103,7 +103,7 @@ def test_a_brief_in_us_units_is_reported_in_them(tmp_path):
 
 
 def test_the_rain_of_both_storms_is_accounted_for(page, record):
-    """Every part of the rain of both storms, and a row a swale, are text of the page; a plan just made tells the same."""
+    """Every part of the rain of both storms, and a row a swale, are text of the page."""
     part = re.sub(r"<[^>]*>", "", _without_scripts(page)).partition("Where the rain goes\n")[2].partition("Options")[0]
     for name in ("design", "check"):
         assert f"rain {record.account[name]['rain_m3']:,.0f} m³" in part

@@ -1,5 +1,3 @@
-from .balance import BALANCE_FACES as BALANCE_FACES
-from .balance import BALANCE_STORMS as BALANCE_STORMS
 from .balance import draw_balance as draw_balance
 from .rain import draw_hyetograph as draw_hyetograph
 from .rain import draw_rain as draw_rain
