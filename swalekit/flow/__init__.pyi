@@ -22,3 +22,5 @@ from .pour import pour_over as pour_over
 from .pour import poured_surface as poured_surface
 from .watercourses import watercourse_cells as watercourse_cells
 from .watercourses import watercourse_lines as watercourse_lines
+from .ways import Way as Way
+from .ways import ways_down as ways_down

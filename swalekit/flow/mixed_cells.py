@@ -174,6 +174,33 @@ class MixedCells(Frozen):
         flat = values.ravel()
         return np.concatenate([flat, np.repeat(flat[self.home], self.k**2)])
 
+    def nodes_at(self, x_m: ArrayLike, y_m: ArrayLike) -> NDArray[np.int64]:
+        """Nodes that places lie in.
+
+        Parameters
+        ----------
+        x_m, y_m : array_like, shape (n,)
+            Easting and northing; off the grid the nearest node is taken [m].
+
+        Returns
+        -------
+        ndarray of int64, shape (n,)
+            Their indices.
+
+        Examples
+        --------
+        >>> grid = Grid.from_corner((1, 2), cell_m=2.0, west_m=0.0, north_m=2.0)
+        >>> MixedCells(grid, 2, np.array([[-1, 0]]), np.zeros(6, np.float32)).nodes_at([0.5, 3.5], [1.5, 0.5])
+        array([0, 5])
+        """
+        fine = np.stack(self.grid.rows_columns(x_m, y_m)) + 0.5
+        fine = np.floor(fine * self.k).astype(np.int64)
+        fine = np.clip(fine, 0, np.array(self.grid.shape)[:, np.newaxis] * self.k - 1)
+        (row, column), (down, right) = np.divmod(fine, self.k)
+        block = self.block[row, column].astype(np.int64)
+        place = self.grid.n_cells + (block * self.k + down) * self.k + right
+        return np.asarray(np.where(block < 0, row * self.grid.shape[1] + column, place))
+
     def centres(self, nodes: ArrayLike) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Easting and northing of the centres of nodes.
 

@@ -154,6 +154,15 @@ class Pour(Frozen):
         return self.surface.with_parts(self.water_m3)
 
     @locked_property
+    def full(self) -> NDArray[np.bool_]:
+        """Depressions that hold no more, nor does any in them, shape (n,); what never holds anything is full."""
+        full = self.water_m3 >= self.surface.room_m3
+        for node, up in enumerate(self.surface.parent.tolist()):
+            if up >= 0:
+                full[up] &= full[node]
+        return full
+
+    @locked_property
     def pond_level_m(self) -> NDArray[np.float64]:
         """Level of the pond that each depression lies in; NaN where there is none, shape (n,) [m]."""
         surface = self.surface

@@ -8,6 +8,38 @@ from swalekit.kernels.jit import int64, kernel, part_of_kernel
 from swalekit.kernels.pour_mesh import Mesh, is_node, most_neighbours, neighbours
 
 
+@part_of_kernel
+def steepest_neighbour(
+    mesh: Mesh, node: int, found: NDArray[np.int64], nearness: NDArray[np.float32]
+) -> tuple[int, bool]:
+    """Neighbour of a node with the greatest drop per distance between centres.
+
+    Parameters
+    ----------
+    mesh : Mesh
+        The cells.
+    node : int
+        A coarse cell that is whole, or a fine cell.
+    found, nearness : ndarray
+        Filled as by `neighbours`.
+
+    Returns
+    -------
+    best : int
+        The first of the neighbours among equals; the node itself where none lies lower.
+    on_rim : bool
+        Whether the node lies on the edge of the grid or beside a void.
+    """
+    count, on_rim = neighbours(mesh, node, found, nearness)
+    best, steepest = int64(node), np.float32(0.0)
+    for k in range(count):
+        drop = (mesh.heights[node] - mesh.heights[found[k]]) * nearness[k]
+        on_rim |= np.isnan(drop)
+        if drop > steepest:
+            best, steepest = found[k], drop
+    return best, on_rim
+
+
 @kernel
 def mesh_receivers(mesh: Mesh, receiver: NDArray[np.int32]) -> None:
     """Neighbour of every node with the greatest drop per distance between centres (D8 on a plain grid).
@@ -23,16 +55,9 @@ def mesh_receivers(mesh: Mesh, receiver: NDArray[np.int32]) -> None:
     found, nearness = np.empty(most_neighbours(mesh), np.int64), np.empty(most_neighbours(mesh), np.float32)
     for node in range(mesh.heights.size):
         receiver[node] = node
-        if not is_node(mesh, node):
-            continue
-        count, on_rim = neighbours(mesh, node, found, nearness)
-        best, steepest = int64(node), np.float32(0.0)
-        for k in range(count):
-            drop = (mesh.heights[node] - mesh.heights[found[k]]) * nearness[k]
-            on_rim |= np.isnan(drop)
-            if drop > steepest:
-                best, steepest = found[k], drop
-        receiver[node] = best if best != node or on_rim else UNDRAINED
+        if is_node(mesh, node):
+            best, on_rim = steepest_neighbour(mesh, node, found, nearness)
+            receiver[node] = best if best != node or on_rim else UNDRAINED
 
 
 @part_of_kernel

@@ -38,6 +38,7 @@ from .sill import sill_length_m as sill_length_m
 from .sill_place import SpillPath as SpillPath
 from .sill_place import place_sill as place_sill
 from .sill_place import sill_chainage_m as sill_chainage_m
+from .sill_place import spill_path as spill_path
 from .sizing import SizedSwale as SizedSwale
 from .sizing import section_fault as section_fault
 from .sizing import size_swale as size_swale

@@ -1,7 +1,7 @@
 """Where along a line the overflow sill does least harm."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -42,7 +42,8 @@ class SpillPath(Frozen):
     xy : ndarray of float64, shape (m, 2)
         From the sill downhill to the store met or to the tile's edge [m].
     met : int
-        Label of the store met, a lower line or a hollow; 0 where the water leaves the tile.
+        Label of the store met, a lower line or a hollow; 0 where the water leaves the tile, -1 where it stays in a
+        hollow that is no store.
     slope_below : float
         Mean slope over the first 20 m below the sill [m/m].
     harms : tuple of (str, str)
@@ -96,9 +97,52 @@ def place_sill(
     for station in _candidates(line):
         xy, last = way_down(line, station, drainage, label=label)
         met = int(drainage.labels.ravel()[last])
-        paths.append(SpillPath(station, xy, 0 if met in {label, -1} else met, _slope_below(terrain, xy)))
-    judged = [_with_harms(path, terrain.grid, drainage.watercourses, keep_outs, boundary) for path in paths]
-    return min(judged, key=lambda path: (-_rank(path), round(path.slope_below, 3), path.station))
+        met = 0 if met in {label, -1} else met
+        paths.append(
+            spill_path(station, xy, met, terrain, drainage.watercourses, keep_outs=keep_outs, boundary=boundary)
+        )
+    return min(paths, key=lambda path: (-_rank(path), round(path.slope_below, 3), path.station))
+
+
+def spill_path(
+    station: int,
+    xy: NDArray[np.float64],
+    met: int,
+    terrain: Terrain,
+    watercourses: NDArray[np.bool_],
+    *,
+    keep_outs: Sequence[KeepOut],
+    boundary: BaseGeometry | None,
+) -> SpillPath:
+    """The way of a sill's water with what it does there.
+
+    Parameters
+    ----------
+    station, xy, met : int, ndarray of float64 of shape (m, 2), int
+        As `SpillPath` has them.
+    terrain : Terrain
+        The ground.
+    watercourses : ndarray of bool, shape (rows, columns)
+        Cells of watercourses.
+    keep_outs : sequence of KeepOut
+        In the CRS of the terrain.
+    boundary : shapely geometry or None
+        The land that may be worked.
+
+    Returns
+    -------
+    SpillPath
+        With the slope below and the harms.
+
+    Examples
+    --------
+    >>> xy = design.swales[0].sill.path
+    >>> path = spill_path(5, xy, 2, ground.terrain, ground.watercourses, keep_outs=(), boundary=None)
+    >>> round(path.slope_below, 2), path.harms
+    (0.1, ())
+    """
+    harms = _harms(xy, terrain.grid, watercourses, keep_outs, boundary)
+    return SpillPath(station, xy, met, _slope_below(terrain, xy), harms)
 
 
 def sill_chainage_m(line: LevelLine, shape: ShapedSwale, *, wanted_m: float, length_m: float) -> float:
@@ -178,20 +222,20 @@ def _slope_below(terrain: Terrain, xy: NDArray[np.float64]) -> float:
     return float(fall) if np.isfinite(fall) else 0.0
 
 
-def _with_harms(
-    path: SpillPath,
+def _harms(
+    xy: NDArray[np.float64],
     grid: Grid,
     watercourses: NDArray[np.bool_],
     keep_outs: Sequence[KeepOut],
     boundary: BaseGeometry | None,
-) -> SpillPath:
-    way = shapely.LineString(path.xy)
+) -> tuple[tuple[str, str], ...]:
+    way = shapely.LineString(xy)
     met = [(keep_out.kind, keep_out.title) for keep_out in keep_outs if shapely.intersects(way, keep_out.zone)]
     if boundary is not None and not shapely.covers(
-        boundary, shapely.LineString(_above_watercourse(path.xy, grid, watercourses))
+        boundary, shapely.LineString(_above_watercourse(xy, grid, watercourses))
     ):
         met.append(("property line", "property line"))
-    return replace(path, harms=tuple(sorted(set(met), key=lambda harm: (HARM_ORDER.index(harm[0]), harm[1]))))
+    return tuple(sorted(set(met), key=lambda harm: (HARM_ORDER.index(harm[0]), harm[1])))
 
 
 def _above_watercourse(xy: NDArray[np.float64], grid: Grid, watercourses: NDArray[np.bool_]) -> NDArray[np.float64]:

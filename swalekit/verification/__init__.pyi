@@ -7,6 +7,8 @@ from .built_profile import BuiltProfile as BuiltProfile
 from .built_profile import built_profile as built_profile
 from .codes import PointCode as PointCode
 from .codes import read_code as read_code
+from .overflow_ways import OverflowWay as OverflowWay
+from .overflow_ways import overflow_ways as overflow_ways
 from .spots import Spot as Spot
 from .survey_check import HeldStorms as HeldStorms
 from .survey_check import SurveyCheck as SurveyCheck
@@ -20,3 +22,4 @@ from .water_account import WaterAccount as WaterAccount
 from .water_account import account_storms as account_storms
 from .water_account import account_water as account_water
 from .water_account import areas_of_swales as areas_of_swales
+from .water_account import pour_storm as pour_storm

@@ -31,6 +31,8 @@ class SwalePonds(Frozen):
         The ground as built.
     owner : ndarray of int32, shape (n,)
         Number of the swale, from 1, whose pond each depression is or is a part of; 0 for none.
+    ditch : ndarray of int32, shape (n,)
+        Greatest number of the swales whose ditches lie within each; 0 for none.
     tops : ndarray of int32, shape (p,)
         The ponds: of each swale the depressions that are no part of another of its own.
     first_met : ndarray of int32, shape (n_leaves + 1,)
@@ -40,6 +42,7 @@ class SwalePonds(Frozen):
 
     surface: PouredSurface
     owner: NDArray[np.int32]
+    ditch: NDArray[np.int32]
     tops: NDArray[np.int32]
     first_met: NDArray[np.int32]
 
@@ -130,7 +133,7 @@ def swale_ponds(built: BuiltGround, crest_level_m: NDArray[np.float64], *, noise
     np.maximum.at(greatest_m3, most[top], surface.volume_m3[top])
     top &= surface.volume_m3 >= _LEAST_SHARE * greatest_m3[most]
     owner = _inherited(surface.parent, np.where(top, most, 0))
-    return SwalePonds(surface, owner, np.flatnonzero(top).astype(np.int32), _first_met(surface, owner, most))
+    return SwalePonds(surface, owner, most, np.flatnonzero(top).astype(np.int32), _first_met(surface, owner, most))
 
 
 def _ditches_within(surface: PouredSurface, built: BuiltGround) -> tuple[NDArray[np.int32], NDArray[np.int32]]:

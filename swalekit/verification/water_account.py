@@ -240,6 +240,44 @@ def account_storms(
     return tuple(told)
 
 
+def pour_storm(
+    ponds: SwalePonds,
+    built: BuiltGround,
+    soil: Soil,
+    *,
+    depth_mm: float,
+    soil_class: NDArray[np.uint8] | None = None,
+) -> Pour:
+    """Pour a storm over the ground as built whose ponds are known.
+
+    Parameters
+    ----------
+    ponds : SwalePonds
+        Ponds of the swales.
+    built : BuiltGround
+        The ground as built.
+    soil : Soil
+        Losses by class.
+    depth_mm : float
+        The storm [mm].
+    soil_class : ndarray of uint8, shape (rows, columns), optional
+        Class of the soil of each cell.
+
+    Returns
+    -------
+    Pour
+        As in `account_storms`.
+
+    Examples
+    --------
+    >>> ponds = swale_ponds(design.surface, np.array([swale.sized.shape.crest_level_m for swale in design.swales]))
+    >>> pour_storm(ponds, design.surface, design.ground.soil, depth_mm=0.0).stored_m3
+    0.0
+    """
+    check_not_negative(depth_mm=depth_mm)
+    return _Storm(ponds, soil, _areas_m2(ponds, built, soil, soil_class), 0).pour(depth_mm)
+
+
 def areas_of_swales(
     ponds: SwalePonds, built: BuiltGround, soil: Soil, soil_class: NDArray[np.uint8] | None, *, count: int
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:

@@ -17,8 +17,10 @@ from swalekit.flow.catchments import relabelled
 from swalekit.hydrology.routing.cascade import caught_by
 from swalekit.hydrology.routing.stores import cut_circles
 from swalekit.section.laid_swale import LaidSwale
+from swalekit.section.sill_place import SpillPath, spill_path
+from swalekit.verification.overflow_ways import overflow_ways
 from swalekit.verification.swale_ponds import HOLLOW, SwalePonds, met_by_cell, swale_ponds
-from swalekit.verification.water_account import WaterAccount, account_storms, areas_of_swales
+from swalekit.verification.water_account import WaterAccount, account_storms, areas_of_swales, pour_storm
 
 SAME_GROUND = 0.002
 """Catchments that differ by less, or by less than a few cells, are the same; our choice."""
@@ -52,8 +54,61 @@ def ponds_as_built(site: Site, ground: Ground, swales: Sequence[Swale], surface:
     return swale_ponds(surface, crests_m, noise_depth_m=noise_depth_m(site, ground.terrain))
 
 
+def overflow_as_built(
+    site: Site, ground: Ground, layout: Layout, ponds: SwalePonds, surface: BuiltGround
+) -> tuple[SpillPath, ...]:
+    """The way of each line's overflow over the ground as built, all that the check storm fills being full.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        What was asked, and the ground without swales.
+    layout : Layout
+        The layout that was built.
+    ponds : SwalePonds
+        From `ponds_as_built`.
+    surface : BuiltGround
+        The ground as built.
+
+    Returns
+    -------
+    tuple of SpillPath
+        From the place where water first leaves each; as it was where a swale has no pond.
+
+    Examples
+    --------
+    >>> ponds = ponds_as_built(site, ground, design.swales, design.surface)
+    >>> [path.met for path in overflow_as_built(site, ground, layout, ponds, design.surface)]
+    [2, 0]
+    """
+    pour = pour_storm(ponds, surface, ground.soil, depth_mm=storm_of(site).check_depth_mm, soil_class=ground.soil_class)
+    pits = np.unravel_index(ground.network.hollows.pit, ground.terrain.grid.shape)
+    hollow_xy = np.column_stack(ground.terrain.grid.centres(*pits))
+    ways = overflow_ways(ponds, pour, count=len(layout.lines), hollow_xy=hollow_xy)
+    return tuple(
+        path
+        if way is None
+        else spill_path(
+            path.station,
+            way.xy,
+            way.meets,
+            ground.terrain,
+            ground.watercourses,
+            keep_outs=site.keep_outs,
+            boundary=site.boundary,
+        )
+        for path, way in zip(layout.spill_paths, ways, strict=True)
+    )
+
+
 def drained_as_built(
-    ground: Ground, layout: Layout, swales: Sequence[Swale], ponds: SwalePonds, surface: BuiltGround
+    ground: Ground,
+    layout: Layout,
+    swales: Sequence[Swale],
+    ponds: SwalePonds,
+    surface: BuiltGround,
+    *,
+    paths: tuple[SpillPath, ...],
 ) -> Layout:
     """A layout of which each line has what drains to its works as built, and spills where these do.
 
@@ -69,16 +124,21 @@ def drained_as_built(
         From `ponds_as_built`.
     surface : BuiltGround
         The ground as built.
+    paths : tuple of SpillPath
+        From `overflow_as_built`.
 
     Returns
     -------
     Layout
-        The layout itself if nothing changes by more than `SAME_GROUND`; else with other stores. Hollows keep theirs.
+        The layout itself if nothing changes by more than `SAME_GROUND`; else with these paths and other stores, of
+        which hollows keep theirs.
 
     Examples
     --------
     >>> ponds = ponds_as_built(site, ground, design.swales, design.surface)
-    >>> drained_as_built(ground, layout, design.swales, ponds, design.surface).stores.downstream
+    >>> paths = overflow_as_built(site, ground, layout, ponds, design.surface)
+    >>> drained = drained_as_built(ground, layout, design.swales, ponds, design.surface, paths=paths)
+    >>> drained.stores.downstream
     array([ 1, -1], dtype=int32)
     """
     stores, n_lines = layout.stores, len(layout.lines)
@@ -87,7 +147,7 @@ def drained_as_built(
     if layout.strip_ratio is not None:  # a deeper swale has a smaller one, so that sizes would come and go
         strip_ratio = np.maximum(strip_ratio, layout.strip_ratio)
     downstream = stores.downstream.copy()
-    downstream[:n_lines] = _receivers(ponds, downstream[:n_lines])
+    downstream[:n_lines] = [max(path.met, 0) - 1 for path in paths]
     levels_m = np.concatenate([[line.level_m for line in layout.lines], ground.network.hollows.spill_level_m])
     downstream, _ = cut_circles(downstream, levels_m)
     now_m2, few_m2 = stores.area_m2[:n_lines], _FEW_CELLS * ground.terrain.grid.cell_area_m2
@@ -97,7 +157,7 @@ def drained_as_built(
         return layout
     area_m2 = np.concatenate([own_m2, stores.area_m2[n_lines:]])
     stores = replace(stores, area_m2=area_m2, downstream=downstream)
-    return replace(layout, stores=stores, strip_ratio=strip_ratio)
+    return replace(layout, spill_paths=paths, stores=stores, strip_ratio=strip_ratio)
 
 
 def catchments_as_built(
@@ -134,21 +194,6 @@ def catchments_as_built(
     labels[(met == HOLLOW) & (natural <= n_lines)] = 0
     labels[natural < 0] = -1
     return relabelled(ground.terrain.grid, labels, table)
-
-
-def _receivers(ponds: SwalePonds, before: NDArray[np.int32]) -> NDArray[np.int32]:
-    """Store that each line spills to as built; where that is a hollow, the one it was thought to meet, if one was."""
-    found, n_lines = before.copy(), before.size
-    for line in range(n_lines):
-        way = ponds.first_way_out(line + 1)
-        if way is None:
-            continue
-        to = ponds.spills_to(way)
-        if to > 0:
-            found[line] = to - 1
-        elif to == 0 or before[line] < n_lines:
-            found[line] = -1
-    return found
 
 
 def accounts(

@@ -60,9 +60,9 @@ class Sill(Frozen):
     flow_m3s : float
         Peak of the check storm over the sill [m³/s].
     path : ndarray of float64, shape (k, 2)
-        Way of the overflow [m].
+        Way of the overflow over the ground as built; it begins at the sill, or where water first leaves instead [m].
     spills_to : str
-        The swale or hollow that the way ends in, or 'off the tile'.
+        The swale or hollow that the way ends in, 'a hollow' that is none of the numbered ones, or 'off the tile'.
     harms : tuple of str
         Kind and name of all that stands in its way, the worst first.
     """

@@ -21,19 +21,26 @@ from swalekit.design.layout.settled import settle
 from swalekit.design.layout.sized_apart import sized_apart
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import Water, pour
-from swalekit.design.plan.account_table import differences
-from swalekit.design.plan.built import accounts, catchments_as_built, drained_as_built, ponds_as_built
+from swalekit.design.plan.account_table import HELD_IN_HOLLOW, differences
+from swalekit.design.plan.built import (
+    accounts,
+    catchments_as_built,
+    drained_as_built,
+    overflow_as_built,
+    ponds_as_built,
+)
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
 from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
-from swalekit.design.plan.storm_run import StormRun, run_storms, store_name
+from swalekit.design.plan.storm_run import StormRun, check_outlets, run_storms, store_name
 from swalekit.earthwork.built_ground import BuiltGround, build_ground
 from swalekit.flow.catchments import rim_cells
 from swalekit.flow.hollow_ponds import drowned, pond_level_m
 from swalekit.hydrology.routing.cascade import GREATEST_STORM_MM, caught_by
-from swalekit.section.drainage import exposed_below, way_down
+from swalekit.hydrology.routing.stores import Stores
+from swalekit.section.drainage import exposed_below
 from swalekit.section.footprint import reached_by_works
 from swalekit.section.sill import sill_head_m
-from swalekit.section.sill_place import sill_chainage_m
+from swalekit.section.sill_place import SpillPath, sill_chainage_m
 from swalekit.terrain.terrain import Terrain
 from swalekit.verification.water_account import WaterAccount
 
@@ -260,7 +267,8 @@ def _built(
             return _Built(layout, water, sized, run, swales, surface, none)
         stage("pouring the storms over the ground as built")
         ponds = ponds_as_built(site, ground, swales, surface)
-        drained = drained_as_built(ground, layout, swales, ponds, surface)
+        paths = overflow_as_built(site, ground, layout, ponds, surface)
+        drained = drained_as_built(ground, layout, swales, ponds, surface, paths=paths)
         if drained is layout or turn == _ROUNDS - 1:
             break
         layout, water = drained, pour(site, ground, drained)
@@ -274,8 +282,47 @@ def _built(
         replace(swale, poured=poured, held_storm_mm=poured.held_storm_mm, sized_storm_mm=swale.held_storm_mm)
         for swale, poured in zip(swales, account.swales, strict=True)
     )
+    if run is not None:
+        run = replace(run, outlets=check_outlets(site, paths, run.ponds, run.check))
+        swales = _overflowing(swales, paths, drained.stores, run, cell_m=surface.grid.cell_m)
     catchments = catchments_as_built(ground, layout, water, ponds, surface)
     return _Built(layout, water, sized, run, swales, surface, catchments, account, check_account)
+
+
+def _overflowing(
+    swales: tuple[Swale, ...], paths: tuple[SpillPath, ...], stores: Stores, run: StormRun, *, cell_m: float
+) -> tuple[Swale, ...]:
+    """The swales with the way of their overflow over the ground as built: from the sill, if water first leaves there.
+
+    Parameters
+    ----------
+    swales : tuple of Swale
+        Poured.
+    paths : tuple of SpillPath
+        From `overflow_as_built`.
+    stores : Stores
+        From `drained_as_built`.
+    run : StormRun
+        With the outlets of these paths.
+    cell_m : float
+        Cells of the tile: points of the way that lie off by less than a third of one are left out [m].
+
+    Returns
+    -------
+    tuple of Swale
+    """
+    told = []
+    for number, (swale, path) in enumerate(zip(swales, paths, strict=True)):
+        on_sill = swale.poured is None or swale.poured.on_sill
+        way = shapely.LineString(np.vstack([swale.sill.xy, path.xy[1:]]) if on_sill else path.xy)
+        sill = replace(
+            swale.sill,
+            path=shapely.get_coordinates(way.simplify(cell_m / 3.0)),
+            spills_to=HELD_IN_HOLLOW if path.met < 0 else store_name(int(stores.downstream[number]), len(swales)),
+            harms=tuple(title for _, title in path.harms),
+        )
+        told.append(replace(swale, sill=sill, routed=replace(swale.routed, outlet=run.outlets[number])))
+    return tuple(told)
 
 
 def _laid_spacing(site: Site, ground: Ground, layout: Layout) -> LaidSpacing:
@@ -378,8 +425,6 @@ def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:
     flow, length, shape = float(run.check.peak_spill_m3s[number]), weir.length_m, water.sized[number].shape
     chainage_m = sill_chainage_m(line, shape, wanted_m=float(line.chainage_m[path.station]), length_m=length)
     (place,) = points_at(line.path, [chainage_m])
-    station = int(np.argmin(np.hypot(*(line.xy - place).T)))
-    way = path.xy if station == path.station else way_down(line, station, layout.drainage, label=number + 1)[0]
     return Sill(
         xy=(float(place[0]), float(place[1])),
         chainage_m=chainage_m,
@@ -387,7 +432,7 @@ def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:
         length_m=length,
         head_m=sill_head_m(flow, length, coefficient=weir.coefficient),
         flow_m3s=flow,
-        path=np.vstack([place, way[1:]]),
+        path=np.vstack([place, path.xy[1:]]),
         spills_to=store_name(int(water.stores.downstream[number]), len(layout.lines)),
         harms=tuple(title for _, title in path.harms),
     )

@@ -1,5 +1,6 @@
 """Each swale through the storm: sills sized for the routed check storm, levels, spills and soaking in time."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -24,6 +25,7 @@ from swalekit.hydrology.routing.travel_time import lag_concentration_h, overland
 from swalekit.hydrology.routing.unit_hydrograph import storm_inflow_m3s
 from swalekit.section.outlet import Outlet, check_outlet
 from swalekit.section.shape import ShapedSwale
+from swalekit.section.sill_place import SpillPath
 from swalekit.section.stage_storage import stage_storage
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.slope import slope
@@ -129,7 +131,40 @@ def run_storms(
         failures = fail_in_turn(routed, failing, minutes=site.brief.breach.minutes, names=names)
     else:
         design = storm_outcome(stores, ponds, design_m3s, step_min=step_min)
-    outlets = tuple(
+    outlets = check_outlets(site, layout.spill_paths, ponds, check)
+    rain_h = course_of(site, storm.depth_mm).duration_h
+    return StormRun(stores, ponds, design, check, outlets, rain_h, failures)
+
+
+def check_outlets(
+    site: Site, paths: Sequence[SpillPath], ponds: Sequence[Pond], check: StormOutcome
+) -> tuple[Outlet, ...]:
+    """The check storm's peak over each swale's sill and on the slope below.
+
+    Parameters
+    ----------
+    site : Site
+        What was asked.
+    paths : sequence of SpillPath
+        Way of the water below each sill.
+    ponds : sequence of Pond
+        The stores with their sills.
+    check : StormOutcome
+        The check storm.
+
+    Returns
+    -------
+    tuple of Outlet
+        One a path.
+
+    Examples
+    --------
+    >>> outlets = check_outlets(site, layout.spill_paths, design.run.ponds, design.run.check)
+    >>> [outlet.permissible_m_s == design.run.outlets[0].permissible_m_s for outlet in outlets]
+    [True, True]
+    """
+    part = site.brief.sill
+    return tuple(
         check_outlet(
             float(check.peak_spill_m3s[number]),
             ponds[number].sill.length_m,
@@ -137,10 +172,8 @@ def run_storms(
             cover=part.cover,
             roughness=roughness(part.surface).value,
         )
-        for number, path in enumerate(layout.spill_paths)
+        for number, path in enumerate(paths)
     )
-    rain_h = course_of(site, storm.depth_mm).duration_h
-    return StormRun(stores, ponds, design, check, outlets, rain_h, failures)
 
 
 OFF_THE_TILE = "off the tile"
