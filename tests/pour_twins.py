@@ -3,6 +3,7 @@
 import numpy as np
 
 from swalekit.flow.mixed_cells import MixedCells
+from swalekit.flow.pour import poured_surface
 from swalekit.grid import Grid
 
 OUTSIDE = -1
@@ -18,6 +19,32 @@ def mixed_cells(height_at, cut, k, *, cell_m=1.0):
     empty = np.zeros(rows * columns + homes.size * k * k, np.float32)
     cells = MixedCells(grid, k, block, empty)
     return MixedCells(grid, k, block, np.asarray(height_at(*cells.centres(np.arange(empty.size))), np.float32))
+
+
+def plain(heights, cell_m=1.0):
+    """Cells none of which is cut."""
+    heights = np.asarray(heights, np.float64)
+    return MixedCells.plain(Grid.from_corner(heights.shape, cell_m=cell_m), heights)
+
+
+def channel(heights):
+    """A row of cells between walls, with the sea at both ends."""
+    row = [-9, *heights, -9]
+    return poured_surface(plain([np.full(len(row), 20.0), row, np.full(len(row), 20.0)]))
+
+
+def rough_cells(seed, k, *, shape=(9, 10), share=0.4, voids=3):
+    """Rough mixed cells with nested hollows and voids, in a bowl."""
+    rng = np.random.default_rng(seed)
+
+    def height_at(x, y):
+        return rng.normal(size=x.size) + 3.0 * ((x - x.mean()) ** 2 + (y - y.mean()) ** 2) / np.ptp(x) ** 2
+
+    cut = rng.random(shape) < (share if k > 1 else 0.0)
+    cells = mixed_cells(height_at, cut, k, cell_m=2.0)
+    heights = cells.heights.copy()
+    heights[rng.choice(heights.size, voids, replace=False)] = np.nan
+    return MixedCells(cells.grid, k, cells.block, heights), rng
 
 
 def squares(cells):

@@ -20,7 +20,7 @@ class OverflowWay(Frozen):
     Parameters
     ----------
     xy : ndarray of float64, shape (k, 2)
-        Centres of the cells, from the spill point to where it ends [m].
+        Centres of the cells, from the spill point to where it ends, two or more [m].
     meets : int
         Store that it ends in: 1 … n swales, then the hollows that are known by name; 0 off the tile; `HOLLOW` in
         another one.
@@ -53,6 +53,7 @@ def overflow_ways(
 
     Examples
     --------
+    >>> from swalekit.verification.swale_ponds import swale_ponds
     >>> ponds = swale_ponds(design.surface, np.array([swale.sized.shape.crest_level_m for swale in design.swales]))
     >>> ways = overflow_ways(ponds, design.check_account.pour, count=2, hollow_xy=np.empty((0, 2)))
     >>> [way.meets for way in ways]
@@ -74,7 +75,8 @@ def overflow_ways(
         if way.leaf >= 0:
             meets = int(ponds.owner[way.leaf] or ponds.ditch[way.leaf])
             meets = meets or _hollow_met(ponds, known, swale, way.leaf, count)
-        told.append(OverflowWay(np.column_stack(surface.cells.centres(way.nodes)), meets))
+        nodes = way.nodes if way.nodes.size > 1 else way.nodes.repeat(2)
+        told.append(OverflowWay(np.column_stack(surface.cells.centres(nodes)), meets))
     return tuple(told)
 
 

@@ -268,6 +268,11 @@ def pour_storm(
     Pour
         As in `account_storms`.
 
+    Raises
+    ------
+    InputError
+        If the storm is negative, or the classes have another shape than the grid.
+
     Examples
     --------
     >>> ponds = swale_ponds(design.surface, np.array([swale.sized.shape.crest_level_m for swale in design.swales]))

@@ -3,14 +3,13 @@
 import numpy as np
 import pytest
 from flow_twins import rough_heights
-from pour_twins import SlowPour, mixed_cells
+from pour_twins import SlowPour, channel, mixed_cells, plain, rough_cells
 from scipy import ndimage
 from skimage.morphology import reconstruction
 
 from swalekit.errors import InputError
 from swalekit.flow.mixed_cells import MixedCells
 from swalekit.flow.pour import basin_sums, pour_onto, pour_over, poured_surface
-from swalekit.grid import Grid
 
 DH_3 = """-9 -9 -9 -9 -9 -9 -9 -9 -9 -9
 -9 9 9 9 9 9 9 9 9 -9
@@ -23,18 +22,6 @@ DH_3 = """-9 -9 -9 -9 -9 -9 -9 -9 -9 -9
 -9 9 9 9 9 9 9 9 9 -9
 -9 -9 -9 -9 -9 -9 -9 -9 -9 -9"""
 N_1, N_2 = (8, 4, 2, 5, 1, 3, 7), (10, 3, 6, 2, 7, 0, 4, 9)
-
-
-def plain(heights, cell_m=1.0):
-    """Cells none of which is cut."""
-    heights = np.asarray(heights, np.float64)
-    return MixedCells.plain(Grid.from_corner(heights.shape, cell_m=cell_m), heights)
-
-
-def channel(heights):
-    """A row of cells between walls, with the sea at both ends."""
-    row = [-9, *heights, -9]
-    return poured_surface(plain([np.full(len(row), 20.0), row, np.full(len(row), 20.0)]))
 
 
 def rained(surface, depth_m):
@@ -163,20 +150,6 @@ def test_water_that_passes_is_told_where_it_passes():
     passed = by_spill(surface, pour_onto(surface, at_pits(surface, at_3=12)).passed_m3)
     assert passed == {(3, 6): 9, (2, 6): 5, (2, 7): 2, (0, 7): 0, (0, 9): 0}
     assert by_spill(surface, pour_onto(surface, at_pits(surface, at_3=40)).passed_m3)[0, 9] == 8
-
-
-def rough_cells(seed, k, *, shape=(9, 10), share=0.4, voids=3):
-    """Rough mixed cells with nested hollows and voids, in a bowl."""
-    rng = np.random.default_rng(seed)
-
-    def height_at(x, y):
-        return rng.normal(size=x.size) + 3.0 * ((x - x.mean()) ** 2 + (y - y.mean()) ** 2) / np.ptp(x) ** 2
-
-    cut = rng.random(shape) < (share if k > 1 else 0.0)
-    cells = mixed_cells(height_at, cut, k, cell_m=2.0)
-    heights = cells.heights.copy()
-    heights[rng.choice(heights.size, voids, replace=False)] = np.nan
-    return MixedCells(cells.grid, k, cells.block, heights), rng
 
 
 @pytest.mark.parametrize("k", [1, 2, 3, 4])

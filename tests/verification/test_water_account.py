@@ -1,22 +1,18 @@
 """The pour over the ground as built, against sums by hand and against the sizing."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 import shapely
-from flow_twins import make_terrain
+from dug_ground import dug_channel
 from sites import NORTH, WEST, hills, make_site, plane
 
 from swalekit.contours.line import LevelLine
 from swalekit.design.layout.ground import study_ground
 from swalekit.design.layout.lines import lay_levels
 from swalekit.design.plan.pipeline import plan
-from swalekit.earthwork.built_ground import build_ground
 from swalekit.errors import InputError
 from swalekit.hydrology.losses.coefficient import RunoffCoefficient
 from swalekit.hydrology.losses.soil import Soil
-from swalekit.kernels.earthwork_surface import DITCH
 from swalekit.section.laid_swale import LaidSwale
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale
@@ -25,16 +21,6 @@ from swalekit.verification.swale_ponds import HOLLOW, swale_ponds
 from swalekit.verification.water_account import account_water
 
 HALF = Soil((RunoffCoefficient(0.5),))
-
-
-def dug_channel(row, ditches):
-    """Ground of one row between walls, the sea at both ends, with a swale's ditch at given places of the row."""
-    row = np.array([-9.0, *row, -9.0])
-    built = build_ground(make_terrain([np.full(row.size, 99.0), row, np.full(row.size, 99.0)]), [], [])
-    part, swale = np.zeros(built.heights.size, np.uint8), np.zeros(built.heights.size, np.int32)
-    for place, number in ditches.items():
-        part[row.size + 1 + place], swale[row.size + 1 + place] = DITCH, number
-    return replace(built, part=part, swale=swale)
 
 
 def laid(count, crest_level_m):

@@ -157,6 +157,11 @@ def check_outlets(
     tuple of Outlet
         One a path.
 
+    Raises
+    ------
+    InputError
+        If the cover is unknown.
+
     Examples
     --------
     >>> outlets = check_outlets(site, layout.spill_paths, design.run.ponds, design.run.check)
