@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import count
 from typing import NamedTuple
 
 import numpy as np
@@ -47,7 +48,7 @@ from swalekit.verification.water_account import WaterAccount
 MOST_FINE_CELLS = 200_000_000
 """Fine cells over the box of all works up to which the ground as built is handed over on them."""
 
-_ROUNDS = 3
+_ROUNDS, _MOST_ROUNDS = 3, 6
 _TRIFLE_M2 = 0.5
 """Ground that two works may share by the rounding of their outlines [m²]."""
 
@@ -253,10 +254,11 @@ def _built(
 ) -> _Built:
     """Build the swales, find what drains to each then, size them for that and build again, until that is the same.
 
-    At most three times: after that, what still differs is told by the account. Works that grow into what they must not
-    meet are trimmed, unless their lines are given.
+    At most three times, or six where works are trimmed that grow into what they must not meet (those of given lines
+    are let be): after that, what still differs is told by the account.
     """
-    for turn in range(_ROUNDS):
+    trimmed = False
+    for turn in count(1):
         stage("passing the storm through the swales")
         run = run_storms(site, ground, layout, tuple(swale.shape for swale in water.sized), water.stores)
         swales = _swales(sized, ground, layout, water, run)
@@ -269,12 +271,13 @@ def _built(
         ponds = ponds_as_built(site, ground, swales, surface)
         paths = overflow_as_built(site, ground, layout, ponds, surface)
         drained = drained_as_built(ground, layout, swales, ponds, surface, paths=paths)
-        if drained is layout or turn == _ROUNDS - 1:
+        if drained is layout or turn >= (_MOST_ROUNDS if trimmed else _ROUNDS):
             break
         layout, water = drained, pour(site, ground, drained)
         shapes = [swale.shape for swale in water.sized]
         kept, taken = kept_apart(site, ground, zip(layout.lines, shapes, strict=True)) if trims else ((), ())
-        if taken:
+        trimmed = bool(taken)
+        if trimmed:
             layout, water = sized_apart(site, ground, relaid(site, ground, layout, kept, taken))
         sized = measure_layout(site, ground, layout, water)
     account, check_account = accounts(site, ground, swales, surface, ponds)
