@@ -125,7 +125,7 @@ def test_deep_sag_costs_storage_and_storm(office, design, tmp_path):
     assert 20.0 <= first["spill_at_m"] <= 26.0
     assert first["storage_m3"] < 0.9 * first["design_storage_m3"]
     assert first["held_storm_mm"] < first["design_held_storm_mm"] - 2.0
-    assert first["design_held_storm_mm"] == round(design.swales[0].held_storm_mm, 1)
+    assert first["design_held_storm_mm"] == round(design.swales[0].sized_storm_mm, 1)
     assert second["held_storm_mm"] < second["design_held_storm_mm"]
     assert {caution["caution"] for caution in summary["cautions"]} >= {"spills over the berm", "levels only"}
     assert (summary["points"], summary["unmatched"]) == (len(shots(design).number), 0)

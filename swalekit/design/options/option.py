@@ -10,11 +10,11 @@ from swalekit._one_line import one_line
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
-from swalekit.design.layout.lines import LaidLines, lay_levels, make_layout
-from swalekit.design.layout.sized_apart import sized_apart
-from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
+from swalekit.design.layout.lines import LaidLines, lay_levels
+from swalekit.design.layout.sized_layout import SizedLayout
 from swalekit.design.options.variations import VARIED, Variation
 from swalekit.design.plan.columns import Column, Entry, row_of
+from swalekit.design.plan.pipeline import built_layout
 from swalekit.design.plan.table import totals
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
@@ -226,8 +226,7 @@ class OptionMaker:
         """
         try:
             site, ground = self._site.with_values(variation.values), self._ground
-            layout, water = sized_apart(site, ground, make_layout(site, ground, laid=self._lines(site)))
-            sized = measure_layout(site, ground, layout, water)
+            layout, _, sized = built_layout(site, ground, laid=self._lines(site))
         except InputError as error:
             message = f"option '{variation.words}': {error}"
             raise InputError(message) from error

@@ -17,7 +17,7 @@ from swalekit.design.layout.apart import kept_apart
 from swalekit.design.layout.chosen_levels import off_keep_outs
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, first_few, silent, study_ground
-from swalekit.design.layout.lines import Layout, given_layout, make_layout, relaid, workable_area
+from swalekit.design.layout.lines import LaidLines, Layout, given_layout, make_layout, relaid, workable_area
 from swalekit.design.layout.settled import settle
 from swalekit.design.layout.sized_apart import sized_apart
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
@@ -169,7 +169,9 @@ def lay_out(
     )
 
 
-def built_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> tuple[Layout, Water, SizedLayout]:
+def built_layout(
+    site: Site, ground: Ground, *, laid: LaidLines | None = None, stage: Stage = silent
+) -> tuple[Layout, Water, SizedLayout]:
     """The layout that the brief asks for, sized for what drains to it on the ground as built, as a plan has it.
 
     Parameters
@@ -178,6 +180,8 @@ def built_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> tuple[
         Its terrain, storm, soil and watercourse settings must be those that the ground was studied with.
     ground : Ground
         From `study_ground`.
+    laid : LaidLines, optional
+        From `lay_levels`, where the same lines are used again.
     stage : callable
         Told the name of each stage.
 
@@ -188,7 +192,7 @@ def built_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> tuple[
     water : Water
         Sizes, and what each store receives, holds and spills.
     sized : SizedLayout
-        The figures of both.
+        The figures of both; the held storms are poured.
 
     Examples
     --------
@@ -196,12 +200,12 @@ def built_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> tuple[
     True
     """
     site = site.in_crs(ground.terrain.grid.crs)
-    built = _built(site, ground, *_sized(site, ground, stage), stage=stage, trims=True)
-    return built.layout, built.water, built.sized
+    built = _built(site, ground, *_sized(site, ground, stage, laid=laid), stage=stage, trims=True)
+    return built.layout, built.water, replace(built.sized, swales=built.swales)
 
 
 def size_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> SizedLayout:
-    """Lay and size the swales on ground that is already studied: what they dig and hold, all that options need.
+    """Figures of the layout that the brief asks for, as `built_layout`.
 
     Parameters
     ----------
@@ -215,21 +219,26 @@ def size_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> SizedLa
     Returns
     -------
     SizedLayout
-        Swales without their storms in time.
+        Swales, and what the whole holds and keeps.
 
     Examples
     --------
     >>> size_layout(site, ground).dug_m3 == design.dug_m3
     True
     """
-    return _sized(site.in_crs(ground.terrain.grid.crs), ground, stage)[2]
+    return built_layout(site, ground, stage=stage)[2]
 
 
 def _sized(
-    site: Site, ground: Ground, stage: Stage, *, lines: Iterable[LevelLine | ArrayLike] | None = None
+    site: Site,
+    ground: Ground,
+    stage: Stage,
+    *,
+    lines: Iterable[LevelLine | ArrayLike] | None = None,
+    laid: LaidLines | None = None,
 ) -> tuple[Layout, Water, SizedLayout]:
     stage("laying the level lines")
-    layout = make_layout(site, ground) if lines is None else given_layout(site, ground, lines)
+    layout = make_layout(site, ground, laid=laid) if lines is None else given_layout(site, ground, lines)
     stage("sizing the swales")
     layout, water = sized_apart(site, ground, layout) if lines is None else settle(site, ground, layout)
     return layout, water, measure_layout(site, ground, layout, water)
