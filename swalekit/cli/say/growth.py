@@ -22,8 +22,8 @@ def print_growth(growth: Growth, folder: Path) -> None:
     >>> print_growth(growth, Path("grow"))  # doctest: +ELLIPSIS
            Harvest                             Roots reach  Want met  No swale  Lacking
     Swale       m³  Room for  Trees  Pioneers            %         %         %       m³
-    S1         105        14     14        13          100        45        33      238
-    S2         102        14     14        13          100        45        33      238
+    S1         109        14     14        13          100        45        33      238
+    S2         104        14     14        13          100        45        33      238
     28 trees: they get 30 % of their full want or more in 80 % of the years, ...
     results in grow
     """

@@ -30,8 +30,8 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
     >>> print_comparison(comparison, Path("compare"))  # doctest: +ELLIPSIS
                              dug        holds
        option        swales   m³  cost     mm  kept
-    1  interval 3 m       3  164     –   50.0  70 %
-    2  interval 4 m       2  141     –   54.5  63 %  recommended
+    1  interval 3 m       3  183     –   54.0  73 %
+    2  interval 4 m       2  141     –   52.8  65 %  recommended
     2 options were laid out.
     Option 2 is recommended (interval 4 m): of the 2 that hold the design storm of 50.0 mm it is the cheapest, ...
     results in compare

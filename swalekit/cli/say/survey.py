@@ -34,10 +34,10 @@ def print_survey(survey: Survey, folder: Path) -> None:
     >>> print_survey(survey, Path("survey"))  # doctest: +ELLIPSIS
                                       stores      of   holds  designed
     swale  verdict       spills over      m³  design      mm        mm  points
-    S1     incomplete    –                 –       –  (54.5)      54.5      45
-    S2     not surveyed  –                 –       –  (54.8)      54.8       0
+    S1     incomplete    –                 –       –  (53.0)      53.0      45
+    S2     not surveyed  –                 –       –  (53.8)      53.8       0
     in brackets: rests on the design of this swale or one above, for want of points
-    2 swales: 1 incomplete, 1 not surveyed; held storm 54.5 mm as built, 54.5 mm as designed
+    2 swales: 1 incomplete, 1 not surveyed; held storm 53.0 mm as built, 53.0 mm as designed
     45 of 45 points used
     judged by sill ±0.03 m, floor ±0.05 m, crest ±0.05 m (common practice); ...
     results in survey

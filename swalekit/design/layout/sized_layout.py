@@ -265,7 +265,7 @@ def measure_layout(site: Site, ground: Ground, layout: Layout, water: Water) -> 
     Examples
     --------
     >>> from swalekit.design.layout.sized_apart import sized_apart
-    >>> measure_layout(site, ground, *sized_apart(site, ground, layout)).kept_m3 == design.kept_m3
+    >>> measure_layout(site, ground, *sized_apart(site, ground, layout)).held_storm_mm >= 50.0
     True
     """
     n_lines, ground_m2 = len(layout.lines), water.stores.area_m2.sum(axis=1)

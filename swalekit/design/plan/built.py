@@ -182,7 +182,9 @@ def catchments_as_built(
     Examples
     --------
     >>> ponds = ponds_as_built(site, ground, design.swales, design.surface)
-    >>> caught = catchments_as_built(ground, layout, water, ponds, design.surface)
+    >>> from swalekit.design.plan.pipeline import built_layout
+    >>> built, water, _ = built_layout(site, ground)
+    >>> caught = catchments_as_built(ground, built, water, ponds, design.surface)
     >>> bool((caught == design.catchments).all())
     True
     """

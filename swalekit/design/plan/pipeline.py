@@ -98,8 +98,8 @@ def plan(
     >>> design = plan(Site(brief, crs=terrain.grid.crs), terrain, lines=drawn)
     >>> for swale in design.swales:
     ...     print(swale)
-    Swale(S1, level 7.03 m, length 50 m, depth 0.35 m, storage 18.48 m³, held storm 41.03 mm)
-    Swale(S2, level 4.1 m, length 50 m, depth 0.35 m, storage 18.48 m³, held storm 41.79 mm)
+    Swale(S1, level 7.03 m, length 50 m, depth 0.35 m, storage 18.48 m³, held storm 40.2 mm)
+    Swale(S2, level 4.1 m, length 50 m, depth 0.35 m, storage 18.48 m³, held storm 40.9 mm)
     """
     check_fit(site, fitness_of(site, terrain), lines_given=lines is not None)
     return lay_out(site, study_ground(site, terrain, stage=stage), lines=lines, stage=stage)

@@ -54,6 +54,11 @@ class Survey(Frozen):
         """Deepest storm that leaves every swale without spilling, as built [mm]."""
         return float(self.held.built_mm[: len(self.check.swales)].min())
 
+    @property
+    def designed_storm_mm(self) -> float:
+        """The same as designed, by the same sections and catchments: not poured, since as built it can't be [mm]."""
+        return float(self.held.designed_mm[: len(self.check.swales)].min())
+
 
 def survey_rules(units: str, **given: float | None) -> SurveyRules:
     """Tolerances and distances as a crew gives them; what is None is that of common practice.

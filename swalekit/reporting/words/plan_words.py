@@ -149,7 +149,7 @@ def facts(record: PlanRecord) -> tuple[Fact, ...]:
     Examples
     --------
     >>> facts(record)[1]
-    Fact(label='Held storm', value=54.5, unit='mm', decimals=1)
+    Fact(label='Held storm', value=53.1, unit='mm', decimals=1)
     """
     totals = record.totals
     asked = [
@@ -183,7 +183,7 @@ def fact_words(record: PlanRecord) -> tuple[tuple[str, str], ...]:
     Examples
     --------
     >>> fact_words(record)[1]
-    ('Held storm', '54.5 mm')
+    ('Held storm', '53.1 mm')
     """
     return tuple(
         (fact.label, shown(fact.value, fact.unit, units=record.units, decimals=fact.decimals)) for fact in facts(record)
@@ -352,7 +352,7 @@ def failure_words(failure: Failure | None, *, units: str) -> str:
     Examples
     --------
     >>> failure_words(record.failures[1], units="metric")
-    'If S2 failed when fullest, no other berm would be topped; 62 m³ more would leave the site.'
+    'If S2 failed when fullest, no other berm would be topped; 64 m³ more would leave the site.'
     """
     if failure is None:
         return ""

@@ -51,7 +51,7 @@ def planting_table(growth: Growth) -> tuple[tuple[str, ...], tuple[tuple[str, ..
     Examples
     --------
     >>> planting_table(growth)[1][0][:4]
-    ('S1', '105', '14', '14')
+    ('S1', '109', '14', '14')
     """
     rows: list[dict[str, Any]] = [dict(grow_row(swale)) for swale in growth.swales]
     for row in rows:

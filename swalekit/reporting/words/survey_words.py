@@ -26,7 +26,7 @@ def survey_words(survey: Survey) -> list[str]:
     Examples
     --------
     >>> survey_words(survey)[0]
-    '2 swales: 1 incomplete, 1 not surveyed; held storm 54.5 mm as built, 54.5 mm as designed'
+    '2 swales: 1 incomplete, 1 not surveyed; held storm 53.0 mm as built, 53.0 mm as designed'
     """
     check, units = survey.check, survey.design.site.brief.site.units
     unused, count = len(check.unmatched), len(survey.points.number)
@@ -105,8 +105,7 @@ def _verdicts(survey: Survey, units: str) -> str:
     verdicts = [built.verdict for built in survey.check.swales]
     counts = ", ".join(f"{verdicts.count(verdict)} {verdict}" for verdict in ALL_VERDICTS if verdict in verdicts)
     holds, designed = (
-        shown(storm_mm, "mm", units=units, decimals=1)
-        for storm_mm in (survey.held_storm_mm, survey.design.held_storm_mm)
+        shown(storm_mm, "mm", units=units, decimals=1) for storm_mm in (survey.held_storm_mm, survey.designed_storm_mm)
     )
     return f"{len(verdicts)} swales: {counts}; held storm {holds} as built, {designed} as designed"
 

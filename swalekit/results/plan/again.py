@@ -120,7 +120,7 @@ def plan_again(recorded: RecordedPlan, *, stage: Stage = silent) -> Design:
     Examples
     --------
     >>> plan_again(read_recorded_plan(plan_folder))
-    Design(Unnamed site, swales 2, dug 116.49 m³, held storm 50.42 mm)
+    Design(Unnamed site, swales 2, dug 126.04 m³, held storm 54.9 mm)
     """
     site, part = recorded.site, recorded.site.brief.stakes
     if recorded.levelled is None:

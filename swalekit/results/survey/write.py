@@ -72,7 +72,7 @@ def _survey_summary(survey: Survey) -> dict[str, Any]:
         "site": survey.design.site.brief.site.name,
         "verdicts": {verdict: verdicts.count(verdict) for verdict in dict.fromkeys(verdicts)},
         "storm_depth_mm": storm_of(survey.design.site).depth_mm,
-        "design_held_storm_mm": round(survey.design.held_storm_mm, 1),
+        "design_held_storm_mm": round(survey.designed_storm_mm, 1),
         "held_storm_mm": round(survey.held_storm_mm, 1),
         "swales": survey_rows(check, survey.held),
         "spots": spot_rows(check),
