@@ -335,5 +335,5 @@ def test_the_command_shows_totals_and_errors(table, here, monkeypatch, capsys, t
         run()
     lines = capsys.readouterr().out.splitlines()
     assert [line.split()[0] for line in lines[2:]] == ["dry", "wet", "wide", "cautions:", "nowhere:", "bare:", "3"]
-    assert lines[3].split()[4:6] == ["72.9", "70.0"]
+    assert lines[3].split()[4:6] == ["71.2", "70.0"]
     assert lines[-1] == f"3 of 5 sites planned; results in {tmp_path / 'batch'}"

@@ -15,7 +15,8 @@
     if (si === null || si === "" || si === undefined) return "–";
     const { factor, name } = unitOf(unit);
     const digits = decimals + ({ acres: 2, in: 1, "in/h": 1 }[name] ?? 0);
-    const shown = (Number(si) * factor).toLocaleString("en-US", { minimumFractionDigits: digits, maximumFractionDigits: digits });
+    const places = { minimumFractionDigits: digits, maximumFractionDigits: digits, roundingMode: "halfEven" };
+    const shown = (Number(si) * factor).toLocaleString("en-US", places);
     return bare || !name ? shown : `${shown} ${name}`;
   }
 
