@@ -192,7 +192,9 @@ class Pour(Frozen):
         return level
 
 
-def poured_surface(cells: MixedCells, *, noise_depth_m: float = 0.0) -> PouredSurface:
+def poured_surface(
+    cells: MixedCells, *, noise_depth_m: float = 0.0, sure: NDArray[np.bool_] | None = None
+) -> PouredSurface:
     """Make a surface ready for storms.
 
     Parameters
@@ -202,6 +204,8 @@ def poured_surface(cells: MixedCells, *, noise_depth_m: float = 0.0) -> PouredSu
     noise_depth_m : float
         Depressions that are shallower than this from their spill point for good down to their lowest pit are taken for
         noise: they hold nothing [m].
+    sure : ndarray of bool, shape (n_heights,), optional
+        Nodes that are no noise, such as those of ditches: what holds one of them is kept however shallow.
 
     Returns
     -------
@@ -254,7 +258,10 @@ def poured_surface(cells: MixedCells, *, noise_depth_m: float = 0.0) -> PouredSu
     smallest_depressions(heights, basin, tree.parent, spill_level_m, depression)
     room_m3, inner_area_m2 = depression_rooms(heights, depression, tree.parent, spill_level_m, cells.areas)
     depth_m = spill_level_m - heights[pit[tree.lowest - 1]]
-    room_m3[_roots(tree.parent, depth_m < noise_depth_m)] = 0.0
+    noise = depth_m < noise_depth_m
+    if sure is not None:
+        noise &= ~_somewhere_in(tree.parent, depression[sure & (depression >= 0)])
+    room_m3[_roots(tree.parent, noise)] = 0.0
     return PouredSurface(
         cells=cells,
         basin=basin,
@@ -267,6 +274,16 @@ def poured_surface(cells: MixedCells, *, noise_depth_m: float = 0.0) -> PouredSu
         room_m3=room_m3,
         inner_area_m2=inner_area_m2,
     )
+
+
+def _somewhere_in(parent: NDArray[np.int32], depressions: NDArray[np.int32]) -> NDArray[np.bool_]:
+    """Whether each depression is one of some or holds one."""
+    holds = np.zeros(parent.size, np.bool_)
+    holds[depressions] = True
+    for node, up in enumerate(parent.tolist()):
+        if up >= 0 and holds[node]:
+            holds[up] = True
+    return holds
 
 
 def _roots(parent: NDArray[np.int32], value: NDArray[np.bool_]) -> NDArray[np.bool_]:

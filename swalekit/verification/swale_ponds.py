@@ -119,7 +119,7 @@ def swale_ponds(built: BuiltGround, crest_level_m: NDArray[np.float64], *, noise
     array([1, 2], dtype=int32)
     """
     cells = MixedCells(built.grid, built.k, built.block, built.heights)
-    surface = poured_surface(cells, noise_depth_m=noise_depth_m)
+    surface = poured_surface(cells, noise_depth_m=noise_depth_m, sure=built.part == DITCH)
     least, most = _ditches_within(surface, built)
     has_pond = (most > 0) & (least == most)
     has_pond[has_pond] = (

@@ -191,3 +191,15 @@ def test_a_storm_just_deeper_than_the_held_one_spills():
             again = account_water(design.surface, laid_of(design), design.ground.soil, depth_mm=storm_mm)
             [same] = [each for each in again.swales if each.id == water.id]
             assert (same.spilled_m3 > 1e-6) == spills
+
+
+@pytest.mark.compiled
+def test_a_ditch_is_never_noise():
+    """However rough the terrain is taken to be, a dug ditch holds its water."""
+    design = plan(make_site(INNER), plane())
+    rough, smooth = (
+        account_water(design.surface, laid_of(design), design.ground.soil, depth_mm=30.0, noise_depth_m=noise_m)
+        for noise_m in (9.0, 0.0)
+    )
+    assert [water.storage_m3 for water in rough.swales] == [water.storage_m3 for water in smooth.swales]
+    assert min(water.storage_m3 for water in rough.swales) > 1.0
