@@ -63,7 +63,7 @@ def test_spacing_by_hand_at_its_ends():
 @pytest.mark.compiled
 @pytest.mark.parametrize("slope", [0.05, 0.1, 0.2])
 def test_on_a_plane_levels_lie_as_by_hand(slope):
-    """On a wide plane the spacing is that by hand, less 2 % of tolerance, 2 % for the ends, and a row of cells."""
+    """On a wide plane the spacing is that by hand, less 2 % of tolerance, 2 % for the ends, 4 % for the works as built, and a row."""
     site, terrain = make_site(section=SHALLOW), plane(slope, shape=(210, 300))
     _, matched = match(site, terrain)
     swale = metre_of_swale(slope, Section(), depth_m=0.4)
@@ -71,7 +71,7 @@ def test_on_a_plane_levels_lie_as_by_hand(slope):
     spacings = -np.diff(matched.levels_m)[:-1] / slope  # the last level takes what ground is left
     assert spacings.size >= 2
     assert spacings.max() <= by_hand_m + terrain.grid.cell_m
-    assert spacings.min() >= 0.96 * by_hand_m - terrain.grid.cell_m
+    assert spacings.min() >= 0.92 * by_hand_m - terrain.grid.cell_m
 
 
 def test_on_a_plane_each_line_is_just_full():
@@ -100,8 +100,9 @@ def test_the_plan_on_matched_levels_holds_the_storm():
     full = slice(None, -1)  # the last level takes what ground is left
     assert [swale.sized.shape.depth_m for swale in layout.swales[full]] == [0.4] * (matched.levels_m.size - 1)
     assert [swale.storage_m3 for swale in layout.swales[full]] == pytest.approx(matched.storage_m3[full].tolist())
-    assert [swale.runoff_m3 for swale in layout.swales[full]] == pytest.approx(matched.need_m3[full].tolist())
-    assert 50.0 <= layout.held_storm_mm < 52.0
+    runoff_m3 = [swale.runoff_m3 for swale in layout.swales[full]]
+    assert runoff_m3 == pytest.approx(matched.need_m3[full].tolist(), rel=0.04)  # which allows for works as built
+    assert 50.0 <= layout.held_storm_mm < 54.0
 
 
 @pytest.mark.compiled
@@ -175,7 +176,7 @@ def test_hollow_keeps_its_share():
         needs.append(try_level(site, ground, ground.area, 108.0, depth_m=0.4).need_m3.sum())
         hollow_m3 = ground.network.hollows.volume_m3.sum()
     assert hollow_m3 == pytest.approx(12.0, abs=0.1)
-    assert needs[0] - needs[1] == pytest.approx(hollow_m3)
+    assert needs[0] - needs[1] == pytest.approx(1.04 * hollow_m3)  # with what is allowed for works as built
 
 
 @pytest.mark.parametrize(
