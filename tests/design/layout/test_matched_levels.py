@@ -63,7 +63,7 @@ def test_spacing_by_hand_at_its_ends():
 @pytest.mark.compiled
 @pytest.mark.parametrize("slope", [0.05, 0.1, 0.2])
 def test_on_a_plane_levels_lie_as_by_hand(slope):
-    """On a wide plane the spacing is that by hand, less 2 % of tolerance, 2 for ends, 4 for works as built, and a row."""
+    """On a wide plane the spacing is that by hand, less 2 % of tolerance, 2 for ends, 4 for works as built, a row."""
     site, terrain = make_site(section=SHALLOW), plane(slope, shape=(210, 300))
     _, matched = match(site, terrain)
     swale = metre_of_swale(slope, Section(), depth_m=0.4)
