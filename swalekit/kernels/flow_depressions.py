@@ -65,6 +65,31 @@ def find_root(leader: NDArray[np.int32], member: int) -> int:
 
 
 @part_of_kernel
+def ancestor_jumps(parent: NDArray[np.int32]) -> NDArray[np.int32]:
+    """An ancestor of each node by which any other is reached in a logarithm of steps (Myers 1983).
+
+    Parameters
+    ----------
+    parent : ndarray of int32, shape (n,)
+        What each node becomes part of, a greater number; -1 at a root.
+
+    Returns
+    -------
+    ndarray of int32, shape (n,)
+        The ancestor; the node itself at a root.
+    """
+    jump, depth = np.empty(parent.size, np.int32), np.zeros(parent.size, np.int32)
+    for node in range(parent.size - 1, -1, -1):
+        above = parent[node]
+        jump[node] = node
+        if above != _NONE:
+            depth[node] = depth[above] + 1
+            far = jump[above]
+            jump[node] = jump[far] if depth[above] - depth[far] == depth[far] - depth[jump[far]] else above
+    return jump
+
+
+@part_of_kernel
 def _lead_noise(saddles: Saddles, rows: NDArray[np.int32], leaf: NDArray[np.int32], carved: NDArray[np.int32]) -> None:
     """From the outside and from each leaf's own basin on, lead basins joined by the rows of noise back to it."""
     first_way = np.empty(leaf.size, np.int32)  # ways 2k and 2k + 1 leave the two ends of saddle rows[k]

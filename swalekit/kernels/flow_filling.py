@@ -6,8 +6,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.flow_depressions import find_root
-from swalekit.kernels.jit import kernel, part_of_kernel
+from swalekit.kernels.flow_depressions import ancestor_jumps, find_root
+from swalekit.kernels.jit import kernel
 
 _NONE = -1
 
@@ -31,21 +31,6 @@ class Filling(NamedTuple):
     room: NDArray[np.float64]
     joins: NDArray[np.int32]
     joins_at: NDArray[np.float64]
-
-
-@part_of_kernel
-def _jumps(parent: NDArray[np.int32]) -> NDArray[np.int32]:
-    """An ancestor of each node so far up that a walk by ancestors and parents takes steps as the logarithm of them."""
-    jump, depth = np.empty(parent.size, np.int32), np.zeros(parent.size, np.int32)
-    for node in range(parent.size - 1, -1, -1):
-        above = parent[node]
-        if above == _NONE:
-            jump[node] = node
-            continue
-        depth[node] = depth[above] + 1
-        far = jump[above]
-        jump[node] = jump[far] if depth[above] - depth[far] == depth[far] - depth[jump[far]] else above
-    return jump
 
 
 @kernel
@@ -79,7 +64,7 @@ def depression_sums(
         Sum of their depths [m].
     """
     cells, depths = np.zeros(parent.size, np.int64), np.zeros(parent.size, np.float64)
-    jump = _jumps(parent)
+    jump = ancestor_jumps(parent)
     for i in range(heights.size):
         node = leaf[basin[i]]
         if node == _NONE:

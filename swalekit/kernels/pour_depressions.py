@@ -3,21 +3,8 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import kernel, part_of_kernel
-
-
-@part_of_kernel
-def _jumps(parent: NDArray[np.int32]) -> NDArray[np.int32]:
-    """An ancestor of each by which any other is reached in a logarithm of steps (Myers 1983); itself at a root."""
-    jump, depth = np.empty(parent.size, np.int32), np.zeros(parent.size, np.int32)
-    for node in range(parent.size - 1, -1, -1):
-        up = parent[node]
-        jump[node] = node
-        if up >= 0:
-            depth[node] = depth[up] + 1
-            far = jump[up]
-            jump[node] = jump[far] if depth[up] - depth[far] == depth[far] - depth[jump[far]] else up
-    return jump
+from swalekit.kernels.flow_depressions import ancestor_jumps
+from swalekit.kernels.jit import kernel
 
 
 @kernel
@@ -43,7 +30,7 @@ def smallest_depressions(
     depression : ndarray of int32, shape (n_cells,)
         Filled; -1 where a cell lies in none.
     """
-    jump = _jumps(parent)
+    jump = ancestor_jumps(parent)
     for i in range(heights.size):
         node = basin[i] - 1
         while node >= 0 and not heights[i] < spill_level[node]:
