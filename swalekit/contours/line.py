@@ -30,6 +30,8 @@ class LevelLine(Frozen):
         Ground height at the stations [m].
     cross_slope : ndarray of float64, shape (n,)
         Fall of the ground across the line, left to right [m/m].
+    name : str
+        Lasting name of a line that the designer knows, which its parts keep; '' for a new one.
 
     Raises
     ------
@@ -51,6 +53,7 @@ class LevelLine(Frozen):
     xy: NDArray[np.float64]
     ground_m: NDArray[np.float64]
     cross_slope: NDArray[np.float64]
+    name: str = ""
 
     def __post_init__(self) -> None:
         count, least = len(self.xy), 3 if self.closed else 2

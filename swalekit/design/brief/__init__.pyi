@@ -9,6 +9,9 @@ from .brief import SillPart as SillPart
 from .brief import SitePart as SitePart
 from .brief import StakesPart as StakesPart
 from .brief import TerrainPart as TerrainPart
+from .decided_lines import DecidedLine as DecidedLine
+from .decided_lines import Lines as Lines
+from .decided_lines import OwnSettings as OwnSettings
 from .greywater_part import GreywaterPart as GreywaterPart
 from .line_rules import cell_notes as cell_notes
 from .line_rules import line_rules_of as line_rules_of

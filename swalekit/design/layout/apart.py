@@ -309,7 +309,7 @@ def _runs(line: LevelLine, free: Marks) -> list[Run]:
 
 
 def _part(line: LevelLine, run: Run) -> LevelLine:
-    return LevelLine(line.level_m, False, line.xy[run], line.ground_m[run], line.cross_slope[run])
+    return LevelLine(line.level_m, False, line.xy[run], line.ground_m[run], line.cross_slope[run], line.name)
 
 
 def _taken(line: LevelLine, runs: list[Run], meetings: list[Meeting]) -> list[RefusedLine]:
