@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from swalekit._one_line import one_line
 from swalekit.contours.obstacles import KeepOut
 from swalekit.design.brief.brief import PATH_KEYS, Brief
+from swalekit.design.brief.decided_lines import Lines
 from swalekit.design.brief.values import brief_with
 from swalekit.errors import BriefError, GeometryError
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
@@ -47,6 +48,8 @@ class Site:
         The measured storm that the brief names.
     infiltration : InfiltrationFit, optional
         What the infiltration test that the brief names says.
+    lines : Lines, optional
+        What the designer decided about the lines; all are proposed by the brief when None.
     crs : CRS
         Of the polygons; WGS 84 longitude and latitude as read from files.
     notes : tuple of str
@@ -65,6 +68,7 @@ class Site:
     rain: DepthTable | FrequencyAnalysis | None = None
     course: Hyetograph | None = None
     infiltration: InfiltrationFit | None = None
+    lines: Lines | None = None
     crs: CRS = WGS84
     notes: tuple[str, ...] = field(default=())
 
@@ -84,7 +88,7 @@ class Site:
                 raise BriefError(message)
 
     def in_crs(self, crs: CRS) -> Self:
-        """Bring the polygons to another CRS.
+        """Bring the polygons and lines to another CRS.
 
         Parameters
         ----------
@@ -116,6 +120,7 @@ class Site:
                 replace(keep_out, geometry=move(keep_out.geometry, keep_out.label)) for keep_out in self.keep_outs
             ),
             soil_zones=tuple(replace(zone, geometry=move(zone.geometry, "a soil zone")) for zone in self.soil_zones),
+            lines=None if self.lines is None else self.lines.in_crs(crs),
             crs=crs,
         )
 
