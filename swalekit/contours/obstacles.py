@@ -1,8 +1,9 @@
 """What takes parts of a line out: the site's edge, keep-outs, water, bends, voids and slopes."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,11 +14,47 @@ from swalekit._one_line import one_line
 from swalekit.contours.course import Course
 from swalekit.contours.cuts import Cut, outside, over_cells, runs, within_polygon
 from swalekit.contours.line import LineRules
-from swalekit.errors import GeometryError
+from swalekit.errors import GeometryError, InputError
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 
-KEEP_OUT_KINDS = ("building", "septic field", "well", "buried utility", "property line", "road", "tree")
+
+class KeepOutKind(NamedTuple):
+    """What a kind of keep-out is to water.
+
+    Parameters
+    ----------
+    takes_water : bool
+        Whether overflow may be led there.
+    exposed : bool
+        Whether it is named where the water of a failed berm would reach it.
+    """
+
+    takes_water: bool
+    exposed: bool = False
+
+
+KEEP_OUT_KINDS: Mapping[str, KeepOutKind] = {
+    "building": KeepOutKind(takes_water=False, exposed=True),
+    "slip-prone ground": KeepOutKind(takes_water=False, exposed=True),
+    "septic field": KeepOutKind(takes_water=False, exposed=True),
+    "well": KeepOutKind(takes_water=False, exposed=True),
+    "spring": KeepOutKind(takes_water=False, exposed=True),
+    "heritage": KeepOutKind(takes_water=False, exposed=True),
+    "property line": KeepOutKind(takes_water=False),
+    "buried utility": KeepOutKind(takes_water=False),
+    "road": KeepOutKind(takes_water=False),
+    "other": KeepOutKind(takes_water=False),
+    "tree": KeepOutKind(takes_water=False),
+    "fence": KeepOutKind(takes_water=True),
+    "power line": KeepOutKind(takes_water=True),
+    "rock": KeepOutKind(takes_water=True),
+    "wetland": KeepOutKind(takes_water=True),
+}
+"""Kinds of keep-out, what overflow harms most first (common practice); each has a row in `tables/setbacks.csv`."""
+
+HARM_ORDER: tuple[str, ...] = tuple(kind for kind, to in KEEP_OUT_KINDS.items() if not to.takes_water)
+"""Kinds of ground that overflow should not reach, worst first."""
 
 OUTSIDE = "outside"
 """Reason of the cut beyond the site's edge, which is not the site's own ground."""
@@ -37,12 +74,12 @@ class KeepOut:
     setback_m : float
         Least distance from it to a line [m].
     name : str
-        What the client calls it.
+        What the client calls it; of the kind ``other`` it says what it is.
 
     Raises
     ------
     InputError
-        If the kind is unknown or the setback negative.
+        If the kind is unknown, the setback negative, or the kind ``other`` without a name.
     GeometryError
         If the geometry with its setback covers no ground.
 
@@ -60,7 +97,10 @@ class KeepOut:
     name: str = ""
 
     def __post_init__(self) -> None:
-        check_one_of(KEEP_OUT_KINDS, kind=self.kind)
+        check_one_of(tuple(KEEP_OUT_KINDS), kind=self.kind)
+        if self.kind == "other" and not self.name:
+            message = "a keep-out of kind 'other' has no name; give it one that says what it is"
+            raise InputError(message)
         check_not_negative(setback_m=self.setback_m)
         if self.zone.is_empty:
             message = (
@@ -76,7 +116,9 @@ class KeepOut:
 
     @property
     def title(self) -> str:
-        """Kind and name in words."""
+        """Kind and name in words; of the kind ``other`` the name alone."""
+        if self.kind == "other":
+            return f"'{self.name}'"
         return f"{self.kind} '{self.name}'" if self.name.lower() not in {"", self.kind} else self.kind
 
     @property

@@ -9,14 +9,12 @@ from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
-from swalekit.contours.obstacles import KeepOut
+from swalekit.contours.obstacles import KEEP_OUT_KINDS, KeepOut
 from swalekit.flow.catchments import trace_path
 from swalekit.flow.network import FlowNetwork
 from swalekit.frozen import Frozen
 
 _BELOW_CELLS = 1.5  # from the line downhill, so that the way starts off the line's own cells
-EXPOSED_KINDS: tuple[str, ...] = ("building", "septic field", "well")
-"""Things that a failed berm must not reach without being named (common practice)."""
 _STATION_STEP_M = 4.0
 
 
@@ -79,7 +77,7 @@ def way_down(line: LevelLine, station: int, drainage: Drainage, *, label: int) -
 def exposed_below(
     line: LevelLine, label: int, *, drainage: Drainage, keep_outs: Sequence[KeepOut]
 ) -> tuple[KeepOut, ...]:
-    """Buildings, septic fields and wells on the way of the water from any station of a line to the next line.
+    """Things that a failed berm must not reach unnamed, on the way of the water from any station to the next line.
 
     Parameters
     ----------
@@ -97,7 +95,7 @@ def exposed_below(
     tuple of KeepOut
         Those met, in the order given; each with half its setback around it, since water spreads.
     """
-    exposed = [keep_out for keep_out in keep_outs if keep_out.kind in EXPOSED_KINDS]
+    exposed = [keep_out for keep_out in keep_outs if KEEP_OUT_KINDS[keep_out.kind].exposed]
     if not exposed:
         return ()
     step = max(1, round(_STATION_STEP_M / line.spacing_m))

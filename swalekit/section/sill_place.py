@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
-from swalekit.contours.obstacles import KeepOut
+from swalekit.contours.obstacles import HARM_ORDER, KEEP_OUT_KINDS, KeepOut
 from swalekit.contours.polyline import chainages
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
@@ -19,9 +19,6 @@ from swalekit.section.drainage import Drainage, way_down
 from swalekit.section.shape import ShapedSwale
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
-
-HARM_ORDER: tuple[str, ...] = ("building", "septic field", "well", "property line", "buried utility", "road", "tree")
-"""Kinds of ground that overflow should not reach, worst first (common practice)."""
 
 _CANDIDATE_STEP_M = 10.0
 _CLEAR_OF_ENDS_M = 5.0
@@ -230,7 +227,8 @@ def _harms(
     boundary: BaseGeometry | None,
 ) -> tuple[tuple[str, str], ...]:
     way = shapely.LineString(xy)
-    met = [(keep_out.kind, keep_out.title) for keep_out in keep_outs if shapely.intersects(way, keep_out.zone)]
+    harmed = [keep_out for keep_out in keep_outs if not KEEP_OUT_KINDS[keep_out.kind].takes_water]
+    met = [(keep_out.kind, keep_out.title) for keep_out in harmed if shapely.intersects(way, keep_out.zone)]
     if boundary is not None and not shapely.covers(
         boundary, shapely.LineString(_above_watercourse(xy, grid, watercourses))
     ):

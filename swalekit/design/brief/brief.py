@@ -115,7 +115,7 @@ class AreaPart(Part):
     @classmethod
     def _kinds_are_known(cls, setbacks_m: dict[str, float]) -> dict[str, float]:
         for kind in setbacks_m:
-            check_one_of(KEEP_OUT_KINDS, kind=kind)
+            check_one_of(tuple(KEEP_OUT_KINDS), kind=kind)
         return setbacks_m
 
 

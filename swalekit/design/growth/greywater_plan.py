@@ -178,10 +178,11 @@ def water_near_bed(design: Design, greywater: Greywater) -> str:
 
 
 def _clearances(design: Design) -> list[tuple[str, BaseGeometry]]:
-    """Ground by wells and watercourses on which codes want no bed."""
-    wells = [("well", keep_out.geometry) for keep_out in design.site.keep_outs if keep_out.kind == "well"]
+    """Ground by wells, springs and watercourses on which codes want no bed."""
+    kept = design.site.keep_outs
+    drunk = [(keep_out.kind, keep_out.geometry) for keep_out in kept if keep_out.kind in ("well", "spring")]
     courses = [("stream or lake", way) for way in design.ground.watercourse_ways]
-    return [(name, shape.buffer(_clearance_m(name))) for name, shape in (*wells, *courses)]
+    return [(name, shape.buffer(_clearance_m(name))) for name, shape in (*drunk, *courses)]
 
 
 def _clearance_m(name: str) -> float:

@@ -342,7 +342,9 @@ def _site_notes(site: Site, ground: Ground) -> tuple[str, ...]:
     if site.boundary is None:
         notes.append("no boundary is given: lines run to the tile's edge, and whose land the overflow meets is unknown")
     if not site.keep_outs:
-        notes.append("no keep-outs are given: houses, wells, septic fields, pipes and roads are unknown to this layout")
+        notes.append(
+            "no keep-outs are given: houses, wells, septic fields, pipes, roads and ground that slips are unknown to it"
+        )
     off_tile = 1.0 - ground.area.intersection(tile).area / ground.area.area
     if off_tile > 0.001:
         notes.append(f"{100 * off_tile:.1f} % of the land within the boundary lies off the tile and is left out")

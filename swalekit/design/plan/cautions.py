@@ -77,7 +77,7 @@ class Surroundings:
     differs : tuple of str
         In words, where a storm poured over the ground as built finds it other than it was sized.
     exposed : tuple of str
-        Buildings, septic fields and wells that its water would reach if the berm failed.
+        Keep-outs of exposed kinds, as buildings and wells, that its water would reach if the berm failed.
     greatest_fill_m : float
         Greatest height of soil on the terrain itself, as where the end of a berm meets a gully [m].
     """

@@ -254,7 +254,7 @@ def _read_keep_outs(path: str, setbacks_m: Mapping[str, float]) -> tuple[tuple[K
             )
             raise GeometryError(message)
         try:
-            check_one_of(KEEP_OUT_KINDS, kind=kind)
+            check_one_of(tuple(KEEP_OUT_KINDS), kind=kind)
             given = properties.get("setback_m")
             usual_m = setbacks_m.get(kind, setback(kind).value)
             distance = usual_m if given is None else property_number("setback_m", given)

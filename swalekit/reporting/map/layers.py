@@ -89,7 +89,7 @@ def keep_out_area(kind: str) -> dict[str, Any]:
     >>> keep_out_area("building")["hatch"] == keep_out_area("road")["hatch"]
     False
     """
-    hatch = palette.KEEP_OUT_HATCHES.get(kind, palette.KEEP_OUT_HATCH)
+    hatch, _, _ = palette.KEEP_OUT_SYMBOLS[kind]
     return {"facecolor": palette.KEEP_OUT_FACE, "edgecolor": palette.KEEP_OUT, "hatch": hatch, "linewidth": 0.8}
 
 
@@ -114,12 +114,12 @@ def keep_out_stroke(kind: str) -> dict[str, Any]:
     if kind == "road":
         edges = withStroke(linewidth=2.6, foreground=palette.KEEP_OUT)
         return {"color": palette.HALO, "linewidth": 1.4, "linestyle": "solid", "path_effects": [edges]}
-    dash = palette.KEEP_OUT_DASHES.get(kind, palette.KEEP_OUT_DASH)
+    _, dash, _ = palette.KEEP_OUT_SYMBOLS[kind]
     return {"color": palette.KEEP_OUT, "linewidth": 1.1, "linestyle": dash, "path_effects": halo(2.6)}
 
 
 def keep_out_mark(kind: str) -> dict[str, Any]:
-    """How a keep-out that is a point is drawn: a well as a ring, a tree as a star of branches, others as a lozenge.
+    """How a keep-out that is a point is drawn: a well as a ring, a tree as a star of branches, others by their mark.
 
     Parameters
     ----------
@@ -133,7 +133,7 @@ def keep_out_mark(kind: str) -> dict[str, Any]:
 
     Examples
     --------
-    >>> [keep_out_mark(kind)["marker"] for kind in ("well", "tree", "pylon")]
+    >>> [keep_out_mark(kind)["marker"] for kind in ("well", "tree", "other")]
     ['o', (8, 2, 0), 'D']
     """
     mark: dict[str, Any] = {"linestyle": "none", "markeredgecolor": palette.KEEP_OUT, "markerfacecolor": palette.HALO}
@@ -141,7 +141,8 @@ def keep_out_mark(kind: str) -> dict[str, Any]:
         return mark | {"marker": "o", "markersize": 6.0, "markeredgewidth": 2.2}
     if kind == "tree":
         return mark | {"marker": (8, 2, 0), "markersize": 8.0, "markeredgewidth": 1.1, "path_effects": halo(2.6)}
-    return mark | {"marker": "D", "markersize": 5.0, "markeredgewidth": 1.4}
+    _, _, marker = palette.KEEP_OUT_SYMBOLS[kind]
+    return mark | {"marker": marker, "markersize": 5.0, "markeredgewidth": 1.4}
 
 
 def draw_catchments(content: MapContent, axes: Axes) -> Axes:

@@ -42,10 +42,23 @@ SETBACK = "#5b4a73"
 
 KEEP_OUT = "#43355a"
 KEEP_OUT_FACE = "#d8d2e2"
-KEEP_OUT_HATCHES = {"building": "xxxx", "septic field": "....", "well": "", "tree": "oo"}
-KEEP_OUT_HATCH = "////"  # any other kind
-KEEP_OUT_DASHES = {"buried utility": (0, (5, 1.6, 1, 1.6))}
-KEEP_OUT_DASH = (0, (3, 1.5))  # any other line; a road is drawn with two edges
+KEEP_OUT_SYMBOLS = {  # hatch of an area, dash of a line, mark of a point; a road is drawn with two edges
+    "building": ("xxxx", (0, (3, 1.5)), "s"),
+    "slip-prone ground": ("\\\\\\\\", (0, (6, 1, 1, 1, 1, 1)), "v"),
+    "septic field": ("....", (0, (3, 1.5)), "p"),
+    "well": ("", (0, (3, 1.5)), "o"),
+    "spring": ("oo..", (0, (3, 1.5)), "8"),
+    "heritage": ("**", (0, (2, 1, 2, 4)), "P"),
+    "property line": ("//..", (0, (9, 1.5)), "D"),
+    "buried utility": ("||..", (0, (5, 1.6, 1, 1.6)), "X"),
+    "road": ("////", (0, ()), "D"),
+    "other": ("++", (0, (3, 1.5)), "D"),
+    "tree": ("oo", (0, (1.5, 3)), (8, 2, 0)),
+    "fence": ("||||", (0, (1, 1)), "d"),
+    "power line": ("xx..", (0, (10, 1.5, 1, 1.5, 1, 1.5)), (4, 1, 0)),
+    "rock": ("++++", (0, (2, 1, 4, 1)), "^"),
+    "wetland": ("--..", (0, (4, 1.2, 1, 1.2, 1, 1.2, 1, 1.2)), "h"),
+}
 
 BOUNDARY_DASH = (0, (9, 2.5, 1.5, 2.5))
 SETBACK_DASH = (0, (4, 2.5))
