@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from swalekit.kernels.section_areas import berm_areas, cut_areas, plan_widths, storage_areas
-from swalekit.kernels.section_nodes import CREST_INNER_EDGE, DOWNHILL_TOE
+from swalekit.kernels.section_nodes import CREST_INNER_EDGE, CREST_OUTER_EDGE, DOWNHILL_TOE
 from swalekit.section.profile import at_stations, check_ditch_meets_ground, check_meets_ground
 from swalekit.section.section import Section
 
@@ -148,7 +148,7 @@ def storage_area_m2(
 def catch_width_m(
     section: Section, depth_m: ArrayLike, crest_m: ArrayLike, slope: ArrayLike, *, curvature_per_m: ArrayLike = 0.0
 ) -> NDArray[np.float64]:
-    """Distance from the ditch's uphill lip to the crest's inner edge, the strip on which every drop is caught.
+    """Distance from the ditch's uphill lip to the middle of the crest, the strip on which every drop is caught.
 
     Parameters
     ----------
@@ -167,9 +167,10 @@ def catch_width_m(
     Examples
     --------
     >>> round(float(catch_width_m(Section(), 0.5, 0.5, 0.0)), 2)
-    3.4
+    3.65
     """
-    return _plan_width_m(section, depth_m, crest_m, slope, curvature_per_m, CREST_INNER_EDGE)
+    rows = section, depth_m, crest_m, slope, curvature_per_m
+    return (_plan_width_m(*rows, CREST_INNER_EDGE) + _plan_width_m(*rows, CREST_OUTER_EDGE)) / 2.0
 
 
 def strip_width_m(

@@ -179,14 +179,14 @@ def matched_spacing_m(swale: ShapedSwale, *, rain_mm: float, runoff_mm: float) -
     Notes
     -----
     What a metre stores, V, equals runoff · HI + (rain − runoff) · strip, because all rain counts on the strip from
-    uphill lip to crest; hence HI = (V − (rain − runoff) · strip) / runoff. The pond must not reach farther than the
+    uphill lip to the middle of the crest; hence HI = (V − (rain − runoff) · strip) / runoff. The pond must not reach farther than the
     spacing, which holds where the water stands deeper than twice the runoff.
 
     Examples
     --------
     >>> swale = metre_of_swale(0.1, Section(), depth_m=0.5)
     >>> round(matched_spacing_m(swale, rain_mm=50.0, runoff_mm=13.8), 1)
-    57.1
+    56.4
     """
     check_not_negative(rain_mm=rain_mm, runoff_mm=runoff_mm)
     check_ordered("runoff_mm", runoff_mm, "rain_mm", rain_mm)

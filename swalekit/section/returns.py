@@ -54,9 +54,21 @@ class BermReturns(Frozen):
     @property
     def ground_m2(self) -> NDArray[np.float64]:
         """Plan area of the ground under them, shape (ends,) [m²]."""
-        beyond, downhill = np.moveaxis(self.outline_m, -1, 0)
-        twice = beyond * np.roll(downhill, -1, axis=1) - downhill * np.roll(beyond, -1, axis=1)
-        return np.asarray(np.abs(twice.sum(axis=1)) / 2.0)
+        return _area_m2(self.outline_m)
+
+    @property
+    def caught_m2(self) -> NDArray[np.float64]:
+        """The part of it that sheds rain into the ditch, up to the middle of the crest, shape (ends,) [m²]."""
+        corners, middle = self.outline_m.copy(), (self.inner_corner_m + self.outer_corner_m) / 2.0
+        corners[:, 3, 0], corners[:, 4], corners[:, 5, 1] = middle[:, 0], middle, middle[:, 1]
+        return _area_m2(corners)
+
+
+def _area_m2(corners_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Area within corners, shape (ends, corners, 2)."""
+    x, y = np.moveaxis(corners_m, -1, 0)
+    twice = x * np.roll(y, -1, axis=1) - y * np.roll(x, -1, axis=1)
+    return np.asarray(np.abs(twice.sum(axis=1)) / 2.0)
 
 
 def shape_returns(

@@ -144,9 +144,9 @@ class ShapedSwale(Frozen):
 
     @property
     def catch_m2(self) -> float:
-        """Plan area on which every drop is caught, uphill lip to crest [m²]."""
+        """Plan area on which every drop is caught, uphill lip to the middle of the crest, and on the returns [m²]."""
         width_m = self._at_stations(catch_width_m, self.station_depth_m, self.station_crest_m)
-        return float(width_m @ self.stations.width_m)
+        return float(width_m @ self.stations.width_m) + float(self.returns.caught_m2.sum())
 
     @property
     def strip_m2(self) -> float:

@@ -285,7 +285,7 @@ def pour_storm(
 
 def areas_of_swales(
     ponds: SwalePonds, built: BuiltGround, soil: Soil, soil_class: NDArray[np.uint8] | None, *, count: int
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+) -> NDArray[np.float64]:
     """Area that drains to each swale as built before any other store, its own works included.
 
     Parameters
@@ -303,25 +303,20 @@ def areas_of_swales(
 
     Returns
     -------
-    areas_m2 : ndarray of float64, shape (count, classes)
+    ndarray of float64, shape (count, classes)
         By class of soil [m²].
-    strip_m2 : ndarray of float64, shape (count,)
-        The part of it that is the swale's own works, on which all rain is runoff [m²].
 
     Examples
     --------
     >>> ponds = swale_ponds(design.surface, np.array([swale.sized.shape.crest_level_m for swale in design.swales]))
-    >>> areas_m2, strip_m2 = areas_of_swales(ponds, design.surface, design.ground.soil, None, count=2)
-    >>> areas_m2.shape, bool((strip_m2 < areas_m2[:, 0]).all())
-    ((2, 1), True)
+    >>> areas_of_swales(ponds, design.surface, design.ground.soil, None, count=2).shape
+    (2, 1)
     """
     surface, n_classes = ponds.surface, len(soil.losses)
-    own_works = (built.swale > 0) & (ponds.first_met[surface.basin] == built.swale)
     by_basin = basin_sums(surface, classes=_soil_classes(ponds, built, soil_class), n_classes=n_classes)
-    by_basin = np.hstack([by_basin, basin_sums(surface, own_works.astype(np.float32))])
-    met, areas_m2 = ponds.first_met > 0, np.zeros((count + 1, n_classes + 1))
+    met, areas_m2 = ponds.first_met > 0, np.zeros((count + 1, n_classes))
     np.add.at(areas_m2, ponds.first_met[met], by_basin[met])
-    return areas_m2[1:, :-1], areas_m2[1:, -1]
+    return areas_m2[1:]
 
 
 @dataclass(frozen=True, eq=False)

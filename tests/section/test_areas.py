@@ -193,12 +193,12 @@ def test_areas_on_a_bend_are_weighted_by_their_length(curvature: float, slope: f
     assert storage == pytest.approx(summed(pond), rel=1e-4)
 
 
-def test_catch_width_ends_at_the_crest() -> None:
-    """The strip that catches every drop ends at the crest, short of the berm's downhill face."""
+def test_catch_width_ends_on_the_middle_of_the_crest() -> None:
+    """The strip that catches every drop ends on the middle of the crest, short of the berm's downhill face."""
     section = Section()
     behind = strip_width_m(section, 0.5, 0.4, 0.1) - catch_width_m(section, 0.5, 0.4, 0.1)
     height = 0.4 + 0.1 * (profile(section, 0.5, 0.4, 0.1, reach_m=0.0)[0][7])
-    assert behind == pytest.approx(section.crest_width_m + 2.0 * height / (1 - 2.0 * 0.1))
+    assert behind == pytest.approx(section.crest_width_m / 2.0 + 2.0 * height / (1 - 2.0 * 0.1))
 
 
 @pytest.mark.parametrize(

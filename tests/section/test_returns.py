@@ -20,15 +20,19 @@ def plane_stations(slope: float, *, reach_m: float = 20.0, closed: bool = False)
     )
 
 
-def summed_solid(section: Section, depth: float, crest: float, slope: float, reach: float) -> tuple[float, float]:
-    """Volume and ground of the L of berm and return beyond one end station, summed in squares of 1 cm."""
+def summed_solid(
+    section: Section, depth: float, crest: float, slope: float, reach: float
+) -> tuple[float, float, float]:
+    """Volume and ground of the L beyond one end station, and the ground that sheds inward, in squares of 1 cm."""
     x = profile(section, depth, crest, slope, reach_m=reach)[0]
     lip, inner, outer = x[4], x[6], x[7]
     beyond, downhill = np.meshgrid(np.arange(0.005, 8.0, 0.01), np.arange(-reach + 0.005, 9.0, 0.01))
     rising = np.maximum(beyond - (inner - lip), downhill - inner) / section.berm_uphill_side_slope
     falling = np.minimum(outer - lip - beyond, outer - downhill) / section.berm_downhill_side_slope
     height = crest + np.minimum(np.minimum(rising, falling), 0.0) + slope * downhill
-    return float(height.clip(min=0.0).sum()) * 1e-4, float((height > 0).sum()) * 1e-4
+    middle = (inner + outer) / 2.0
+    inward = (height > 0) & (beyond < middle - lip) & (downhill < middle)
+    return float(height.clip(min=0.0).sum()) * 1e-4, float((height > 0).sum()) * 1e-4, float(inward.sum()) * 1e-4
 
 
 def one_end(crest: float, slope: float, *, reach_m: float) -> BermReturns:
@@ -61,9 +65,10 @@ def test_volume_and_ground_are_those_of_the_solid(slope: float, faces: tuple[flo
     """The corner is counted once, whatever the slope and the faces."""
     section = Section(berm_uphill_side_slope=faces[0], berm_downhill_side_slope=faces[1])
     ends = shape_returns(section, *np.array([[0.5], [0.15], [slope]]), reach_m=reach)
-    volume, ground = summed_solid(section, 0.5, 0.15, slope, reach)
+    volume, ground, inward = summed_solid(section, 0.5, 0.15, slope, reach)
     assert ends.volume_m3 == pytest.approx(volume, rel=0.002)
     assert ends.ground_m2 == pytest.approx(ground, rel=0.005)
+    assert ends.caught_m2 == pytest.approx(inward, abs=0.03)  # of squares along its edge
 
 
 def test_return_stands_clear_of_the_ditch() -> None:

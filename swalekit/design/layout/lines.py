@@ -54,8 +54,6 @@ class Layout:
         Place of each line's sill and the way of its water.
     stores : Stores
         Lines, then hollows; strips are still empty.
-    strip_ratio : ndarray of float64, shape (n,), or None
-        Works on which each swale catches all rain on the ground as built, over that of its sections [-]; None for 1.
     site_notes, level_notes, water_notes : tuple of str
         What the reader must know of the site, of how the levels were chosen, and of where the water goes.
     """
@@ -66,7 +64,6 @@ class Layout:
     stations: tuple[Stations, ...]
     spill_paths: tuple[SpillPath, ...]
     stores: Stores
-    strip_ratio: NDArray[np.float64] | None = None
     site_notes: tuple[str, ...] = ()
     level_notes: tuple[str, ...] = ()
     water_notes: tuple[str, ...] = ()

@@ -20,8 +20,9 @@ from swalekit.section.sizing import SizedSwale, size_swale
 from swalekit.section.uneven_ground import SAME_SOIL, soil_ratio, soil_short
 
 _SOIL_ROUNDS = 4
-_MARGIN = 1.002
-"""On what a swale must hold, for what is left between its catchment as sized and as built: our choice."""
+_MARGIN = 1.01
+"""On what a swale must hold, for what is left between its catchment as sized and as built, of which the ground's cells
+show the works by no more than whole fine cells: our choice."""
 
 
 @one_line("sized", "unspilt.received_m3", "held_storm_mm")
@@ -82,7 +83,7 @@ def pour(site: Site, ground: Ground, layout: Layout) -> Water:
     storm, n_lines = storm_of(site), len(layout.lines)
     sized = _size_downward(site, ground, layout)
     no_strips = layout.stores
-    caught_m2 = np.array([swale.shape.catch_m2 for swale in sized]) * _strip_ratio(layout)
+    caught_m2 = [swale.shape.catch_m2 for swale in sized]
     strips = np.concatenate([caught_m2, np.zeros(no_strips.downstream.size - n_lines)])
     stores = replace(no_strips, strip_area_m2=strips)
     capacity = np.concatenate([[swale.shape.storage_m3 for swale in sized], ground.network.hollows.volume_m3])
@@ -110,8 +111,7 @@ def _size_downward(site: Site, ground: Ground, layout: Layout) -> tuple[SizedSwa
     sized: dict[int, SizedSwale] = {}
     for store in stores.order.tolist():
         if store < n_lines:
-            kept = float(kept_m[store] * _strip_ratio(layout)[store])
-            need_m3 = partial(_need_m3, float(received[store] + runoff_m3[store]), kept)
+            need_m3 = partial(_need_m3, float(received[store] + runoff_m3[store]), float(kept_m[store]))
             sized[store] = _size_on_ground(site, ground, layout, store, need_m3)
             surplus = sized[store].short_m3
         else:
@@ -119,10 +119,6 @@ def _size_downward(site: Site, ground: Ground, layout: Layout) -> tuple[SizedSwa
         if stores.downstream[store] >= 0:
             received[stores.downstream[store]] += surplus
     return tuple(sized[store] for store in range(n_lines))
-
-
-def _strip_ratio(layout: Layout) -> NDArray[np.float64]:
-    return np.ones(len(layout.lines)) if layout.strip_ratio is None else layout.strip_ratio
 
 
 def _size_on_ground(

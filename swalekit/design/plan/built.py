@@ -25,7 +25,6 @@ from swalekit.verification.water_account import WaterAccount, account_storms, ar
 SAME_GROUND = 0.002
 """Catchments that differ by less, or by less than a few cells, are the same; our choice."""
 _FEW_CELLS = 1.0
-_SAME_STRIP = 0.02
 
 
 def ponds_as_built(site: Site, ground: Ground, swales: Sequence[Swale], surface: BuiltGround) -> SwalePonds:
@@ -104,7 +103,6 @@ def overflow_as_built(
 def drained_as_built(
     ground: Ground,
     layout: Layout,
-    swales: Sequence[Swale],
     ponds: SwalePonds,
     surface: BuiltGround,
     *,
@@ -118,8 +116,6 @@ def drained_as_built(
         The ground without swales.
     layout : Layout
         The layout that was built.
-    swales : sequence of Swale
-        Its swales.
     ponds : SwalePonds
         From `ponds_as_built`.
     surface : BuiltGround
@@ -137,27 +133,23 @@ def drained_as_built(
     --------
     >>> ponds = ponds_as_built(site, ground, design.swales, design.surface)
     >>> paths = overflow_as_built(site, ground, layout, ponds, design.surface)
-    >>> drained = drained_as_built(ground, layout, design.swales, ponds, design.surface, paths=paths)
+    >>> drained = drained_as_built(ground, layout, ponds, design.surface, paths=paths)
     >>> drained.stores.downstream
     array([ 1, -1], dtype=int32)
     """
     stores, n_lines = layout.stores, len(layout.lines)
-    own_m2, strip_m2 = areas_of_swales(ponds, surface, ground.soil, ground.soil_class, count=n_lines)
-    strip_ratio = strip_m2 / np.array([swale.sized.shape.catch_m2 for swale in swales])
-    if layout.strip_ratio is not None:  # a deeper swale has a smaller one, so that sizes would come and go
-        strip_ratio = np.maximum(strip_ratio, layout.strip_ratio)
+    own_m2 = areas_of_swales(ponds, surface, ground.soil, ground.soil_class, count=n_lines)
     downstream = stores.downstream.copy()
     downstream[:n_lines] = [max(path.met, 0) - 1 for path in paths]
     levels_m = np.concatenate([[line.level_m for line in layout.lines], ground.network.hollows.spill_level_m])
     downstream, _ = cut_circles(downstream, levels_m)
     now_m2, few_m2 = stores.area_m2[:n_lines], _FEW_CELLS * ground.terrain.grid.cell_area_m2
     same_ground = np.allclose(own_m2, now_m2, rtol=SAME_GROUND, atol=few_m2)
-    same_strip = layout.strip_ratio is not None and np.allclose(strip_ratio, layout.strip_ratio, atol=_SAME_STRIP)
-    if same_ground and same_strip and (downstream == stores.downstream).all():
+    if same_ground and (downstream == stores.downstream).all():
         return layout
     area_m2 = np.concatenate([own_m2, stores.area_m2[n_lines:]])
     stores = replace(stores, area_m2=area_m2, downstream=downstream)
-    return replace(layout, spill_paths=paths, stores=stores, strip_ratio=strip_ratio)
+    return replace(layout, spill_paths=paths, stores=stores)
 
 
 def catchments_as_built(

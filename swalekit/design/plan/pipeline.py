@@ -279,7 +279,7 @@ def _built(
         stage("pouring the storms over the ground as built")
         ponds = ponds_as_built(site, ground, swales, surface)
         paths = overflow_as_built(site, ground, layout, ponds, surface)
-        drained = drained_as_built(ground, layout, swales, ponds, surface, paths=paths)
+        drained = drained_as_built(ground, layout, ponds, surface, paths=paths)
         if drained is layout or turn >= (_MOST_ROUNDS if trimmed else _ROUNDS):
             break
         layout, water = drained, pour(site, ground, drained)

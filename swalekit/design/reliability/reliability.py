@@ -156,7 +156,6 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
         drawn_sigma_m=tuple(terrain.drawn_sigma_at(*line.xy.T) for line in layout.lines),
         shapes=tuple(swale.shape for swale in water.sized),
         stores=water.stores,
-        strip_ratio=layout.strip_ratio,
         hollow_m3=ground.network.hollows.volume_m3,
         spreads=spreads_of(site, terrain),
         expected=Draw.expected(layout.stations, ground.soil, storm_of(site).depth_mm),

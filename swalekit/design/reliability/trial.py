@@ -32,8 +32,6 @@ class StakedLayout(Frozen):
         The swales as designed.
     stores : Stores
         The graph of swales and hollows.
-    strip_ratio : ndarray of float64, shape (lines,), or None
-        Works on which each swale catches all rain, over that of its sections [-]; None for 1.
     hollow_m3 : ndarray of float64
         What each hollow holds [m³].
     spreads : Spreads
@@ -50,7 +48,6 @@ class StakedLayout(Frozen):
     drawn_sigma_m: tuple[NDArray[np.float64], ...]
     shapes: tuple[ShapedSwale, ...]
     stores: Stores
-    strip_ratio: NDArray[np.float64] | None
     hollow_m3: NDArray[np.float64]
     spreads: Spreads
     expected: Draw
@@ -119,8 +116,7 @@ def try_draw(staked: StakedLayout, draw: Draw) -> Trial:
             staked.shapes, draw.height_error_m, draw.crest_m, draw.floor_m, strict=True
         )
     ]
-    ratio = 1.0 if staked.strip_ratio is None else staked.strip_ratio
-    strips = np.append(ratio * np.array([shape.catch_m2 for shape in shapes]), np.zeros(staked.hollow_m3.size))
+    strips = np.append([shape.catch_m2 for shape in shapes], np.zeros(staked.hollow_m3.size))
     capacity = np.append([shape.storage_m3 for shape in shapes], staked.hollow_m3)
     stores, intake_mm_h = replace(staked.stores, strip_area_m2=strips), draw.soil.design_intake_mm_h
     deep_mm = _MM_PER_M * np.array([shape.sill_level_m - shape.floor_level_m for shape in shapes])

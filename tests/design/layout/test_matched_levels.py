@@ -63,7 +63,7 @@ def test_spacing_by_hand_at_its_ends():
 @pytest.mark.compiled
 @pytest.mark.parametrize("slope", [0.05, 0.1, 0.2])
 def test_on_a_plane_levels_lie_as_by_hand(slope):
-    """On a wide plane the spacing is that by hand, less 2 % of tolerance, 2 for ends, 4 for works as built, a row."""
+    """On a wide plane the spacing is that by hand, less 2 % of tolerance, 2 for ends, 2 for works as built, a row."""
     site, terrain = make_site(section=SHALLOW), plane(slope, shape=(210, 300))
     _, matched = match(site, terrain)
     swale = metre_of_swale(slope, Section(), depth_m=0.4)
@@ -71,7 +71,7 @@ def test_on_a_plane_levels_lie_as_by_hand(slope):
     spacings = -np.diff(matched.levels_m)[:-1] / slope  # the last level takes what ground is left
     assert spacings.size >= 2
     assert spacings.max() <= by_hand_m + terrain.grid.cell_m
-    assert spacings.min() >= 0.92 * by_hand_m - terrain.grid.cell_m
+    assert spacings.min() >= 0.94 * by_hand_m - terrain.grid.cell_m
 
 
 def test_on_a_plane_each_line_is_just_full():
@@ -176,7 +176,7 @@ def test_hollow_keeps_its_share():
         needs.append(try_level(site, ground, ground.area, 108.0, depth_m=0.4).need_m3.sum())
         hollow_m3 = ground.network.hollows.volume_m3.sum()
     assert hollow_m3 == pytest.approx(12.0, abs=0.1)
-    assert needs[0] - needs[1] == pytest.approx(1.04 * hollow_m3)  # with what is allowed for works as built
+    assert needs[0] - needs[1] == pytest.approx(1.02 * hollow_m3)  # with what is allowed for works as built
 
 
 @pytest.mark.parametrize(
@@ -192,18 +192,20 @@ def test_ground_that_fills_no_line_has_no_level(parts, terrain):
 
 
 @pytest.mark.compiled
-@pytest.mark.parametrize("seed", [0, 1, 3])
-def test_on_hills_levels_descend_and_hold_what_they_get(seed):
+def test_on_hills_levels_descend_and_hold_what_they_get():
     """On generic ground levels descend, none without a note is more than full, most are nearly full."""
-    ground, matched = match(make_site(section=SHALLOW), gentle_hills(seed))
-    fullness = matched.need_m3 / matched.storage_m3
-    assert matched.levels_m.size >= 3
-    assert (np.diff(matched.levels_m) < 0).all()
-    assert sum("what is over spills" in note for note in matched.notes) == np.count_nonzero(fullness > 1.0)
-    assert (fullness >= 0.5).all()
-    assert np.median(fullness) >= 0.9
-    again = matched_levels(make_site(section=SHALLOW), ground, ground.area)
-    np.testing.assert_array_equal(again.levels_m, matched.levels_m)
+    shares = []
+    for seed in (0, 1, 3):
+        ground, matched = match(make_site(section=SHALLOW), gentle_hills(seed))
+        fullness = matched.need_m3 / matched.storage_m3
+        assert matched.levels_m.size >= 3
+        assert (np.diff(matched.levels_m) < 0).all()
+        assert sum("what is over spills" in note for note in matched.notes) == np.count_nonzero(fullness > 1.0)
+        assert (fullness >= 0.5).all()
+        again = matched_levels(make_site(section=SHALLOW), ground, ground.area)
+        np.testing.assert_array_equal(again.levels_m, matched.levels_m)
+        shares += fullness.tolist()
+    assert np.median(shares) >= 0.95
 
 
 def test_runoff_of_the_site_is_weighted_by_soil():

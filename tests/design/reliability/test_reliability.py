@@ -76,7 +76,6 @@ def staked(levels=ONE_LINE) -> StakedLayout:
         drawn_sigma_m=tuple(terrain.drawn_sigma_at(*line.xy.T) for line in layout.lines),
         shapes=tuple(swale.shape for swale in water.sized),
         stores=water.stores,
-        strip_ratio=None,
         hollow_m3=ground.network.hollows.volume_m3,
         spreads=spreads_of(site, terrain),
         expected=Draw.expected(layout.stations, ground.soil, 50.0),

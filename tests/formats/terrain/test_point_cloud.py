@@ -373,12 +373,19 @@ def test_grid_beyond_memory_lies_on_disk(tmp_path):
     assert told(outside, "worked on from disk")
 
 
-KEYS = {"storm.depth_mm": 50.0, "soil.curve_number": 82.0, "levels.interval_m": 1.5, "terrain.vertical_sigma_m": 0.05}
+KEYS = {
+    "storm.depth_mm": 50.0,
+    "soil.curve_number": 82.0,
+    "levels.interval_m": 1.5,
+    "terrain.vertical_sigma_m": 0.05,
+} | {
+    "section.depth_step_m": 0.01  # a coarser step would hide what the ground gives, or blow it up
+}
 
 
 @pytest.mark.compiled
 def test_plan_from_a_cloud_is_that_from_a_raster(tmp_path):
-    """Ground points of a dense survey give the plan of the true raster: length, water, and both hold the storm."""
+    """Ground points of a dense survey give the plan of the true raster within 3 %, and both hold the storm."""
     row, column = np.mgrid[:100, :120]
     profile = {"driver": "GTiff", "count": 1, "dtype": "float32", "crs": UTM12, "height": 100, "width": 120}
     with rasterio.open(
@@ -398,7 +405,6 @@ def test_plan_from_a_cloud_is_that_from_a_raster(tmp_path):
         totals.append(summary["totals"])
     raster, cloud = totals
     assert raster["swales"] == cloud["swales"] >= 5
-    assert cloud["length_m"] == pytest.approx(raster["length_m"], rel=0.02)
-    for figure in ("catchment_m2", "runoff_m3"):  # depths go by steps, and with them what returns close in
-        assert cloud[figure] == pytest.approx(raster[figure], rel=0.05)
+    for figure in ("length_m", "catchment_m2", "runoff_m3", "dug_m3"):
+        assert cloud[figure] == pytest.approx(raster[figure], rel=0.03)
     assert min(raster["held_storm_mm"], cloud["held_storm_mm"]) >= KEYS["storm.depth_mm"]
