@@ -179,8 +179,8 @@ def matched_spacing_m(swale: ShapedSwale, *, rain_mm: float, runoff_mm: float) -
     Notes
     -----
     What a metre stores, V, equals runoff · HI + (rain − runoff) · strip, because all rain counts on the strip from
-    uphill lip to the middle of the crest; hence HI = (V − (rain − runoff) · strip) / runoff. The pond must not reach farther than the
-    spacing, which holds where the water stands deeper than twice the runoff.
+    uphill lip to the middle of the crest; hence HI = (V − (rain − runoff) · strip) / runoff. The pond must not reach
+    farther than the spacing, which holds where the water stands deeper than twice the runoff.
 
     Examples
     --------
