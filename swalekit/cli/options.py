@@ -118,7 +118,9 @@ class TileOptions:
     start: Annotated[float | None, option("highest level [m; ft with --us]")] = None
     storm: Annotated[float | None, option("design storm: depth of rain to hold [mm; in with --us]")] = None
     curve_number: Annotated[float | None, option("NRCS curve number, 30 to 100")] = None
-    boundary: Annotated[Path | None, option("polygon of the site (GeoJSON, GeoPackage)", readable=False)] = None
+    boundary: Annotated[
+        Path | None, option("land: GeoJSON, GeoPackage, Shapefile, KML, KMZ or GPX", readable=False)
+    ] = None
     keep_outs: Annotated[Path | None, option("keep-outs with properties kind, name, setback_m", readable=False)] = None
     crs: Annotated[str | None, option("CRS of a tile that names none, as EPSG:32630")] = None
     cell: Annotated[float | None, option("coarsen the tile to about this cell [m; ft with --us]")] = None

@@ -1,20 +1,17 @@
-"""Boundaries, keep-outs and soil areas from GeoJSON and GeoPackage files."""
+"""Boundaries, keep-outs and soil areas from the files of GIS programs, phones and receivers."""
 
 from pathlib import Path
 from typing import Any
-from warnings import catch_warnings, simplefilter
 
 import numpy as np
-import pyogrio
 import shapely
-from numpy.typing import NDArray
 from pyproj import CRS, Transformer
 from shapely.geometry.base import BaseGeometry
 
 from swalekit.errors import GeometryError, InputError
+from swalekit.formats.inputs.closed_line import CLOSING_RULE, Closing, closed_line
+from swalekit.formats.inputs.layer_file import read_layer
 from swalekit.formats.local_file import local_file
-
-_DRIVERS = ("GeoJSON", "GPKG")
 
 Feature = tuple[BaseGeometry, dict[str, Any]]
 """A shapely geometry and its properties."""
@@ -26,7 +23,7 @@ def read_polygon(path: str | Path, crs: CRS, *, what: str = "boundary") -> tuple
     Parameters
     ----------
     path : str or Path
-        GeoJSON or GeoPackage file on this machine.
+        GeoJSON, GeoPackage, Shapefile, KML, KMZ or GPX file on this machine.
     crs : CRS
         CRS the area is brought to; easting or longitude comes first.
     what : str
@@ -35,14 +32,15 @@ def read_polygon(path: str | Path, crs: CRS, *, what: str = "boundary") -> tuple
     Returns
     -------
     area : shapely Polygon or MultiPolygon
-        Union of all polygons, in ``crs``.
+        Union of all polygons, in ``crs``. Where there is none, of the lines whose ends are within 25 m, and a tenth of
+        their length, of each other: a boundary that was walked.
     notes : tuple of str
-        What was repaired or left out, one sentence each.
+        What was closed, repaired or left out, one sentence each.
 
     Raises
     ------
     GeometryError
-        If the file can't be read or holds no polygon.
+        If the file can't be read or holds neither a polygon nor a line that closes.
 
     Examples
     --------
@@ -56,14 +54,22 @@ def read_polygon(path: str | Path, crs: CRS, *, what: str = "boundary") -> tuple
     """
     features, notes = read_features(path, crs, what=what)
     polygons = [part for geometry, _ in features for part in _polygons(geometry)]
-    if not polygons:
+    if polygons:
+        others = sum(not _polygons(geometry) for geometry, _ in features)
+        left_out = (f"{what}: {others} features that are no polygons were left out",) if others else ()
+        return shapely.union_all(polygons), (*notes, *left_out)
+    closings = [closed_line(line, crs) for geometry, _ in features for line in _lines(geometry)]
+    closed = [closing for closing in closings if closing.area is not None]
+    if not closed:
         kinds = ", ".join(sorted({geometry.geom_type for geometry, _ in features}))
-        message = f"{what} '{path}' holds {kinds} but no polygon; draw it as a closed polygon"
+        message = f"{what} '{path}' holds {kinds} but no polygon; {_way_to_close(closings)}"
         raise GeometryError(message)
-    others = sum(not _polygons(geometry) for geometry, _ in features)
-    if others:
-        notes = (*notes, f"{what}: {others} features that are no polygons were left out")
-    return shapely.union_all(polygons), notes
+    for closing in closed:
+        line = f"{what} '{path}': a line of {closing.length_m:,.0f} m"
+        notes = (*notes, f"{line} was closed over the {closing.gap_m:.1f} m between its ends")
+    if len(closed) < len(features):
+        notes = (*notes, f"{what}: {len(features) - len(closed)} features that are no closed lines were left out")
+    return shapely.union_all([_sound(closing.area) for closing in closed]), notes
 
 
 def read_features(path: str | Path, crs: CRS, *, what: str) -> tuple[list[Feature], tuple[str, ...]]:
@@ -72,7 +78,7 @@ def read_features(path: str | Path, crs: CRS, *, what: str) -> tuple[list[Featur
     Parameters
     ----------
     path : str or Path
-        GeoJSON (WGS 84 where it names no CRS) or GeoPackage file on this machine.
+        GeoJSON (WGS 84 where it names no CRS), GeoPackage, Shapefile, KML, KMZ or GPX file on this machine.
     crs : CRS
         CRS the geometries are brought to; easting or longitude comes first, heights are dropped.
     what : str
@@ -101,11 +107,11 @@ def read_features(path: str | Path, crs: CRS, *, what: str) -> tuple[list[Featur
     {'kind': 'well'}
     """
     name = f"{what} '{path}'"
-    file_crs, geometries, columns = _read_layer(local_file(path, what=what, error=GeometryError), name, what)
+    file_crs, geometries, columns, read_notes = read_layer(local_file(path, what=what, error=GeometryError), name, what)
     if file_crs is None:
         message = f"{name} has no coordinate reference system; export it with one, or as GeoJSON in WGS 84"
         raise GeometryError(message)
-    features, notes = [], []
+    features, notes = [], [*read_notes]
     drawn = ~(shapely.is_missing(geometries) | shapely.is_empty(geometries))
     if not drawn.all():
         notes.append(f"{name}: {np.sum(~drawn)} of {drawn.size} features have no geometry and were left out")
@@ -155,40 +161,6 @@ def property_number(name: str, value: object) -> float:
     raise InputError(message)
 
 
-def _read_layer(file: Path, name: str, what: str) -> tuple[str | None, NDArray[np.object_], dict[str, Any]]:
-    """CRS, geometries and columns of the file's layer of that name, or of its only one."""
-    if not _looks_known(file):
-        message = f"{name} is not a GeoJSON or GeoPackage file; export it as one of these"
-        raise GeometryError(message)
-    try:
-        with catch_warnings():
-            simplefilter("ignore", RuntimeWarning)  # GDAL's remarks; what matters is checked on the geometries
-            layers = [layer for layer, _ in pyogrio.list_layers(file)]
-            if len(layers) != 1 and what not in layers:
-                message = f"{name} has layers {layers}; name one of them '{what}' or save it to a file of its own"
-                raise GeometryError(message)
-            layer = what if what in layers else layers[0]
-            driver = pyogrio.read_info(file, layer=layer)["driver"]
-            meta, _, wkb, columns = pyogrio.raw.read(file, layer=layer)
-        geometries = shapely.from_wkb(wkb)
-    except (RuntimeError, shapely.GEOSException) as fault:
-        reason = " ".join(str(fault).split()).partition("; It might help")[0]
-        message = f"{name} is damaged or not GeoJSON ({reason}); export it again"
-        raise GeometryError(message) from fault
-    if driver not in _DRIVERS:
-        message = f"{name} is {driver}, not GeoJSON or GeoPackage; export it as one of these"
-        raise GeometryError(message)
-    return meta["crs"], geometries, dict(zip(meta["fields"], columns, strict=True))
-
-
-def _looks_known(file: Path) -> bool:
-    """Whether the content starts like JSON or a GeoPackage: other kinds of file can pull in further files."""
-    with file.open("rb") as opened:
-        head = opened.read(100)
-    geopackage = head.startswith(b"SQLite format 3\0") and head[68:70] == b"GP"
-    return geopackage or head.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(b"{")
-
-
 def _brought(geometry: BaseGeometry, source: CRS, target: CRS, name: str) -> BaseGeometry:
     """Geometry in another CRS, after a look whether its coordinates can be what the file says."""
     west, south, east, north = geometry.bounds
@@ -214,6 +186,28 @@ def _repaired(geometry: BaseGeometry, name: str) -> tuple[BaseGeometry, str]:
         message = f"{name} encloses no area ({reason}); draw it again"
         raise GeometryError(message)
     return shapely.union_all(polygons), f"{name} was not a proper polygon ({reason}) and was repaired"
+
+
+def _way_to_close(closings: list[Closing]) -> str:
+    """What to do about a boundary without an area."""
+    if not closings:
+        return "draw it as a closed polygon"
+    nearest = min(closings, key=lambda closing: closing.gap_m)
+    return (
+        f"the ends of its line of {nearest.length_m:,.0f} m are {nearest.gap_m:,.0f} m apart, and {CLOSING_RULE}: walk "
+        "on to the start, or draw it as a closed polygon"
+    )
+
+
+def _sound(area: BaseGeometry) -> BaseGeometry:
+    """The area within a walked line, which may cross itself where it begins."""
+    return area if area.is_valid else shapely.union_all(_polygons(shapely.make_valid(area)))
+
+
+def _lines(geometry: BaseGeometry) -> list[BaseGeometry]:
+    """Lines of a geometry or of its parts."""
+    parts = shapely.get_parts(shapely.get_parts(geometry))
+    return [part for part in parts if part.geom_type in ("LineString", "LinearRing")]
 
 
 def _polygons(geometry: BaseGeometry) -> list[BaseGeometry]:

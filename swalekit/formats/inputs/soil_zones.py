@@ -24,8 +24,8 @@ def read_soil_zones(
     Parameters
     ----------
     path : str
-        GeoJSON or GeoPackage file. Properties are named as the keys of the brief's soil part, US units included; what
-        a feature leaves out of its method is the brief's.
+        GeoJSON, GeoPackage, Shapefile, KML or KMZ file. Properties are named as the keys of the brief's soil part, US
+        units included; what a feature leaves out of its method is the brief's.
     part : SoilPart
         The brief's soil.
     tested_mm_h : float, optional

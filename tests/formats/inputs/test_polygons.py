@@ -142,9 +142,14 @@ def test_geopackage_without_crs_fails(geopackage):
 
 
 def test_points_where_a_polygon_is_needed_fail(geojson):
-    """Points and lines are no boundary."""
-    with pytest.raises(GeometryError, match="holds LineString, Point but no polygon"):
-        read_polygon(geojson(SITE.centroid, SITE.boundary), UTM12)
+    """Points and lines that don't come back to their start are no boundary."""
+    three_sides = shapely.LineString(SITE.exterior.coords[:-1])
+    with pytest.raises(
+        GeometryError, match=r"holds LineString, Point but no polygon; the ends .* 400 m are 200 m apart"
+    ):
+        read_polygon(geojson(SITE.centroid, three_sides), UTM12)
+    with pytest.raises(GeometryError, match="holds Point but no polygon; draw it as a closed polygon"):
+        read_polygon(geojson(*map(shapely.Point, SITE.exterior.coords)), UTM12)
 
 
 @pytest.mark.parametrize("x_y", [(360_000.0, 3_696_000.0), (33.4, -112.5)])
@@ -171,8 +176,10 @@ RING = '{"type": "Polygon", "coordinates": [[[0, 0], [1, 1], [1, 0], [0, 0]]'
     [
         (None, "does not exist"),
         ("", "is empty"),
-        ("hello", "is not a GeoJSON or GeoPackage file"),
-        ("<OGRVRTDataSource></OGRVRTDataSource>", "is not a GeoJSON or GeoPackage file"),
+        ("hello", "is not a GeoJSON, GeoPackage, Shapefile, KML, KMZ or GPX file"),
+        ("<html><body>no map</body></html>", "is not a GeoJSON, GeoPackage"),
+        ("<kml><Document>", "is damaged XML"),
+        ("<OGRVRTDataSource></OGRVRTDataSource>", "is not a GeoJSON, GeoPackage, Shapefile, KML, KMZ or GPX file"),
         ('{"a": 1}', "is damaged or not GeoJSON"),
         (RING, "is damaged or not GeoJSON"),
         ('{"type": "Polygon", "coordinates": [[[0, 0], [1, "x"]]]}', "is damaged or not GeoJSON"),
@@ -198,5 +205,5 @@ def test_other_databases_are_refused(geopackage):
     content = bytearray(path.read_bytes())
     content[68:72] = bytes(4)
     path.write_bytes(content)
-    with pytest.raises(GeometryError, match="is not a GeoJSON or GeoPackage file"):
+    with pytest.raises(GeometryError, match="is not a GeoJSON, GeoPackage, Shapefile, KML, KMZ or GPX file"):
         read_polygon(path, UTM12)

@@ -1,0 +1,46 @@
+"""The kind of a keep-out, from the words that somebody wrote beside it on a phone."""
+
+import re
+from collections.abc import Iterable
+
+from swalekit.contours.obstacles import KEEP_OUT_KINDS
+
+_SAID = {
+    "building": ("house", "home", "barn", "shed", "hut", "cabin", "stable", "greenhouse"),
+    "septic field": ("septic", "septic tank", "leach field", "drain field"),
+    "well": ("borehole", "bore"),
+    "buried utility": ("utility", "pipe", "pipeline", "water pipe", "cable"),
+    "road": ("track", "lane", "driveway", "drive"),
+}
+"""Other words for a kind: our choice."""
+
+_WORD = re.compile(r"[^\W_]+")
+
+
+def named_kind(texts: Iterable[str]) -> str | None:
+    """Find the kind of a keep-out in what it is called.
+
+    Parameters
+    ----------
+    texts : iterable of str
+        Name, type and folders of the feature, the nearest first.
+
+    Returns
+    -------
+    str or None
+        One of `KEEP_OUT_KINDS`, of the first text that holds the word of exactly one kind; None where none does.
+
+    Examples
+    --------
+    >>> named_kind(["Old well"]), named_kind(["Juana's", "Houses"]), named_kind(["Well house"]), named_kind(["here"])
+    ('well', 'building', None, None)
+    """
+    for text in texts:
+        words = " ".join(["", *_WORD.findall(text.casefold()), ""])
+        found = {
+            kind for kind in KEEP_OUT_KINDS for said in (kind, *_SAID.get(kind, ()))
+            if f" {said} " in words or f" {said}s " in words
+        }  # fmt: skip
+        if len(found) == 1:
+            return found.pop()
+    return None
