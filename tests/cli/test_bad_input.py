@@ -177,13 +177,13 @@ def test_a_storm_in_the_wrong_unit_is_noted(swalekit):
 
 
 def test_the_source_of_a_records_storm_is_said(swalekit):
-    """Distribution, why, the years, and that fixed daily readings miss the wettest 24 hours."""
+    """Distribution, why, the years, and that fixed daily readings are raised to the wettest 24 hours."""
     days = np.arange("2000-01-01", "2020-01-01", dtype="datetime64[D]")
     rain = np.random.default_rng(3).gamma(0.1, 30.0, days.size).round(1)
     rows = [f"{day},{depth}" for day, depth in zip(days, rain, strict=True)]
     Path("rain.csv").write_text("\n".join(rows), encoding="utf-8")
     brief = brief_text(replaced=("depth_mm = 50", 'record = "rain.csv"\nreturn_period_y = 10\ndistribution = "Gumbel"'))
-    said = ["depths by Gumbel (given) from 20 yearly maxima, 2000 to 2019", "reading_factor = 1.13"]
+    said = ["depths by Gumbel (given) from 20 yearly maxima, 2000 to 2019", "multiplied by 1.13"]
     assert_noted(swalekit("storm", brief), *said)
 
 

@@ -36,7 +36,9 @@ class SoilPart(Part):
         "poor", description="hydrologic condition of the cover: poor, fair, good, or any where it has only one"
     )
     group: Literal["A", "B", "C", "D"] | None = Field(None, description="hydrologic soil group")
-    initial_abstraction_ratio: Annotated[float, Field(ge=0, le=0.4)] = Field(0.2, description="Ia/S")
+    initial_abstraction_ratio: Annotated[float, Field(ge=0, le=0.4)] = Field(
+        0.2, description="Ia/S; a cover's published curve number, which stands for 0.2, is converted to 0.05"
+    )
     conductivity_mm_h: Positive | None = Field(None, description="Green-Ampt: conductivity K of the wetted soil [mm/h]")
     suction_mm: NotNegative | None = Field(None, description="Green-Ampt: suction at the wetting front [mm]")
     moisture_deficit: Annotated[float, Field(ge=0, le=0.6)] | None = Field(

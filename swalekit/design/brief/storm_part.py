@@ -5,6 +5,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from swalekit.design.brief.part import Part, Positive
+from swalekit.hydrology.storm.annual_maxima import DAILY_READING_FACTOR
 
 
 class StormPart(Part):
@@ -29,11 +30,16 @@ class StormPart(Part):
     duration_h: Annotated[float, Field(gt=0, le=24)] | None = Field(
         None, description="duration of both storms [h]; 24 when neither it nor course_file is given"
     )
-    distribution: Literal["Gumbel", "GEV", "log-Pearson III"] | None = Field(
-        None, description="distribution of the record's annual maxima; the best fitting when not given"
+    distribution: Literal["Gumbel", "GEV", "heavy tail", "log-Pearson III"] | None = Field(
+        None,
+        description=(
+            "distribution of the record's annual maxima; when not given GEV where its tail is heavier than Gumbel's by "
+            "more than chance, else Gumbel; heavy tail: GEV of the shape of long records the world over"
+        ),
     )
     reading_factor: Annotated[float, Field(ge=1, le=1.3)] = Field(
-        1.0, description="true 24 h depth over that of fixed daily readings, as 1.13"
+        DAILY_READING_FACTOR,
+        description="wettest 24 hours over the greatest daily reading; 1 where the record is of true 24 h depths",
     )
     course: Literal["I", "IA", "II", "III", "uniform", "alternating block"] | None = Field(
         None,

@@ -21,7 +21,12 @@ from swalekit.hydrology.routing.routing import route_stores, storm_outcome
 from swalekit.hydrology.routing.sill_sizing import size_sills
 from swalekit.hydrology.routing.stage_storage import StageStorage
 from swalekit.hydrology.routing.stores import Stores
-from swalekit.hydrology.routing.travel_time import lag_concentration_h, overland_travel_h, roughness
+from swalekit.hydrology.routing.travel_time import (
+    LEAST_CONCENTRATION_H,
+    lag_concentration_h,
+    overland_travel_h,
+    roughness,
+)
 from swalekit.hydrology.routing.unit_hydrograph import storm_inflow_m3s
 from swalekit.section.outlet import Outlet, check_outlet
 from swalekit.section.shape import ShapedSwale
@@ -210,15 +215,17 @@ def store_name(store: int, n_lines: int) -> str:
 
 
 def _concentration_h(site: Site, ground: Ground, layout: Layout, *, n_stores: int) -> NDArray[np.float64]:
-    """Travel time of the longest way to each store, by the velocity method or the lag formula."""
+    """Travel time of the longest way to each store, by the velocity method or the lag formula, six minutes at least."""
     drainage = layout.drainage
     length_m, fall_m = longest_paths(
         ground.network, ground.terrain, drainage.stops, drainage.labels, n_labels=1 + n_stores
     )
     if site.brief.soil.travel == "lag":
         mean_slope = label_means(drainage.labels, slope(ground.terrain), n_labels=1 + n_stores)
-        return lag_concentration_h(layout.stores, ground.soil, length_m[1:], mean_slope[1:])
-    return overland_travel_h(length_m[1:], fall_m[1:], site.brief.soil.surface)
+        hours = lag_concentration_h(layout.stores, ground.soil, length_m[1:], mean_slope[1:])
+    else:
+        hours = overland_travel_h(length_m[1:], fall_m[1:], site.brief.soil.surface)
+    return np.fmax(hours, LEAST_CONCENTRATION_H)
 
 
 def _ponds(site: Site, ground: Ground, layout: Layout, shapes: tuple[ShapedSwale, ...]) -> tuple[Pond, ...]:

@@ -10,7 +10,7 @@ from swalekit.contours.obstacles import KEEP_OUT_KINDS, KeepOut
 from swalekit.design.brief.brief import Brief
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.brief.site import WGS84, Site
-from swalekit.design.brief.soil_part import SoilPart
+from swalekit.design.brief.soil_part import SoilPart, soil_loss
 from swalekit.design.brief.storm_part import StormPart
 from swalekit.design.brief.values import check_brief
 from swalekit.errors import GeometryError, InputError
@@ -24,8 +24,9 @@ from swalekit.formats.inputs.rain_record import read_daily_record
 from swalekit.formats.inputs.soil_zones import read_soil_zones
 from swalekit.formats.table import named
 from swalekit.formats.terrain.raster import read_terrain
+from swalekit.hydrology.losses.curve_number import PUBLISHED_RATIO
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
-from swalekit.hydrology.storm.annual_maxima import DAILY_READING_FACTOR, annual_maxima
+from swalekit.hydrology.storm.annual_maxima import annual_maxima
 from swalekit.hydrology.storm.depth_table import DepthTable
 from swalekit.hydrology.storm.frequency import FrequencyAnalysis, analyse_frequency
 from swalekit.tables.values import setback
@@ -136,7 +137,7 @@ def site_of(brief: Brief) -> Site:
         rain,
         course=course,
         infiltration=infiltration,
-        notes=(*notes, *more, *zone_notes, *test_notes, *rain_notes),
+        notes=(*notes, *more, *zone_notes, *_ratio_notes(soil), *test_notes, *rain_notes),
     )
     return replace(site, notes=(*site.notes, *_storm_notes(site)))
 
@@ -201,11 +202,7 @@ def _record_notes(part: StormPart, analysis: FrequencyAnalysis) -> tuple[str, ..
     source = f"depths by {name} ({analysis.reason}) from {len(years)} yearly maxima, {years[0]} to {years[-1]}"
     if part.reading_factor != 1.0:
         return (source,)
-    more = round(100 * (DAILY_READING_FACTOR - 1))
-    return source, (
-        f"daily readings are taken as they are: the wettest 24 hours bring about {more} % more, which reading_factor = "
-        f"{DAILY_READING_FACTOR:g} allows for"
-    )
+    return source, "the record's depths are taken as those of the wettest 24 hours (reading_factor = 1)"
 
 
 def _table_notes(part: StormPart, table: DepthTable) -> tuple[str, ...]:
@@ -216,6 +213,22 @@ def _table_notes(part: StormPart, table: DepthTable) -> tuple[str, ...]:
         f"the table's shortest duration is {shortest_h:g} h: the storm built from it has no harder rain than that; "
         "runoff and peaks may be greater",
     )
+
+
+def _ratio_notes(part: SoilPart) -> tuple[str, ...]:
+    """A word on a curve number that goes with another Ia/S than the handbook's."""
+    ratio = part.initial_abstraction_ratio
+    if ratio == PUBLISHED_RATIO:
+        return ()
+    if part.curve_number is not None:
+        return (
+            f"curve_number {part.curve_number:g} is taken as one for Ia/S {ratio:g}; those of the handbooks stand for "
+            f"{PUBLISHED_RATIO:g}",
+        )
+    if part.cover is None:
+        return ()
+    loss = soil_loss(part.loss_keys)
+    return (f"the published number for Ia/S {PUBLISHED_RATIO:g} of cover '{part.cover}' is converted: {loss}",)
 
 
 def _read_infiltration(part: SoilPart) -> tuple[InfiltrationFit | None, tuple[str, ...]]:

@@ -4,6 +4,8 @@ from .coefficient import RunoffCoefficient as RunoffCoefficient
 from .constant import ConstantLoss as ConstantLoss
 from .curve_number import CurveNumberLoss as CurveNumberLoss
 from .curve_number import area_weighted_curve_number as area_weighted_curve_number
+from .curve_number import curve_number_at_5_percent as curve_number_at_5_percent
+from .curve_number import curve_number_at_20_percent as curve_number_at_20_percent
 from .curve_number import retention_mm as retention_mm
 from .curve_number import runoff_mm as runoff_mm
 from .green_ampt import GreenAmptLoss as GreenAmptLoss

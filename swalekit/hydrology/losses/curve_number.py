@@ -13,6 +13,11 @@ from swalekit.hydrology.losses.antecedent import antecedent_curve_number
 from swalekit.hydrology.losses.loss import KeyFigure, Loss
 from swalekit.tables.curve_numbers import curve_number as published_curve_number
 
+PUBLISHED_RATIO, CONVERTED_RATIO = 0.2, 0.05
+"""Ia / S that published curve numbers stand for, and the one that they can be converted to."""
+
+_RATIO_FACTOR, _RATIO_POWER = 1.879, 1.15
+
 
 def retention_mm(curve_number: ArrayLike) -> NDArray[np.float64]:
     """Potential retention S of the ground after runoff begins.
@@ -104,6 +109,73 @@ def runoff_mm(
     return np.asarray(np.minimum(runoff, effective))  # rounding may lift it above
 
 
+def curve_number_at_5_percent(curve_number: ArrayLike) -> NDArray[np.float64]:
+    """Curve number for an initial abstraction of 0.05 S, of a published one, which stands for 0.2 S.
+
+    Parameters
+    ----------
+    curve_number : array_like
+        Curve number for Ia / S = 0.2, above 0 and at most 100 [-].
+
+    Returns
+    -------
+    ndarray of float64
+        Curve number for Ia / S = 0.05 [-].
+
+    Raises
+    ------
+    InputError
+        If a curve number lies outside its range.
+
+    Notes
+    -----
+    S_0.05 = 0.819 S_0.2^1.15 in mm (1.33 S_0.2^1.15 in inches), so CN_0.05 = 100 / (1 + 1.879 (100 / CN − 1)^1.15).
+    With it small storms run off earlier and great ones much as before.
+
+    References
+    ----------
+    .. [1] Hawkins, Jiang, Woodward, Hjelmfelt & Van Mullem (2002). Runoff curve number method: examination of the
+       initial abstraction ratio, eq. 8.
+
+    Examples
+    --------
+    >>> curve_number_at_5_percent([60, 77, 95]).round(1)
+    array([45.9, 68.1, 94. ])
+    """
+    retention_mm(curve_number)
+    return np.asarray(
+        100.0 / (1.0 + _RATIO_FACTOR * (100.0 / np.asarray(curve_number, np.float64) - 1.0) ** _RATIO_POWER)
+    )
+
+
+def curve_number_at_20_percent(curve_number: ArrayLike) -> NDArray[np.float64]:
+    """Curve number for an initial abstraction of 0.2 S, of one for 0.05 S: the inverse of `curve_number_at_5_percent`.
+
+    Parameters
+    ----------
+    curve_number : array_like
+        Curve number for Ia / S = 0.05, above 0 and at most 100 [-].
+
+    Returns
+    -------
+    ndarray of float64
+        Curve number for Ia / S = 0.2 [-].
+
+    Raises
+    ------
+    InputError
+        If a curve number lies outside its range.
+
+    Examples
+    --------
+    >>> curve_number_at_20_percent(curve_number_at_5_percent([60, 95])).round(9)
+    array([60., 95.])
+    """
+    retention_mm(curve_number)
+    parts = (100.0 / np.asarray(curve_number, np.float64) - 1.0) / _RATIO_FACTOR
+    return np.asarray(100.0 / (1.0 + parts ** (1.0 / _RATIO_POWER)))
+
+
 def area_weighted_curve_number(curve_number: ArrayLike, area_m2: ArrayLike) -> float:
     """Mean of curve numbers by area.
 
@@ -164,7 +236,7 @@ class CurveNumberLoss(Loss):
     Notes
     -----
     Made for whole storms: within one it knows the rain so far but not how hard it falls. `with_condition` follows
-    Table 10-1 of [1]_, printed for Ia / S = 0.2.
+    Table 10-1 of [1]_, printed for Ia / S = 0.2; a number for 0.05 goes there and back.
 
     References
     ----------
@@ -197,6 +269,13 @@ class CurveNumberLoss(Loss):
         retention_mm(self.curve_number)
         check_between(0.0, 1.0, initial_abstraction_ratio=self.initial_abstraction_ratio)
 
+    @property
+    def usual_curve_number(self) -> float:
+        """The number for Ia / S = 0.2 of one for 0.05, as other published relations need it; else the number itself."""
+        if self.initial_abstraction_ratio == CONVERTED_RATIO:
+            return float(curve_number_at_20_percent(self.curve_number))
+        return self.curve_number
+
     def with_condition(self, condition: str) -> Self:
         """The loss with the curve number for an antecedent runoff condition.
 
@@ -220,7 +299,10 @@ class CurveNumberLoss(Loss):
         >>> CurveNumberLoss(80.0).with_condition("wet").curve_number
         91.0
         """
-        return replace(self, curve_number=float(antecedent_curve_number(self.curve_number, condition)))
+        number = antecedent_curve_number(self.usual_curve_number, condition)
+        if self.initial_abstraction_ratio == CONVERTED_RATIO:
+            number = curve_number_at_5_percent(number)
+        return replace(self, curve_number=float(number))
 
     @classmethod
     def from_keys(cls, keys: Mapping[str, Any]) -> Self:
@@ -229,7 +311,8 @@ class CurveNumberLoss(Loss):
         Parameters
         ----------
         keys : mapping
-            ``curve_number``, or ``cover``, ``condition`` and ``group``; ``initial_abstraction_ratio``, else 0.2.
+            ``curve_number``, or ``cover``, ``condition`` and ``group``; ``initial_abstraction_ratio``, else 0.2. A
+            published number is converted where the ratio is 0.05.
 
         Returns
         -------
@@ -239,8 +322,8 @@ class CurveNumberLoss(Loss):
         Raises
         ------
         InputError
-            If number and cover are both given, condition or group is missing, no number is published for them, or the
-            number lies outside 30 to 100.
+            If number and cover are both given, condition or group is missing, no number is published for them, it is
+            asked for with a ratio that it can't be converted to, or the number lies outside 30 to 100.
 
         Examples
         --------
@@ -251,15 +334,17 @@ class CurveNumberLoss(Loss):
         if number is not None and cover:
             message = f"curve_number {number:g} and cover '{cover}' both say how much runs off; give one"
             raise InputError(message)
+        ratio = keys.get("initial_abstraction_ratio", PUBLISHED_RATIO)
         if number is None:
             missing = [name for name in ("condition", "group") if name not in keys]
             if missing:
                 message = f"cover '{cover}' needs {' and '.join(missing)} to find its published curve number"
                 raise InputError(message)
-            number = published_curve_number(cover, keys["condition"], keys["group"]).curve_number
+            published = published_curve_number(cover, keys["condition"], keys["group"]).curve_number
+            number = _of_published(published, ratio)
         else:
             check_between(30.0, 100.0, curve_number=number)
-        return cls(number, keys.get("initial_abstraction_ratio", 0.2))
+        return cls(number, ratio)
 
     @classmethod
     def lent_keys(cls, zone: Mapping[str, Any]) -> tuple[str, ...]:
@@ -306,3 +391,16 @@ class CurveNumberLoss(Loss):
     def _excess_mm(self, time_h: NDArray[np.float64], cumulative_mm: NDArray[np.float64]) -> NDArray[np.float64]:
         ratio = self.initial_abstraction_ratio
         return runoff_mm(cumulative_mm, self.curve_number, initial_abstraction_ratio=ratio)
+
+
+def _of_published(curve_number: float, ratio: float) -> float:
+    """Curve number for a ratio Ia / S, of a published one."""
+    if ratio == CONVERTED_RATIO:
+        return float(curve_number_at_5_percent(curve_number))
+    if ratio != PUBLISHED_RATIO:
+        message = (
+            f"published curve numbers stand for initial_abstraction_ratio {PUBLISHED_RATIO:g} and can be converted to "
+            f"{CONVERTED_RATIO:g}, not to {ratio:g}; take one of the two, or give curve_number for that ratio"
+        )
+        raise InputError(message)
+    return curve_number

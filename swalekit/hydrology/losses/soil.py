@@ -69,8 +69,8 @@ class Soil(Frozen):
 
     @property
     def curve_number(self) -> tuple[float, ...]:
-        """Curve number of each class [-]; an error where a class follows another method."""
-        numbers = tuple(loss.curve_number for loss in self.losses if isinstance(loss, CurveNumberLoss))
+        """Curve number of each class for Ia / S = 0.2 [-]; an error where a class follows another method."""
+        numbers = tuple(loss.usual_curve_number for loss in self.losses if isinstance(loss, CurveNumberLoss))
         if len(numbers) < len(self.losses):
             found = ", ".join(type(loss).__name__ for loss in self.losses)
             message = f"a soil class has no curve number: its losses are {found}; make all of them CurveNumberLoss"

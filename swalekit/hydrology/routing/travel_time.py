@@ -13,6 +13,9 @@ from swalekit.units import METRES_PER_FOOT, MM_PER_INCH
 LEAST_PATH_SLOPE = 0.005
 """Slope that a flow path is given at least, so that water crosses level ground in the end; common practice."""
 
+LEAST_CONCENTRATION_H = 0.1
+"""Time of concentration that no ground is taken to fall short of, six minutes: USDA SCS (1986), TR-55, chapter 3."""
+
 _SECONDS_PER_HOUR = 3600.0
 
 

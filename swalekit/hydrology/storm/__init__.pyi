@@ -12,8 +12,10 @@ from .fit import goodness as goodness
 from .fit import plotting_positions as plotting_positions
 from .fitting import fit_gev as fit_gev
 from .fitting import fit_gumbel as fit_gumbel
+from .fitting import fit_heavy_tail as fit_heavy_tail
 from .fitting import fit_log_pearson3 as fit_log_pearson3
 from .fitting import l_moments as l_moments
+from .fitting import shape_score as shape_score
 from .frequency import FrequencyAnalysis as FrequencyAnalysis
 from .frequency import analyse_frequency as analyse_frequency
 from .frequency import confidence_band as confidence_band

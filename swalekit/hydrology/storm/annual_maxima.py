@@ -118,7 +118,10 @@ def annual_maxima(
     kept = [year for year, lacks in missing.items() if year in greatest and lacks <= most_missing * days_in_year(year)]
     notes = _gaps(missing, kept)
     if reading_factor != 1.0:
-        notes.append(f"daily readings are multiplied by {reading_factor:g} to stand for the wettest 24 hours")
+        notes.append(
+            f"daily readings are multiplied by {reading_factor:g} to stand for the wettest 24 hours; reading_factor "
+            "= 1 where the record is of true 24 h depths"
+        )
     if len(kept) < FEW_YEARS:
         notes.append(f"only {len(kept)} years of record: rare depths are little more than a guess")
     depth_mm = reading_factor * np.array([greatest[year] for year in kept], np.float64)

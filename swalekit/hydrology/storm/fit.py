@@ -14,9 +14,15 @@ from swalekit.tables.load import named_row
 
 GUMBEL = "Gumbel"
 GEV = "GEV"
+HEAVY_TAIL = "heavy tail"
 LOG_PEARSON_3 = "log-Pearson III"
 
-_DISTRIBUTIONS: dict[str, Any] = {GUMBEL: stats.gumbel_r, GEV: stats.genextreme, LOG_PEARSON_3: stats.pearson3}
+_DISTRIBUTIONS: dict[str, Any] = {
+    GUMBEL: stats.gumbel_r,
+    GEV: stats.genextreme,
+    HEAVY_TAIL: stats.genextreme,
+    LOG_PEARSON_3: stats.pearson3,
+}
 
 
 @one_line("name", "parameters")
@@ -27,7 +33,7 @@ class Fit:
     Parameters
     ----------
     name : str
-        ``Gumbel``, ``GEV`` or ``log-Pearson III``.
+        ``Gumbel``, ``GEV``, ``heavy tail`` (a GEV of a given shape) or ``log-Pearson III``.
     parameters : tuple of float
         Shape if any, location and scale, as scipy's ``gumbel_r``, ``genextreme`` and ``pearson3`` take them [mm]; of
         log-Pearson III they belong to the decimal logarithm of the depth.
@@ -112,31 +118,6 @@ class Fit:
         values = np.log10(depth) if self._logarithmic else depth
         return np.asarray(self._distribution.cdf(values, *self.parameters))[()]
 
-    def log_likelihood(self, depth_mm: NDArray[np.float64]) -> float:
-        """Logarithm of the density of a sample.
-
-        Parameters
-        ----------
-        depth_mm : ndarray of float64
-            Sample [mm]; greater than zero for log-Pearson III.
-
-        Returns
-        -------
-        float
-            Minus infinity if the fit rules one of the values out.
-
-        Examples
-        --------
-        The density of a Gumbel at its location is 1 / (e scale):
-
-        >>> round(Fit("Gumbel", (40.0, 1.0)).log_likelihood(np.array([40.0])), 6)
-        -1.0
-        """
-        if self._logarithmic:
-            log_density = self._distribution.logpdf(np.log10(depth_mm), *self.parameters)
-            return float(np.sum(log_density - np.log(depth_mm * np.log(10.0))))
-        return float(np.sum(self._distribution.logpdf(depth_mm, *self.parameters)))
-
 
 @dataclass(frozen=True)
 class Goodness:
@@ -150,14 +131,11 @@ class Goodness:
         Root mean square difference between the sample and the fit's quantiles at its plotting positions [mm].
     correlation : float
         Correlation between the two, the probability plot correlation coefficient [-].
-    aic : float
-        Akaike's information criterion [-]; lower is better, infinite if the fit rules a value of the sample out.
     """
 
     kolmogorov_smirnov: float
     error_mm: float
     correlation: float
-    aic: float
 
 
 def goodness(fit: Fit, depth_mm: NDArray[np.float64], *, plotting_rule: str) -> Goodness:
@@ -184,8 +162,8 @@ def goodness(fit: Fit, depth_mm: NDArray[np.float64], *, plotting_rule: str) -> 
 
     Notes
     -----
-    AIC = 2 k − 2 ln L with every one of the k parameters taken as fitted. As fits by moments don't reach the greatest
-    likelihood, it ranks them only roughly; differences below 2 mean little.
+    They tell how a fit follows the years that there are, not which one to trust beyond them: of two fits the one with
+    more parameters follows closer. `analyse_frequency` therefore chooses by a test of the shape.
 
     Examples
     --------
@@ -200,7 +178,6 @@ def goodness(fit: Fit, depth_mm: NDArray[np.float64], *, plotting_rule: str) -> 
         kolmogorov_smirnov=float(stats.ks_1samp(depth_mm, fit.cdf).statistic),
         error_mm=float(np.sqrt(np.mean((largest_first - quantiles) ** 2))),
         correlation=float(np.corrcoef(largest_first, quantiles)[0, 1]),
-        aic=2.0 * len(fit.parameters) - 2.0 * fit.log_likelihood(depth_mm),
     )
 
 

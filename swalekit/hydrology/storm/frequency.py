@@ -1,4 +1,4 @@
-"""How often a depth of rain is exceeded: three distributions compared on one record, and how sure the choice is."""
+"""How often a depth of rain is exceeded: distributions compared on one record, and how sure the choice is."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -9,17 +9,24 @@ from numpy.typing import ArrayLike, NDArray
 from swalekit._checks import check_between, check_one_of, check_positive
 from swalekit._one_line import one_line
 from swalekit.hydrology.storm.annual_maxima import AnnualMaxima
-from swalekit.hydrology.storm.fit import GEV, GUMBEL, LOG_PEARSON_3, Fit, Goodness, goodness
-from swalekit.hydrology.storm.fitting import fit_gev, fit_gumbel, fit_log_pearson3
+from swalekit.hydrology.storm.fit import GEV, GUMBEL, HEAVY_TAIL, LOG_PEARSON_3, Fit, Goodness, goodness
+from swalekit.hydrology.storm.fitting import fit_gev, fit_gumbel, fit_heavy_tail, fit_log_pearson3, shape_score
 
 _FITTINGS: dict[str, Callable[[NDArray[np.float64]], Fit]] = {
     GUMBEL: fit_gumbel,
     GEV: fit_gev,
+    HEAVY_TAIL: fit_heavy_tail,
     LOG_PEARSON_3: fit_log_pearson3,
 }
 
 DEFAULT_SAMPLES = 500
 DEFAULT_CONFIDENCE = 0.90
+
+_HEAVIER_THAN_CHANCE = 1.645
+"""Score of the shape that 5 % of Gumbel records pass."""
+
+_COMPARED_Y = (10.0, 100.0)
+"""Return periods for which the notes compare the chosen fit with a heavy tail."""
 
 
 @one_line("maxima.depth_mm", "chosen.name", "reason")
@@ -99,7 +106,7 @@ def analyse_frequency(
     plotting_rule: str = "cunnane",
     samples: int = DEFAULT_SAMPLES,
 ) -> FrequencyAnalysis:
-    """Fit three distributions to annual maxima, choose one and tell how sure it is.
+    """Fit distributions to annual maxima, choose one and tell how sure it is.
 
     Parameters
     ----------
@@ -108,7 +115,8 @@ def analyse_frequency(
     seed : int
         Start of the random numbers behind the confidence band.
     distribution : str, optional
-        ``Gumbel``, ``GEV`` or ``log-Pearson III``; the one of the lowest AIC if not given.
+        ``Gumbel``, ``GEV``, ``heavy tail`` or ``log-Pearson III``; if not given GEV where its tail is heavier than
+        Gumbel's by more than chance, else Gumbel.
     plotting_rule : str
         Rule of the plotting positions, as in `plotting_positions`.
     samples : int
@@ -124,12 +132,19 @@ def analyse_frequency(
     InputError
         If the distribution can't be fitted or is unknown, or the rule is unknown.
 
+    Notes
+    -----
+    Gumbel and GEV are fitted by L-moments, and the choice between them is the test that belongs to such fits
+    (`shape_score`, one-sided at 5 %). A shape whose tail is lighter than Gumbel's bounds the rain and is never taken
+    unasked, nor is log-Pearson III, whose fit by moments of logarithms can't be ranked with them. A short record
+    seldom shows the heavy tail that rain of dry country has, so a note tells what it would give.
+
     Examples
     --------
     >>> depth_mm = np.array([31.0, 44.0, 27.0, 62.0, 38.0, 51.0, 35.0, 29.0, 47.0, 33.0])
     >>> analysis = analyse_frequency(AnnualMaxima(np.arange(2001, 2011), depth_mm), seed=1)
     >>> analysis.reason
-    'lowest AIC: Gumbel 78.2, log-Pearson III 79.6, GEV 79.8'
+    "GEV's shape -0.10 is no heavier tail than chance gives in 10 years: score 0.44 of 1.645"
     >>> round(float(analysis.depth_mm(10.0)), 1)
     55.4
     """
@@ -138,17 +153,40 @@ def analyse_frequency(
     fits = {name: fitting(depth_mm) for name, fitting in _FITTINGS.items() if not (dry and name == LOG_PEARSON_3)}
     figures = {name: goodness(fit, depth_mm, plotting_rule=plotting_rule) for name, fit in fits.items()}
     if distribution is None:
-        ranked = sorted(fits, key=lambda name: figures[name].aic)
-        reason = "lowest AIC: " + ", ".join(f"{name} {figures[name].aic:.1f}" for name in ranked)
-        distribution = ranked[0]
+        distribution, reason = _by_its_tail(fits[GEV].parameters[0], len(depth_mm))
     else:
         check_one_of(tuple(fits), distribution=distribution)
         reason = "given"
     notes = maxima.notes
     if dry:
         notes = (*notes, f"no rain in {dry} of {len(depth_mm)} years: {LOG_PEARSON_3} needs logarithms and is left out")
+    notes = (*notes, *_heavy_tail_note(fits[distribution], fits[HEAVY_TAIL]))
     resampled = resampled_fits(_FITTINGS[distribution], depth_mm, seed=seed, samples=samples)
     return FrequencyAnalysis(maxima, fits, figures, fits[distribution], reason, plotting_rule, resampled, notes)
+
+
+def _by_its_tail(shape: float, years: int) -> tuple[str, str]:
+    """The distribution by the test of the shape, and why."""
+    score = shape_score(shape, years)
+    if score > _HEAVIER_THAN_CHANCE:
+        return GEV, f"its shape {shape:.2f} is a heavier tail than chance gives in {years} years: score {score:.2f}"
+    told = f"{GEV}'s shape {shape:.2f} is no heavier tail than chance gives in {years} years"
+    return GUMBEL, f"{told}: score {score:.2f} of {_HEAVIER_THAN_CHANCE:g}"
+
+
+def _heavy_tail_note(chosen: Fit, heavy: Fit) -> tuple[str, ...]:
+    """What a heavy tail would give, where it gives more."""
+    usual, more = chosen.quantile_mm(_COMPARED_Y), heavy.quantile_mm(_COMPARED_Y)
+    if not more[-1] > usual[-1]:
+        return ()
+    depths = " and ".join(
+        f"{high:.1f} mm instead of {low:.1f} once in {years:g} years"
+        for years, high, low in zip(_COMPARED_Y, more, usual, strict=True)
+    )
+    return (
+        f"a tail as heavy as in long records the world over gives {depths}; a short record of dry country can hide it: "
+        f"take distribution '{HEAVY_TAIL}' to be on the safe side",
+    )
 
 
 def resampled_fits(

@@ -13,6 +13,7 @@ from swalekit.design.brief.settings import course_of, storm_of
 from swalekit.design.layout.ground import study_ground
 from swalekit.design.layout.lines import make_layout
 from swalekit.design.layout.water import pour
+from swalekit.design.plan import storm_run
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.plan.storm_run import run_storms
 from swalekit.design.plan.storm_table import storm_rows, storm_summary, water_rows
@@ -127,6 +128,16 @@ def test_the_lag_formula_changes_the_peaks_alone():
     assert lag.sized.shape.depth_m == velocity.sized.shape.depth_m
     assert lag.held_storm_mm == velocity.held_storm_mm
     assert 0.5 * velocity.sill.flow_m3s < lag.sill.flow_m3s < 0.97 * velocity.sill.flow_m3s
+
+
+def test_no_ground_gathers_its_water_within_six_minutes(monkeypatch):
+    """TR-55 (1986) ch. 3: on 50 m of steep ground the flow is that of 0.1 h, lower than that of its 0.01 h."""
+    asked = {"levels": ONE_LEVEL, "storm": {"depth_mm": 30.0, "check_depth_mm": 120.0}}
+    floored = plan(make_site(**asked), plane()).swales[0].sill.flow_m3s
+    monkeypatch.setattr(storm_run, "LEAST_CONCENTRATION_H", 0.0)
+    assert floored < plan(make_site(**asked), plane()).swales[0].sill.flow_m3s
+    monkeypatch.setattr(storm_run, "overland_travel_h", lambda length_m, *_: np.full(np.shape(length_m), 0.1))
+    assert plan(make_site(**asked), plane()).swales[0].sill.flow_m3s == pytest.approx(floored, rel=1e-9)
 
 
 @pytest.mark.parametrize("slope_below", [-0.02, 0.0, 0.0005, 0.001, 0.002])

@@ -7,7 +7,14 @@ from hypothesis import strategies as st
 
 from swalekit.errors import InputError
 from swalekit.hydrology.losses.antecedent import antecedent_curve_number
-from swalekit.hydrology.losses.curve_number import CurveNumberLoss, area_weighted_curve_number, retention_mm, runoff_mm
+from swalekit.hydrology.losses.curve_number import (
+    CurveNumberLoss,
+    area_weighted_curve_number,
+    curve_number_at_5_percent,
+    curve_number_at_20_percent,
+    retention_mm,
+    runoff_mm,
+)
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.storm.storm import Storm
 from swalekit.tables.load import read_table
@@ -227,3 +234,26 @@ def test_check_storm_smaller_than_design_storm_fails() -> None:
     """The check storm is the larger one."""
     with pytest.raises(InputError, match="depth_mm is 60 and check_depth_mm is 50"):
         Storm(60.0, 50.0)
+
+
+def test_hawkins_converts_the_ratio() -> None:
+    """Hawkins et al. (2002) eq. 8, in inches: S for 0.05 is 1.33 times S for 0.2 to the power 1.15."""
+    published = np.array([40.0, 60.0, 77.0, 90.0, 98.0])
+    retention_in = 1000.0 / published - 10.0
+    found = 1000.0 / curve_number_at_5_percent(published) - 10.0
+    assert found == pytest.approx(1.33 * retention_in**1.15, rel=2e-3)
+    assert curve_number_at_5_percent(100.0) == 100.0
+    assert curve_number_at_20_percent(curve_number_at_5_percent(published)) == pytest.approx(published, rel=1e-12)
+
+
+def test_a_published_number_is_never_paired_with_another_ratio() -> None:
+    """With 0.05 it is converted, wetness and the lag formula going by the published one; another ratio is refused."""
+    keys = {"cover": "desert shrub", "condition": "poor", "group": "B"}
+    usual = CurveNumberLoss.from_keys(keys)
+    converted = CurveNumberLoss.from_keys(keys | {"initial_abstraction_ratio": 0.05})
+    assert converted.curve_number == float(curve_number_at_5_percent(77.0))
+    assert converted.usual_curve_number == pytest.approx(usual.curve_number, rel=1e-12)
+    wet = converted.with_condition("wet")
+    assert wet.usual_curve_number == pytest.approx(usual.with_condition("wet").curve_number, rel=1e-12)
+    with pytest.raises(InputError, match=r"0\.2 and can be converted to 0\.05, not to 0\.1"):
+        CurveNumberLoss.from_keys(keys | {"initial_abstraction_ratio": 0.1})

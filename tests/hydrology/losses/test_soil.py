@@ -7,7 +7,7 @@ from numpy.testing import assert_array_equal
 
 from swalekit.errors import InputError
 from swalekit.hydrology.losses.constant import ConstantLoss
-from swalekit.hydrology.losses.curve_number import CurveNumberLoss
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss, curve_number_at_5_percent
 from swalekit.hydrology.losses.green_ampt import GreenAmptLoss, green_ampt_of_texture
 from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.losses.soil import Soil
@@ -89,8 +89,9 @@ def test_intake_is_divided_by_the_safety_factor() -> None:
 
 
 def test_curve_numbers_of_a_soil() -> None:
-    """A soil whose classes all follow a curve number gives the numbers back."""
-    assert Soil((CurveNumberLoss(70.0, 0.05), CurveNumberLoss(85.0, 0.05)), 9.0).curve_number == (70.0, 85.0)
+    """A soil whose classes all follow a curve number gives the numbers for Ia / S = 0.2, whatever they stand for."""
+    given = CurveNumberLoss(float(curve_number_at_5_percent(85.0)), 0.05)
+    assert Soil((CurveNumberLoss(70.0), given), 9.0).curve_number == pytest.approx((70.0, 85.0), rel=1e-12)
 
 
 def test_runoff_on_curve_numbers_is_exact() -> None:

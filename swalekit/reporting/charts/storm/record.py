@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from swalekit.design.brief.site import Site
 from swalekit.errors import InputError
-from swalekit.hydrology.storm.fit import GEV, GUMBEL, LOG_PEARSON_3, plotting_positions
+from swalekit.hydrology.storm.fit import GEV, GUMBEL, HEAVY_TAIL, LOG_PEARSON_3, plotting_positions
 from swalekit.hydrology.storm.frequency import DEFAULT_CONFIDENCE, FrequencyAnalysis
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.axes import axes_in_cell, dress, legend_above, note, scale, title
@@ -21,7 +21,12 @@ _LABEL_PT = 8.0
 _USUAL_RETURN_PERIOD_Y = 10.0
 _MARGIN = 0.3  # room beyond the outermost points, in the reduced variate
 _TICKS_Y = (1.1, 1.5, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
-_DASHES: dict[str, Any] = {GUMBEL: (0, (6, 2)), GEV: (0, (1.2, 1.6)), LOG_PEARSON_3: (0, (6, 2, 1.2, 2))}
+_DASHES: dict[str, Any] = {
+    GUMBEL: (0, (6, 2)),
+    GEV: (0, (1.2, 1.6)),
+    HEAVY_TAIL: (0, (3, 1.5)),
+    LOG_PEARSON_3: (0, (6, 2, 1.2, 2)),
+}
 
 
 def draw_frequency(
@@ -160,4 +165,4 @@ def _frame(unit: str, axes: Axes) -> None:
     dress(axes, "Return period [years]", f"Greatest depth of the year [{unit}]")
     axes.grid(color=palette.PANEL_STRIPE, linewidth=0.8, zorder=0)
     axes.set_axisbelow(True)
-    legend_above(axes, side="right", ncols=5, columnspacing=1.4, handlelength=2.4)
+    legend_above(axes, side="right", ncols=6, columnspacing=1.4, handlelength=2.4)
