@@ -107,8 +107,9 @@ def route_pool(
     volume: NDArray[np.float64],
     area: NDArray[np.float64],
     outlets: Outlets,
+    stored: float,
 ) -> NDArray[np.float64]:
-    """Pass an inflow, even within each step, through a store that is empty at first.
+    """Pass an inflow, even within each step, through a store.
 
     By the implicit Euler rule in a few parts a step.
 
@@ -122,6 +123,8 @@ def route_pool(
         Depths above the lowest point [m], rising from 0, with volume [m³] and plan area [m²].
     outlets : Outlets
         Where water leaves; no weir lies below the lowest point.
+    stored : float
+        Water in it at the start [m³].
 
     Returns
     -------
@@ -129,7 +132,6 @@ def route_pool(
         Volume [m³] and depth [m] at the end of each step; water soaked away and spilled in it [m³].
     """
     rows = np.zeros((4, inflow.size), np.float64)
-    stored = 0.0
     for t in range(inflow.size):
         for _ in range(PARTS):
             available = stored + inflow[t] / PARTS

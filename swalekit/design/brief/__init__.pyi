@@ -9,6 +9,7 @@ from .brief import SillPart as SillPart
 from .brief import SitePart as SitePart
 from .brief import StakesPart as StakesPart
 from .brief import TerrainPart as TerrainPart
+from .conditions_part import ConditionsPart as ConditionsPart
 from .decided_lines import DecidedLine as DecidedLine
 from .decided_lines import Lines as Lines
 from .decided_lines import OwnSettings as OwnSettings

@@ -10,6 +10,7 @@ from pydantic import Field, field_validator, model_validator
 
 from swalekit._checks import check_one_of
 from swalekit.contours.obstacles import KEEP_OUT_KINDS
+from swalekit.design.brief.conditions_part import ConditionsPart
 from swalekit.design.brief.greywater_part import GreywaterPart
 from swalekit.design.brief.part import Dimension, Level, NotNegative, Part, Positive
 from swalekit.design.brief.planting_part import PlantingPart
@@ -279,6 +280,7 @@ class Brief(Part):
     lines: LinesPart = LinesPart()
     section: SectionPart = SectionPart()
     sill: SillPart = SillPart()
+    conditions: ConditionsPart = ConditionsPart()
     breach: BreachPart = BreachPart()
     rates: RatesPart = RatesPart()
     stakes: StakesPart = StakesPart()

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from swalekit.design.brief.planting_part import PlantingPart
+from swalekit.design.brief.settings import soil_of
 from swalekit.design.growth.chosen_species import Chosen
 from swalekit.design.growth.growth import Conditions, SwaleGrowth, TreeWater
 from swalekit.design.layout.lines import workable_area
@@ -159,7 +160,7 @@ def _ratios(least_ratio: float) -> list[float]:
 
 def _daily_water(design: Design, shared: Conditions, areas_m2: NDArray[np.float64]) -> DailyWater:
     """Rain, runoff and want of every day; the planted ground sheds as the largest class of the catchment does."""
-    soil, rain_mm = design.ground.soil, shared.weather.rain_mm
+    soil, rain_mm = soil_of(design.site), shared.weather.rain_mm
     depths, place = np.unique(rain_mm, return_inverse=True)
     return DailyWater(
         shared.weather.dates,

@@ -206,7 +206,7 @@ def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Grou
         message = _no_overlap(area, terrain)
         raise GeometryError(message)
     stage("routing the flow")
-    soil, depth_mm = soil_of(site), storm_of(site).depth_mm
+    soil, depth_mm = soil_of(site).with_condition(site.brief.conditions.moisture), storm_of(site).depth_mm
     soil_class = zone_index(terrain.grid, site.soil_zones) if site.soil_zones else None
     runoff = None if soil_class is None else soil.runoff_mm(depth_mm).astype(np.float32)[soil_class]
     network = build_flow_network(terrain, noise_depth_m=noise_depth_m(site, terrain), runoff=runoff)

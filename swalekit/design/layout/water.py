@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
-from swalekit.design.brief.settings import depths_of, section_of, storm_of
+from swalekit.design.brief.settings import depths_of, section_of, soil_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import Layout
@@ -97,8 +97,8 @@ def pour(site: Site, ground: Ground, layout: Layout) -> Water:
         ground_runoff_m3=local_runoff_m3(no_strips, storm.depth_mm, ground.soil),
         local_m3=local,
         held_storm_mm=held_storm_mm(stores, capacity, ground.soil),
-        held_dry_mm=held_storm_mm(stores, capacity, ground.soil.with_condition("dry")),
-        held_wet_mm=held_storm_mm(stores, capacity, ground.soil.with_condition("wet")),
+        held_dry_mm=held_storm_mm(stores, capacity, soil_of(site).with_condition("dry")),
+        held_wet_mm=held_storm_mm(stores, capacity, soil_of(site).with_condition("wet")),
     )
 
 

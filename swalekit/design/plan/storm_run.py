@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
+from swalekit.design.brief.conditions_part import EMPTY, FULL, ConditionsPart
 from swalekit.design.brief.settings import course_of, sill_coefficient, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
@@ -15,9 +16,10 @@ from swalekit.design.plan.breach_run import Failure, fail_in_turn, swales_to_fai
 from swalekit.flow.accumulation import longest_paths
 from swalekit.flow.catchments import label_means, trace_path
 from swalekit.flow.hollow_ponds import pond_beds
+from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.outcome import StormOutcome
 from swalekit.hydrology.routing.pond import Pond, Weir
-from swalekit.hydrology.routing.routing import route_stores, storm_outcome
+from swalekit.hydrology.routing.routing import route_stores, standing_m3, storm_outcome
 from swalekit.hydrology.routing.sill_sizing import size_sills
 from swalekit.hydrology.routing.stage_storage import StageStorage
 from swalekit.hydrology.routing.stores import Stores
@@ -44,7 +46,7 @@ _MANY_STORES = 300
 
 @one_line("ponds", "rain_h", "failures")
 @dataclass(frozen=True, eq=False)
-class StormRun:
+class StormRun(Frozen):
     """Both storms in time; arrays and ponds run over lines, then hollows.
 
     Parameters
@@ -59,6 +61,8 @@ class StormRun:
         The check storm's peak over each swale's sill and on the slope below.
     rain_h : float
         Duration of the rain [h].
+    standing_m3 : ndarray of float64, shape (n,)
+        Water in every store when the check storm comes [m³].
     failures : tuple of Failure
         The design storm with each swale failing in turn; where there are a great many, with the one asked for, if any.
     """
@@ -69,6 +73,7 @@ class StormRun:
     check: StormOutcome
     outlets: tuple[Outlet, ...]
     rain_h: float
+    standing_m3: NDArray[np.float64]
     failures: tuple[Failure, ...]
 
 
@@ -98,8 +103,9 @@ def run_storms(
 
     Notes
     -----
-    Both storms fall on empty ditches: one that comes before the ditches are dry finds less room. What spills reaches
-    the store below after its travel time.
+    The design storm falls on empty ditches; the check storm finds them as the brief's ``[conditions]`` say: empty,
+    full, or as the design storm left them (with the shortest sills, behind which most stays). What spills reaches the
+    store below after its travel time.
 
     Examples
     --------
@@ -118,17 +124,20 @@ def run_storms(
     def inflow_m3s(depth_mm: float) -> NDArray[np.float64]:
         return storm_inflow_m3s(stores, ground.soil, course_of(site, depth_mm), hours, step_min=step_min)
 
-    check_m3s = inflow_m3s(storm.check_depth_mm)
+    check_m3s, design_m3s = inflow_m3s(storm.check_depth_mm), inflow_m3s(storm.depth_mm)
+    rain_h = course_of(site, storm.depth_mm).duration_h
+    empty = _ponds(site, ground, layout, shapes)
+    standing = _standing_m3(site.brief.conditions, stores, empty, design_m3s, step_min=step_min, rain_h=rain_h)
     ponds = size_sills(
         stores,
-        _ponds(site, ground, layout, shapes),
+        _with_water(empty, standing),
         check_m3s,
         step_min=step_min,
         head_m=part.head_m,
         least_length_m=part.least_length_m,
     )
     check = storm_outcome(stores, ponds, check_m3s, step_min=step_min)
-    design_m3s = inflow_m3s(storm.depth_mm)
+    ponds = _with_water(ponds, np.zeros(len(ponds)))
     failures: tuple[Failure, ...] = ()
     if failing:
         routed = route_stores(stores, ponds, design_m3s, step_min=step_min)
@@ -137,8 +146,31 @@ def run_storms(
     else:
         design = storm_outcome(stores, ponds, design_m3s, step_min=step_min)
     outlets = check_outlets(site, layout.spill_paths, ponds, check)
-    rain_h = course_of(site, storm.depth_mm).duration_h
-    return StormRun(stores, ponds, design, check, outlets, rain_h, failures)
+    return StormRun(stores, ponds, design, check, outlets, rain_h, standing, failures)
+
+
+def _standing_m3(
+    part: ConditionsPart,
+    stores: Stores,
+    ponds: tuple[Pond, ...],
+    design_m3s: NDArray[np.float64],
+    *,
+    step_min: float,
+    rain_h: float,
+) -> NDArray[np.float64]:
+    """Water that the check storm finds in every store, at most up to its sill [m³]."""
+    full_m3 = np.array([float(pond.stage.volume_m3_at(pond.sill.level_m)) for pond in ponds])
+    if part.ditches == FULL:
+        return full_m3
+    if part.ditches == EMPTY:
+        return np.zeros(len(ponds))
+    at_h = rain_h + part.hours_between
+    return standing_m3(stores, ponds, design_m3s, step_min=step_min, at_h=at_h).clip(max=full_m3)
+
+
+def _with_water(ponds: Sequence[Pond], water_m3: NDArray[np.float64]) -> tuple[Pond, ...]:
+    """Stores with so much water in them."""
+    return tuple(replace(pond, stored_m3=float(water)) for pond, water in zip(ponds, water_m3, strict=True))
 
 
 def check_outlets(

@@ -10,7 +10,7 @@ from scipy.stats import spearmanr
 
 from swalekit._checks import check_positive
 from swalekit._one_line import one_line
-from swalekit.design.brief.settings import rates_of, storm_of
+from swalekit.design.brief.settings import rates_of, soil_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
@@ -158,7 +158,7 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
         stores=water.stores,
         hollow_m3=ground.network.hollows.volume_m3,
         spreads=spreads_of(site, terrain),
-        expected=Draw.expected(layout.stations, ground.soil, storm_of(site).depth_mm),
+        expected=Draw.expected(layout.stations, soil_of(site), storm_of(site).depth_mm),
         seed=part.seed,
         fill_factor=site.brief.soil.fill_factor,
     )

@@ -17,6 +17,7 @@ from .pond import Weir as Weir
 from .pond import route_pond as route_pond
 from .routing import Routed as Routed
 from .routing import route_stores as route_stores
+from .routing import standing_m3 as standing_m3
 from .routing import storm_outcome as storm_outcome
 from .sill_sizing import size_sill as size_sill
 from .sill_sizing import size_sills as size_sills

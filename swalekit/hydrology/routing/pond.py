@@ -65,11 +65,13 @@ class Pond:
         The crest of its berm, along the whole line; a hollow has none.
     delay_min : float
         Time that its spill takes to the store below [min].
+    stored_m3 : float
+        Water that stands in it before the storm [m³].
 
     Raises
     ------
     InputError
-        If intake or delay is negative, the sill lies below the bed or the crest below the sill.
+        If intake, delay or that water is negative, the sill lies below the bed or the crest below the sill.
     """
 
     stage: StageStorage
@@ -77,9 +79,10 @@ class Pond:
     intake_mm_h: float = 0.0
     berm: Weir | None = None
     delay_min: float = 0.0
+    stored_m3: float = 0.0
 
     def __post_init__(self) -> None:
-        check_not_negative(intake_mm_h=self.intake_mm_h, delay_min=self.delay_min)
+        check_not_negative(intake_mm_h=self.intake_mm_h, delay_min=self.delay_min, stored_m3=self.stored_m3)
         check_ordered("lowest_bed_m", float(self.stage.level_m[0]), "sill_level_m", self.sill.level_m)
         if self.berm is not None:
             check_ordered("sill_level_m", self.sill.level_m, "crest_level_m", self.berm.level_m)
@@ -204,7 +207,7 @@ class Passage(Frozen):
 
 
 def route_pond(pond: Pond, inflow_m3: NDArray[np.float64], step_s: NDArray[np.float64]) -> Passage:
-    """Pass an inflow through a store that is empty at first.
+    """Pass an inflow through a store.
 
     Parameters
     ----------
@@ -218,7 +221,7 @@ def route_pond(pond: Pond, inflow_m3: NDArray[np.float64], step_s: NDArray[np.fl
     Returns
     -------
     Passage
-        No drop is made or lost: inflow = soaked + spilled + stored at the end.
+        No drop is made or lost: stored before + inflow = soaked + spilled + stored at the end.
 
     Raises
     ------
@@ -241,6 +244,9 @@ def route_pond(pond: Pond, inflow_m3: NDArray[np.float64], step_s: NDArray[np.fl
     >>> passage = route_pond(Pond(box, Weir(0.5, 2.0, 1.5)), np.full(60, 6.0), np.full(60, 60.0))
     >>> round(float(passage.spilled_m3[-1]), 3)
     6.0
+    >>> full = Pond(box, Weir(0.5, 2.0, 1.5), stored_m3=30.0)
+    >>> round(float(route_pond(full, np.full(60, 6.0), np.full(60, 60.0)).spilled_m3.sum()))
+    354
     """
     check_same_shape(inflow_m3=inflow_m3, step_s=step_s)
     floor_m, berm = float(pond.stage.level_m[0]), pond.berm
@@ -252,5 +258,8 @@ def route_pond(pond: Pond, inflow_m3: NDArray[np.float64], step_s: NDArray[np.fl
         berm_factor=0.0 if berm is None else berm.coefficient * berm.length_m,
     )
     depth_m = pond.stage.level_m - floor_m
-    rows = route_pool(read_only(inflow_m3), step_s, depth_m, pond.stage.volume_m3, pond.stage.area_m2, outlets)
+    stage = pond.stage
+    rows = route_pool(
+        read_only(inflow_m3), step_s, depth_m, stage.volume_m3, stage.area_m2, outlets, float(pond.stored_m3)
+    )
     return Passage(inflow_m3, rows[0], rows[1] + floor_m, rows[2], rows[3])

@@ -1,0 +1,25 @@
+"""The part of the brief that says in what state the storms meet the ground and the ditches."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from swalekit.design.brief.part import Part
+
+EMPTY, AS_LEFT, FULL = "empty", "as left", "full"
+
+
+class ConditionsPart(Part):
+    """What the storms find: how wet the ground is, and what stands in the ditches when the check storm comes."""
+
+    moisture: Literal["dry", "average", "wet"] = Field(
+        "average",
+        description="ground before both storms: antecedent runoff condition I, II or III; curve numbers follow it",
+    )
+    ditches: Literal["empty", "as left", "full"] = Field(
+        "as left",
+        description="ditches before the check storm: empty, as the design storm left them, or full to the sill",
+    )
+    hours_between: Annotated[float, Field(ge=0, le=240)] = Field(
+        24.0, description="hours from the end of the design storm to the check storm, where it is as left [h]"
+    )
