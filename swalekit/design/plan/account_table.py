@@ -21,7 +21,7 @@ ACCOUNT_COLUMNS: tuple[Column, ...] = (
     Column("arriving_m3", "m3", "water that reaches the swale, overflow of others included", 3),
     Column("held_m3", "m3", "of it, what stays; for the tile what stands in swales and hollows", 3),
     Column("gone_m3", "m3", "of it, what spills from the swale; for the tile what leaves it", 3),
-    Column("check_gone_m3", "m3", "the same in the check storm", 3),
+    Column("check_gone_m3", "m3", "the same in the check storm, onto empty ditches", 3),
     Column("storage_m3", "m3", "what it holds below its first spill", 2),
     Column("first_spill_m", "m", "level at which water first leaves it", 3),
     Column("first_spill_x", "m", "easting of that place", 2),

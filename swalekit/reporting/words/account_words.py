@@ -22,7 +22,8 @@ BALANCE_COLUMNS: tuple[ShownColumn, ...] = (
 """Columns of a table of swales as the pour finds them, after their numbers."""
 
 POURED = (
-    "Both storms are poured over the heights of the ground as built; nothing soaks in on the way or where it stands. "
+    "Both storms are poured over the heights of the ground as built, onto empty ditches; nothing soaks in on the way "
+    "or where it stands. "
     "The storms that the swales hold are found in the same way."
 )
 """How it is found."""

@@ -214,12 +214,37 @@ def map_facts(record: PlanRecord) -> tuple[tuple[str, str], ...]:
     last = {label: told.pop(label) for label in ("Machine", "Cost") if label in told}
     return (
         (storm, told.pop("Design storm")),
+        *condition_facts(record),
         *told.items(),
         ("Catchment", area_shown(record.totals["catchment_m2"], units=record.units)),
         ("Machine", last.pop("Machine")),
         *loss_facts(record.losses, units=record.units),
         *last.items(),
     )
+
+
+def condition_facts(record: PlanRecord) -> tuple[tuple[str, str], ...]:
+    """What the storms find, as label and words: the check storm's ditches, and the moisture of the ground.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of (str, str)
+        Label, and words in the reader's units.
+
+    Examples
+    --------
+    >>> condition_facts(record)
+    (('Check storm', '75.0 mm, 24 h after it'), ('Ground before', 'average'))
+    """
+    part = record.brief["conditions"]
+    found = {"empty": "on empty ditches", "as left": f"{part['hours_between']:g} h after it", "full": "on full ditches"}
+    depth = shown(record.values_used["check_depth_mm"], "mm", units=record.units, decimals=1)
+    return ("Check storm", f"{depth}, {found[part['ditches']]}"), ("Ground before", part["moisture"])
 
 
 def section_words(part: Mapping[str, Any], *, units: str) -> str:

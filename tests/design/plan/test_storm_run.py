@@ -267,3 +267,36 @@ def test_the_highest_water_is_told_and_stands_above_the_sill_where_it_spills(des
             assert (shape.sill_level_m < peak_m < shape.crest_level_m) == spills
             assert (shape.floor_level_m < peak_m <= shape.sill_level_m + 1e-9) != spills
             assert swale_row(swale)["peak_level_m"] == pytest.approx(peak_m, abs=0.005)
+
+
+@pytest.mark.compiled
+def test_the_check_storm_finds_the_ditches_as_the_brief_says():
+    """Empty, as left, full: ever longer sills, and no berm is overtopped; after ten days dry ditches are empty ones."""
+    terrain = plane(shape=(150, 200))
+    designs = {
+        name: plan(make_site(conditions=part), terrain)
+        for name, part in {
+            "empty": {"ditches": "empty"},
+            "a day": {},
+            "ten days": {"hours_between": 240.0},
+            "full": {"ditches": "full"},
+        }.items()
+    }
+    length_m = {name: sum(swale.sill.length_m for swale in design.swales) for name, design in designs.items()}
+    assert length_m["empty"] <= length_m["ten days"] <= length_m["a day"] <= length_m["full"]
+    assert length_m["empty"] < length_m["full"]
+    assert not any(swale.routed.overtopped for design in designs.values() for swale in design.swales)
+    full = designs["full"]
+    by_pond = [pond.stage.volume_m3_at(pond.sill.level_m) for pond in full.run.ponds]
+    np.testing.assert_allclose(full.run.standing_m3, by_pond, rtol=1e-9)
+    assert {pond.stored_m3 for pond in full.run.ponds} == {0.0}
+
+
+@pytest.mark.compiled
+def test_wet_ground_sheds_more():
+    """Condition III raises what each swale is sized for; the band from dry to wet stays what it was about the soil."""
+    average, wet = (plan(make_site(conditions={"moisture": word}), plane()) for word in ("average", "wet"))
+    assert wet.site_runoff_m3 > 1.3 * average.site_runoff_m3
+    assert wet.dug_m3 > average.dug_m3
+    assert wet.held_storm_mm >= 50.0
+    assert wet.held_wet_mm == pytest.approx(wet.held_storm_mm, rel=0.02)

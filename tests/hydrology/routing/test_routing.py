@@ -12,7 +12,7 @@ from scipy.optimize import brentq
 from swalekit.errors import InputError
 from swalekit.hydrology.routing.breach import Breach, breach_effect, breach_hydrograph, route_breach
 from swalekit.hydrology.routing.pond import Pond, Weir, route_pond
-from swalekit.hydrology.routing.routing import Routed, pass_downward, route_stores
+from swalekit.hydrology.routing.routing import Routed, pass_downward, route_stores, standing_m3
 from swalekit.hydrology.routing.sill_sizing import size_sill, size_sills
 from swalekit.hydrology.routing.stage_storage import StageStorage
 from swalekit.hydrology.routing.stores import Stores
@@ -64,11 +64,12 @@ def rows(routed: Routed, name: str) -> np.ndarray:
 def assert_balance(routed: Routed) -> None:
     """No drop is made or lost, in any store at its end and over the site at any time."""
     inflow, stored, soaked, spilled = (rows(routed, f"{name}_m3") for name in ("inflow", "stored", "soaked", "spilled"))
+    before = np.array([pond.stored_m3 for pond in routed.ponds])
     leaves = soaked.sum(axis=1) + spilled.sum(axis=1) + stored[:, -1]
-    np.testing.assert_allclose(leaves, inflow.sum(axis=1), rtol=1e-9, atol=1e-9)
+    np.testing.assert_allclose(leaves, before + inflow.sum(axis=1), rtol=1e-9, atol=1e-9)
     site = routed.outcome
     accounted = site.held_m3 + site.soaked_total_m3 + site.left_m3 + site.under_way_m3
-    np.testing.assert_allclose(accounted, site.brought_m3, rtol=1e-9, atol=1e-9)
+    np.testing.assert_allclose(accounted, before.sum() + site.brought_m3, rtol=1e-9, atol=1e-9)
     assert all((series >= 0).all() for series in (inflow, stored, soaked, spilled))
     assert (site.under_way_m3 > -1e-9).all()
 
@@ -178,7 +179,10 @@ def test_random_storms_are_conserved(seed: int, count: int, intake: float) -> No
     below = np.array([rng.choice([-1, *range(k + 1, count)]) for k in range(count)], np.int32)
     stores = Stores(np.ones((count, 1)), np.zeros(count), below)
     ponds = [
-        trough(float(rng.uniform(0.1, 2.0)), intake_mm_h=intake, delay_min=float(rng.uniform(0.0, 30.0)))
+        replace(
+            trough(float(rng.uniform(0.1, 2.0)), intake_mm_h=intake, delay_min=float(rng.uniform(0.0, 30.0))),
+            stored_m3=float(rng.choice([0.0, 3.0, 20.0])),
+        )
         for _ in range(count)
     ]
     inflow = rng.uniform(0.0, 0.3, (count, 90)) * (rng.random((count, 90)) < 0.4)
@@ -251,6 +255,27 @@ def test_after_the_inflow_stores_are_watched_to_the_end() -> None:
     assert (np.diff(steps[30:]) >= -1e-9).all()
     assert steps.max() <= 1800
     assert 100.0 <= routed.outcome.time_h[-1] <= 100.5
+
+
+def test_a_storm_in_two_parts_is_the_whole() -> None:
+    """What stands when the first part ends is what the second finds."""
+    ponds, storm = [trough(intake_mm_h=30.0), box(intake_mm_h=30.0)], burst(2)
+    whole = route_stores(chain(2), ponds, storm, step_min=1.0)
+    half = storm.shape[1] // 2
+    found = standing_m3(chain(2), ponds, storm[:, :half], step_min=1.0, at_h=half / 60.0)
+    np.testing.assert_allclose(found, [passage.stored_m3[half - 1] for passage in whole.passages], rtol=1e-9)
+    later = [replace(pond, stored_m3=float(water)) for pond, water in zip(ponds, found, strict=True)]
+    second = route_stores(chain(2), later, storm[:, half:], step_min=1.0)
+    rest = storm.shape[1] - half
+    for first, again in zip(whole.passages, second.passages, strict=True):
+        np.testing.assert_allclose(again.stored_m3[:rest], first.stored_m3[half : half + rest], rtol=1e-9, atol=1e-9)
+
+
+def test_a_sill_of_a_full_store_is_longer() -> None:
+    """Full to the sill, nothing is kept back below it."""
+    inflow, step = burst(1)[0] * 60, np.full(180, 60.0)
+    full = replace(trough(3.0), stored_m3=float(trough(3.0).stage.volume_m3_at(50.6)))
+    assert size_sill(full, inflow, step, head_m=0.1) > size_sill(trough(3.0), inflow, step, head_m=0.1)
 
 
 def test_shortest_sill_for_a_head() -> None:
