@@ -299,7 +299,7 @@ def raised_cautions(record: PlanRecord) -> tuple[RaisedCaution, ...]:
     Examples
     --------
     >>> [(caution.name, caution.swales) for caution in raised_cautions(record)]
-    [('stands long', 'S1, S2'), ('catchment cut off', 'S1')]
+    [('stands long', 'S1, S2'), ('sill may scour', 'S1, S2'), ('catchment cut off', 'S1')]
     """
     cautions = [
         RaisedCaution(name, advice, tuple((row.swale, row.text) for row in record.cautions if row.name == name))
@@ -345,7 +345,7 @@ def plan_cautions(record: PlanRecord) -> tuple[str, ...]:
     Examples
     --------
     >>> plan_cautions(record)[1]
-    'Catchment cut off (S1): more water may come than is counted: use a larger tile.'
+    "Sill may scour (all 2 swales): lengthen the sill or lay stone below it: lengths are in the plan's earthwork.csv."
     """
     by_advice: dict[str, list[str]] = {}
     for name, swales, advice in cautions_by_name(record.cautions):
