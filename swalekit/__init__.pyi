@@ -18,6 +18,9 @@ from . import units as units
 from . import verification as verification
 from .contours import KeepOut as KeepOut
 from .contours import LevelLine as LevelLine
+from .design.appraisal import Answers as Answers
+from .design.appraisal import Appraisal as Appraisal
+from .design.appraisal import appraise as appraise
 from .design.brief import Brief as Brief
 from .design.brief import Site as Site
 from .design.brief import brief_with as brief_with
@@ -88,6 +91,8 @@ from .reporting.map import draw_terrain as draw_terrain
 from .results import load_ipython_extension as load_ipython_extension
 from .results.batch import Batch as Batch
 from .results.batch import plan_sites as plan_sites
+from .results.begin import Begun as Begun
+from .results.begin import begin as begin
 from .results.growth import draw_planting as draw_planting
 from .results.growth import write_growth as write_growth
 from .results.options import write_comparison as write_comparison

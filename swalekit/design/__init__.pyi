@@ -1,3 +1,4 @@
+from . import appraisal as appraisal
 from . import brief as brief
 from . import growth as growth
 from . import layout as layout

@@ -1,4 +1,5 @@
 from . import batch as batch
+from . import begin as begin
 from . import folder as folder
 from . import growth as growth
 from . import options as options

@@ -17,6 +17,8 @@ from .spacing_rules import SpacingRule as SpacingRule
 from .spacing_rules import spacing_rule as spacing_rule
 from .spacing_rules import spacing_rules as spacing_rules
 from .values import setback as setback
+from .values import site_limit as site_limit
+from .values import soil_group as soil_group
 from .values import soil_intake as soil_intake
 from .values import swell as swell
 from .values import terrain_accuracy as terrain_accuracy

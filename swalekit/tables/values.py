@@ -1,6 +1,7 @@
 """Look-ups in the tables that hold one number a name."""
 
-from swalekit.tables.load import TableRow, named_row
+from swalekit._checks import check_one_of
+from swalekit.tables.load import TableRow, named_row, read_table
 
 
 def swell(material: str) -> TableRow:
@@ -139,3 +140,61 @@ def weir_coefficient(crest: str) -> TableRow:
     1.705
     """
     return named_row("weirs", crest=crest)
+
+
+def site_limit(name: str) -> TableRow:
+    """A limit of what ground suits, as a first look at a site goes by.
+
+    Parameters
+    ----------
+    name : str
+        Row of the table, as ``slip slope``.
+
+    Returns
+    -------
+    TableRow
+        Limit and its source.
+
+    Raises
+    ------
+    InputError
+        If the table has no such row; the nearest is offered.
+
+    Examples
+    --------
+    >>> print(site_limit("slip slope"))
+    slip slope: 35 % (common practice: no water is let into ground so steep without an engineer's word)
+    """
+    return named_row("site_limits", name=name)
+
+
+def soil_group(texture: str) -> str:
+    """Hydrologic soil group of a texture.
+
+    Parameters
+    ----------
+    texture : str
+        Texture class, as ``sandy loam``.
+
+    Returns
+    -------
+    str
+        ``A`` to ``D``; a layer below that holds water up, or bare and sealed soil, puts it lower.
+
+    Raises
+    ------
+    InputError
+        If the table has no such row; the nearest is offered.
+
+    References
+    ----------
+    .. [1] USDA SCS (1986). Urban Hydrology for Small Watersheds, TR-55, Appendix A.
+
+    Examples
+    --------
+    >>> soil_group("loam"), soil_group("clay")
+    ('B', 'D')
+    """
+    rows = {row["texture"]: row["group"] for row in read_table("soil_groups")}
+    check_one_of(tuple(rows), texture=texture)
+    return rows[texture]

@@ -20,6 +20,7 @@ from .slope import gradient as gradient
 from .slope import slope as slope
 from .standing import above_drawn_ground as above_drawn_ground
 from .standing import standing_cells as standing_cells
+from .standing_width import radius_to_take_off as radius_to_take_off
 from .survey_points import SurveyPoints as SurveyPoints
 from .taken_off import StandingThing as StandingThing
 from .taken_off import TakenOff as TakenOff

@@ -8,6 +8,7 @@ from .fit_ground import check_fit as check_fit
 from .fit_ground import fitness_of as fitness_of
 from .ground import Ground as Ground
 from .ground import first_few as first_few
+from .ground import pour_past as pour_past
 from .ground import silent as silent
 from .ground import study_ground as study_ground
 from .line_catchment import LineCatchment as LineCatchment

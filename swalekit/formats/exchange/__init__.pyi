@@ -1,3 +1,4 @@
+from .brief_toml import brief_toml as brief_toml
 from .dxf import write_dxf as write_dxf
 from .gpx import write_gpx as write_gpx
 from .kml import write_kml as write_kml

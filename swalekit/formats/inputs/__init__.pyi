@@ -1,5 +1,6 @@
 from .brief import read_brief as read_brief
 from .measured_points import read_measured_points as read_measured_points
+from .polygons import read_polygon as read_polygon
 from .records import records_of as records_of
 from .site import read_site as read_site
 from .site import site_from_values as site_from_values

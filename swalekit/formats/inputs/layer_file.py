@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from pyproj import CRS
 from shapely.geometry.base import BaseGeometry
 
-from swalekit.contours.obstacles import KEEP_OUT_KINDS
 from swalekit.errors import GeometryError
 from swalekit.formats.inputs.closed_line import closed_line
 from swalekit.formats.inputs.gpx_layer import gpx_features
@@ -22,9 +21,12 @@ from swalekit.formats.inputs.plain_xml import read_xml
 FORMATS = "GeoJSON, GeoPackage, Shapefile, KML, KMZ or GPX"
 """What can be read."""
 
+KEEP_OUTS = "keep_outs"
+"""What keep-outs are called: their features have kinds."""
+
 _DRIVERS = ("GeoJSON", "GPKG", "ESRI Shapefile")
 _WGS84 = CRS.from_epsg(4326)
-_LONG_KINDS = frozenset(KEEP_OUT_KINDS) - {"building", "septic field", "well", "tree"}
+_LONG_KINDS = ("buried utility", "property line", "road", "fence", "power line")
 """Kinds that run along a line; the others stand on an area, which one may walk round."""
 _SHAPEFILE = bytes.fromhex("0000270a")
 
@@ -65,9 +67,9 @@ def read_layer(file: Path, name: str, what: str) -> Layer:
     Returns
     -------
     Layer
-        Of placemarks, tracks and waypoints the longitudes and latitudes. Where these say no ``kind`` it is looked for
-        in their names, types and folders, which is noted; what was walked round a building, well, tree or septic field
-        is an area (`closed_line`).
+        Of placemarks, tracks and waypoints the longitudes and latitudes. Of ``keep_outs`` that say no ``kind`` it is
+        looked for in name, type and folder, which is noted; what was walked round a building, or anything else that
+        doesn't run along a line, is an area (`closed_line`).
 
     Raises
     ------
@@ -92,9 +94,9 @@ def read_layer(file: Path, name: str, what: str) -> Layer:
     if _begins(head, b"{") or head.startswith(_SHAPEFILE):
         return _by_library(file, name, what)
     if head.startswith(b"PK\x03\x04"):
-        return _of_phone(kmz_content(file.read_bytes(), name), name)
+        return _of_phone(kmz_content(file.read_bytes(), name), name, kinds=what == KEEP_OUTS)
     if _begins(head, b"<") or head.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return _of_phone(file.read_bytes(), name)
+        return _of_phone(file.read_bytes(), name, kinds=what == KEEP_OUTS)
     raise _unknown(name)
 
 
@@ -130,12 +132,12 @@ def _by_library(file: Path, name: str, what: str) -> Layer:
     return Layer(meta["crs"], geometries, dict(zip(meta["fields"], columns, strict=True)))
 
 
-def _of_phone(content: bytes, name: str) -> Layer:
+def _of_phone(content: bytes, name: str, *, kinds: bool) -> Layer:
     """Placemarks, or tracks and waypoints, with what their names say of them."""
     root = read_xml(content, name)
     language = root.tag.rpartition("}")[2]
     if language == "kml":
-        found = [(mark.geometry, mark.properties, mark.folders) for mark in placemarks(root, name)]
+        found = [(mark.geometry, mark.properties, mark.folders[:1]) for mark in placemarks(root, name)]
     elif language == "gpx":
         text = content.decode("utf-8-sig", errors="replace")
         found = [(geometry, said, (said.get("type", ""),)) for geometry, said in gpx_features(text, name)]
@@ -143,11 +145,11 @@ def _of_phone(content: bytes, name: str) -> Layer:
         raise _unknown(name)
     geometries, guessed = np.full(len(found), None, np.object_), []
     for place, (geometry, said, more) in enumerate(found):
-        kind = said.get("kind") or named_kind([str(said.get("name", "")), *more])
+        kind = said.get("kind") or (named_kind([str(said.get("name", "")), *more]) if kinds else None)
         if kind and not said.get("kind"):
             guessed.append(f"{said.get('name') or f'feature {place + 1}'} is a {kind}")
             said["kind"] = kind
-        geometries[place] = _walked_round(geometry) if kind and kind not in _LONG_KINDS else geometry
+        geometries[place] = _walked_round(geometry) if kinds and kind and kind not in _LONG_KINDS else geometry
     columns = dict.fromkeys(key for _, said, _ in found for key in said)
     read = {key: [said.get(key) for _, said, _ in found] for key in columns}
     return Layer("EPSG:4326", geometries, read, (f"{name}: by their names {', '.join(guessed)}",) if guessed else ())

@@ -23,7 +23,7 @@ def named_kind(texts: Iterable[str]) -> str | None:
     Parameters
     ----------
     texts : iterable of str
-        Name, type and folders of the feature, the nearest first.
+        Name, type and folder of the feature, the nearest first.
 
     Returns
     -------
@@ -36,11 +36,16 @@ def named_kind(texts: Iterable[str]) -> str | None:
     ('well', 'building', None, None)
     """
     for text in texts:
-        words = " ".join(["", *_WORD.findall(text.casefold()), ""])
+        words = _words(text)
         found = {
-            kind for kind in KEEP_OUT_KINDS for said in (kind, *_SAID.get(kind, ()))
-            if f" {said} " in words or f" {said}s " in words
+            kind for kind in KEEP_OUT_KINDS if kind != "other" for said in (kind, *_SAID.get(kind, ()))
+            if _words(said) in words or _words(f"{said}s") in words
         }  # fmt: skip
         if len(found) == 1:
             return found.pop()
     return None
+
+
+def _words(text: str) -> str:
+    """Words in small letters, a space before and after each."""
+    return " ".join(["", *_WORD.findall(text.casefold()), ""])

@@ -1,0 +1,60 @@
+"""How wide what stands on a surface is, where anything does: the radius to look for."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from swalekit.terrain.block_mean import block_mean
+from swalekit.terrain.standing import above_drawn_ground, standing_cells
+from swalekit.terrain.terrain import Terrain
+
+RADII_M = (1.5, 3.0, 5.0, 8.0)
+"""Radii that are tried: our choice, up to the widest that is looked for."""
+_CELL_M, _WIDEST_CELL_M = 1.0, 2.5
+"""Things are looked for on cells of about this width; on wider ones than the second none is told from the ground."""
+_LEAST_STANDING = 0.002
+"""Share of the ground on which things stand, from which a surface is taken for one: our choice."""
+_NEARLY_ALL = 0.9
+"""Share of what the widest radius finds that is enough: our choice."""
+_STANDS_M = 0.4
+"""What stands lower is a tuft or a stone: our choice."""
+
+
+def radius_to_take_off(terrain: Terrain) -> float:
+    """Half the width of what stands on a surface.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        A surface, or bare ground.
+
+    Returns
+    -------
+    float
+        The least of `RADII_M` that finds nearly all that the greatest finds and that stands 0.4 m and higher [m]; 0
+        where that is less than 0.2 % of the ground, or the cells are too wide to tell.
+
+    Examples
+    --------
+    >>> from swalekit.grid import Grid
+    >>> heights = np.add.outer(0.1 * np.arange(60.0), np.zeros(60))
+    >>> bare = Terrain.from_heights(heights, Grid.from_corner((60, 60), cell_m=1.0))
+    >>> heights[20:22, 30:32] += 1.5
+    >>> heights[40:42, 10:13] += 1.5
+    >>> shrubs = Terrain.from_heights(heights, Grid.from_corner((60, 60), cell_m=1.0))
+    >>> radius_to_take_off(bare), radius_to_take_off(shrubs)
+    (0.0, 1.5)
+    """
+    if terrain.grid.cell_m > _WIDEST_CELL_M:
+        return 0.0
+    factor = max(1, round(_CELL_M / terrain.grid.cell_m))
+    heights, cell_m = block_mean(terrain.heights, factor), factor * terrain.grid.cell_m
+    known = max(int(np.count_nonzero(~np.isnan(heights))), 1)
+    counts = [_standing(heights, cell_m, radius_m) for radius_m in RADII_M]
+    if counts[-1] < _LEAST_STANDING * known:
+        return 0.0
+    return next(radius_m for radius_m, count in zip(RADII_M, counts, strict=True) if count >= _NEARLY_ALL * counts[-1])
+
+
+def _standing(heights: NDArray[np.float32], cell_m: float, radius_m: float) -> int:
+    objects = standing_cells(heights, cell_m=cell_m, radius_m=radius_m)
+    return int(np.count_nonzero(above_drawn_ground(heights, objects) > _STANDS_M))
