@@ -63,7 +63,9 @@ from .errors import OutputError as OutputError
 from .errors import SwalekitError as SwalekitError
 from .errors import TerrainError as TerrainError
 from .formats.exchange import read_points as read_points
+from .formats.exchange import write_lines as write_lines
 from .formats.inputs import read_brief as read_brief
+from .formats.inputs import read_lines as read_lines
 from .formats.inputs import read_site as read_site
 from .formats.inputs import records_of as records_of
 from .formats.inputs import site_from_values as site_from_values

@@ -122,6 +122,9 @@ class TileOptions:
         Path | None, option("land: GeoJSON, GeoPackage, Shapefile, KML, KMZ or GPX", readable=False)
     ] = None
     keep_outs: Annotated[Path | None, option("keep-outs with properties kind, name, setback_m", readable=False)] = None
+    lines: Annotated[
+        Path | None, option("lines held, dropped and drawn (lines.gpkg of an earlier plan, or strokes)", readable=False)
+    ] = None
     crs: Annotated[str | None, option("CRS of a tile that names none, as EPSG:32630")] = None
     cell: Annotated[float | None, option("coarsen the tile to about this cell [m; ft with --us]")] = None
     name: Annotated[str | None, option("name of the site in the title block", "--name")] = None
@@ -136,6 +139,7 @@ class TileOptions:
             "soil.curve_number": self.curve_number,
             "area.boundary": self.boundary,
             "area.keep_outs": self.keep_outs,
+            "lines.file": self.lines,
             "terrain.crs": self.crs,
             "terrain.cell_m": self.cell,
             "site.name": self.name,

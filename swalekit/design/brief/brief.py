@@ -31,6 +31,7 @@ PATH_KEYS: tuple[tuple[str, str], ...] = (
     ("storm", "course_file"),
     ("soil", "zones"),
     ("soil", "infiltration_test"),
+    ("lines", "file"),
     ("weather", "file"),
     ("weather", "rain"),
     ("planting", "species"),
@@ -157,8 +158,11 @@ class LevelsPart(Part):
 
 
 class LinesPart(Part):
-    """Where a level line is fit to dig."""
+    """Where a level line is fit to dig, and what the designer decided line by line."""
 
+    file: str | None = Field(
+        None, description="lines held, dropped and drawn, with their own settings; what isn't there is proposed"
+    )
     tolerance_m: Positive = Field(0.10, description="greatest departure of the ground from the level along a line [m]")
     bend_radius_m: Dimension = Field(4.0, description="least bend radius for the digger [m]")
     least_length_m: NotNegative = Field(15.0, description="shorter stretches are dropped [m]")

@@ -23,7 +23,7 @@ from swalekit.hydrology.storm.hyetograph import Hyetograph
 
 WGS84 = CRS.from_epsg(4326)
 
-_READ_WITH_SITE = tuple(place for place in PATH_KEYS if place[0] in ("area", "storm", "soil"))
+_READ_WITH_SITE = tuple(place for place in PATH_KEYS if place[0] in ("area", "storm", "soil", "lines"))
 """Part and key of the files whose contents a site holds."""
 
 
@@ -58,7 +58,7 @@ class Site:
     Raises
     ------
     BriefError
-        If the brief names a table, a record, a course or a test, and what it says isn't given.
+        If the brief names a table, a record, a course, a test or lines, and what it says isn't given.
     """
 
     brief: Brief
@@ -79,6 +79,7 @@ class Site:
             ("[storm] record", storm.record, self.rain),
             ("[storm] course_file", storm.course_file, self.course),
             ("[soil] infiltration_test", soil.infiltration_test, self.infiltration),
+            ("[lines] file", self.brief.lines.file, self.lines),
         )
         for key, file, read in named:
             if file is not None and read is None:

@@ -7,6 +7,9 @@ from .layers import feature_layer as feature_layer
 from .layers import outlines_on as outlines_on
 from .layers import write_geojson as write_geojson
 from .layers import write_layers as write_layers
+from .line_mark import LineMark as LineMark
+from .lines_layer import lines_layer as lines_layer
+from .lines_layer import write_lines as write_lines
 from .points_csv import read_points as read_points
 from .points_csv import write_points as write_points
 from .wgs84 import longitude_latitude as longitude_latitude

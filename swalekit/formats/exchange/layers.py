@@ -122,7 +122,7 @@ def write_layers(frames: Mapping[str, geopandas.GeoDataFrame], path: str | Path)
         pyogrio.set_gdal_config_options({"OGR_CURRENT_DATE": None})
 
 
-def write_geojson(frame: geopandas.GeoDataFrame, path: str | Path) -> None:
+def write_geojson(frame: geopandas.GeoDataFrame, path: str | Path, *, decimals: int = _DECIMALS) -> None:
     """Write a layer as GeoJSON by RFC 7946: WGS 84 longitude and latitude, for any web map or phone.
 
     Parameters
@@ -131,13 +131,15 @@ def write_geojson(frame: geopandas.GeoDataFrame, path: str | Path) -> None:
         Features, as from `feature_layer`.
     path : str or Path
         File to write.
+    decimals : int
+        Of the degrees; the seventh is about a centimetre.
     """
     pyogrio.write_dataframe(
         frame,
         path,
         driver="GeoJSON",
         geometry_type=frame.attrs["geometry_type"],
-        layer_options={"RFC7946": "YES", "COORDINATE_PRECISION": str(_DECIMALS), "WRITE_NAME": "NO"},
+        layer_options={"RFC7946": "YES", "COORDINATE_PRECISION": str(decimals), "WRITE_NAME": "NO"},
     )
 
 

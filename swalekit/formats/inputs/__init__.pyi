@@ -1,4 +1,5 @@
 from .brief import read_brief as read_brief
+from .lines_file import read_lines as read_lines
 from .measured_points import read_measured_points as read_measured_points
 from .polygons import read_polygon as read_polygon
 from .records import records_of as records_of

@@ -100,6 +100,58 @@ def read_layer(file: Path, name: str, what: str) -> Layer:
     raise _unknown(name)
 
 
+def plain_value(value: Any) -> Any:
+    """A property as Python has it.
+
+    Parameters
+    ----------
+    value : object
+        As a column of a layer holds it.
+
+    Returns
+    -------
+    object
+        None where it is missing.
+
+    Examples
+    --------
+    >>> plain_value(np.float64("nan")) is None, plain_value(np.int64(3))
+    (True, 3)
+    """
+    plain = value.tolist() if isinstance(value, np.generic | np.ndarray) else value
+    return None if isinstance(plain, float) and np.isnan(plain) else plain
+
+
+def check_degrees(geometry: BaseGeometry, crs: CRS, name: str) -> None:
+    """Check that coordinates of a geographic CRS can be longitudes and latitudes.
+
+    Parameters
+    ----------
+    geometry : shapely geometry
+        Geometry.
+    crs : CRS
+        What the file says that its coordinates are.
+    name : str
+        What it is, for the message.
+
+    Raises
+    ------
+    GeometryError
+        If they can't.
+
+    Examples
+    --------
+    >>> check_degrees(shapely.Point(-3.0, 40.0), CRS.from_epsg(4326), "the well")
+    """
+    west, south, east, north = geometry.bounds
+    if crs.is_geographic and not (-360 <= west <= east <= 360 and -90 <= south <= north <= 90):
+        message = (
+            f"{name} reaches from ({west:.6g}, {south:.6g}) to ({east:.6g}, {north:.6g}), "
+            f"which are not longitudes and latitudes; export it with its CRS or in WGS 84"
+        )
+        raise GeometryError(message)
+
+
 def _begins(head: bytes, mark: bytes) -> bool:
     return head.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(mark)
 
@@ -112,7 +164,7 @@ def _by_library(file: Path, name: str, what: str) -> Layer:
     """The layer of that name, or the only one. Only content that was looked at comes here: others can pull in files."""
     try:
         with catch_warnings():
-            simplefilter("ignore", RuntimeWarning)  # GDAL's remarks; what matters is checked on the geometries
+            simplefilter("ignore", RuntimeWarning)  # remarks of libraries; what matters is checked on the geometries
             layers = [layer for layer, _ in pyogrio.list_layers(file)]
             if len(layers) != 1 and what not in layers:
                 message = f"{name} has layers {layers}; name one of them '{what}' or save it to a file of its own"
@@ -120,7 +172,7 @@ def _by_library(file: Path, name: str, what: str) -> Layer:
             layer = what if what in layers else layers[0]
             driver = pyogrio.read_info(file, layer=layer)["driver"]
             meta, _, wkb, columns = pyogrio.raw.read(file, layer=layer)
-        geometries = shapely.from_wkb(wkb)
+            geometries = shapely.from_wkb(wkb)
     except (RuntimeError, shapely.GEOSException) as fault:
         reason = " ".join(str(fault).split()).partition("; It might help")[0]
         format_ = "a Shapefile without one of its parts (.shp, .shx, .dbf)" if file.suffix == ".shp" else "not GeoJSON"

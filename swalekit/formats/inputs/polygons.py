@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.errors import GeometryError, InputError
 from swalekit.formats.inputs.closed_line import CLOSING_RULE, Closing, closed_line
-from swalekit.formats.inputs.layer_file import read_layer
+from swalekit.formats.inputs.layer_file import check_degrees, plain_value, read_layer
 from swalekit.formats.local_file import local_file
 
 Feature = tuple[BaseGeometry, dict[str, Any]]
@@ -120,7 +120,7 @@ def read_features(path: str | Path, crs: CRS, *, what: str) -> tuple[list[Featur
         if not geometry.is_valid:
             geometry, note = _repaired(geometry, f"{name}, feature {i + 1}")
             notes.append(note)
-        features.append((geometry, {key: _plain(values[i]) for key, values in columns.items()}))
+        features.append((geometry, {key: plain_value(values[i]) for key, values in columns.items()}))
     if not features:
         message = f"{name} holds no features; draw at least one and save it again"
         raise GeometryError(message)
@@ -163,16 +163,11 @@ def property_number(name: str, value: object) -> float:
 
 def _brought(geometry: BaseGeometry, source: CRS, target: CRS, name: str) -> BaseGeometry:
     """Geometry in another CRS, after a look whether its coordinates can be what the file says."""
-    west, south, east, north = geometry.bounds
-    if source.is_geographic and not (-360 <= west <= east <= 360 and -90 <= south <= north <= 90):
-        message = (
-            f"{name} reaches from ({west:.6g}, {south:.6g}) to ({east:.6g}, {north:.6g}), "
-            f"which are not longitudes and latitudes; export it with its CRS or in WGS 84"
-        )
-        raise GeometryError(message)
+    check_degrees(geometry, source, name)
     to_target = Transformer.from_crs(source, target, always_xy=True)
     moved = shapely.transform(geometry, to_target.transform, interleaved=False)
     if not np.isfinite(moved.bounds).all():
+        west, south = geometry.bounds[:2]
         message = f"{name} lies at ({west:.6g}, {south:.6g}), which has no place in {target.name}; check its CRS"
         raise GeometryError(message)
     return moved
@@ -214,9 +209,3 @@ def _polygons(geometry: BaseGeometry) -> list[BaseGeometry]:
     """Polygons of a geometry or of its parts that enclose an area."""
     parts = shapely.get_parts(shapely.get_parts(geometry))
     return [part for part in parts if part.geom_type == "Polygon" and part.area > 0]
-
-
-def _plain(value: Any) -> object:
-    """A column's value as Python has it; None where it is missing."""
-    plain = value.tolist() if isinstance(value, np.generic | np.ndarray) else value
-    return None if isinstance(plain, float) and np.isnan(plain) else plain

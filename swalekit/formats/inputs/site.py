@@ -18,6 +18,7 @@ from swalekit.formats.inputs.brief import read_brief
 from swalekit.formats.inputs.depth_table_csv import read_depth_table
 from swalekit.formats.inputs.hyetograph_csv import read_hyetograph
 from swalekit.formats.inputs.infiltration_csv import read_infiltration_test
+from swalekit.formats.inputs.lines_file import read_lines
 from swalekit.formats.inputs.measured_points import read_measured_points
 from swalekit.formats.inputs.polygons import property_number, read_features, read_polygon
 from swalekit.formats.inputs.rain_record import read_daily_record
@@ -129,6 +130,7 @@ def site_of(brief: Brief) -> Site:
     course = None
     if storm.course_file is not None:
         course = read_hyetograph(storm.course_file, time=storm.course_time, values=storm.course_values)
+    lines, line_notes = (None, ()) if brief.lines.file is None else read_lines(brief.lines.file)
     site = Site(
         brief,
         boundary,
@@ -137,7 +139,8 @@ def site_of(brief: Brief) -> Site:
         rain,
         course=course,
         infiltration=infiltration,
-        notes=(*notes, *more, *zone_notes, *_ratio_notes(soil), *test_notes, *rain_notes),
+        lines=lines,
+        notes=(*notes, *more, *zone_notes, *_ratio_notes(soil), *test_notes, *rain_notes, *line_notes),
     )
     return replace(site, notes=(*site.notes, *_storm_notes(site)))
 
