@@ -22,6 +22,8 @@ from .design.appraisal import Answers as Answers
 from .design.appraisal import Appraisal as Appraisal
 from .design.appraisal import appraise as appraise
 from .design.brief import Brief as Brief
+from .design.brief import Lines as Lines
+from .design.brief import OwnSettings as OwnSettings
 from .design.brief import Site as Site
 from .design.brief import brief_with as brief_with
 from .design.brief import check_brief as check_brief
@@ -45,6 +47,7 @@ from .design.options import spacing_rules_of as spacing_rules_of
 from .design.plan import Design as Design
 from .design.plan import Swale as Swale
 from .design.plan import lay_out as lay_out
+from .design.plan import lines_of as lines_of
 from .design.plan import plan as plan
 from .design.plan import size_layout as size_layout
 from .design.plan import swale_row as swale_row

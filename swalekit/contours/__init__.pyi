@@ -2,6 +2,9 @@ from .barrier import barrier_labels as barrier_labels
 from .barrier import cells_on_path as cells_on_path
 from .barrier import inside_grid as inside_grid
 from .course import cross_slopes as cross_slopes
+from .course import level_line as level_line
+from .course import station_slopes as station_slopes
+from .cuts import over_cells as over_cells
 from .cuts import runs as runs
 from .cuts import within_polygon as within_polygon
 from .drawn import contour_along as contour_along
@@ -9,6 +12,7 @@ from .drawn import lay_drawn_lines as lay_drawn_lines
 from .laid_spacing import LaidSpacing as LaidSpacing
 from .laid_spacing import laid_spacing as laid_spacing
 from .lay import lay_lines as lay_lines
+from .lay import lay_traces as lay_traces
 from .lay import reading_order as reading_order
 from .levels import check_levels as check_levels
 from .levels import levels_by_interval as levels_by_interval

@@ -14,6 +14,7 @@ from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
 
 _MOST_PULLS = 10
+_STATIONS_AVERAGED = 3
 _PULLED_TO = 0.9  # share of the tolerance that a station beyond it is brought to
 
 
@@ -215,6 +216,74 @@ def station_line(terrain: Terrain, course: Course, start_m: float, stop_m: float
             break
         pull_m = np.where(astray, (rise - np.sign(rise) * _PULLED_TO * rules.tolerance_m) / slope, 0.0)
         xy = xy + across * pull_m[:, np.newaxis]
+    return level_line(terrain, course.level_m, xy, closed=ring, rules=rules)
+
+
+def level_line(
+    terrain: Terrain, level_m: float, xy: NDArray[np.float64], *, closed: bool, rules: LineRules, name: str = ""
+) -> LevelLine:
+    """The level line of given stations: what the ground is at them and how it falls across.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    level_m : float
+        Height of the line [m].
+    xy : ndarray of float64, shape (n, 2)
+        Easting and northing of the stations, downhill on the right [m].
+    closed : bool
+        Whether the last is joined to the first.
+    rules : LineRules
+        Width over which the fall is measured, and the least that is counted.
+    name : str
+        Lasting name of the line.
+
+    Returns
+    -------
+    LevelLine
+        The same for the same stations, whether they were just laid, are a part of a longer line, or were read from a
+        file. The fall is averaged over three stations; where a void has a say in a station's ground, the level stands
+        for it, and where none falls to the right, the least slope for the fall.
+
+    Examples
+    --------
+    >>> from swalekit.grid import Grid
+    >>> heights = np.outer(0.1 * np.arange(20.0)[::-1], np.ones(20))
+    >>> terrain = Terrain.from_heights(heights, Grid.from_corner((20, 20), cell_m=1.0, west_m=0.0, north_m=20.0))
+    >>> xy = np.array([[5.0, 10.0], [7.0, 10.0], [9.0, 10.0]])
+    >>> level_line(terrain, 0.95, xy, closed=False, rules=LineRules(), name="S4")
+    LevelLine(S4, level 0.95 m, length 4 m, cross slope 0.1)
+    """
     ground = sample_heights(terrain, *xy.T)
-    ground = np.where(np.isnan(ground), course.level_m, ground)
-    return LevelLine(course.level_m, ring, xy, ground, slope)
+    ground = np.where(np.isnan(ground), level_m, ground)
+    return LevelLine(level_m, closed, xy, ground, station_slopes(terrain, xy, closed=closed, rules=rules), name)
+
+
+def station_slopes(terrain: Terrain, xy: NDArray[np.float64], *, closed: bool, rules: LineRules) -> NDArray[np.float64]:
+    """Fall of the ground across a line at its stations, by their places alone.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    xy : ndarray of float64, shape (n, 2)
+        Easting and northing of the stations, downhill on the right [m].
+    closed : bool
+        Whether the last is joined to the first.
+    rules : LineRules
+        Width over which the fall is measured, and the least that is counted.
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        Averaged over three stations; the least slope where none falls to the right [m/m].
+    """
+    fall = cross_slopes(
+        terrain,
+        path_of(xy, closed=closed),
+        closed=closed,
+        support_m=rules.slope_support_m,
+        vertices_averaged=_STATIONS_AVERAGED,
+    )
+    return np.asarray(np.fmax(fall, rules.least_slope)[: len(xy)])

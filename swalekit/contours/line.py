@@ -13,7 +13,7 @@ from swalekit.errors import InputError
 from swalekit.frozen import Frozen, locked_property
 
 
-@one_line("closed", "level_m", "length_m", "cross_slope")
+@one_line("name", "closed", "level_m", "length_m", "cross_slope")
 @dataclass(frozen=True, eq=False)
 class LevelLine(Frozen):
     """A line of one level with stations at even chainage; walking them in order, downhill is on the right.
@@ -173,7 +173,7 @@ class LevelLine(Frozen):
         return float(np.sqrt(vertical_sigma_m**2 @ self.width_m / self.length_m)) / self.mean_slope
 
 
-@one_line("reason", "level_m", "length_m", "detail")
+@one_line("name", "reason", "level_m", "length_m", "detail")
 @dataclass(frozen=True, eq=False)
 class RefusedLine(Frozen):
     """A stretch of contour that was not made a level line.
@@ -186,15 +186,20 @@ class RefusedLine(Frozen):
         Easting and northing of its vertices [m]; a ring repeats its first vertex.
     reason : str
         Why, in a word or two: a keep-out's kind, ``watercourse``, ``pond``, ``void``, ``unknown ground``, ``bend``,
-        ``too flat``, ``too steep``, ``short``, ``small ring``, ``section does not fit`` or ``too close``.
+        ``too flat``, ``too steep``, ``short``, ``small ring``, ``section does not fit`` or ``too close``; of lines
+        that the designer gave ``not level``, ``crosses`` or ``outside``, and beside them ``held``, ``drawn`` or
+        ``dropped``.
     detail : str
         The rule and its figures.
+    name : str
+        The designer's line that it is, or was a part of; '' of one that the brief asks for.
     """
 
     level_m: float
     xy: NDArray[np.float64]
     reason: str
     detail: str
+    name: str = ""
 
     @property
     def length_m(self) -> float:

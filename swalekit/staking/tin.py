@@ -63,7 +63,7 @@ def triangulate(
     built : BuiltGround
         The ground as built: where works of another swale stand, those of this one aren't drawn.
     swales : sequence of LaidSwale
-        The swales, by their numbers in ``built``.
+        The swales that were built, in the same order.
     margin_m : float
         Width of the strip of untouched ground round the works [m].
     ground_m : float
@@ -95,7 +95,7 @@ def triangulate(
     """
     bands = [works_footprint(swale.line, swale.shape).buffer(margin_m) for swale in swales]
     points = [_ground(terrain, built, bands, ground_m)]
-    for swale in swales:
+    for number, swale in enumerate(swales, start=1):
         drawn = np.concatenate(
             [
                 _drawn(terrain, swale, _rows(swale), beside=True),
@@ -103,7 +103,7 @@ def triangulate(
             ]
         )
         owner = _owner(built, drawn[:, :2])
-        points.append(drawn[(owner == swale.number) | (owner <= 0)])
+        points.append(drawn[(owner == number) | (owner <= 0)])
     xyz = np.concatenate(points)
     if len(xyz) < 3:
         message = f"no ground within {margin_m:g} m of the works is known, so there is no surface to write"

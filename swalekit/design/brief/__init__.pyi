@@ -13,6 +13,7 @@ from .conditions_part import ConditionsPart as ConditionsPart
 from .decided_lines import DecidedLine as DecidedLine
 from .decided_lines import Lines as Lines
 from .decided_lines import OwnSettings as OwnSettings
+from .decided_lines import line_number as line_number
 from .greywater_part import GreywaterPart as GreywaterPart
 from .line_rules import cell_notes as cell_notes
 from .line_rules import line_rules_of as line_rules_of
@@ -25,8 +26,10 @@ from .settings import course_of as course_of
 from .settings import course_words as course_words
 from .settings import depths_of as depths_of
 from .settings import duration_h as duration_h
+from .settings import given_name as given_name
 from .settings import noise_depth_m as noise_depth_m
 from .settings import of_part as of_part
+from .settings import own_of as own_of
 from .settings import rain_mm as rain_mm
 from .settings import rates_of as rates_of
 from .settings import section_of as section_of

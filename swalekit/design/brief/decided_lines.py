@@ -1,6 +1,7 @@
 """The designer's decisions, line by line: what is held, dropped and drawn, and what differs from the brief."""
 
 from dataclasses import dataclass, fields, replace
+from functools import cached_property
 from re import fullmatch
 from typing import Any, Self
 
@@ -22,6 +23,28 @@ that is levelled; left out by the designer; proposed once and not any more, so t
 
 _NUMBERED = r"S([1-9]\d{0,8})"
 _GREATEST_M, _FARTHEST_M = 1000.0, 1e6
+
+
+def line_number(name: str) -> int | None:
+    """Number in the name of a line.
+
+    Parameters
+    ----------
+    name : str
+        The name.
+
+    Returns
+    -------
+    int or None
+        None where it is called otherwise than S and a number.
+
+    Examples
+    --------
+    >>> line_number("S7"), line_number("upper")
+    (7, None)
+    """
+    found = fullmatch(_NUMBERED, name)
+    return int(found[1]) if found else None
 
 
 @one_line("bottom_width_m", "depth_m", "freeboard_m", "sill_length_m", "sill_at_m", "stage")
@@ -171,8 +194,7 @@ class Lines:
     @property
     def next_number(self) -> int:
         """Number that the next new line gets: above all that were ever given."""
-        numbered = (fullmatch(_NUMBERED, line.name) for line in self.lines)
-        return 1 + max((int(found[1]) for found in numbered if found), default=0)
+        return 1 + max((line_number(line.name) or 0 for line in self.lines), default=0)
 
     def in_state(self, *states: str) -> tuple[DecidedLine, ...]:
         """The lines in any of some states.
@@ -195,6 +217,30 @@ class Lines:
         """
         return tuple(line for line in self.lines if line.state in states)
 
+    @cached_property
+    def _by_name(self) -> dict[str, DecidedLine]:
+        return {line.name: line for line in self.lines}
+
+    def state(self, name: str) -> str:
+        """The state of the line of a name; proposed where none is known.
+
+        Parameters
+        ----------
+        name : str
+            The name.
+
+        Returns
+        -------
+        str
+            Of `LINE_STATES`.
+
+        Examples
+        --------
+        >>> Lines((), CRS.from_epsg(32630)).state("S1")
+        'proposed'
+        """
+        return self._by_name[name].state if name in self._by_name else PROPOSED
+
     def own(self, name: str) -> OwnSettings:
         """What differs from the brief along the line of a name; nothing for one that isn't known.
 
@@ -213,7 +259,7 @@ class Lines:
         >>> Lines((), CRS.from_epsg(32630)).own("S1").none_given
         True
         """
-        return next((line.own for line in self.lines if line.name == name), OwnSettings())
+        return self._by_name[name].own if name in self._by_name else OwnSettings()
 
     def decide(self, name: str, state: str, **own: Any) -> Self:
         """The lines with another state, or other settings, of one.

@@ -5,6 +5,8 @@ from math import floor
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from swalekit.contours.line import LevelLine
+from swalekit.design.brief.decided_lines import DRAWN, HELD, OwnSettings
 from swalekit.design.brief.part import Part
 from swalekit.design.brief.site import Site
 from swalekit.design.brief.soil_part import soil_loss
@@ -254,13 +256,15 @@ def soil_of(site: Site) -> Soil:
     return soil
 
 
-def section_of(site: Site) -> Section:
-    """The cross-section.
+def section_of(site: Site, name: str = "") -> Section:
+    """The cross-section, or that of one line.
 
     Parameters
     ----------
     site : Site
         The site.
+    name : str
+        Name of a line, whose own settings go before the brief's; '' for the brief's alone.
 
     Returns
     -------
@@ -272,16 +276,20 @@ def section_of(site: Site) -> Section:
     >>> section_of(site).bottom_width_m
     0.6
     """
-    return of_part(Section, site.brief.section)
+    own = own_of(site, name)
+    given = {"bottom_width_m": own.bottom_width_m, "freeboard_m": own.freeboard_m}
+    return of_part(Section, site.brief.section, **{key: value for key, value in given.items() if value is not None})
 
 
-def depths_of(site: Site) -> DepthRules:
-    """The depths that may be dug.
+def depths_of(site: Site, name: str = "") -> DepthRules:
+    """The depths that may be dug, or those of one line: a single one where its own is given.
 
     Parameters
     ----------
     site : Site
         The site.
+    name : str
+        Name of a line, '' for the brief's alone.
 
     Returns
     -------
@@ -293,8 +301,56 @@ def depths_of(site: Site) -> DepthRules:
     >>> depths_of(site).greatest_m
     1.0
     """
-    part = site.brief.section
+    part, own_m = site.brief.section, own_of(site, name).depth_m
+    if own_m is not None:
+        return DepthRules(own_m, own_m, part.depth_step_m)
     return DepthRules(part.least_depth_m, part.greatest_depth_m, part.depth_step_m)
+
+
+def own_of(site: Site, name: str) -> OwnSettings:
+    """What differs from the brief along a line.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    name : str
+        Name of the line.
+
+    Returns
+    -------
+    OwnSettings
+        Nothing where the site has no decisions or no such line.
+
+    Examples
+    --------
+    >>> own_of(site, "S1").none_given
+    True
+    """
+    return OwnSettings() if site.lines is None else site.lines.own(name)
+
+
+def given_name(site: Site, line: LevelLine) -> str:
+    """Name of a line that the designer gave, held or drawn; '' for one that the brief asks for.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    line : LevelLine
+        The line.
+
+    Returns
+    -------
+    str
+        The line's name, or none.
+
+    Examples
+    --------
+    >>> [given_name(site, line) for line in layout.lines]
+    ['', '']
+    """
+    return line.name if site.lines is not None and site.lines.state(line.name) in (HELD, DRAWN) else ""
 
 
 def rates_of(site: Site) -> Rates:

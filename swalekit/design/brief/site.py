@@ -125,6 +125,33 @@ class Site:
             crs=crs,
         )
 
+    def with_lines(self, lines: Lines | None) -> Self:
+        """The site with other decisions about its lines.
+
+        Parameters
+        ----------
+        lines : Lines or None
+            The decisions, in any CRS; None to propose all lines by the brief.
+
+        Returns
+        -------
+        Site
+            A new one.
+
+        Raises
+        ------
+        InputError
+            If a line lies where the CRS of the site has no place.
+
+        Examples
+        --------
+        >>> from swalekit import lines_of, plan
+        >>> widened = lines_of(design).decide("S2", "held", bottom_width_m=1.2)
+        >>> [swale.sized.shape.section.bottom_width_m for swale in plan(site.with_lines(widened), terrain).swales]
+        [0.6, 1.2]
+        """
+        return replace(self, lines=None if lines is None else lines.in_crs(self.crs))
+
     def with_values(self, values: Mapping[str, Any], *, source: str = "values given") -> Self:
         """Put other values in the brief, which is checked anew.
 

@@ -16,7 +16,7 @@ from .line_catchment import catchment_of_line as catchment_of_line
 from .lines import LaidLines as LaidLines
 from .lines import Layout as Layout
 from .lines import drain_to as drain_to
-from .lines import given_layout as given_layout
+from .lines import lay_in_place as lay_in_place
 from .lines import lay_levels as lay_levels
 from .lines import make_layout as make_layout
 from .lines import relaid as relaid

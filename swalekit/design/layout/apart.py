@@ -8,11 +8,12 @@ from numpy.typing import NDArray
 
 from swalekit.contours.lay import reading_order
 from swalekit.contours.line import LevelLine, RefusedLine
-from swalekit.contours.quads import Marks, cells_at
+from swalekit.contours.quads import cells_at
 from swalekit.design.brief.line_rules import line_rules_of
-from swalekit.design.brief.settings import depths_of, section_of
+from swalekit.design.brief.settings import depths_of, given_name, section_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
+from swalekit.design.layout.line_parts import free_runs, laid_part, part_of, too_short
 from swalekit.design.layout.works_met import (
     CUT,
     LEFT,
@@ -24,6 +25,7 @@ from swalekit.design.layout.works_met import (
     fills_ring,
 )
 from swalekit.section.footprint import footprint_parts, works_footprint
+from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale, shape_swale
 from swalekit.section.sizing import section_fault
 from swalekit.section.stations import Stations
@@ -41,7 +43,7 @@ def fit_for_works(
     lines : iterable of LevelLine
         The lines.
     depth_m : float
-        Dig depth of all [m]; their ponds are left out.
+        Dig depth of all, but of lines that have one of their own [m]; their ponds are left out.
 
     Returns
     -------
@@ -56,14 +58,16 @@ def fit_for_works(
     >>> len(kept), refused
     (2, ())
     """
-    section, fill_factor = section_of(site), site.brief.soil.fill_factor
+    fill_factor = site.brief.soil.fill_factor
     swales, faulty = [], []
     for line in lines:
-        if fault := unfit(site, line):
+        section, depths = section_of(site, line.name), depths_of(site, line.name)
+        if fault := unfit(site, line, section):
             faulty.append(fault)
             continue
         stations = Stations.of_line(line, np.zeros(len(line.xy)))
-        swales.append((line, shape_swale(stations, depth_m, section, fill_factor=fill_factor)))
+        dug_m = float(np.clip(depth_m, depths.least_m, depths.greatest_m))
+        swales.append((line, shape_swale(stations, dug_m, section, fill_factor=fill_factor)))
     kept, taken = kept_apart(site, ground, swales)
     return kept, (*faulty, *taken)
 
@@ -91,7 +95,8 @@ def kept_apart(
     -----
     Works are ditch, bench, berm and returns. With the pond that stands above them they keep off keep-outs, the
     property line, and by a cell off watercourses and unknown ground; they alone keep a cell off the ponds of hollows.
-    They keep off the works of others: the upper line stays, and of one contour the longer piece. They keep off
+    They keep off the works of others: the upper line stays, and of one contour the longer piece. Lines that are held
+    or drawn (`swalekit.design.brief.Lines`) come before all others and nothing is taken of them. They keep off
     themselves, but for 0.5 m² within a bend. An open line is cut back until its returns are free. Lines of
     different levels stay `LEAST_CELLS_BETWEEN` cells apart, pieces of one contour need not. A ring within which its
     works and its pond leave no ground is refused.
@@ -106,8 +111,8 @@ def kept_apart(
     return WorksApart(site, ground).kept(swales)
 
 
-def unfit(site: Site, line: LevelLine) -> RefusedLine | None:
-    """A line as refused if the section can't be built along it at its greatest depth.
+def unfit(site: Site, line: LevelLine, section: Section) -> RefusedLine | None:
+    """A line as refused if a section can't be built along it at its greatest depth.
 
     Parameters
     ----------
@@ -115,6 +120,8 @@ def unfit(site: Site, line: LevelLine) -> RefusedLine | None:
         What was asked.
     line : LevelLine
         The line.
+    section : Section
+        The section.
 
     Returns
     -------
@@ -123,12 +130,15 @@ def unfit(site: Site, line: LevelLine) -> RefusedLine | None:
 
     Examples
     --------
-    >>> unfit(site, layout.lines[0]) is None
+    >>> from swalekit.section import Section
+    >>> unfit(site, layout.lines[0], Section()) is None
     True
     """
-    section, fill_factor = section_of(site), site.brief.soil.fill_factor
-    fault = section_fault(line, section, depth_m=depths_of(site).greatest_m, fill_factor=fill_factor)
-    return RefusedLine(line.level_m, line.path, "section does not fit", fault) if fault else None
+    greatest_m, fill_factor = depths_of(site, line.name).greatest_m, site.brief.soil.fill_factor
+    fault = section_fault(line, section, depth_m=greatest_m, fill_factor=fill_factor)
+    if not fault:
+        return None
+    return RefusedLine(line.level_m, line.path, "section does not fit", fault, given_name(site, line))
 
 
 def on_known_ground(
@@ -164,10 +174,10 @@ def on_known_ground(
             kept.append(line)
             continue
         none = np.zeros(len(line.xy), bool)
-        runs = _runs(line, legs)
+        runs = free_runs(line, legs)
         refused += _taken(line, runs, [Meeting(UNKNOWN_GROUND, "no heights beneath the line", ~legs, none, none)])
-        for part in (_part(line, run) for run in runs):
-            short = _short(site, ground, part)
+        for part in (part_of(line, run) for run in runs):
+            short = too_short(part, line_rules_of(site, ground.terrain))
             kept, refused = (kept, [*refused, short]) if short else ([*kept, part], refused)
     return tuple(kept), tuple(refused)
 
@@ -183,9 +193,10 @@ class WorksApart:
 
     def __init__(self, site: Site, ground: Ground) -> None:
         self._site, self._ground, self._whole = site, ground, False
+        self._rules = line_rules_of(site, ground.terrain)
         self._obstacles = WorksObstacles(site, ground)
-        self._before: dict[LevelLine, Standing] = {}
-        self._standing: dict[LevelLine, Standing] = {}
+        self._before: dict[int, Standing] = {}
+        self._standing: dict[int, Standing] = {}
         self._refused: list[RefusedLine] = []
 
     def kept(
@@ -214,13 +225,19 @@ class WorksApart:
         2
         """
         self._whole, self._before, self._standing, self._refused = whole, self._standing, {}, []
-        for line, shape in sorted(swales, key=_highest_and_longest):
-            before = self._before.get(line)
+        for line, shape in sorted(swales, key=self._first_to_stand):
+            before = self._before.get(id(line.xy))
             if before is not None and before.is_of(shape) and not self._meets_new(before):
-                self._standing[line] = before._replace(new=False)
+                self._standing[id(line.xy)] = before._replace(line=line, new=False)
             else:
                 self._add(line, shape)
-        return tuple(sorted(self._standing, key=reading_order)), tuple(sorted(self._refused, key=reading_order))
+        standing = (works.line for works in self._standing.values())
+        return tuple(sorted(standing, key=reading_order)), tuple(sorted(self._refused, key=reading_order))
+
+    def _first_to_stand(self, swale: tuple[LevelLine, ShapedSwale]) -> tuple[bool, float, float]:
+        """Key that sorts lines by what stays where works meet: given ones, then the highest, then the longest."""
+        line, _ = swale
+        return not given_name(self._site, line), -line.level_m, -line.length_m
 
     def _meets_new(self, before: Standing) -> bool:
         """Whether works that are new come near those that stood before."""
@@ -237,8 +254,8 @@ class WorksApart:
 
     def _add(self, line: LevelLine, shape: ShapedSwale) -> None:
         """Keep a line, or what can be built of it."""
-        parts = footprint_parts(line, shape)
-        if fills_ring(line, parts):
+        parts, given = footprint_parts(line, shape), bool(given_name(self._site, line))
+        if fills_ring(line, parts) and not given:
             detail = "its works and its pond leave no ground within it"
             self._refused.append(RefusedLine(line.level_m, line.path, "small ring", detail))
             return
@@ -246,12 +263,12 @@ class WorksApart:
         corners = np.concatenate([parts.wet_m.reshape(-1, 2), parts.returns_m.reshape(-1, 2)])
         bounds = np.concatenate([corners.min(axis=0), corners.max(axis=0)])
         others = self._near_bounds(bounds, self._obstacles.looked_at_m)
-        left = self._obstacles.met(line, parts, own_ends, others, LEFT)
+        left = [] if given else self._obstacles.met(line, parts, own_ends, others, LEFT)
         met = [m for m in left if m.legs.any() or m.begins[0] or m.ends[-1]]
         if not met:
             pond_m = float(np.hypot(*(parts.wet_m - parts.works_m).reshape(-1, 2).T).max())
             works = works_footprint(line, shape)
-            self._standing[line] = Standing(line, shape, works, works.bounds, pond_m, new=True)
+            self._standing[id(line.xy)] = Standing(line, shape, works, works.bounds, pond_m, new=True)
         elif self._whole:
             self._refused.append(RefusedLine(line.level_m, line.path, met[0].reason, met[0].detail))
         else:
@@ -260,56 +277,28 @@ class WorksApart:
 
     def _add_parts(self, line: LevelLine, shape: ShapedSwale, meetings: list[Meeting]) -> None:
         """Keep what can be built of a line."""
-        runs = _free_runs(line, meetings)
+        runs = _buildable_runs(line, meetings)
         self._refused += _taken(line, runs, meetings)
         for run in sorted(runs, key=len, reverse=True):
-            part = _part(line, run)
-            if refused := _short(self._site, self._ground, part) or unfit(self._site, part):
+            part = laid_part(self._ground, line, run, self._rules)
+            if refused := too_short(part, self._rules) or unfit(self._site, part, shape.section):
                 self._refused.append(refused)
             else:
                 stations = Stations.of_line(part, shape.stations.reach_m[run])
                 self._add(part, ShapedSwale(stations, shape.section, shape.depth_m, shape.crest_level_m))
 
 
-def _highest_and_longest(swale: tuple[LevelLine, ShapedSwale]) -> tuple[float, float]:
-    """Key that sorts lines by what stays where works meet."""
-    line, _ = swale
-    return -line.level_m, -line.length_m
-
-
-def _short(site: Site, ground: Ground, part: LevelLine) -> RefusedLine | None:
-    """A part as refused if it is below the least length."""
-    least_m = line_rules_of(site, ground.terrain).least_length_m
-    detail = f"{part.length_m:.1f} m long, least {least_m:g} m"
-    return RefusedLine(part.level_m, part.path, "short", detail) if part.length_m < least_m else None
-
-
-def _free_runs(line: LevelLine, meetings: list[Meeting]) -> list[Run]:
+def _buildable_runs(line: LevelLine, meetings: list[Meeting]) -> list[Run]:
     """Stations of every part whose legs are free, cut back until the returns at its ends are."""
     taken = np.any([meeting.legs for meeting in meetings], axis=0)
     begins = np.any([meeting.begins for meeting in meetings], axis=0)
     ends = np.any([meeting.ends for meeting in meetings], axis=0)
     runs = []
-    for run in _runs(line, ~taken):
+    for run in free_runs(line, ~taken):
         first, last = np.flatnonzero(~begins[run]), np.flatnonzero(~ends[run])
         if first.size and last.size and first[0] < last[-1]:
             runs.append(run[first[0] : last[-1] + 1])
     return runs
-
-
-def _runs(line: LevelLine, free: Marks) -> list[Run]:
-    """Stations of every run of free legs; across the seam of a ring they are one."""
-    stations, legs = np.arange(len(line.xy)), free
-    if line.closed:
-        first = int(np.argmin(free))  # a leg that is taken
-        stations, legs = np.roll(stations, -first), np.roll(free, -first)
-        stations = np.append(stations, stations[:1])
-    bounds = np.flatnonzero(np.diff(legs, prepend=False, append=False)).reshape(-1, 2)
-    return [stations[start : stop + 1] for start, stop in bounds]
-
-
-def _part(line: LevelLine, run: Run) -> LevelLine:
-    return LevelLine(line.level_m, False, line.xy[run], line.ground_m[run], line.cross_slope[run], line.name)
 
 
 def _taken(line: LevelLine, runs: list[Run], meetings: list[Meeting]) -> list[RefusedLine]:
@@ -318,7 +307,7 @@ def _taken(line: LevelLine, runs: list[Run], meetings: list[Meeting]) -> list[Re
     for run in runs:
         left[run[:-1]] = True
     refused = []
-    for stations in _runs(line, ~left):
+    for stations in free_runs(line, ~left):
         met = [meeting for meeting in meetings if meeting.legs[stations[:-1]].any()]
         met += [meeting for meeting in meetings if (meeting.begins | meeting.ends)[stations].any()]
         refused.append(RefusedLine(line.level_m, line.xy[stations], met[0].reason, met[0].detail))

@@ -15,13 +15,17 @@ from swalekit.contours.drawn import lay_drawn_lines
 from swalekit.contours.lay import reading_order
 from swalekit.contours.line import LevelLine, RefusedLine
 from swalekit.contours.obstacles import Obstacles
+from swalekit.design.brief.decided_lines import DRAWN, HELD, DecidedLine, Lines
 from swalekit.design.brief.line_rules import cell_notes, line_rules_of
 from swalekit.design.brief.settings import depths_of
 from swalekit.design.brief.site import Site
-from swalekit.design.layout.apart import fit_for_works, on_known_ground, unfit
+from swalekit.design.layout.apart import fit_for_works, on_known_ground
+from swalekit.design.layout.beside import beside_decided
 from swalekit.design.layout.chosen_levels import ChosenLevels, choose_levels
+from swalekit.design.layout.given_lines import lay_given
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.level_trial import lines_at
+from swalekit.design.layout.names import named_lines
 from swalekit.errors import GeometryError
 from swalekit.flow.catchments import first_met
 from swalekit.hydrology.routing.stores import Stores, cut_circles
@@ -87,15 +91,38 @@ class LaidLines:
         From the top of the site downward.
     refused : tuple of RefusedLine
         Stretches that were not laid.
+    decided : Lines or None
+        What was decided, with given lines as they are laid.
     """
 
     levels: ChosenLevels
     lines: tuple[LevelLine, ...]
     refused: tuple[RefusedLine, ...]
+    decided: Lines | None = None
+
+    def site_of(self, site: Site) -> Site:
+        """The site with the given lines as they are laid.
+
+        Parameters
+        ----------
+        site : Site
+            That they were laid for.
+
+        Returns
+        -------
+        Site
+            The same, or with the strokes of its lines laid.
+
+        Examples
+        --------
+        >>> lay_levels(site, ground).site_of(site) is site
+        True
+        """
+        return site if self.decided is site.lines else replace(site, lines=self.decided)
 
 
 def lay_levels(site: Site, ground: Ground) -> LaidLines:
-    """Lay the lines that the brief asks for.
+    """Lay the lines that the designer gave, and around them those that the brief asks for.
 
     Parameters
     ----------
@@ -116,7 +143,12 @@ def lay_levels(site: Site, ground: Ground) -> LaidLines:
     """
     area = workable_area(site, ground)
     levels = choose_levels(site, ground, area)
-    return LaidLines(levels, *lines_at(site, ground, area, levels.levels_m))
+    proposed, refused = lines_at(site, ground, area, levels.levels_m)
+    given = lay_given(site, ground, _obstacles(site, ground, area))
+    site = replace(site, lines=given.decided)
+    left, gone = beside_decided(site, ground, proposed, given.lines, levels.levels_m)
+    lines = named_lines(site, sorted((*given.lines, *left), key=reading_order))
+    return LaidLines(levels, lines, (*refused, *given.refused, *gone), given.decided)
 
 
 def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) -> Layout:
@@ -140,11 +172,13 @@ def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) ->
     array([ 1, -1], dtype=int32)
     """
     laid = lay_levels(site, ground) if laid is None else laid
+    site = laid.site_of(site)
     lines, taken = fit_for_works(site, ground, laid.lines, depth_m=depths_of(site).least_m)
+    refused = (*laid.refused, *taken)
     return replace(
         drain_to(site, ground, lines),
-        refused=(*laid.refused, *taken),
-        site_notes=_site_notes(site, ground),
+        refused=refused,
+        site_notes=(*_site_notes(site, ground), *_given_notes(laid.decided, refused)),
         level_notes=_level_notes(ground, laid.levels, lines),
     )
 
@@ -197,7 +231,7 @@ def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...], shapes: S
     site, ground : Site, Ground
         What was asked, in the CRS of the ground, and the ground without swales.
     lines : tuple of LevelLine
-        The lines, from the top of the site downward.
+        The lines, from the top of the site downward; those that the brief asks for are named anew.
     shapes : sequence of ShapedSwale, none or one a line
         The swale along each: what drains to its works drains to it. The line alone catches if they aren't given.
 
@@ -211,7 +245,7 @@ def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...], shapes: S
     >>> len(drain_to(site, ground, layout.lines).spill_paths)
     2
     """
-    terrain, network = ground.terrain, ground.network
+    terrain, network, lines = ground.terrain, ground.network, named_lines(site, lines)
     strips = list(map(partial(strip_cells, terrain.grid), lines, shapes)) if shapes else ()
     stops = barrier_labels(terrain.grid, lines, strips)
     labels = first_met(network, stops, n_stops=len(lines))
@@ -235,8 +269,8 @@ def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...], shapes: S
     return Layout(lines, (), drainage, stations, paths, stores, water_notes=notes)
 
 
-def given_layout(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLike]) -> Layout:
-    """The layout of lines that are given in place of those that the brief asks for.
+def lay_in_place(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLike]) -> LaidLines:
+    """Lines that are given in place of all that the brief asks for.
 
     Parameters
     ----------
@@ -244,12 +278,12 @@ def given_layout(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLi
         What was asked, in the CRS of the ground, and the ground without swales.
     lines : iterable of LevelLine or array_like, shape (n, 2)
         Level lines, taken as they are, and vertices of lines drawn by hand [m], laid along the contours that they
-        follow by the rules of the brief. Where there are only level lines, they come from the top of the site downward.
+        follow by the rules of the brief.
 
     Returns
     -------
-    Layout
-        As `make_layout` gives it.
+    LaidLines
+        As `lay_levels` gives it, all of them held; those without a name get the next numbers.
 
     Raises
     ------
@@ -258,24 +292,32 @@ def given_layout(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLi
 
     Examples
     --------
-    >>> [line.level_m for line in given_layout(site, ground, layout.lines[:1]).lines]
+    >>> [line.level_m for line in lay_in_place(site, ground, layout.lines[:1]).lines]
     [108.0]
     """
     given = tuple(lines)
     known, refused = on_known_ground(site, ground, [line for line in given if isinstance(line, LevelLine)])
     drawn = [line for line in given if not isinstance(line, LevelLine)]
-    if not drawn:
-        return replace(drain_to(site, ground, known), refused=refused)
-    grid, area = ground.terrain.grid, workable_area(site, ground)
-    obstacles = Obstacles(grid, area, site.keep_outs, ground.watercourses, ground.ponds)
-    laid, stray = lay_drawn_lines(ground.terrain, drawn, obstacles, rules=line_rules_of(site, ground.terrain))
-    faults = [unfit(site, line) for line in laid]
-    fit = [line for line, fault in zip(laid, faults, strict=True) if not fault]
-    return replace(
-        drain_to(site, ground, tuple(sorted((*known, *fit), key=reading_order))),
-        refused=(*refused, *stray, *(fault for fault in faults if fault)),
-        site_notes=_site_notes(site, ground),
+    obstacles, rules = _obstacles(site, ground), line_rules_of(site, ground.terrain)
+    laid, stray = lay_drawn_lines(ground.terrain, drawn, obstacles, rules=rules)
+    before = Lines((), ground.terrain.grid.crs) if site.lines is None else site.lines
+    number, named = before.next_number, list[LevelLine]()
+    for line in sorted((*known, *laid), key=reading_order):
+        fresh = not line.name or line.name in {other.name for other in named}
+        named.append(replace(line, name=f"S{number}") if fresh else line)
+        number += fresh
+    held = tuple(
+        DecidedLine(line.name, HELD, line.xy, line.closed, line.level_m, before.own(line.name)) for line in named
     )
+    names = {line.name for line in held}
+    decided = replace(before, lines=(*held, *(line for line in before.lines if line.name not in names)))
+    return LaidLines(ChosenLevels(np.zeros(0)), tuple(named), (*refused, *stray), decided)
+
+
+def _obstacles(site: Site, ground: Ground, area: BaseGeometry | None = None) -> Obstacles:
+    """What lies in the way of lines."""
+    area = workable_area(site, ground) if area is None else area
+    return Obstacles(ground.terrain.grid, area, site.keep_outs, ground.watercourses, ground.ponds)
 
 
 def workable_area(site: Site, ground: Ground) -> BaseGeometry:
@@ -350,6 +392,16 @@ def _site_notes(site: Site, ground: Ground) -> tuple[str, ...]:
     if ground.soil_class is not None and not ground.soil_class.any():
         notes.append("no soil zone lies on the tile; check the CRS of their file")
     return (*notes, *cell_notes(site, ground.terrain))
+
+
+def _given_notes(decided: Lines | None, refused: Iterable[RefusedLine]) -> tuple[str, ...]:
+    """What of the lines that the designer gave isn't laid."""
+    return tuple(
+        f"{stretch.length_m:.0f} m of {stretch.name}, {decided.state(stretch.name)}, are not laid "
+        f"({stretch.reason}): {stretch.detail}"
+        for stretch in refused
+        if decided is not None and decided.state(stretch.name) in (HELD, DRAWN) and stretch.reason not in (HELD, DRAWN)
+    )
 
 
 def _level_notes(ground: Ground, levels: ChosenLevels, lines: tuple[LevelLine, ...]) -> tuple[str, ...]:

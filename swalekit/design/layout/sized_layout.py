@@ -9,7 +9,8 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
-from swalekit.design.brief.settings import rates_of, swell_percent
+from swalekit.design.brief.decided_lines import PROPOSED, OwnSettings
+from swalekit.design.brief.settings import own_of, rates_of, swell_percent
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import Layout
@@ -30,7 +31,7 @@ class DugSwale(Frozen):
     Parameters
     ----------
     id : str
-        Number of the swale, from the top of the site downward.
+        Lasting name of the swale and its line.
     line : LevelLine
         Where it runs.
     sized : SizedSwale
@@ -53,6 +54,10 @@ class DugSwale(Frozen):
         Standard error of the terrain's heights [m].
     drawn_sigma_m : ndarray of float64, shape (n,)
         Part of it at each station that comes from ground that wasn't seen [m].
+    state : str
+        Whether its line is proposed, held or drawn.
+    own : OwnSettings
+        What differs from the brief along it.
     """
 
     id: str
@@ -68,6 +73,8 @@ class DugSwale(Frozen):
     quantities: Quantities
     height_sigma_m: float
     drawn_sigma_m: NDArray[np.float64]
+    state: str
+    own: OwnSettings
 
     @property
     def position_sigma_m(self) -> float:
@@ -303,7 +310,9 @@ def _dug_swale(
         soil_ratio=sized.soil_ratio,
     )
     return DugSwale(
-        id=f"S{number + 1}",
+        id=line.name,
+        state=PROPOSED if site.lines is None else site.lines.state(line.name),
+        own=own_of(site, line.name),
         line=line,
         sized=sized,
         catchment_m2=ground_m2[0],

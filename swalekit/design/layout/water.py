@@ -126,11 +126,9 @@ def _size_on_ground(
 ) -> SizedSwale:
     """A swale whose berm the soil of its ditch makes on the ground as it is, unless soil is brought for it."""
     soil, line = site.brief.soil, layout.lines[number]
-    factor = soil.fill_factor
+    factor, section, depths = soil.fill_factor, section_of(site, line.name), depths_of(site, line.name)
     for _ in range(_SOIL_ROUNDS):
-        sized = size_swale(
-            layout.stations[number], need_m3, section=section_of(site), depths=depths_of(site), fill_factor=factor
-        )
+        sized = size_swale(layout.stations[number], need_m3, section=section, depths=depths, fill_factor=factor)
         ratio = soil_ratio(ground.terrain, line, sized.shape)
         before, factor = factor, soil.fill_factor / soil_short(ratio)
         if soil.bring_soil or abs(factor - before) <= SAME_SOIL * before:

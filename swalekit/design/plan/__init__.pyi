@@ -11,6 +11,7 @@ from .design import HollowFate as HollowFate
 from .design import RoutedSwale as RoutedSwale
 from .design import Sill as Sill
 from .design import Swale as Swale
+from .lines_of import lines_of as lines_of
 from .pipeline import built_layout as built_layout
 from .pipeline import lay_out as lay_out
 from .pipeline import plan as plan

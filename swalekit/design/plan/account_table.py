@@ -1,5 +1,6 @@
 """The table of the water account: by swale what the pour gave beside what the sizing said, and the tile's sum."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from swalekit.design.plan.columns import Column, Entry, row_of
@@ -98,11 +99,12 @@ def account_rows(design: Design) -> list[dict[str, Entry]]:
     """
     if design.account is None or design.check_account is None:
         return []
-    rows = [_swale_row(swale, check) for swale, check in zip(design.swales, design.check_account.swales, strict=True)]
+    pairs, names = zip(design.swales, design.check_account.swales, strict=True), [swale.id for swale in design.swales]
+    rows = [_swale_row(swale, check, names) for swale, check in pairs]
     return [*rows, _tile_row(design.account, design.check_account)]
 
 
-def _swale_row(swale: Swale, check: SwaleWater) -> dict[str, Entry]:
+def _swale_row(swale: Swale, check: SwaleWater, swales: Sequence[str]) -> dict[str, Entry]:
     poured = swale.poured
     assert poured is not None
     x, y = poured.first_spill_xy or (None, None)
@@ -118,7 +120,7 @@ def _swale_row(swale: Swale, check: SwaleWater) -> dict[str, Entry]:
         "first_spill_x": x,
         "first_spill_y": y,
         "on_sill": "yes" if poured.on_sill else "no",
-        "spills_to": receiver(poured.spills_to),
+        "spills_to": receiver(poured.spills_to, swales),
         "catchment_m2": poured.catchment_m2 + poured.strip_m2,
         "sized_arriving_m3": swale.runoff_m3 + swale.spill_in_m3,
         "sized_storage_m3": swale.storage_m3,
@@ -128,13 +130,15 @@ def _swale_row(swale: Swale, check: SwaleWater) -> dict[str, Entry]:
     return row_of(swale, ACCOUNT_COLUMNS, **figures)
 
 
-def receiver(number: int) -> str:
+def receiver(number: int, swales: Sequence[str]) -> str:
     """Name of what overflow reaches, by its number in the account.
 
     Parameters
     ----------
     number : int
-        Number of a swale from 1, 0 off the tile, -1 a hollow of the ground.
+        Place of a swale from 1, 0 off the tile, -1 a hollow of the ground.
+    swales : sequence of str
+        Names of the swales.
 
     Returns
     -------
@@ -142,10 +146,10 @@ def receiver(number: int) -> str:
 
     Examples
     --------
-    >>> [receiver(number) for number in (2, 0, -1)]
-    ['S2', 'off the tile', 'a hollow']
+    >>> [receiver(number, ["S1", "S7"]) for number in (2, 0, -1)]
+    ['S7', 'off the tile', 'a hollow']
     """
-    return f"S{number}" if number > 0 else (OFF_THE_TILE if number == 0 else HELD_IN_HOLLOW)
+    return swales[number - 1] if number > 0 else (OFF_THE_TILE if number == 0 else HELD_IN_HOLLOW)
 
 
 def _tile_row(account: WaterAccount, check: WaterAccount) -> dict[str, Entry]:

@@ -17,8 +17,7 @@ from swalekit.design.layout.apart import kept_apart
 from swalekit.design.layout.chosen_levels import off_keep_outs
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, first_few, silent, study_ground
-from swalekit.design.layout.lines import LaidLines, Layout, given_layout, make_layout, relaid, workable_area
-from swalekit.design.layout.settled import settle
+from swalekit.design.layout.lines import LaidLines, Layout, lay_in_place, lay_levels, make_layout, relaid, workable_area
 from swalekit.design.layout.sized_apart import sized_apart
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import Water, pour
@@ -138,7 +137,7 @@ def lay_out(
     """
     layout, water, sized = _sized(site.in_crs(ground.terrain.grid.crs), ground, stage, lines=lines)
     site = sized.site
-    built = _built(site, ground, layout, water, sized, stage=stage, trims=lines is None)
+    built = _built(site, ground, layout, water, sized, stage=stage)
     layout, water, sized, run, surface = built.layout, built.water, built.sized, built.run, built.surface
     swales = _cautioned(built.swales, site, layout, surface, cut_off_m=_cut_off_m(ground.terrain, layout, water))
     return Design(
@@ -149,7 +148,7 @@ def lay_out(
         site_runoff_m3=sized.site_runoff_m3,
         kept_m3=sized.kept_m3,
         ground=ground,
-        hollows=_hollow_fates(ground, water, len(swales)),
+        hollows=_hollow_fates(ground, water, [swale.id for swale in swales]),
         refused=layout.refused,
         catchments=built.catchments,
         surface=surface,
@@ -200,7 +199,8 @@ def built_layout(
     True
     """
     site = site.in_crs(ground.terrain.grid.crs)
-    built = _built(site, ground, *_sized(site, ground, stage, laid=laid), stage=stage, trims=True)
+    layout, water, sized = _sized(site, ground, stage, laid=laid)
+    built = _built(sized.site, ground, layout, water, sized, stage=stage)
     return built.layout, built.water, replace(built.sized, swales=built.swales)
 
 
@@ -238,9 +238,14 @@ def _sized(
     laid: LaidLines | None = None,
 ) -> tuple[Layout, Water, SizedLayout]:
     stage("laying the level lines")
-    layout = make_layout(site, ground, laid=laid) if lines is None else given_layout(site, ground, lines)
+    if lines is not None:
+        laid = lay_in_place(site, ground, lines)
+    elif laid is None:
+        laid = lay_levels(site, ground)
+    site = laid.site_of(site)
+    layout = make_layout(site, ground, laid=laid)
     stage("sizing the swales")
-    layout, water = sized_apart(site, ground, layout) if lines is None else settle(site, ground, layout)
+    layout, water = sized_apart(site, ground, layout)
     return layout, water, measure_layout(site, ground, layout, water)
 
 
@@ -258,13 +263,11 @@ class _Built(NamedTuple):
     check_account: WaterAccount | None = None
 
 
-def _built(
-    site: Site, ground: Ground, layout: Layout, water: Water, sized: SizedLayout, *, stage: Stage, trims: bool
-) -> _Built:
+def _built(site: Site, ground: Ground, layout: Layout, water: Water, sized: SizedLayout, *, stage: Stage) -> _Built:
     """Build the swales, find what drains to each then, size them for that and build again, until that is the same.
 
-    At most three times, or six where works are trimmed that grow into what they must not meet (those of given lines
-    are let be): after that, what still differs is told by the account.
+    At most three times, or six where works are trimmed that grow into what they must not meet: after that, what still
+    differs is told by the account.
     """
     trimmed = False
     for turn in count(1):
@@ -284,7 +287,7 @@ def _built(
             break
         layout, water = drained, pour(site, ground, drained)
         shapes = [swale.shape for swale in water.sized]
-        kept, taken = kept_apart(site, ground, zip(layout.lines, shapes, strict=True)) if trims else ((), ())
+        kept, taken = kept_apart(site, ground, zip(layout.lines, shapes, strict=True))
         trimmed = bool(taken)
         if trimmed:
             layout, water = sized_apart(site, ground, relaid(site, ground, layout, kept, taken))
@@ -323,14 +326,14 @@ def _overflowing(
     -------
     tuple of Swale
     """
-    told = []
+    told, names = [], [swale.id for swale in swales]
     for number, (swale, path) in enumerate(zip(swales, paths, strict=True)):
         on_sill = swale.poured is None or swale.poured.on_sill
         way = shapely.LineString(np.vstack([swale.sill.xy, path.xy[1:]]) if on_sill else path.xy)
         sill = replace(
             swale.sill,
             path=shapely.get_coordinates(way.simplify(cell_m / 3.0)),
-            spills_to=HELD_IN_HOLLOW if path.met < 0 else store_name(int(stores.downstream[number]), len(swales)),
+            spills_to=HELD_IN_HOLLOW if path.met < 0 else store_name(int(stores.downstream[number]), names),
             harms=tuple(title for _, title in path.harms),
         )
         told.append(replace(swale, sill=sill, routed=replace(swale.routed, outlet=run.outlets[number])))
@@ -445,7 +448,7 @@ def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:
         head_m=sill_head_m(flow, length, coefficient=weir.coefficient),
         flow_m3s=flow,
         path=np.vstack([place, path.xy[1:]]),
-        spills_to=store_name(int(water.stores.downstream[number]), len(layout.lines)),
+        spills_to=store_name(int(water.stores.downstream[number]), [line.name for line in layout.lines]),
         harms=tuple(title for _, title in path.harms),
     )
 
@@ -462,8 +465,8 @@ def _routed(run: StormRun, number: int, *, soaks: bool) -> RoutedSwale:
     )
 
 
-def _hollow_fates(ground: Ground, water: Water, n_lines: int) -> tuple[HollowFate, ...]:
-    hollows, grid = ground.network.hollows, ground.terrain.grid
+def _hollow_fates(ground: Ground, water: Water, swales: Sequence[str]) -> tuple[HollowFate, ...]:
+    hollows, grid, n_lines = ground.network.hollows, ground.terrain.grid, len(swales)
     received, held, passed = (
         stores_m3[n_lines:] for stores_m3 in (water.design.received_m3, water.design.held_m3, water.design.spilled_m3)
     )
@@ -482,7 +485,7 @@ def _hollow_fates(ground: Ground, water: Water, n_lines: int) -> tuple[HollowFat
             received_m3=float(received[k]),
             held_m3=float(held[k]),
             passed_m3=float(passed[k]),
-            spills_to=store_name(int(water.stores.downstream[n_lines + k]), n_lines),
+            spills_to=store_name(int(water.stores.downstream[n_lines + k]), swales),
             drowned_in=names[under[k]] if under[k] >= 0 else "",
         )
         for k in range(len(hollows))

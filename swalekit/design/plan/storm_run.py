@@ -117,7 +117,8 @@ def run_storms(
         return None
     storm, step_min = storm_of(site), 1.0 if stores.downstream.size <= _MANY_STORES else 5.0
     hours = _concentration_h(site, ground, layout, n_stores=stores.downstream.size)
-    names = tuple(store_name(store, len(shapes)) for store in range(stores.downstream.size))
+    swales = [line.name for line in layout.lines]
+    names = tuple(store_name(store, swales) for store in range(stores.downstream.size))
     failing = swales_to_fail(site.brief.breach, names[: len(shapes)])
     part = site.brief.sill
 
@@ -221,29 +222,29 @@ def check_outlets(
 OFF_THE_TILE = "off the tile"
 
 
-def store_name(store: int, n_lines: int) -> str:
-    """Number of a swale or hollow by its place among the stores; -1 is off the tile.
+def store_name(store: int, swales: Sequence[str]) -> str:
+    """Name of a swale or hollow by its place among the stores; -1 is off the tile.
 
     Parameters
     ----------
     store : int
         Place of the store, lines before hollows, from 0.
-    n_lines : int
-        How many lines there are.
+    swales : sequence of str
+        Names of the lines.
 
     Returns
     -------
     str
-        S for a swale, H for a hollow, each numbered from 1.
+        The swale's, or H for a hollow, numbered from 1.
 
     Examples
     --------
-    >>> [store_name(store, 2) for store in (0, 1, 2, -1)]
-    ['S1', 'S2', 'H1', 'off the tile']
+    >>> [store_name(store, ["S1", "S7"]) for store in (0, 1, 2, -1)]
+    ['S1', 'S7', 'H1', 'off the tile']
     """
     if store < 0:
         return OFF_THE_TILE
-    return f"S{store + 1}" if store < n_lines else f"H{store - n_lines + 1}"
+    return swales[store] if store < len(swales) else f"H{store - len(swales) + 1}"
 
 
 def _concentration_h(site: Site, ground: Ground, layout: Layout, *, n_stores: int) -> NDArray[np.float64]:

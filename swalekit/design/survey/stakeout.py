@@ -1,11 +1,12 @@
 """The stakes of a design, by the rules of its brief."""
 
 from swalekit.design.brief.brief import StakesPart
+from swalekit.design.brief.decided_lines import line_number
 from swalekit.design.brief.settings import of_part
 from swalekit.design.plan.design import Design
 from swalekit.section.laid_swale import LaidSwale
 from swalekit.staking.places import StakeRules
-from swalekit.staking.stake import Benchmark, Stakeout
+from swalekit.staking.stake import MOST_SWALES, Benchmark, Stakeout
 from swalekit.staking.stake_out import stake_out
 
 
@@ -48,16 +49,20 @@ def laid_swales(design: Design) -> tuple[LaidSwale, ...]:
     Returns
     -------
     tuple of LaidSwale
-        One a swale, from the top of the site downward, numbered from 1.
+        One a swale, from the top of the site downward. S7 has number 7, so that its stakes keep their numbers when
+        other lines come and go; one that is called otherwise has one of those left from 999 down.
 
     Examples
     --------
     >>> [swale.id for swale in laid_swales(design)]
     ['S1', 'S2']
     """
+    numbers = [line_number(swale.id) or 0 for swale in design.swales]
+    left = iter(sorted(set(range(1, MOST_SWALES + 1)).difference(numbers), reverse=True))
+    numbers = [number if 0 < number <= MOST_SWALES else next(left, number) for number in numbers]
     return tuple(
         LaidSwale(swale.id, number, swale.line, swale.sized.shape, swale.sill.chainage_m, swale.sill.length_m)
-        for number, swale in enumerate(design.swales, start=1)
+        for swale, number in zip(design.swales, numbers, strict=True)
     )
 
 

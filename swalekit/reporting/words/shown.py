@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from swalekit.design.brief.decided_lines import line_number
 from swalekit.units import to_us
 
 ShownColumn = tuple[str, str, str, int]
@@ -201,32 +202,35 @@ def area_shown(area_m2: float, *, units: str) -> str:
 
 
 def listed(ids: Iterable[str]) -> str:
-    """Numbers of swales in one phrase, runs joined.
+    """Names of swales in one phrase, runs of numbers joined.
 
     Parameters
     ----------
     ids : iterable of str
-        Numbers, a letter and digits each, in any order.
+        Numbers, a letter and digits each, or other names, in any order.
 
     Returns
     -------
     str
-        Rising; three or more that follow one another are joined by a dash.
+        Numbers rising, then other names; three or more numbers that follow one another are joined by a dash.
 
     Examples
     --------
-    >>> listed(["S1", "S2", "S3", "S7"])
-    'S1–S3, S7'
+    >>> listed(["S1", "S2", "by the gate", "S3", "S7"])
+    'S1–S3, S7, by the gate'
     """
     runs: list[list[int]] = []
-    for value in sorted(int(name[1:]) for name in ids):
+    names = list(ids)
+    others = [name for name in names if line_number(name) is None]
+    for value in sorted(number for number in map(line_number, names) if number is not None):
         if runs and value == runs[-1][1] + 1:
             runs[-1][1] = value
         else:
             runs.append([value, value])
-    return ", ".join(
+    numbers = (
         f"S{first}" if first == last else f"S{first}{'–' if last > first + 1 else ', '}S{last}" for first, last in runs
     )
+    return ", ".join([*numbers, *others])
 
 
 def swales_shown(ids: Sequence[str], *, of: int) -> str:

@@ -151,7 +151,7 @@ def _berms(design: Design) -> Iterator[Feature]:
 def _catchments(design: Design) -> Iterator[Feature]:
     """Catchment of each swale that has one, along the edges of cells."""
     outlines = outlines_on(design.ground.terrain.grid, design.catchments)
-    return ((outlines[number], {"swale": f"S{number}"}) for number in sorted(outlines))
+    return ((outlines[number], {"swale": design.swales[number - 1].id}) for number in sorted(outlines))
 
 
 def _sills(design: Design) -> Iterator[Feature]:
@@ -204,7 +204,7 @@ def _hollow_row(hollow: HollowFate) -> dict[str, Any]:
 
 def _refused(design: Design) -> Iterator[Feature]:
     for stretch in design.refused:
-        row = {"level_m": stretch.level_m, "reason": stretch.reason, "detail": stretch.detail}
+        row = {"level_m": stretch.level_m, "reason": stretch.reason, "detail": stretch.detail, "line": stretch.name}
         yield _way(stretch.xy), row | {"length_m": round(stretch.length_m, 1)}
 
 
