@@ -89,4 +89,4 @@ def moved_line(
     ground = np.interp(old_m, known_m, ground_m, period=period)
     if line.closed:
         even, slope, ground = even[:-1], slope[:-1], ground[:-1]
-    return LevelLine(float(ground.mean()), line.closed, even, ground, slope)
+    return LevelLine(float(ground.mean()), line.closed, even, ground, slope, line.name)

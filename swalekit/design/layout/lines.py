@@ -15,7 +15,7 @@ from swalekit.contours.drawn import lay_drawn_lines
 from swalekit.contours.lay import reading_order
 from swalekit.contours.line import LevelLine, RefusedLine
 from swalekit.contours.obstacles import Obstacles
-from swalekit.design.brief.decided_lines import DRAWN, HELD, DecidedLine, Lines
+from swalekit.design.brief.decided_lines import DRAWN, HELD, DecidedLine, Lines, line_number
 from swalekit.design.brief.line_rules import cell_notes, line_rules_of
 from swalekit.design.brief.settings import depths_of
 from swalekit.design.brief.site import Site
@@ -301,8 +301,9 @@ def lay_in_place(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLi
     obstacles, rules = _obstacles(site, ground), line_rules_of(site, ground.terrain)
     laid, stray = lay_drawn_lines(ground.terrain, drawn, obstacles, rules=rules)
     before = Lines((), ground.terrain.grid.crs) if site.lines is None else site.lines
-    number, named = before.next_number, list[LevelLine]()
-    for line in sorted((*known, *laid), key=reading_order):
+    every, named = sorted((*known, *laid), key=reading_order), list[LevelLine]()
+    number = max(before.next_number, *(1 + (line_number(line.name) or 0) for line in every), 1)
+    for line in every:
         fresh = not line.name or line.name in {other.name for other in named}
         named.append(replace(line, name=f"S{number}") if fresh else line)
         number += fresh

@@ -34,7 +34,7 @@ def test_lines_drawn_beside_traced_ones_become_them():
 
 
 def test_given_and_drawn_lines_stand_in_order_with_their_refusals():
-    """Level lines and drawn ones are numbered from the top down; what was refused says why."""
+    """Level lines and drawn ones keep their names, and others are numbered on from the top down; refusals say why."""
     traced = plan(make_site(levels={"levels_m": [106.0]}), plane())
     site = make_site()
     object.__setattr__(site, "keep_outs", (KeepOut("well", shapely.Point(WEST + 50.0, NORTH - 80.0), 10.0),))
@@ -44,7 +44,7 @@ def test_given_and_drawn_lines_stand_in_order_with_their_refusals():
     design = plan(site, plane(), lines=[below, traced.swales[0].line, astray, above])
     levels = [swale.line.level_m for swale in design.swales]
     assert levels == sorted(levels, reverse=True)
-    assert [swale.id for swale in design.swales] == ["S1", "S2", "S3", "S4"]
+    assert [swale.id for swale in design.swales] == ["S2", "S1", "S3", "S4"]
     assert sorted(line.reason for line in design.refused) == ["not level", "well"]
     assert any("no boundary is given" in note for note in design.warnings)
 
