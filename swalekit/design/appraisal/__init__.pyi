@@ -1,8 +1,10 @@
 from .answers import Answers as Answers
 from .appraisal import Appraisal as Appraisal
+from .appraisal import ClassArea as ClassArea
 from .appraisal import appraise as appraise
 from .first_brief import Setting as Setting
 from .first_brief import first_brief as first_brief
+from .first_brief import first_spacing as first_spacing
 from .first_brief import values_of as values_of
 from .ground_classes import GroundClass as GroundClass
 from .ground_classes import Limits as Limits

@@ -126,6 +126,8 @@ class Appraisal(Frozen):
         The site, to its boundary [m²].
     off_tile_m2 : float
         The part of it that lies beyond the tile [m²].
+    kept_clear, beside_water : shapely geometry
+        Of the site what keep-outs and the boundary's setback take, and the strip along watercourses.
     ponds : tuple of HollowPond
         Hollows of the site in which water stands, the largest first.
     """
@@ -141,6 +143,8 @@ class Appraisal(Frozen):
     sun: NDArray[np.float32] | None
     area_m2: float
     off_tile_m2: float
+    kept_clear: BaseGeometry
+    beside_water: BaseGeometry
     ponds: tuple[HollowPond, ...]
 
     @property
@@ -252,12 +256,13 @@ def appraise(site: Site, ground: Ground, *, rain_year_mm: float | None = None) -
     dz_dx, dz_dy = gradient(coarse.heights, coarse.grid.cell_m)
     slope = np.asarray(np.hypot(dz_dx, dz_dy), np.float32)
     latitude_deg = _latitude_deg(terrain)
+    kept_clear, beside_water = _kept_clear(site, ground), _strip(ground, limits.watercourse_gap_m)
     facts = GroundFacts(
         slope,
         roughness(coarse.heights, coarse.grid.cell_m),
-        _cells_of(_strip(ground, limits.watercourse_gap_m), coarse),
+        cells_within(coarse.grid, beside_water),
         _ponded(ground, coarse),
-        _kept_clear(site, ground, coarse),
+        cells_within(coarse.grid, kept_clear),
     )
     return Appraisal(
         ground=ground,
@@ -271,6 +276,8 @@ def appraise(site: Site, ground: Ground, *, rain_year_mm: float | None = None) -
         sun=noon_sun(dz_dx, dz_dy, latitude_deg=latitude_deg) if abs(latitude_deg) < _POLAR_DEG else None,
         area_m2=float(ground.area.area),
         off_tile_m2=float(ground.area.difference(shapely.box(*terrain.grid.bounds)).area),
+        kept_clear=kept_clear,
+        beside_water=beside_water,
         ponds=_ponds(site, ground),
     )
 
@@ -285,21 +292,16 @@ def _latitude_deg(terrain: Terrain) -> float:
     return float(to_globe.transform((west + east) / 2.0, (south + north) / 2.0)[1])
 
 
-def _cells_of(area: BaseGeometry, terrain: Terrain) -> NDArray[np.bool_]:
-    return cells_within(terrain.grid, area)
-
-
 def _strip(ground: Ground, gap_m: float) -> BaseGeometry:
-    """Watercourses with the ground beside them."""
-    return shapely.union_all([shapely.buffer(way, max(gap_m, 0.1)) for way in ground.watercourse_ways])
+    """Watercourses with the ground beside them, within the site."""
+    ways = shapely.union_all([shapely.buffer(way, max(gap_m, 0.1)) for way in ground.watercourse_ways])
+    return shapely.intersection(ways, ground.area)
 
 
-def _kept_clear(site: Site, ground: Ground, coarse: Terrain) -> NDArray[np.bool_]:
+def _kept_clear(site: Site, ground: Ground) -> BaseGeometry:
     """Keep-outs with their setbacks, and the strip within the boundary."""
-    kept = _cells_of(shapely.union_all([keep_out.zone for keep_out in site.keep_outs]), coarse)
-    if site.boundary is not None:
-        kept |= ~_cells_of(workable_area(site, ground), coarse)
-    return kept
+    zones = shapely.union_all([keep_out.zone for keep_out in site.keep_outs])
+    return shapely.union(shapely.intersection(zones, ground.area), ground.area.difference(workable_area(site, ground)))
 
 
 def _ponded(ground: Ground, coarse: Terrain) -> NDArray[np.bool_]:

@@ -36,16 +36,12 @@ class GroundClass:
 
 
 GROUND_CLASSES: tuple[GroundClass, ...] = (
-    GroundClass(
-        1, SWALES, "workable slope", "{least:.0%} to {greatest:.0%}: a level ditch gathers water, a machine can work"
-    ),
-    GroundClass(2, MICROCATCHMENTS, "too flat", "under {least:.0%}: a basin a tree (negarim, half-moon bunds)"),
-    GroundClass(3, MICROCATCHMENTS, "steep", "{greatest:.0%} to {slip:.0%}: half-moon basins dug by hand"),
+    GroundClass(1, SWALES, "workable slope", "{least} to {greatest}: a level ditch gathers water, a machine can work"),
+    GroundClass(2, MICROCATCHMENTS, "too flat", "under {least}: a basin a tree (negarim, half-moon bunds)"),
+    GroundClass(3, MICROCATCHMENTS, "steep", "{greatest} to {slip}: half-moon basins dug by hand"),
     GroundClass(4, MICROCATCHMENTS, "rough or broken", "a level line can't follow it: single basins by hand"),
-    GroundClass(
-        5, MICROCATCHMENTS, "dry and gentle", "under {dry:g} mm a year and {micro:.0%}: negarim, a basin a tree"
-    ),
-    GroundClass(6, NOTHING, "too steep", "over {slip:.0%}: may slip when soaked; keep its plants"),
+    GroundClass(5, MICROCATCHMENTS, "dry and gentle", "under {dry:g} mm a year and {micro}: negarim, a basin a tree"),
+    GroundClass(6, NOTHING, "too steep", "over {slip}: may slip when soaked; keep its plants"),
     GroundClass(7, NOTHING, "too dry", "too little rain for basins, or too steep for them where it is dry"),
     GroundClass(8, NOTHING, "watercourse", "flowing water: keep {gap:g} m clear"),
     GroundClass(9, NOTHING, "pond in a hollow", "water stands there in the storm"),
@@ -151,12 +147,16 @@ class Limits:
         --------
         >>> limits = Limits.published(least_slope=0.01, greatest_slope=0.2, watercourse_gap_m=5.0)
         >>> limits.reason(GROUND_CLASSES[5])
-        'over 35%: may slip when soaked; keep its plants'
+        'over 35 %: may slip when soaked; keep its plants'
         """
-        return kind.reason.format(
-            least=self.least_slope, greatest=self.greatest_slope, slip=self.slip_slope, gap=self.watercourse_gap_m,
-            dry=self.swale_rain_mm, micro=self.microcatchment_slope,
-        )  # fmt: skip
+        slopes = {
+            "least": self.least_slope,
+            "greatest": self.greatest_slope,
+            "slip": self.slip_slope,
+            "micro": self.microcatchment_slope,
+        }
+        percents = {name: f"{100.0 * slope:g} %" for name, slope in slopes.items()}
+        return kind.reason.format(**percents, gap=self.watercourse_gap_m, dry=self.swale_rain_mm)
 
 
 @dataclass(frozen=True, eq=False)

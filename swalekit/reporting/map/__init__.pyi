@@ -9,6 +9,7 @@ from .furniture import round_length as round_length
 from .furniture import rule_frame as rule_frame
 from .labels import draw_labels as draw_labels
 from .legend import draw_legend as draw_legend
+from .legend import fitting_columns as fitting_columns
 from .legend import legend_height_mm as legend_height_mm
 from .panel import draw_facts as draw_facts
 from .panel import draw_legend_above as draw_legend_above

@@ -159,7 +159,7 @@ def _first(lines: list[str], count: int, width_mm: float, size_pt: float) -> lis
     return [*lines[: count - 1], shorten(lines[count - 1] + " …", width_mm, size_pt, "bold")]
 
 
-def draw_facts(facts: Sequence[tuple[str, str]], panel: Panel, top_mm: float) -> float:
+def draw_facts(facts: Sequence[tuple[str, str]], panel: Panel, top_mm: float, *, heading: str = "TOTALS") -> float:
     """Totals, in two columns where all of them are short enough.
 
     Parameters
@@ -170,6 +170,8 @@ def draw_facts(facts: Sequence[tuple[str, str]], panel: Panel, top_mm: float) ->
         Where to draw.
     top_mm : float
         Upper edge [mm].
+    heading : str
+        What stands above them.
 
     Returns
     -------
@@ -185,7 +187,7 @@ def draw_facts(facts: Sequence[tuple[str, str]], panel: Panel, top_mm: float) ->
     """
     if not facts:
         return top_mm
-    y, step = panel.heading("TOTALS", top_mm), line_height_mm(_FACT_PT)
+    y, step = panel.heading(heading, top_mm), line_height_mm(_FACT_PT)
     half_mm = (panel.width_mm - _COLUMN_GAP_MM) / 2
     widths = [text_width_mm(label, _FACT_PT) + text_width_mm(value, _FACT_PT, "bold") for label, value in facts]
     columns = 2 if len(widths) > 1 and max(widths) + 6.0 <= half_mm else 1

@@ -84,6 +84,13 @@ FAILS = "#b5651d"
 HEIGHT_TINTS = ("#5f7f6e", "#a8b487", "#e3cf93", "#c98f5c", "#8a5a44", "#f6efe6")
 SLOPE_TINTS = ("#eef3e2", "#bcd3a4", "#7fae8f", "#e5bd6b", "#c9774f", "#7a2f2f")
 
+GROUND_TINTS = (
+    "#5d9b6b", "#f4e2a6", "#e2b04f", "#c98a3c", "#efcf7a", "#8f3d2e", "#b9a79a", "#7fb4d3", "#3d7fa8", "#b8aec9",
+    "#ececec",
+)  # fmt: skip
+"""What ground suits, by the number of its kind: swales green, basins ochre, what is left alone by its reason."""
+SUN_TINTS = ("#51617f", "#f1ece0", "#eeb54a")
+
 WANT_MET_TINTS = ("#7a2f2f", "#c07a3c", "#e0c078", "#dcebe3")
 
 PRINT_STYLE = {"hatch.linewidth": 0.45}

@@ -29,6 +29,10 @@ from .shown import number as number
 from .shown import shown as shown
 from .shown import table_of as table_of
 from .shown import unit_name as unit_name
+from .site_words import pond_table as pond_table
+from .site_words import site_cautions as site_cautions
+from .site_words import site_credits as site_credits
+from .site_words import site_facts as site_facts
 from .spread import spread as spread
 from .stake_words import level_shown as level_shown
 from .stake_words import order_of_work as order_of_work

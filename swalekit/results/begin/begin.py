@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import shapely
+from matplotlib.figure import Figure
 
 from swalekit._one_line import one_line
 from swalekit.contours.obstacles import KeepOut
@@ -27,7 +28,14 @@ from swalekit.formats.inputs.polygons import read_polygon
 from swalekit.formats.inputs.site import site_of
 from swalekit.formats.terrain.raster import read_terrain
 from swalekit.frozen import Frozen
+from swalekit.reporting.charts.site.sheet import site_sheet
+from swalekit.reporting.map.content import MapContent
+from swalekit.reporting.map.plan_map import keep_outs_of
+from swalekit.reporting.paper.outlines import polygons_of
+from swalekit.reporting.paper.save import save_pdf, save_png
+from swalekit.reporting.words.site_words import pond_table, site_cautions, site_credits, site_facts
 from swalekit.results.folder.folder import check_free, result_folder
+from swalekit.results.plan.layers import pond_outlines
 from swalekit.tables.values import setback, site_limit
 from swalekit.terrain.fitness import fitness
 from swalekit.terrain.standing_width import radius_to_take_off
@@ -276,7 +284,35 @@ def _write(begun: Begun, tile: Path, folder: Path) -> None:
             write_geojson(feature_layer(rows, shapes, site.crs, kind="Unknown"), results / _KEEP_OUTS)
         text = brief_toml(_placed(begun.settings, files), head=_head(begun))
         (results / BRIEF).write_text(text, encoding="utf-8")
+        sheet = _sheet(begun)
+        save_png(sheet, results / "site_sheet.png")
+        save_pdf([sheet], results / "site_sheet.pdf")
         read_brief(results / BRIEF)  # what is written can be read, or nothing is
+
+
+def _sheet(begun: Begun) -> Figure:
+    """The site sheet."""
+    site, found = begun.site.in_crs(begun.appraisal.ground.terrain.grid.crs), begun.appraisal
+    ground, units = found.ground, site.brief.site.units
+    named = [(pond.name, shapely.Point(pond.xy).buffer(ground.terrain.grid.cell_m)) for pond in found.ponds]
+    ponds = [pond for outline in pond_outlines(ground.terrain.grid, ground.ponds) for pond in polygons_of(outline)]
+    header, table = pond_table(found, units=units)
+    content = MapContent(
+        title=site.brief.site.name,
+        subtitle=site.brief.site.subtitle,
+        terrain=ground.terrain,
+        boundary=ground.area,
+        keep_outs=keep_outs_of(site),
+        watercourses=ground.watercourse_lines,
+        ponds=tuple((next((name for name, place in named if place.intersects(pond)), ""), pond) for pond in ponds),
+        header=header,
+        table=table,
+        facts=site_facts(site, found),
+        cautions=site_cautions(site, found, unfit=begun.unfit),
+        credits=site_credits(found),
+        units=units,
+    )
+    return site_sheet(found, content)
 
 
 def _placed(settings: tuple[Setting, ...], files: Mapping[str, str]) -> list[Setting]:

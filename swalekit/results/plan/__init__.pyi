@@ -1,6 +1,7 @@
 from .again import plan_again as plan_again
 from .again import read_recorded_plan as read_recorded_plan
 from .layers import frames as frames
+from .layers import pond_outlines as pond_outlines
 from .maps import draw_design as draw_design
 from .maps import draw_ground as draw_ground
 from .read import read_summary as read_summary

@@ -1,0 +1,1 @@
+from .sheet import site_sheet as site_sheet
