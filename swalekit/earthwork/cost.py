@@ -1,7 +1,7 @@
 """Machine hours and cost."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 from swalekit._checks import check_not_negative, check_positive
 
@@ -24,6 +24,12 @@ class Rates:
         Price of a metre of swale, for staking, seeding and mulch [1/m].
     mobilisation : float
         Price of bringing the machine, once a job.
+    topsoil_m3_per_h : float, optional
+        Topsoil that the machine sets aside and spreads again [m³/h]; its hours are not counted if None.
+    sill_h : float
+        Machine hours to form and level a sill with its apron [h].
+    stone_per_m3, grass_per_m2 : float, optional
+        Price of stone [1/m³] and of sod [1/m²] laid below sills.
 
     Raises
     ------
@@ -37,16 +43,22 @@ class Rates:
     bring_per_m3: float | None = None
     swale_per_m: float | None = None
     mobilisation: float = 0.0
+    topsoil_m3_per_h: float | None = None
+    sill_h: float = 0.0
+    stone_per_m3: float | None = None
+    grass_per_m2: float | None = None
 
     def __post_init__(self) -> None:
         check_positive(machine_m3_per_h=self.machine_m3_per_h)
-        for name in ("machine_per_h", "dig_per_m3", "bring_per_m3", "swale_per_m", "mobilisation"):
-            price = getattr(self, name)
+        if self.topsoil_m3_per_h is not None:
+            check_positive(topsoil_m3_per_h=self.topsoil_m3_per_h)
+        for field in fields(self):
+            price = getattr(self, field.name)
             if price is not None:
-                check_not_negative(**{name: price})
+                check_not_negative(**{field.name: price})
 
 
-def machine_hours(dug_m3: float, rates: Rates) -> float:
+def machine_hours(dug_m3: float, rates: Rates, *, topsoil_m3: float = 0.0, sills: int = 0) -> float:
     """Hours that the machine works.
 
     Parameters
@@ -55,6 +67,10 @@ def machine_hours(dug_m3: float, rates: Rates) -> float:
         Bank volume [m³].
     rates : Rates
         What the machine does in an hour.
+    topsoil_m3 : float
+        Topsoil set aside and spread again [m³]; counted where the rates say how fast.
+    sills : int
+        Sills formed.
 
     Returns
     -------
@@ -66,10 +82,21 @@ def machine_hours(dug_m3: float, rates: Rates) -> float:
     >>> machine_hours(100.0, Rates())
     4.0
     """
-    return dug_m3 / rates.machine_m3_per_h
+    topsoil_h = 0.0 if rates.topsoil_m3_per_h is None else topsoil_m3 / rates.topsoil_m3_per_h
+    return dug_m3 / rates.machine_m3_per_h + topsoil_h + sills * rates.sill_h
 
 
-def swale_cost(dug_m3: float, length_m: float, rates: Rates, *, brought_m3: float = 0.0) -> float | None:
+def swale_cost(
+    dug_m3: float,
+    length_m: float,
+    rates: Rates,
+    *,
+    brought_m3: float = 0.0,
+    topsoil_m3: float = 0.0,
+    sills: int = 0,
+    stone_m3: float = 0.0,
+    grass_m2: float = 0.0,
+) -> float | None:
     """Cost of one swale, without mobilisation: the sum over every price that is known.
 
     Parameters
@@ -82,6 +109,12 @@ def swale_cost(dug_m3: float, length_m: float, rates: Rates, *, brought_m3: floa
         Prices.
     brought_m3 : float
         Compacted soil brought for the berm [m³].
+    topsoil_m3 : float
+        Topsoil set aside and spread again [m³].
+    sills : int
+        Sills formed.
+    stone_m3, grass_m2 : float
+        Stone [m³] and sod [m²] laid below sills.
 
     Returns
     -------
@@ -96,10 +129,12 @@ def swale_cost(dug_m3: float, length_m: float, rates: Rates, *, brought_m3: floa
     True
     """
     priced = (
-        (machine_hours(dug_m3, rates), rates.machine_per_h),
+        (machine_hours(dug_m3, rates, topsoil_m3=topsoil_m3, sills=sills), rates.machine_per_h),
         (dug_m3, rates.dig_per_m3),
         (brought_m3, rates.bring_per_m3),
         (length_m, rates.swale_per_m),
+        (stone_m3, rates.stone_per_m3),
+        (grass_m2, rates.grass_per_m2),
     )
     parts = [amount * price for amount, price in priced if price is not None]
     return sum(parts) if parts else None

@@ -1,3 +1,7 @@
+from .apron import Apron as Apron
+from .apron import chute_d50_m as chute_d50_m
+from .apron import isbash_d50_m as isbash_d50_m
+from .apron import size_apron as size_apron
 from .areas import berm_area_m2 as berm_area_m2
 from .areas import catch_width_m as catch_width_m
 from .areas import cut_area_m2 as cut_area_m2
@@ -20,6 +24,7 @@ from .laid_swale import LaidSwale as LaidSwale
 from .laid_swale import check_label as check_label
 from .outlet import Outlet as Outlet
 from .outlet import check_outlet as check_outlet
+from .outlet import cover_roughness as cover_roughness
 from .outlet import permissible_velocity_m_s as permissible_velocity_m_s
 from .outlet import sheet_depth_m as sheet_depth_m
 from .profile import profile as profile

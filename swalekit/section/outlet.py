@@ -6,10 +6,16 @@ from dataclasses import dataclass
 from swalekit._checks import check_not_negative, check_one_of, check_positive
 from swalekit._one_line import one_line
 from swalekit.section.sill import GRAVITY_M_S2, critical_depth_m
-from swalekit.tables.load import read_table
+from swalekit.tables.load import TableRow, named_row, read_table
 from swalekit.units import METRES_PER_FOOT
 
 _LENGTH_STEP_M = 0.5  # of sills
+_ROUGHNESS_OF_KIND = {
+    "soil": "bare ground, 6 cm of water",
+    "grass": "grass, 12 cm of water",
+    "stone": "channel with cobble bed",
+}
+"""Row of the roughness table that belongs to each kind of ground cover, in flow about as deep as below a sill."""
 
 
 @one_line("sill_depth_m", "sill_velocity_m_s", "slope_velocity_m_s", "permissible_m_s")
@@ -29,6 +35,8 @@ class Outlet:
         Speed that the ground cover bears; zero if none is published for such a slope [m/s].
     safe_length_m : float
         Sill at which both speeds are permissible, infinite if none is [m].
+    slope : float
+        Slope of the ground below [m/m].
     cure : str
         What helps, in words with figures; empty if the outlet is safe.
     """
@@ -40,6 +48,7 @@ class Outlet:
     slope_velocity_m_s: float
     permissible_m_s: float
     safe_length_m: float
+    slope: float
     cure: str
 
 
@@ -86,6 +95,39 @@ def permissible_velocity_m_s(cover: str, slope: float) -> float:
     return max((float(row["velocity_ft_s"]) * METRES_PER_FOOT for row in fitting), default=0.0)
 
 
+def cover_roughness(cover: str) -> TableRow:
+    """Manning's n that belongs to a ground cover in the flow below a sill.
+
+    Parameters
+    ----------
+    cover : str
+        Bare soil, grass or stone; a row of ``permissible_velocity``.
+
+    Returns
+    -------
+    TableRow
+        The row of the roughness table [s/m^(1/3)].
+
+    Raises
+    ------
+    InputError
+        If the cover is unknown.
+
+    Notes
+    -----
+    A speed that bare soil bears goes with the roughness of bare soil. That of sheet flow over range, with its stems and
+    litter, would make the water nearly half as fast, on ground that has none of them.
+
+    Examples
+    --------
+    >>> cover_roughness("sandy loam").value, cover_roughness("sod grass").value
+    (0.051, 0.05)
+    """
+    kinds = {row["cover"]: row["kind"] for row in read_table("permissible_velocity")}
+    check_one_of(tuple(kinds), cover=cover)
+    return named_row("roughness", surface=_ROUGHNESS_OF_KIND[kinds[cover]])
+
+
 def sheet_depth_m(unit_flow_m2s: float, slope: float, *, roughness: float) -> float:
     """Depth of an even sheet of water on a slope.
 
@@ -96,7 +138,7 @@ def sheet_depth_m(unit_flow_m2s: float, slope: float, *, roughness: float) -> fl
     slope : float
         Slope of the ground [m/m].
     roughness : float
-        Manning's n for sheet flow [s/m^(1/3)], see `swalekit.hydrology.routing.travel_time.roughness`.
+        Manning's n [s/m^(1/3)], see `cover_roughness`.
 
     Returns
     -------
@@ -123,7 +165,9 @@ def sheet_depth_m(unit_flow_m2s: float, slope: float, *, roughness: float) -> fl
     return float((unit_flow_m2s * roughness / math.sqrt(slope)) ** 0.6)
 
 
-def check_outlet(flow_m3s: float, length_m: float, slope: float, *, cover: str, roughness: float) -> Outlet:
+def check_outlet(
+    flow_m3s: float, length_m: float, slope: float, *, cover: str, roughness: float | None = None
+) -> Outlet:
     """Speeds on and below a sill against what the ground cover bears.
 
     Parameters
@@ -136,8 +180,8 @@ def check_outlet(flow_m3s: float, length_m: float, slope: float, *, cover: str, 
         Slope of the ground below [m/m].
     cover : str
         What grows or lies there; a row of ``permissible_velocity``.
-    roughness : float
-        Manning's n of the slope for sheet flow [s/m^(1/3)].
+    roughness : float, optional
+        Manning's n of the slope [s/m^(1/3)]; that which belongs to the cover unless given.
 
     Returns
     -------
@@ -164,9 +208,10 @@ def check_outlet(flow_m3s: float, length_m: float, slope: float, *, cover: str, 
     >>> round(outlet.sill_velocity_m_s, 2), round(outlet.slope_velocity_m_s, 2)
     (0.67, 0.79)
     >>> outlet.cure
-    'lengthen the sill from 4 to 11 m, or lay an apron of coarse gravel'
+    'lengthen the sill from 4 to 11 m'
     """
     check_positive(length_m=length_m)
+    roughness = cover_roughness(cover).value if roughness is None else roughness
     unit_flow = flow_m3s / length_m
     slope_depth = sheet_depth_m(unit_flow, slope, roughness=roughness)
     sill_depth = critical_depth_m(unit_flow)
@@ -176,18 +221,15 @@ def check_outlet(flow_m3s: float, length_m: float, slope: float, *, cover: str, 
     borne = min(permissible**3 / GRAVITY_M_S2, permissible**2.5 * (roughness / math.sqrt(slope)) ** 1.5)
     safe_length = flow_m3s / borne if borne > 0 else math.inf
     fastest = max(sill_velocity, slope_velocity)
-    cure = "" if fastest <= permissible else _cure(fastest, length_m, safe_length)
-    return Outlet(unit_flow, sill_depth, sill_velocity, slope_depth, slope_velocity, permissible, safe_length, cure)
+    cure = "" if fastest <= permissible else _cure(length_m, safe_length)
+    return Outlet(
+        unit_flow, sill_depth, sill_velocity, slope_depth, slope_velocity, permissible, safe_length, slope, cure
+    )
 
 
-def _cure(velocity_m_s: float, length_m: float, safe_length_m: float) -> str:
-    """A longer sill, or the lightest stone that bears the speed."""
-    cures = []
-    if math.isfinite(safe_length_m):
-        longer = math.ceil(safe_length_m / _LENGTH_STEP_M) * _LENGTH_STEP_M
-        cures.append(f"lengthen the sill from {length_m:g} to {longer:g} m")
-    for row in read_table("permissible_velocity"):
-        if row["kind"] == "stone" and float(row["velocity_ft_s"]) * METRES_PER_FOOT >= velocity_m_s:
-            cures.append(f"lay an apron of {row['cover']}")
-            break
-    return ", or ".join(cures) or "spread the water over several sills"
+def _cure(length_m: float, safe_length_m: float) -> str:
+    """A longer sill, or several."""
+    if not math.isfinite(safe_length_m):
+        return "spread the water over several sills"
+    longer = math.ceil(safe_length_m / _LENGTH_STEP_M) * _LENGTH_STEP_M
+    return f"lengthen the sill from {length_m:g} to {longer:g} m"

@@ -210,7 +210,17 @@ class SillPart(Part):
     )
     least_length_m: Positive = Field(1.0, description="shortest sill [m]")
     cover: str = Field("sandy loam", description="ground below the sill, of the permissible-velocity table")
-    surface: str = Field("natural range", description="surface below the sill, of the roughness table")
+    surface: str | None = Field(
+        None,
+        description="surface below the sill, of the roughness table; what belongs to the cover when not given",
+    )
+    apron: Literal["stone", "grass"] = Field(
+        "stone",
+        description=(
+            "what is laid below sills whose ground doesn't bear the check storm's flow: stone, or grass where sod "
+            "bears it and stone elsewhere"
+        ),
+    )
 
 
 class BreachPart(Part):
@@ -232,6 +242,13 @@ class RatesPart(Part):
     dig_per_m3: NotNegative | None = Field(None, description="price of a bank cubic metre, added to the machine's")
     bring_per_m3: NotNegative | None = Field(None, description="price of a compacted cubic metre brought for berms")
     swale_per_m: NotNegative | None = Field(None, description="price of a metre of swale: staking, seed, mulch")
+    topsoil_m3_per_h: Positive | None = Field(
+        None,
+        description="topsoil set aside and spread again an hour [m³/h]; its hours are not counted when not given",
+    )
+    sill_h: NotNegative = Field(0.0, description="machine hours to form and level a sill with its apron [h]")
+    stone_per_m3: NotNegative | None = Field(None, description="price of a cubic metre of stone, laid below sills")
+    grass_per_m2: NotNegative | None = Field(None, description="price of a square metre of sod, laid below sills")
     mobilisation: NotNegative = Field(0.0, description="price of bringing the machine, once for the site")
     topsoil_depth_m: NotNegative = Field(0.10, description="topsoil set aside over the strip [m]")
     currency: Annotated[str, Field(max_length=20)] = Field("", description="currency shown beside costs")

@@ -1,7 +1,7 @@
 """A layout sized for the design storm: all that options are compared by, before any storm is passed through in time."""
 
 from dataclasses import asdict, dataclass, replace
-from typing import Self
+from typing import Any, Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -133,7 +133,7 @@ class DugSwale(Frozen):
         >>> design.swales[0].machine_h(rates) == design.swales[0].quantities.dug_m3 / 10.0
         True
         """
-        return machine_hours(self.quantities.dug_m3, rates)
+        return machine_hours(self.quantities.dug_m3, rates, **self._besides_digging)
 
     def cost(self, rates: Rates) -> float | None:
         """Cost at given rates, without mobilisation; None where they name no price.
@@ -154,7 +154,24 @@ class DugSwale(Frozen):
         True
         """
         quantities = self.quantities
-        return swale_cost(quantities.dug_m3, self.line.length_m, rates, brought_m3=quantities.lacking_m3)
+        return swale_cost(
+            quantities.dug_m3,
+            self.line.length_m,
+            rates,
+            brought_m3=quantities.lacking_m3,
+            **self._besides_digging,
+            **self._laid_below,
+        )
+
+    @property
+    def _besides_digging(self) -> dict[str, Any]:
+        """What takes machine hours besides: topsoil, and the sill."""
+        return {"topsoil_m3": self.quantities.topsoil_m3, "sills": 1}
+
+    @property
+    def _laid_below(self) -> dict[str, Any]:
+        """What is laid below the sill; unknown before the storms have sized it."""
+        return {}
 
 
 @one_line("site.brief.site.name", "swales", "dug_m3", "held_storm_mm", "cost")

@@ -45,7 +45,7 @@ _ADVICE: dict[str, str] = {
     ),
     "failure overtops others": "compact these well, or give more freeboard",
     "water over the berm": "the sill can't pass the check storm: give it more head or more freeboard",
-    "sill may scour": "lengthen the sill or lay stone below it: lengths are in the plan's earthwork.csv",
+    "sill may scour": "lengthen the sill, or lay the apron below it that the plan's earthwork.csv sizes",
     "above": "compact and check this berm with care, or leave the line out",
     "spill towards": "move or extend the line, or lead the water past",
     "works overlap": "they can't be built as drawn: widen the interval, or leave one of the lines out",
@@ -170,8 +170,21 @@ def _storm_texts(swale: Swale, empty_within_h: float) -> dict[str, str | Literal
         "water over the berm": routed.overtopped
         and f"the check storm rises {-routed.freeboard_m:.2f} m over the crest",
         "sill may scour": routed.outlet.cure != ""
-        and f"the ground below the sill does not bear its flow: {routed.outlet.cure}",
+        and f"the ground below the sill does not bear its flow: {_scour_cure(swale)}",
     }
+
+
+def _scour_cure(swale: Swale) -> str:
+    """A longer sill, or the apron, with what still runs below it."""
+    outlet, apron = swale.routed.outlet, swale.sill.apron
+    if apron is None:
+        return f"{outlet.cure}; no stone is published for so steep a slope"
+    still = outlet.slope_velocity_m_s > outlet.permissible_m_s
+    below = (
+        f"; below it the sheet still runs at {outlet.slope_velocity_m_s:.2f} m/s where the ground bears "
+        f"{outlet.permissible_m_s:.2f}"
+    )
+    return f"{outlet.cure}, or lay {apron}{below if still else ''}"
 
 
 def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[False]]:

@@ -1,6 +1,7 @@
 """The design: every swale with its figures, what was refused, what the water does, and the cautions."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,7 @@ from swalekit.design.plan.breach_run import Failure, failure_shown
 from swalekit.design.plan.storm_run import StormRun
 from swalekit.earthwork.built_ground import BuiltGround
 from swalekit.frozen import Frozen
+from swalekit.section.apron import Apron
 from swalekit.section.outlet import Outlet
 from swalekit.verification.water_account import SwaleWater, WaterAccount
 
@@ -65,6 +67,8 @@ class Sill(Frozen):
         The swale or hollow that the way ends in, 'a hollow' that is none of the numbered ones, or 'off the tile'.
     harms : tuple of str
         Kind and name of all that stands in its way, the worst first.
+    apron : Apron or None
+        What is laid below it; None where berm and ground bear the flow, or the ground is too steep for any stone.
     """
 
     xy: tuple[float, float]
@@ -76,6 +80,7 @@ class Sill(Frozen):
     path: NDArray[np.float64]
     spills_to: str
     harms: tuple[str, ...]
+    apron: Apron | None = None
 
 
 @one_line("peak_level_m", "freeboard_m", "overtopped", "soaked_m3", "empty_after_h")
@@ -136,6 +141,13 @@ class Swale(DugSwale):
     poured: SwaleWater | None = None
     sized_storm_mm: float = 0.0
     cautions: tuple[Caution, ...] = ()
+
+    @property
+    def _laid_below(self) -> dict[str, Any]:
+        apron = self.sill.apron
+        if apron is None:
+            return {}
+        return {"stone_m3": apron.volume_m3} if apron.kind == "stone" else {"grass_m2": apron.area_m2}
 
     @property
     def sill_line(self) -> NDArray[np.float64]:

@@ -22,6 +22,7 @@ from swalekit.design.layout.sized_apart import sized_apart
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import Water, pour
 from swalekit.design.plan.account_table import HELD_IN_HOLLOW, differences
+from swalekit.design.plan.aprons import with_aprons
 from swalekit.design.plan.built import (
     accounts,
     catchments_as_built,
@@ -299,7 +300,7 @@ def _built(site: Site, ground: Ground, layout: Layout, water: Water, sized: Size
     )
     if run is not None:
         run = replace(run, outlets=check_outlets(site, paths, run.ponds, run.check))
-        swales = _overflowing(swales, paths, drained.stores, run, cell_m=surface.grid.cell_m)
+        swales = with_aprons(site, _overflowing(swales, paths, drained.stores, run, cell_m=surface.grid.cell_m))
     catchments = catchments_as_built(ground, layout, water, ponds, surface)
     return _Built(layout, water, sized, run, swales, surface, catchments, account, check_account)
 

@@ -213,7 +213,7 @@ def check_outlets(
             ponds[number].sill.length_m,
             max(path.slope_below, _LEAST_SLOPE),
             cover=part.cover,
-            roughness=roughness(part.surface).value,
+            roughness=None if part.surface is None else roughness(part.surface).value,
         )
         for number, path in enumerate(paths)
     )

@@ -16,6 +16,14 @@ def _summed(figure: str) -> Callable[[SizedLayout], float]:
     return lambda layout: sum(taken(swale) for swale in layout.swales)
 
 
+def _stone_m3(layout: SizedLayout) -> float | None:
+    """Stone below the sills; None of a layout that no storm has been passed through."""
+    swales = [swale for swale in layout.swales if isinstance(swale, Swale)]
+    if len(swales) < len(layout.swales):
+        return None
+    return sum(swale.sill.apron.volume_m3 for swale in swales if swale.sill.apron is not None)
+
+
 SWALE_COLUMNS: tuple[Column, ...] = (
     Column("swale", "", "number of the swale, from the top of the site downward", of="id"),
     Column("level_m", "m", "level of the ground along the line", 2, "line.level_m"),
@@ -42,6 +50,12 @@ SWALE_COLUMNS: tuple[Column, ...] = (
     Column("peak_level_m", "m", "highest water of the design storm", 2, "routed.peak_level_m"),
     Column("freeboard_left_m", "m", "crest above the highest water of the check storm, negative where it goes over", 2),
     Column("outlet", "", "whether the ground below the sill bears the check storm's flow, else what helps"),
+    Column("apron", "", "what is laid below the sill: stone or grass; empty where berm and ground bear the flow"),
+    Column("apron_length_m", "m", "length of the apron, from the sill down to its end", of="sill.apron.length_m"),
+    Column("apron_width_m", "m", "width of the apron, along the sill", of="sill.apron.width_m"),
+    Column("stone_d50_mm", "mm", "median size of its stone, 1.2 times what just withstands the flow", 0),
+    Column("stone_thickness_m", "m", "thickness of its stone, two stones", 2, "sill.apron.thickness_m"),
+    Column("stone_m3", "m3", "its stone, in place", of="sill.apron.volume_m3"),
     Column("soaked_m3", "m3", "water of the design storm that soaks away in the ditch", of="routed.soaked_m3"),
     Column(
         "empty_h",
@@ -60,7 +74,7 @@ SWALE_COLUMNS: tuple[Column, ...] = (
     Column("loose_m3", "m3", "volume of the dug soil before it is compacted", of="quantities.loose_m3"),
     Column("strip_m2", "m2", "ground disturbed, ditch lip to berm toe", 0, "quantities.strip_m2"),
     Column("topsoil_m3", "m3", "topsoil to set aside from the strip and spread on berm and ditch sides again"),
-    Column("machine_h", "h", "machine hours"),
+    Column("machine_h", "h", "machine hours; those of topsoil and sills where the brief names their rates"),
     Column("cost", "", "cost at the brief's rates, empty where it names no price", 0),
     Column("mean_slope", "m/m", "mean slope of the ground across the line", 3, "line.mean_slope"),
     Column("greatest_slope", "m/m", "steepest ground across the line", 3),
@@ -88,7 +102,8 @@ TOTAL_COLUMNS: tuple[Column, ...] = (
     Column("loose_m3", "m3", "volume of the dug soil before it is compacted", of=_summed("quantities.loose_m3")),
     Column("strip_m2", "m2", "ground disturbed", 0, _summed("quantities.strip_m2")),
     Column("topsoil_m3", "m3", "topsoil to set aside", of=_summed("quantities.topsoil_m3")),
-    Column("machine_h", "h", "machine hours"),
+    Column("stone_m3", "m3", "stone of the aprons below sills, in place", of=_stone_m3),
+    Column("machine_h", "h", "machine hours; those of topsoil and sills where the brief names their rates"),
     Column("cost", "", "cost at the brief's rates with mobilisation, empty where it names no price", 0),
 )
 
@@ -117,6 +132,8 @@ def swale_row(swale: Swale, rates: Rates | None = None) -> dict[str, Entry]:
         "sill_at_m": swale.sill.chainage_m,
         "freeboard_left_m": swale.routed.freeboard_m,
         "outlet": swale.routed.outlet.cure or "bears it",
+        "apron": None if swale.sill.apron is None else swale.sill.apron.kind,
+        "stone_d50_mm": None if swale.sill.apron is None else 1000.0 * swale.sill.apron.d50_m,
         "failure_overtops": None if swale.failure is None else ", ".join(swale.failure.overtops),
         "topsoil_m3": swale.quantities.topsoil_m3,
         "machine_h": None if rates is None else swale.machine_h(rates),

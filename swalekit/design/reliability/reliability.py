@@ -82,8 +82,13 @@ class Reliability(Frozen):
     def swale_cost(self) -> NDArray[np.float64] | None:
         """Cost of each swale in each draw, shape (d, n); None where the brief names no price."""
         rates = rates_of(self.layout.site)
-        lengths_m = [swale.line.length_m for swale in self.layout.swales]
-        costs = [[swale_cost(*swale, rates) for swale in zip(row, lengths_m, strict=True)] for row in self.dug_m3]
+        costs = [
+            [
+                swale_cost(dug_m3, swale.line.length_m, rates, topsoil_m3=swale.quantities.topsoil_m3, sills=1)
+                for dug_m3, swale in zip(row, self.layout.swales, strict=True)
+            ]
+            for row in self.dug_m3
+        ]
         return None if self.layout.cost is None else np.array(costs, np.float64)
 
     @locked_property

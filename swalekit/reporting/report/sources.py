@@ -5,6 +5,7 @@ from typing import Any
 from swalekit.design.brief.settings import DAY_H, DEFAULT_COURSE, EARTH_SILL
 from swalekit.design.brief.soil_part import LOSS_METHODS
 from swalekit.design.plan.record import PlanRecord
+from swalekit.section.outlet import cover_roughness
 from swalekit.tables.curve_numbers import curve_number
 from swalekit.tables.load import named_rows, read_table
 
@@ -89,7 +90,8 @@ def _sill(part: dict[str, Any]) -> list[Source]:
     covers = [row for row in read_table("permissible_velocity") if row["cover"] == part["cover"]]
     velocities = ", ".join(dict.fromkeys(row["velocity_ft_s"] for row in covers))
     bears = (f"Velocity that {part['cover']} bears", f"{velocities} ft/s", covers[0]["source"])
-    rough = _named("roughness", part["surface"], f"Roughness of {part['surface']}")
+    surface = part["surface"] or cover_roughness(part["cover"]).name
+    rough = _named("roughness", surface, f"Roughness of {surface}")
     weir = (
         [] if part["coefficient"] is not None else [_named("weirs", EARTH_SILL, "Weir coefficient of a sill of earth")]
     )

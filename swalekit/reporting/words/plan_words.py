@@ -345,7 +345,7 @@ def plan_cautions(record: PlanRecord) -> tuple[str, ...]:
     Examples
     --------
     >>> plan_cautions(record)[1]
-    "Sill may scour (all 2 swales): lengthen the sill or lay stone below it: lengths are in the plan's earthwork.csv."
+    "Sill may scour (all 2 swales): lengthen the sill, or lay the apron below it that the plan's earthwork.csv sizes."
     """
     by_advice: dict[str, list[str]] = {}
     for name, swales, advice in cautions_by_name(record.cautions):

@@ -41,6 +41,34 @@ def test_cost_by_hand(design):
     assert priced.cost == pytest.approx(95.0 * dug_m3 / 15.0 + 1.5 * dug_m3 + 2.5 * length_m + 450.0)
 
 
+def test_topsoil_sills_and_aprons_are_priced_where_their_rates_are_given():
+    """Hours of topsoil and sills, and stone at its price, by hand; a storm over bare soil asks for stone."""
+    site = make_site(levels={"levels_m": [103.0, 107.0]}, storm={"depth_mm": 30.0, "check_depth_mm": 150.0})
+    design = plan(site, plane(shape=(120, 60)))
+    aprons = [swale.sill.apron for swale in design.swales]
+    assert all(apron.kind == "stone" and apron.slope == 0.4 for apron in aprons)
+    rates = Rates(machine_per_h=90.0, topsoil_m3_per_h=50.0, sill_h=1.5, stone_per_m3=60.0)
+    topsoil_m3 = sum(swale.quantities.topsoil_m3 for swale in design.swales)
+    stone_m3 = sum(apron.volume_m3 for apron in aprons)
+    assert stone_m3 > 0.1
+    assert totals(design)["stone_m3"] == round(stone_m3, 1)
+    hours = design.dug_m3 / 25.0 + topsoil_m3 / 50.0 + 2 * 1.5
+    priced = design.with_rates(rates)
+    assert priced.machine_h == pytest.approx(hours)
+    assert priced.cost == pytest.approx(90.0 * hours + 60.0 * stone_m3)
+    row = swale_row(design.swales[0])
+    assert (row["apron"], row["stone_m3"]) == ("stone", round(aprons[0].volume_m3, 1))
+
+
+def test_a_sill_that_no_storm_reaches_needs_no_apron():
+    """Without flow over it nothing is laid."""
+    site = make_site(
+        levels={"levels_m": [103.0]}, storm={"depth_mm": 30.0, "check_depth_mm": 31.0}, conditions={"ditches": "empty"}
+    )
+    (swale,) = plan(site, plane(shape=(120, 60))).swales
+    assert (swale.sill.flow_m3s, swale.sill.apron) == (0.0, None)
+
+
 def test_a_design_can_not_contradict_its_brief(design):
     """Without a price there is no cost, whatever the design cost before; the rates are those of the brief."""
     priced = design.with_rates(DEAR)

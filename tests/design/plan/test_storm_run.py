@@ -26,12 +26,11 @@ from swalekit.hydrology.losses.green_ampt import GreenAmptLoss
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.routing.cascade import local_runoff_m3
 from swalekit.hydrology.routing.stores import Stores
-from swalekit.hydrology.routing.travel_time import roughness
 from swalekit.hydrology.routing.unit_hydrograph import storm_inflow_m3s
 from swalekit.hydrology.storm.hyetograph import Hyetograph
 from swalekit.hydrology.storm.storm import nrcs_storm
 from swalekit.reporting.charts.storm.water import draw_water
-from swalekit.section.outlet import sheet_depth_m
+from swalekit.section.outlet import cover_roughness, sheet_depth_m
 
 SAMPLE = Path(__file__).parents[3] / "sample_terrain"
 STORES = Stores(
@@ -149,7 +148,7 @@ def test_ground_below_a_sill_falls_one_in_a_thousand_at_least(slope_below):
     (path,), water = layout.spill_paths, pour(site, ground, layout)
     level = replace(layout, spill_paths=(replace(path, slope_below=slope_below),))
     (outlet,) = run_storms(site, ground, level, tuple(swale.shape for swale in water.sized), water.stores).outlets
-    rough = roughness(site.brief.sill.surface).value
+    rough = cover_roughness(site.brief.sill.cover).value
     assert outlet.unit_flow_m2s > 0.001
     assert outlet.slope_depth_m == sheet_depth_m(outlet.unit_flow_m2s, max(slope_below, 0.001), roughness=rough)
 
