@@ -8,7 +8,7 @@ import pytest
 import shapely
 from matplotlib.figure import Figure
 
-from swalekit.contours.obstacles import HARM_ORDER, KEEP_OUT_KINDS, KeepOut
+from swalekit.contours.obstacles import CROSSING, HARM_ORDER, KEEP_OUT_KINDS, KeepOut
 from swalekit.errors import GeometryError, InputError
 from swalekit.formats.inputs.site import site_from_values
 from swalekit.grid import Grid
@@ -55,7 +55,8 @@ def _site(tmp_path: Path, kind: str, **properties: object):
 
 def test_each_kind_has_its_row_and_its_symbol_and_no_other_does():
     """Setbacks, symbols and the sample's list name the kinds that there are."""
-    assert set(named_rows("setbacks")) == set(KEEP_OUT_KINDS) == set(palette.KEEP_OUT_SYMBOLS)
+    assert set(named_rows("setbacks")) == set(KEEP_OUT_KINDS)
+    assert {*KEEP_OUT_KINDS, CROSSING} == set(palette.KEEP_OUT_SYMBOLS)
     listed = SAMPLE.read_text(encoding="utf-8").split("[area.setbacks_m]")[1].split("[storm]")[0]
     assert [kind for kind in KEEP_OUT_KINDS if kind not in listed] == []
     assert {kind for kinds, _ in PLACES.values() for kind in kinds} == set(KEEP_OUT_KINDS)

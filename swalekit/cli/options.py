@@ -125,6 +125,9 @@ class TileOptions:
     lines: Annotated[
         Path | None, option("lines held, dropped and drawn (lines.gpkg of an earlier plan, or strokes)", readable=False)
     ] = None
+    crossings: Annotated[Path | None, option("ways across the lines with kind, use, name, width_m", readable=False)] = (
+        None
+    )
     crs: Annotated[str | None, option("CRS of a tile that names none, as EPSG:32630")] = None
     cell: Annotated[float | None, option("coarsen the tile to about this cell [m; ft with --us]")] = None
     name: Annotated[str | None, option("name of the site in the title block", "--name")] = None
@@ -140,6 +143,7 @@ class TileOptions:
             "area.boundary": self.boundary,
             "area.keep_outs": self.keep_outs,
             "lines.file": self.lines,
+            "area.crossings": self.crossings,
             "terrain.crs": self.crs,
             "terrain.cell_m": self.cell,
             "site.name": self.name,

@@ -4,6 +4,8 @@ from .barrier import inside_grid as inside_grid
 from .course import cross_slopes as cross_slopes
 from .course import level_line as level_line
 from .course import station_slopes as station_slopes
+from .crossing import Crossing as Crossing
+from .crossing import kept_clear_for as kept_clear_for
 from .cuts import over_cells as over_cells
 from .cuts import runs as runs
 from .cuts import within_polygon as within_polygon

@@ -20,7 +20,7 @@ from swalekit.grid import Grid
 
 
 class KeepOutKind(NamedTuple):
-    """What a kind of keep-out is to water.
+    """What a kind of keep-out is to water, and its form.
 
     Parameters
     ----------
@@ -28,10 +28,13 @@ class KeepOutKind(NamedTuple):
         Whether overflow may be led there.
     exposed : bool
         Whether it is named where the water of a failed berm would reach it.
+    is_long : bool
+        Whether it runs along a line; the others stand on an area, which one may walk round.
     """
 
     takes_water: bool
     exposed: bool = False
+    is_long: bool = False
 
 
 KEEP_OUT_KINDS: Mapping[str, KeepOutKind] = {
@@ -41,20 +44,26 @@ KEEP_OUT_KINDS: Mapping[str, KeepOutKind] = {
     "well": KeepOutKind(takes_water=False, exposed=True),
     "spring": KeepOutKind(takes_water=False, exposed=True),
     "heritage": KeepOutKind(takes_water=False, exposed=True),
-    "property line": KeepOutKind(takes_water=False),
-    "buried utility": KeepOutKind(takes_water=False),
-    "road": KeepOutKind(takes_water=False),
+    "property line": KeepOutKind(takes_water=False, is_long=True),
+    "buried utility": KeepOutKind(takes_water=False, is_long=True),
+    "road": KeepOutKind(takes_water=False, is_long=True),
     "other": KeepOutKind(takes_water=False),
     "tree": KeepOutKind(takes_water=False),
-    "fence": KeepOutKind(takes_water=True),
-    "power line": KeepOutKind(takes_water=True),
+    "fence": KeepOutKind(takes_water=True, is_long=True),
+    "power line": KeepOutKind(takes_water=True, is_long=True),
     "rock": KeepOutKind(takes_water=True),
     "wetland": KeepOutKind(takes_water=True),
 }
 """Kinds of keep-out, what overflow harms most first (common practice); each has a row in `tables/setbacks.csv`."""
 
-HARM_ORDER: tuple[str, ...] = tuple(kind for kind, to in KEEP_OUT_KINDS.items() if not to.takes_water)
+CROSSING = "crossing"
+"""Kind of the ground that is kept clear for a way across lines; a file of keep-outs can't name it."""
+
+HARM_ORDER: tuple[str, ...] = (*(kind for kind, to in KEEP_OUT_KINDS.items() if not to.takes_water), CROSSING)
 """Kinds of ground that overflow should not reach, worst first."""
+
+EXPOSED_KINDS: tuple[str, ...] = tuple(kind for kind, to in KEEP_OUT_KINDS.items() if to.exposed)
+"""Kinds that a failed berm must not reach without being named."""
 
 OUTSIDE = "outside"
 """Reason of the cut beyond the site's edge, which is not the site's own ground."""
@@ -68,7 +77,7 @@ class KeepOut:
     Parameters
     ----------
     kind : str
-        One of `KEEP_OUT_KINDS`.
+        One of `KEEP_OUT_KINDS`, or `CROSSING`.
     geometry : shapely geometry
         Where it is, in the site's CRS [m].
     setback_m : float
@@ -97,7 +106,7 @@ class KeepOut:
     name: str = ""
 
     def __post_init__(self) -> None:
-        check_one_of(tuple(KEEP_OUT_KINDS), kind=self.kind)
+        check_one_of((*KEEP_OUT_KINDS, CROSSING), kind=self.kind)
         if self.kind == "other" and not self.name:
             message = "a keep-out of kind 'other' has no name; give it one that says what it is"
             raise InputError(message)
@@ -124,7 +133,7 @@ class KeepOut:
     @property
     def label(self) -> str:
         """Kind, name and setback in words."""
-        return f"{self.title}, setback {self.setback_m:g} m"
+        return self.title if self.kind == CROSSING else f"{self.title}, setback {self.setback_m:g} m"
 
 
 @one_line("grid", "keep_outs")

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
-from swalekit.contours.obstacles import KEEP_OUT_KINDS, KeepOut
+from swalekit.contours.obstacles import EXPOSED_KINDS, KeepOut
 from swalekit.flow.catchments import trace_path
 from swalekit.flow.network import FlowNetwork
 from swalekit.frozen import Frozen
@@ -95,7 +95,7 @@ def exposed_below(
     tuple of KeepOut
         Those met, in the order given; each with half its setback around it, since water spreads.
     """
-    exposed = [keep_out for keep_out in keep_outs if KEEP_OUT_KINDS[keep_out.kind].exposed]
+    exposed = [keep_out for keep_out in keep_outs if keep_out.kind in EXPOSED_KINDS]
     if not exposed:
         return ()
     step = max(1, round(_STATION_STEP_M / line.spacing_m))

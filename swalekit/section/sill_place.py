@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
-from swalekit.contours.obstacles import HARM_ORDER, KEEP_OUT_KINDS, KeepOut
+from swalekit.contours.obstacles import HARM_ORDER, KeepOut
 from swalekit.contours.polyline import chainages
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
@@ -227,7 +227,7 @@ def _harms(
     boundary: BaseGeometry | None,
 ) -> tuple[tuple[str, str], ...]:
     way = shapely.LineString(xy)
-    harmed = [keep_out for keep_out in keep_outs if not KEEP_OUT_KINDS[keep_out.kind].takes_water]
+    harmed = [keep_out for keep_out in keep_outs if keep_out.kind in HARM_ORDER]
     met = [(keep_out.kind, keep_out.title) for keep_out in harmed if shapely.intersects(way, keep_out.zone)]
     if boundary is not None and not shapely.covers(
         boundary, shapely.LineString(_above_watercourse(xy, grid, watercourses))

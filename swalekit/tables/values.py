@@ -198,3 +198,29 @@ def soil_group(texture: str) -> str:
     rows = {row["texture"]: row["group"] for row in read_table("soil_groups")}
     check_one_of(tuple(rows), texture=texture)
     return rows[texture]
+
+
+def crossing_width(use: str) -> TableRow:
+    """Width that a way across a swale is kept clear for, by what passes [m].
+
+    Parameters
+    ----------
+    use : str
+        What passes, as ``livestock``.
+
+    Returns
+    -------
+    TableRow
+        Width [m] and its source.
+
+    Raises
+    ------
+    InputError
+        If the table has no such row; the nearest is offered.
+
+    Examples
+    --------
+    >>> crossing_width("track").value
+    4.0
+    """
+    return named_row("crossings", use=use)

@@ -9,6 +9,7 @@ CHECKED = {
     "antecedent": "d8a6c50784926a7cbdd647b86fddab4ce5eff6c32851aeb7887d39790032f83e",
     "canopy_growth": "fd39883d9886da0360fa81d026ee47919347eaf25ff9b50c41929489863a2e9f",
     "crop_coefficients": "906325a80795bb270589a7999e18034a194a432265089f904400d3d1d6e625d9",
+    "crossings": "a4f9e32df45a32e42c1ec3529fb4b8d4ccc4c78ef5a37e63bdabeb32882380d3",
     "curve_numbers": "1a29f13f5349707cd5fe0557adc00af33152dba0b79e924dfd15a6dbc78c7513",
     "duration_ratios": "cec27ec9d655729ea500042693b8c65c4e521aa64314eb88db50dca86e784150",
     "evapotranspiration": "fc71d9f52bb2f5d45f4c7a929e762b8449c3aa3175e92f2fc2c334858541a8da",

@@ -7,7 +7,7 @@ from swalekit.tables.curve_numbers import GROUPS, covers, curve_number
 from swalekit.tables.load import TableRow, named_rows, read_table
 from swalekit.tables.values import setback, soil_intake, swell, terrain_accuracy, weir_coefficient
 
-NAMED_TABLES = ("swell", "setbacks", "soil_intake", "terrain_accuracy", "weirs")
+NAMED_TABLES = ("swell", "setbacks", "crossings", "soil_intake", "terrain_accuracy", "weirs")
 
 
 @pytest.mark.parametrize(

@@ -26,6 +26,7 @@ PATH_KEYS: tuple[tuple[str, str], ...] = (
     ("terrain", "points"),
     ("area", "boundary"),
     ("area", "keep_outs"),
+    ("area", "crossings"),
     ("storm", "table"),
     ("storm", "record"),
     ("storm", "course_file"),
@@ -109,6 +110,9 @@ class AreaPart(Part):
 
     boundary: str | None = Field(None, description="polygon file of the site; the whole tile when not given")
     keep_outs: str | None = Field(None, description="file of keep-outs with properties kind, name, setback_m")
+    crossings: str | None = Field(
+        None, description="file of ways across the lines with properties kind, use, name, width_m"
+    )
     setbacks_m: dict[str, NotNegative] = Field(
         default_factory=dict, description="setback by kind [m], in place of the table's"
     )

@@ -10,6 +10,7 @@ from pyproj import CRS, Transformer
 from shapely.geometry.base import BaseGeometry
 
 from swalekit._one_line import one_line
+from swalekit.contours.crossing import Crossing
 from swalekit.contours.obstacles import KeepOut
 from swalekit.design.brief.brief import PATH_KEYS, Brief
 from swalekit.design.brief.decided_lines import Lines
@@ -48,6 +49,8 @@ class Site:
         The measured storm that the brief names.
     infiltration : InfiltrationFit, optional
         What the infiltration test that the brief names says.
+    crossings : tuple of Crossing
+        Where people, stock and machines pass the lines.
     lines : Lines, optional
         What the designer decided about the lines; all are proposed by the brief when None.
     crs : CRS
@@ -68,6 +71,7 @@ class Site:
     rain: DepthTable | FrequencyAnalysis | None = None
     course: Hyetograph | None = None
     infiltration: InfiltrationFit | None = None
+    crossings: tuple[Crossing, ...] = ()
     lines: Lines | None = None
     crs: CRS = WGS84
     notes: tuple[str, ...] = field(default=())
@@ -121,6 +125,10 @@ class Site:
                 replace(keep_out, geometry=move(keep_out.geometry, keep_out.label)) for keep_out in self.keep_outs
             ),
             soil_zones=tuple(replace(zone, geometry=move(zone.geometry, "a soil zone")) for zone in self.soil_zones),
+            crossings=tuple(
+                replace(crossing, geometry=move(crossing.geometry, f"the {crossing.title}"))
+                for crossing in self.crossings
+            ),
             lines=None if self.lines is None else self.lines.in_crs(crs),
             crs=crs,
         )

@@ -12,6 +12,7 @@ from swalekit.contours.polyline import chainages, points_at
 from swalekit.design.brief.greywater_part import GreywaterPart
 from swalekit.design.growth.greywater import CleanedWater, Greywater
 from swalekit.design.growth.growth import Conditions, SwaleGrowth
+from swalekit.design.layout.kept_clear import kept_clear
 from swalekit.design.plan.design import Design
 from swalekit.errors import BriefError, InputError
 from swalekit.greywater.bed_places import HouseOutlet, PlaceRules, bed_places
@@ -91,7 +92,7 @@ def plan_greywater(design: Design, shared: Conditions, swales: tuple[SwaleGrowth
     if not ranked.places:
         ranked = bed_places(terrain, house, allowed=fit_for_bed, **given)
     fit = open_ground & ~cells_within(
-        terrain.grid, shapely.union_all([keep_out.zone for keep_out in design.site.keep_outs])
+        terrain.grid, shapely.union_all([keep_out.zone for keep_out in kept_clear(design.site, design.ground)])
     )
     places = tuple(
         CleanedWater(place, served_ground(terrain, place.xy, place.outlet_level_m, grade=part.grade, allowed=fit))
@@ -246,7 +247,7 @@ def _outline(building: BaseGeometry) -> NDArray[np.float64]:
 def _unfit_for_a_bed(design: Design, bed: ReedBed) -> NDArray[np.bool_]:
     """Cells on which no bed may stand: keep-outs and all that water runs through, each with half a bed around."""
     site, ground, half_m = design.site, design.ground, 0.5 * bed.length_m
-    taken = [keep_out.zone for keep_out in site.keep_outs]
+    taken = [keep_out.zone for keep_out in kept_clear(site, ground)]
     taken += ground.watercourse_ways
     taken += [shapely.LineString(swale.sill.path) for swale in design.swales if len(swale.sill.path) > 1]
     taken += [swale.works for swale in design.swales]

@@ -12,6 +12,7 @@ from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.brief.settings import soil_of
 from swalekit.design.growth.chosen_species import Chosen
 from swalekit.design.growth.growth import Conditions, SwaleGrowth, TreeWater
+from swalekit.design.layout.kept_clear import kept_clear
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.plan.design import Design, Swale
 from swalekit.flow.catchments import label_cells
@@ -200,7 +201,7 @@ def _plantable(design: Design) -> BaseGeometry:
     site, ground = design.site, design.ground
     land = ground.area if site.boundary is None else workable_area(site, ground)
     gap_m = site.brief.lines.watercourse_gap_m
-    taken: list[Any] = [keep_out.zone for keep_out in site.keep_outs]
+    taken: list[Any] = [keep_out.zone for keep_out in kept_clear(site, ground)]
     taken += [way.buffer(gap_m) for way in ground.watercourse_ways]
     taken += [
         shapely.LineString(swale.sill.path).buffer(max(0.5 * swale.sill.length_m, _OVERFLOW_M))

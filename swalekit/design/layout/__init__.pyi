@@ -11,6 +11,8 @@ from .ground import first_few as first_few
 from .ground import pour_past as pour_past
 from .ground import silent as silent
 from .ground import study_ground as study_ground
+from .kept_clear import crossing_strips as crossing_strips
+from .kept_clear import kept_clear as kept_clear
 from .line_catchment import LineCatchment as LineCatchment
 from .line_catchment import catchment_of_line as catchment_of_line
 from .lines import LaidLines as LaidLines

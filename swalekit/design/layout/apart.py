@@ -13,6 +13,7 @@ from swalekit.design.brief.line_rules import line_rules_of
 from swalekit.design.brief.settings import depths_of, given_name, section_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
+from swalekit.design.layout.kept_clear import crossing_strips
 from swalekit.design.layout.line_parts import free_runs, laid_part, part_of, too_short
 from swalekit.design.layout.works_met import (
     CUT,
@@ -22,6 +23,7 @@ from swalekit.design.layout.works_met import (
     Run,
     Standing,
     WorksObstacles,
+    crossings_met,
     fills_ring,
 )
 from swalekit.section.footprint import footprint_parts, works_footprint
@@ -29,6 +31,9 @@ from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale, shape_swale
 from swalekit.section.sizing import section_fault
 from swalekit.section.stations import Stations
+
+_ON_CROSSING_M = 0.5
+"""Less than what ditch and returns take beyond a line, so that none that was cut back once is cut again."""
 
 
 def fit_for_works(
@@ -178,6 +183,55 @@ def on_known_ground(
         refused += _taken(line, runs, [Meeting(UNKNOWN_GROUND, "no heights beneath the line", ~legs, none, none)])
         for part in (part_of(line, run) for run in runs):
             short = too_short(part, line_rules_of(site, ground.terrain))
+            kept, refused = (kept, [*refused, short]) if short else ([*kept, part], refused)
+    return tuple(kept), tuple(refused)
+
+
+def cut_at_crossings(
+    site: Site, ground: Ground, lines: Iterable[LevelLine]
+) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
+    """Lines that are taken as they are, but for the ground of the crossings.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        What was asked, in the CRS of the ground, and the ground.
+    lines : iterable of LevelLine
+        The lines.
+
+    Returns
+    -------
+    lines : tuple of LevelLine
+        What is left of them, in the same order. A line that runs over a crossing is cut back until the deepest works
+        that the brief allows, with their returns, keep off it; one that ends beside it is let be.
+    refused : tuple of RefusedLine
+        Stretches taken out, and what they leave too short.
+
+    Examples
+    --------
+    >>> cut_at_crossings(site, ground, layout.lines) == (layout.lines, ())
+    True
+    """
+    strips = [strip for _, strip in crossing_strips(site, ground)]
+    if not strips:
+        return tuple(lines), ()
+    fill_factor, rules = site.brief.soil.fill_factor, line_rules_of(site, ground.terrain)
+    kept: list[LevelLine] = []
+    refused: list[RefusedLine] = []
+    for line in lines:
+        way = shapely.LineString(line.path)
+        met = [strip for strip in strips if shapely.dwithin(way, strip.geometry, _ON_CROSSING_M)]
+        if not met:
+            kept.append(line)
+            continue
+        stations = Stations.of_line(line, np.zeros(len(line.xy)))
+        section, depths = section_of(site, line.name), depths_of(site, line.name)
+        shape = shape_swale(stations, depths.greatest_m, section, fill_factor=fill_factor)
+        meetings = crossings_met(line, footprint_parts(line, shape), met, CUT)
+        runs = _buildable_runs(line, meetings)
+        refused += _taken(line, runs, meetings)
+        for part in (laid_part(ground, line, run, rules) for run in runs):
+            short = too_short(part, rules)
             kept, refused = (kept, [*refused, short]) if short else ([*kept, part], refused)
     return tuple(kept), tuple(refused)
 

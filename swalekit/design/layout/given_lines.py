@@ -19,6 +19,7 @@ from swalekit.contours.quads import cells_at
 from swalekit.design.brief.decided_lines import DRAWN, HELD, DecidedLine, Lines
 from swalekit.design.brief.line_rules import line_rules_of
 from swalekit.design.brief.site import Site
+from swalekit.design.layout.apart import cut_at_crossings
 from swalekit.design.layout.ground import Ground
 from swalekit.errors import InputError
 from swalekit.terrain.sample import sample_heights
@@ -68,10 +69,11 @@ def lay_given(site: Site, ground: Ground, obstacles: Obstacles) -> GivenLines:
 
     Notes
     -----
-    A held line has exactly its stations; one that isn't level within the tolerance of the brief, or leaves the known
-    ground, is refused. A drawn one becomes the contour that it follows (`contour_along`), cut by what lies in the way
-    as any other; the longest part keeps its name, and others get new numbers and the same settings. A drawn line that
-    was laid before and is level still is taken as it is. Of two lines that cross, the held one stays, then the earlier.
+    A held line has exactly its stations, but for those that a crossing takes (`cut_at_crossings`); one that isn't level
+    within the tolerance of the brief, or leaves the known ground, is refused. A drawn one becomes the contour that it
+    follows (`contour_along`), cut by what lies in the way as any other. The longest part of a line keeps its name, and
+    others get new numbers and the same settings. A drawn line that was laid before and is level still is taken as it
+    is. Of two lines that cross, the held one stays, then the earlier.
 
     Examples
     --------
@@ -88,7 +90,9 @@ def lay_given(site: Site, ground: Ground, obstacles: Obstacles) -> GivenLines:
     parts: dict[str, list[DecidedLine]] = {}
     for line in (*decided.in_state(HELD), *decided.in_state(DRAWN)):
         _check_on_ground(line, ground.terrain, decided.source)
-        made, left_out = _laid(line, ground.terrain, obstacles, rules)
+        found, left_out = _laid(line, ground.terrain, obstacles, rules)
+        parted, taken = cut_at_crossings(site, ground, found)
+        made = sorted(parted, key=_longest_first)
         crossings = [_crossed(part, laid, decided) for part in made]
         free = [part for part, crossing in zip(made, crossings, strict=True) if crossing is None]
         names = [line.name, *(f"S{number + k}" for k in range(len(free) - 1))]
@@ -98,7 +102,7 @@ def lay_given(site: Site, ground: Ground, obstacles: Obstacles) -> GivenLines:
             replace(line, name=part.name, xy=part.xy, closed=part.closed, level_m=part.level_m) for part in named
         ] or [line]
         laid += named
-        refused += [replace(stretch, name=line.name) for stretch in (*left_out, *filter(None, crossings))]
+        refused += [replace(stretch, name=line.name) for stretch in (*left_out, *taken, *filter(None, crossings))]
     rows = [row for line in decided.lines for row in parts.get(line.name, [line])]
     return GivenLines(
         tuple(sorted(laid, key=reading_order)),
@@ -161,7 +165,7 @@ def held_line(line: DecidedLine, terrain: Terrain, rules: LineRules) -> LevelLin
 def _laid(
     line: DecidedLine, terrain: Terrain, obstacles: Obstacles, rules: LineRules
 ) -> tuple[list[LevelLine], list[RefusedLine]]:
-    """A given line as laid, the longest part first, and what was refused of it."""
+    """A given line as laid, in parts, and what was refused of it."""
     if line.state == HELD or line.level_m is not None:
         held = held_line(line, terrain, rules)
         if line.state == HELD:
@@ -176,7 +180,11 @@ def _laid(
     if not lines and not refused:
         detail = "lies off the land that may be worked: beyond the boundary less its setback, or off the tile"
         refused = (RefusedLine(found.level_m, path, "outside", detail),)
-    return sorted(lines, key=lambda part: (-part.length_m, reading_order(part))), list(refused)
+    return list(lines), list(refused)
+
+
+def _longest_first(part: LevelLine) -> tuple[float, tuple[float, float, float]]:
+    return -part.length_m, reading_order(part)
 
 
 def _uncut(line: LevelLine, obstacles: Obstacles) -> bool:

@@ -18,6 +18,7 @@ from swalekit.design.brief.settings import section_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.apart import fit_for_works
 from swalekit.design.layout.ground import Ground
+from swalekit.design.layout.kept_clear import kept_clear
 from swalekit.flow.catchments import first_met
 from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.cascade import local_runoff_m3, pass_down
@@ -90,7 +91,7 @@ def lines_at(
         ground.terrain,
         levels_m,
         area=area,
-        keep_outs=site.keep_outs,
+        keep_outs=kept_clear(site, ground),
         blocked=ground.watercourses,
         ponds=ground.ponds,
         rules=line_rules_of(site, ground.terrain),

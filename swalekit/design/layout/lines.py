@@ -19,11 +19,12 @@ from swalekit.design.brief.decided_lines import DRAWN, HELD, DecidedLine, Lines,
 from swalekit.design.brief.line_rules import cell_notes, line_rules_of
 from swalekit.design.brief.settings import depths_of
 from swalekit.design.brief.site import Site
-from swalekit.design.layout.apart import fit_for_works, on_known_ground
+from swalekit.design.layout.apart import cut_at_crossings, fit_for_works, on_known_ground
 from swalekit.design.layout.beside import beside_decided
 from swalekit.design.layout.chosen_levels import ChosenLevels, choose_levels
 from swalekit.design.layout.given_lines import lay_given
 from swalekit.design.layout.ground import Ground
+from swalekit.design.layout.kept_clear import kept_clear
 from swalekit.design.layout.level_trial import lines_at
 from swalekit.design.layout.names import named_lines
 from swalekit.errors import GeometryError
@@ -250,13 +251,14 @@ def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...], shapes: S
     stops = barrier_labels(terrain.grid, lines, strips)
     labels = first_met(network, stops, n_stops=len(lines))
     drainage = Drainage(network, stops, labels, ground.watercourses)
+    clear = kept_clear(site, ground)
     paths = tuple(
         place_sill(
             line,
             number,
             terrain=terrain,
             drainage=drainage,
-            keep_outs=site.keep_outs,
+            keep_outs=clear,
             boundary=site.boundary,
         )
         for number, line in enumerate(lines, start=1)
@@ -301,7 +303,8 @@ def lay_in_place(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLi
     obstacles, rules = _obstacles(site, ground), line_rules_of(site, ground.terrain)
     laid, stray = lay_drawn_lines(ground.terrain, drawn, obstacles, rules=rules)
     before = Lines((), ground.terrain.grid.crs) if site.lines is None else site.lines
-    every, named = sorted((*known, *laid), key=reading_order), list[LevelLine]()
+    every, crossed = cut_at_crossings(site, ground, sorted((*known, *laid), key=reading_order))
+    named: list[LevelLine] = []
     number = max(before.next_number, *(1 + (line_number(line.name) or 0) for line in every), 1)
     for line in every:
         fresh = not line.name or line.name in {other.name for other in named}
@@ -312,13 +315,13 @@ def lay_in_place(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLi
     )
     names = {line.name for line in held}
     decided = replace(before, lines=(*held, *(line for line in before.lines if line.name not in names)))
-    return LaidLines(ChosenLevels(np.zeros(0)), tuple(named), (*refused, *stray), decided)
+    return LaidLines(ChosenLevels(np.zeros(0)), tuple(named), (*refused, *stray, *crossed), decided)
 
 
 def _obstacles(site: Site, ground: Ground, area: BaseGeometry | None = None) -> Obstacles:
     """What lies in the way of lines."""
     area = workable_area(site, ground) if area is None else area
-    return Obstacles(ground.terrain.grid, area, site.keep_outs, ground.watercourses, ground.ponds)
+    return Obstacles(ground.terrain.grid, area, kept_clear(site, ground), ground.watercourses, ground.ponds)
 
 
 def workable_area(site: Site, ground: Ground) -> BaseGeometry:

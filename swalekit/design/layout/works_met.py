@@ -8,10 +8,12 @@ import shapely
 from numpy.typing import NDArray
 
 from swalekit.contours.line import LevelLine
+from swalekit.contours.obstacles import KeepOut
 from swalekit.contours.quads import Marks, Quads, quad_polygons, quads_over_cells, taken_twice_m2
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.fit_ground import LEAST_CELLS_BETWEEN
 from swalekit.design.layout.ground import Ground
+from swalekit.design.layout.kept_clear import kept_clear
 from swalekit.section.footprint import FootprintParts
 from swalekit.section.shape import ShapedSwale
 
@@ -104,6 +106,7 @@ class WorksObstacles:
 
     def __init__(self, site: Site, ground: Ground) -> None:
         self._site, self._ground, self._cell_m = site, ground, ground.terrain.grid.cell_m
+        self._clear = kept_clear(site, ground)
         self._unknown = np.logical_not(ground.terrain.valid, out=ground.terrain.grid.zeros(np.bool_))
 
     @property
@@ -142,13 +145,10 @@ class WorksObstacles:
         >>> any(meeting.legs.any() for meeting in meetings)
         False
         """
-        returns, legs = parts.returns_m[:, stations].reshape(-1, 4, 2), len(parts.wet_m)
+        returns = parts.returns_m[:, stations].reshape(-1, 4, 2)
         works, wet = (np.concatenate([strips, returns]) for strips in (parts.works_m, parts.wet_m))
-        meetings = []
-        for reason, detail, marked in (*self._on_site(wet, others, margin), *self._in_water(works, wet, margin)):
-            ends = np.zeros((2, len(line.xy)), bool)
-            ends[:, stations] = marked[legs:].reshape(2, -1, 2).any(axis=2)
-            meetings.append(Meeting(reason, detail, marked[:legs], *ends))
+        found = (*self._on_site(wet, others, margin), *self._in_water(works, wet, margin))
+        meetings = [_meeting(line, stations, *each) for each in found]
         none = np.zeros(len(line.xy), bool)
         cells = f"less than {LEAST_CELLS_BETWEEN:g} cells of {self._cell_m:g} m from a line of another level"
         meetings.append(Meeting(TOO_CLOSE, cells, self._near(line, others), none, none))
@@ -158,10 +158,7 @@ class WorksObstacles:
     def _on_site(self, wet: Quads, others: Sequence[Standing], margin: Margin) -> list[tuple[str, str, Marks]]:
         """What would reach keep-outs, the boundary and other works."""
         site, grown = self._site, quad_polygons(wet, grown_m=margin.others_m)
-        found = [
-            (keep_out.kind, f"its works would reach the {keep_out.title}", shapely.intersects(keep_out.geometry, grown))
-            for keep_out in site.keep_outs
-        ]
+        found = _on_things(self._clear, grown)
         if site.boundary is not None:
             shapely.prepare(site.boundary)
             beyond = ~shapely.covers(site.boundary, grown)
@@ -191,6 +188,52 @@ class WorksObstacles:
         shapely.prepare(near)
         legs = shapely.linestrings(np.stack([line.path[:-1], line.path[1:]], axis=1))
         return np.asarray(shapely.dwithin(near, legs, within_m))
+
+
+def crossings_met(line: LevelLine, parts: FootprintParts, strips: Sequence[KeepOut], margin: Margin) -> list[Meeting]:
+    """What legs of a line, and returns at any of its stations, would meet of the ground of crossings.
+
+    Parameters
+    ----------
+    line : LevelLine
+        The line.
+    parts : FootprintParts
+        Ground that its swale takes.
+    strips : sequence of KeepOut
+        The ground of each crossing.
+    margin : Margin
+        Ground kept free.
+
+    Returns
+    -------
+    list of Meeting
+        One of each crossing.
+
+    Examples
+    --------
+    >>> from swalekit.section import footprint_parts
+    >>> line, shape = design.swales[0].line, design.swales[0].sized.shape
+    >>> crossings_met(line, footprint_parts(line, shape), [], CUT)
+    []
+    """
+    works = np.concatenate([parts.wet_m, parts.returns_m.reshape(-1, 4, 2)])
+    grown, stations = quad_polygons(works, grown_m=margin.others_m), np.arange(len(line.xy))
+    return [_meeting(line, stations, *each) for each in _on_things(strips, grown)]
+
+
+def _on_things(things: Sequence[KeepOut], grown: NDArray[np.object_]) -> list[tuple[str, str, Marks]]:
+    """What would reach each of some things."""
+    return [
+        (thing.kind, f"its works would reach the {thing.title}", shapely.intersects(thing.geometry, grown))
+        for thing in things
+    ]
+
+
+def _meeting(line: LevelLine, stations: Run, reason: str, detail: str, marked: Marks) -> Meeting:
+    """What is marked of legs, and after them of the two parts of both returns at some stations."""
+    legs, ends = len(line.path) - 1, np.zeros((2, len(line.xy)), bool)
+    ends[:, stations] = marked[legs:].reshape(2, -1, 2).any(axis=2)
+    return Meeting(reason, detail, marked[:legs], *ends)
 
 
 def fills_ring(line: LevelLine, parts: FootprintParts) -> bool:

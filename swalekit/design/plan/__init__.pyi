@@ -5,6 +5,8 @@ from .breach_run import Failure as Failure
 from .cautions import cautions_by_name as cautions_by_name
 from .columns import Column as Column
 from .columns import row_of as row_of
+from .crossings import crossing_notes as crossing_notes
+from .crossings import crossing_rows as crossing_rows
 from .design import Caution as Caution
 from .design import Design as Design
 from .design import HollowFate as HollowFate

@@ -11,12 +11,14 @@ from numpy.typing import ArrayLike, NDArray
 
 from swalekit.contours.laid_spacing import LaidSpacing, laid_spacing
 from swalekit.contours.line import LevelLine
+from swalekit.contours.obstacles import KeepOut
 from swalekit.contours.polyline import points_at
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.apart import kept_apart
 from swalekit.design.layout.chosen_levels import off_keep_outs
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, first_few, silent, study_ground
+from swalekit.design.layout.kept_clear import kept_clear
 from swalekit.design.layout.lines import LaidLines, Layout, lay_in_place, lay_levels, make_layout, relaid, workable_area
 from swalekit.design.layout.sized_apart import sized_apart
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
@@ -31,6 +33,7 @@ from swalekit.design.plan.built import (
     ponds_as_built,
 )
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
+from swalekit.design.plan.crossings import crossing_notes
 from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
 from swalekit.design.plan.storm_run import StormRun, check_outlets, run_storms, store_name
 from swalekit.earthwork.built_ground import BuiltGround, build_ground
@@ -140,7 +143,8 @@ def lay_out(
     site = sized.site
     built = _built(site, ground, layout, water, sized, stage=stage)
     layout, water, sized, run, surface = built.layout, built.water, built.sized, built.run, built.surface
-    swales = _cautioned(built.swales, site, layout, surface, cut_off_m=_cut_off_m(ground.terrain, layout, water))
+    cut_off_m = _cut_off_m(ground.terrain, layout, water)
+    swales = _cautioned(built.swales, site, kept_clear(site, ground), layout, surface, cut_off_m=cut_off_m)
     return Design(
         site=site,
         swales=swales,
@@ -160,6 +164,7 @@ def lay_out(
             *ground.notes,
             *layout.notes,
             *_swale_notes(swales, ground.terrain),
+            *crossing_notes(site, ground, swales, layout.refused),
             *_surface_notes(surface),
         ),
         cautions=(*(caution for swale in swales for caution in swale.cautions), *STANDING_CAUTIONS),
@@ -396,6 +401,7 @@ def _cut_off_m(terrain: Terrain, layout: Layout, water: Water) -> NDArray[np.flo
 def _cautioned(
     swales: tuple[Swale, ...],
     site: Site,
+    clear: tuple[KeepOut, ...],
     layout: Layout,
     surface: BuiltGround,
     *,
@@ -405,11 +411,11 @@ def _cautioned(
     levels_m = np.unique([swale.line.level_m for swale in swales])
     cautioned, overlapped = [], _overlapped(swales)
     for number, swale in enumerate(swales):
-        exposed = exposed_below(swale.line, number + 1, drainage=layout.drainage, keep_outs=site.keep_outs)
+        exposed = exposed_below(swale.line, number + 1, drainage=layout.drainage, keep_outs=clear)
         around = Surroundings(
             spacing_m=_spacing_m(swale.line, levels_m),
             cut_off_m=float(cut_off_m[number]),
-            reached=_reached(swale, site),
+            reached=_reached(swale, site, clear),
             overlapped=overlapped[number],
             exposed=tuple(thing.title for thing in exposed),
             differs=differences(swale),
@@ -430,10 +436,10 @@ def _overlapped(swales: Sequence[Swale]) -> list[tuple[str, ...]]:
     return [tuple(swales[other].id for other in sorted(row)) for row in others]
 
 
-def _reached(swale: Swale, site: Site) -> tuple[str, ...]:
-    if not site.keep_outs and site.boundary is None:
+def _reached(swale: Swale, site: Site, clear: tuple[KeepOut, ...]) -> tuple[str, ...]:
+    if not clear and site.boundary is None:
         return ()
-    return reached_by_works(swale.works, keep_outs=site.keep_outs, boundary=site.boundary)
+    return reached_by_works(swale.works, keep_outs=clear, boundary=site.boundary)
 
 
 def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:

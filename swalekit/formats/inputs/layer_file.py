@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from pyproj import CRS
 from shapely.geometry.base import BaseGeometry
 
+from swalekit.contours.obstacles import KEEP_OUT_KINDS
 from swalekit.errors import GeometryError
 from swalekit.formats.inputs.closed_line import closed_line
 from swalekit.formats.inputs.gpx_layer import gpx_features
@@ -26,8 +27,7 @@ KEEP_OUTS = "keep_outs"
 
 _DRIVERS = ("GeoJSON", "GPKG", "ESRI Shapefile")
 _WGS84 = CRS.from_epsg(4326)
-_LONG_KINDS = ("buried utility", "property line", "road", "fence", "power line")
-"""Kinds that run along a line; the others stand on an area, which one may walk round."""
+_LONG_KINDS = tuple(kind for kind, form in KEEP_OUT_KINDS.items() if form.is_long)
 _SHAPEFILE = bytes.fromhex("0000270a")
 
 

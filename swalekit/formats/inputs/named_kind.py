@@ -11,6 +11,12 @@ _SAID = {
     "well": ("borehole", "bore"),
     "buried utility": ("utility", "pipe", "pipeline", "water pipe", "cable"),
     "road": ("track", "lane", "driveway", "drive"),
+    "spring": ("fountain",),
+    "slip-prone ground": ("landslip", "landslide", "slide", "slip"),
+    "heritage": ("ruin", "grave", "tomb", "monument"),
+    "power line": ("powerline", "pylon", "overhead line"),
+    "rock": ("outcrop", "boulder"),
+    "wetland": ("marsh", "bog", "swamp"),
 }
 """Other words for a kind: our choice."""
 
@@ -35,12 +41,14 @@ def named_kind(texts: Iterable[str]) -> str | None:
     >>> named_kind(["Old well"]), named_kind(["Juana's", "Houses"]), named_kind(["Well house"]), named_kind(["here"])
     ('well', 'building', None, None)
     """
-    for text in texts:
+    for place, text in enumerate(texts):
         words = _words(text)
         found = {
             kind for kind in KEEP_OUT_KINDS if kind != "other" for said in (kind, *_SAID.get(kind, ()))
             if _words(said) in words or _words(f"{said}s") in words
         }  # fmt: skip
+        if place > 0:
+            found.discard("spring")  # of a folder it is the season as well
         if len(found) == 1:
             return found.pop()
     return None

@@ -15,6 +15,7 @@ from swalekit.design.brief.storm_part import StormPart
 from swalekit.design.brief.values import check_brief
 from swalekit.errors import GeometryError, InputError
 from swalekit.formats.inputs.brief import read_brief
+from swalekit.formats.inputs.crossings import read_crossings
 from swalekit.formats.inputs.depth_table_csv import read_depth_table
 from swalekit.formats.inputs.hyetograph_csv import read_hyetograph
 from swalekit.formats.inputs.infiltration_csv import read_infiltration_test
@@ -123,6 +124,7 @@ def site_of(brief: Brief) -> Site:
     area, soil, storm = brief.area, brief.soil, brief.storm
     boundary, notes = (None, ()) if area.boundary is None else read_polygon(area.boundary, WGS84, what="boundary")
     keep_outs, more = ((), ()) if area.keep_outs is None else _read_keep_outs(area.keep_outs, area.setbacks_m)
+    crossings, way_notes = ((), ()) if area.crossings is None else read_crossings(area.crossings)
     infiltration, test_notes = _read_infiltration(soil)
     tested_mm_h = None if infiltration is None else infiltration.conductivity_mm_h
     zones, zone_notes = ((), ()) if soil.zones is None else read_soil_zones(soil.zones, soil, tested_mm_h=tested_mm_h)
@@ -139,8 +141,9 @@ def site_of(brief: Brief) -> Site:
         rain,
         course=course,
         infiltration=infiltration,
+        crossings=crossings,
         lines=lines,
-        notes=(*notes, *more, *zone_notes, *_ratio_notes(soil), *test_notes, *rain_notes, *line_notes),
+        notes=(*notes, *more, *way_notes, *zone_notes, *_ratio_notes(soil), *test_notes, *rain_notes, *line_notes),
     )
     return replace(site, notes=(*site.notes, *_storm_notes(site)))
 

@@ -12,6 +12,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import FancyArrowPatch, PathPatch
 from matplotlib.patheffects import withStroke
 
+from swalekit.contours.obstacles import CROSSING
 from swalekit.contours.polyline import Polyline
 from swalekit.reporting.map.content import Geometry, MapContent
 from swalekit.reporting.map.view import MapView
@@ -72,7 +73,7 @@ POND: dict[str, Any] = {"facecolor": "none", "edgecolor": palette.POND, "hatch":
 
 
 def keep_out_area(kind: str) -> dict[str, Any]:
-    """How a keep-out that is an area is drawn: hatched by its kind.
+    """How a keep-out that is an area is drawn: hatched by its kind, a crossing clear.
 
     Parameters
     ----------
@@ -90,7 +91,8 @@ def keep_out_area(kind: str) -> dict[str, Any]:
     False
     """
     hatch, _, _ = palette.KEEP_OUT_SYMBOLS[kind]
-    return {"facecolor": palette.KEEP_OUT_FACE, "edgecolor": palette.KEEP_OUT, "hatch": hatch, "linewidth": 0.8}
+    face = palette.HALO if kind == CROSSING else palette.KEEP_OUT_FACE
+    return {"facecolor": face, "edgecolor": palette.KEEP_OUT, "hatch": hatch, "linewidth": 0.8}
 
 
 def keep_out_stroke(kind: str) -> dict[str, Any]:

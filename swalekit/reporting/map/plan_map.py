@@ -5,6 +5,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit.contours.obstacles import CROSSING
 from swalekit.design.brief.site import Site
 from swalekit.design.plan.record import Feature, PlanRecord
 from swalekit.reporting.map.content import KeptClear, MapContent
@@ -72,14 +73,16 @@ def keep_outs_of(site: Site) -> tuple[KeptClear, ...]:
     Returns
     -------
     tuple of KeptClear
-        Kind, name, place and zone of each.
+        Kind, name, place and zone of each keep-out, and every crossing.
 
     Examples
     --------
     >>> [(kind, name) for kind, name, place, zone in keep_outs_of(site)]
     [('building', 'House')]
     """
-    return tuple((keep_out.kind, keep_out.name, keep_out.geometry, keep_out.zone) for keep_out in site.keep_outs)
+    things = ((keep_out.kind, keep_out.name, keep_out.geometry, keep_out.zone) for keep_out in site.keep_outs)
+    ways = ((CROSSING, crossing.name, crossing.geometry, None) for crossing in site.crossings)
+    return (*things, *ways)
 
 
 def _xy(line: Geometry) -> NDArray[np.float64]:
@@ -93,7 +96,9 @@ def _first(features: tuple[Feature, ...]) -> Geometry | None:
 
 def _keep_outs(record: PlanRecord) -> tuple[KeptClear, ...]:
     zones = {properties["keep_out"]: zone for zone, properties in record.layers["setbacks"]}
-    return tuple(
+    things = (
         (properties["kind"], properties["name"] or "", geometry, zones.get(properties["keep_out"]))
         for geometry, properties in record.layers["keep_outs"]
     )
+    ways = record.layers.get("crossings", ())
+    return (*things, *((CROSSING, properties["name"] or "", strip, None) for strip, properties in ways))

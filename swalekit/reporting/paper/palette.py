@@ -57,6 +57,7 @@ KEEP_OUT_SYMBOLS = {  # hatch of an area, dash of a line, mark of a point; a roa
     "fence": ("||||", (0, (1, 1)), "d"),
     "power line": ("xx..", (0, (10, 1.5, 1, 1.5, 1, 1.5)), (4, 1, 0)),
     "rock": ("++++", (0, (2, 1, 4, 1)), "^"),
+    "crossing": ("", (0, (6, 1.5)), "s"),
     "wetland": ("--..", (0, (4, 1.2, 1, 1.2, 1, 1.2, 1, 1.2)), "h"),
 }
 

@@ -12,6 +12,7 @@ from pyproj import CRS
 
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import workable_area
+from swalekit.design.plan.crossings import crossing_rows
 from swalekit.design.plan.design import Design, HollowFate
 from swalekit.design.plan.record import Feature
 from swalekit.design.plan.table import swale_row
@@ -230,6 +231,11 @@ def _setbacks(design: Design) -> Iterator[Feature]:
     return ((keep_out.zone, {"keep_out": number}) for number, keep_out in enumerate(design.site.keep_outs))
 
 
+def _crossings(design: Design) -> Iterator[Feature]:
+    """Ground that every crossing keeps clear, with the swales that end beside it."""
+    return ((row.strip, row.figures()) for row in crossing_rows(design.site, design.ground, design.swales))
+
+
 def _ponds(design: Design) -> Iterator[Feature]:
     """Water that stands in the hollows of the ground at the end of the design storm if no swale is dug."""
     return ((area, {}) for area in pond_outlines(design.ground.terrain.grid, design.ground.ponds))
@@ -248,6 +254,7 @@ _LAYERS: dict[str, tuple[str, Callable[[Design], Iterable[Feature]]]] = {
     "workable": ("Unknown", _workable),
     "keep_outs": ("Unknown", _keep_outs),
     "setbacks": ("Unknown", _setbacks),
+    "crossings": ("Polygon", _crossings),
     "ponds": ("MultiPolygon", _ponds),
 }
 """Name -> type of geometry, and what makes the features."""

@@ -16,7 +16,7 @@ from swalekit.design.plan.table import SWALE_COLUMNS, TOTAL_COLUMNS, totals
 from swalekit.results.plan.write import write_plan
 
 LAYERS = ["swales", "berms", "catchments", "sills", "overflow", "hollows", "refused", "watercourses"]
-LAYERS += ["boundary", "workable", "keep_outs", "setbacks", "ponds"]
+LAYERS += ["boundary", "workable", "keep_outs", "setbacks", "crossings", "ponds"]
 
 
 @pytest.fixture(scope="module")
