@@ -67,7 +67,7 @@ def test_an_even_slope_is_of_one_kind(slope, name):
     ],
 )
 def test_dry_ground_is_for_basins_or_nothing(rain_mm, slope, name):
-    """FAO: contour bunds for trees from 200 mm a year, negarim from 150 mm and up to 5 %; unknown rain judges nothing."""
+    """FAO: contour bunds for trees from 200 mm a year, negarim from 150 mm and up to 5 %; rain unknown says nothing."""
     assert list(areas(looked_at(plane(slope, shape=(60, 60)), rain_year_mm=rain_mm))) == [name]
 
 

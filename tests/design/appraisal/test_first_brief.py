@@ -1,5 +1,7 @@
 """A brief to begin with: what is told goes before what is guessed, and guesses say how the true value is found."""
 
+import tomllib
+
 import pytest
 
 from swalekit.design.appraisal.answers import USUAL, Answers
@@ -13,9 +15,9 @@ TILE = {"terrain.file": "t.tif"}
 GENTLE = Fitness(1.0, 0.0, 0.05, 0.05)
 
 
-def settings(answers=Answers(), found=GENTLE, **choices):
+def settings(answers=None, found=GENTLE, **choices):
     """Settings of a brief."""
-    return first_brief(answers, found, files=TILE, site={"name": "North"}, **choices)
+    return first_brief(answers or Answers(), found, files=TILE, site={"name": "North"}, **choices)
 
 
 def test_what_is_told_is_no_guess():
@@ -89,8 +91,6 @@ def test_answers_that_cannot_be_are_refused(wrong):
 
 def test_a_name_of_any_letters_makes_a_brief():
     """Quotes, backslashes and line ends are written as TOML wants them."""
-    import tomllib
-
     name = 'Peña "Alta"\\\n[terrain]\x07'
     text = brief_toml(first_brief(Answers(), GENTLE, files=TILE, site={"name": name}), head=["A\nB"])
     assert tomllib.loads(text)["site"]["name"] == name
