@@ -13,6 +13,9 @@ import typer
 import swalekit
 from swalekit.cli import say
 
+HALF_WET = 0.5
+"""How wet the soil of a texture is taken to be before the storm, 0 dry to 1 full: our choice."""
+
 INTERRUPTED = 130
 """Exit code of work that Ctrl-C ended early."""
 
@@ -118,6 +121,9 @@ class TileOptions:
     start: Annotated[float | None, option("highest level [m; ft with --us]")] = None
     storm: Annotated[float | None, option("design storm: depth of rain to hold [mm; in with --us]")] = None
     curve_number: Annotated[float | None, option("NRCS curve number, 30 to 100")] = None
+    texture: Annotated[
+        str | None, option("texture of the soil: how a ditch soaks away and, without --curve-number, how much runs off")
+    ] = None
     boundary: Annotated[
         Path | None, option("land: GeoJSON, GeoPackage, Shapefile, KML, KMZ or GPX", readable=False)
     ] = None
@@ -140,6 +146,8 @@ class TileOptions:
             "levels.start_m": self.start,
             "storm.depth_mm": self.storm,
             "soil.curve_number": self.curve_number,
+            "soil.texture": self.texture,
+            "soil.initial_saturation": HALF_WET if self.texture is not None and self.curve_number is None else None,
             "area.boundary": self.boundary,
             "area.keep_outs": self.keep_outs,
             "lines.file": self.lines,

@@ -49,9 +49,36 @@ def read_source(
             message = f"{source}: a brief is given, so its own values count; set {named} there instead of by an option"
             raise BriefError(message)
         return swalekit.read_site(source)
-    asked: dict[str, Any] = {"terrain.file": str(source), "storm": {}, "soil": {}, "levels": {}}
+    asked: dict[str, Any] = {"terrain.file": str(source)}
     asked |= {"site.name": source.stem} | ({"site.units": "us"} if us else {})
-    return swalekit.site_from_values(asked | values | dict(tile_only or {}))
+    asked |= values | dict(tile_only or {})
+    _check_whole(asked, source, us=us)
+    return swalekit.site_from_values(asked)
+
+
+def _check_whole(asked: Mapping[str, Any], source: Path, *, us: bool) -> None:
+    """Name all that a tile is given without, as the options that say it, and what else is wrong with those given."""
+    ways = {
+        "storm": ("storm.depth_mm", 60.0, "a storm", "--storm 2.4" if us else "--storm 60"),
+        "soil": ("soil.curve_number", 85.0, "a soil", "--curve-number 85 or --texture loam"),
+        "levels": ("levels.interval_m", 1.0, "levels", "--spacing 100" if us else "--spacing 30"),
+    }
+    missing = [way for part, way in ways.items() if not any(key.startswith(f"{part}.") for key in _ruling(asked))]
+    if not missing:
+        return
+    lacks = " and ".join(filter(None, [", ".join(what for _, _, what, _ in missing[:-1]), missing[-1][2]]))
+    add = ", ".join(option for _, _, _, option in missing)
+    faults = [f"a tile needs {lacks} besides: add {add}; or let 'swalekit begin {source}' write a brief to begin with"]
+    try:
+        swalekit.check_brief(dict(asked) | {key: value for key, value, _, _ in missing}, source="")
+    except BriefError as error:
+        faults.append(str(error).removeprefix(": ").removeprefix(" has "))
+    raise BriefError(swalekit.design.brief.all_faults(faults, str(source)))
+
+
+def _ruling(asked: Mapping[str, Any]) -> list[str]:
+    """Keys that say how a part is chosen; a start alone chooses no levels."""
+    return [key for key in asked if key not in ("levels.start_m", "levels.start_ft")]
 
 
 def read_brief_with(source: Path, options: Mapping[str, Any]) -> "swalekit.Site":

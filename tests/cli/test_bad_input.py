@@ -73,7 +73,7 @@ def test_a_file_without_permission_is_named(swalekit, monkeypatch, closed):
         ("--start=1e300 --interval=2", ["start_m", "9000"]),
         ("--cell=1e300 --interval=2", ["cell_m", "1e+300"]),
         ("--cell=1000 --interval=2", ["cell_m = 1000", "plane.tif", "smaller"]),
-        ("", ["[levels]", "exactly one of interval_m"]),
+        ("", ["plane.tif: a tile needs levels besides: add --spacing 30; or let 'swalekit begin plane.tif'"]),
     ],
 )
 def test_a_number_out_of_reason_is_refused_before_the_work(swalekit, option, words):
@@ -100,8 +100,51 @@ def test_the_value_of_a_wrong_option_is_shown(swalekit):
 
 
 def test_a_tile_without_a_storm_names_the_missing_key(swalekit):
-    """The part and the key, not the part alone."""
-    assert_refused(swalekit("plan", "plane.tif", "--interval=2", "--curve-number=80"), "[storm]", "depth_mm")
+    """As an option, since the user came by options."""
+    result = swalekit("plan", "plane.tif", "--interval=2", "--curve-number=80")
+    assert_refused(result, "plane.tif: a tile needs a storm besides: add --storm 60")
+
+
+def test_all_that_a_tile_is_given_without_is_told_at_once(swalekit):
+    """Storm, soil and levels as options, in feet and inches where these are used; and what else is wrong."""
+    result = swalekit("plan", "plane.tif")
+    every = "a tile needs a storm, a soil and levels besides: add --storm 60, --curve-number 85 or --texture loam, "
+    assert_refused(result, every + "--spacing 30; or let 'swalekit begin plane.tif' write a brief to begin with")
+    assert_refused(swalekit("plan", "plane.tif", "--us", "--texture=loam"), "--storm 2.4, --spacing 100")
+    result = swalekit("plan", "plane.tif", "--curve-number=300", "--spacing=0", "--cell=-1")
+    assert_refused(result, "(1) a tile needs a storm", "curve_number is 300", "spacing_m is 0", "cell_m is -1")
+    assert_refused(swalekit("compare", "plane.tif", "--spacing=20,30"), "a storm and a soil besides")
+
+
+def test_all_that_is_wrong_with_a_brief_is_told_at_once(swalekit):
+    """Unknown, missing and broken keys of every part, with the file; one alone reads as ever."""
+    brief = brief_text("[section]\nbottom_width = 0.6\ncrest_width_m = -1\n", replaced=("depth_mm = 50", ""))
+    Path(brief).write_text(
+        Path(brief).read_text().replace('file = "plane.tif"', "").replace("curve_number", "curv_number")
+    )
+    assert_refused(
+        swalekit("plan", brief),
+        "site.toml has 5 faults: (1) [soil] has no key 'curv_number'; did you mean 'curve_number'?",
+        "(2) [section] has no key 'bottom_width'; did you mean 'bottom_width_m'?",
+        "(3) [terrain] file is missing; it is required",
+        "(4) [storm] give exactly one of depth_mm, table, record; found none",
+        "(5) [section] crest_width_m is -1",
+    )
+    one = brief_text(replaced=("depth_mm = 50", "depth_mm = 0"))
+    assert_refused(swalekit("plan", one), "site.toml: [storm] depth_mm is 0")
+
+
+def test_parts_left_out_of_a_brief_are_told_by_what_they_need(swalekit):
+    """Not that a part is missing, but which key it wants."""
+    Path("site.toml").write_text("[site]\nname = 'North'\n", encoding="utf-8")
+    found = ("[terrain] file", "[storm] give exactly one of", "[soil] no key says how", "[levels] give exactly one of")
+    assert_refused(swalekit("plan", "site.toml"), "site.toml has 4 faults", *found)
+
+
+def test_a_texture_alone_says_how_much_runs_off(swalekit):
+    """By Green and Ampt on half-wet ground; beside a curve number it only says how a ditch soaks away."""
+    assert_refused(swalekit("plan", "plane.tif", "--storm=50", "--interval=2", "--texture=mud"), "'mud'")
+    assert_noted(swalekit("plan", "plane.tif", "--storm=50", "--interval=2", "--texture=clay loam"), "2 swales")
 
 
 @pytest.mark.parametrize(

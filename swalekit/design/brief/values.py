@@ -5,7 +5,7 @@ what options of a comparison vary, limits, a caller in Python.
 """
 
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from typing import Any
 
@@ -21,6 +21,9 @@ PARTS: dict[str, type[BaseModel]] = {
     if isinstance(field.annotation, type) and issubclass(field.annotation, BaseModel)
 }
 """Part of the brief by its name."""
+
+_REQUIRED: dict[str, Any] = {name: {} for name, field in Brief.model_fields.items() if field.is_required()}
+"""Parts that a brief can't be without; what an empty one lacks is told by key."""
 
 _LONGEST_SHOWN = 60
 """Characters of a faulty value that a message repeats."""
@@ -134,9 +137,9 @@ def si_key(key: str, model: type[BaseModel]) -> tuple[str, float]:
 
 def _validated(parts: Mapping[str, Any], source: str) -> Brief:
     try:
-        return Brief.model_validate(parts)
+        return Brief.model_validate({**_REQUIRED, **parts})
     except ValidationError as error:
-        message = _fault(error, source)
+        message = _faults(error, source)
         raise BriefError(message) from error
 
 
@@ -183,8 +186,8 @@ def _scaled(value: Any, factor: float) -> Any:
     return value
 
 
-def _fault(error: ValidationError, source: str) -> str:
-    """The first thing that is wrong, in one line, and how many more there are.
+def _faults(error: ValidationError, source: str) -> str:
+    """All that is wrong, in one line: what isn't known first, then the rest in the order of the brief.
 
     Parameters
     ----------
@@ -196,28 +199,58 @@ def _fault(error: ValidationError, source: str) -> str:
     Examples
     --------
     >>> try:
-    ...     Brief.model_validate({"storm": {"depth_mm": 60}, "soil": {"curve_number": 81}, "levels": {"interval_m": 2}})
+    ...     Brief.model_validate({"terrain": {}, "storm": {"dept_mm": 6}, "soil": {"curve_number": 81}, "levels": {}})
     ... except ValidationError as error:
-    ...     _fault(error, "site.toml")
-    'site.toml: [terrain] is missing; it is required'
+    ...     _faults(error, "site.toml")
+    "site.toml has 3 faults: (1) [storm] has no key 'dept_mm'; did you mean 'depth_mm'? (2) [terrain] file is missing; \
+it is required (3) [levels] give exactly one of interval_m, spacing_m, levels_m, rule, matched; found none"
     """
     problems = sorted(error.errors(include_url=False), key=lambda problem: problem["type"] != "extra_forbidden")
-    first = problems[0]
-    where, key = _place(first["loc"])
-    if first["type"] == "extra_forbidden":
-        text = _unknown_key(first["loc"])
-    elif first["type"] == "missing":
-        text = f"{where}{key} is missing; it is required"
-    elif first["type"] == "value_error":
-        text = f"{where}{key} {first['msg'].removeprefix('Value error, ')}"
-    elif first["type"] in ("model_type", "dict_type"):
-        text = f"{where}{key} is {_shown(first['input'])}; it must be a table of keys and values"
-    else:
-        rule = first["msg"][0].lower() + first["msg"][1:]
-        rule = rule.replace("input should", "it must").replace("tuple", "list")
-        text = f"{where}{key} is {_shown(first['input'])}; {rule}"
-    more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
-    return f"{source}: {' '.join(text.split())}{more}"
+    return all_faults([" ".join(_fault(problem).split()) for problem in problems], source)
+
+
+def all_faults(faults: Sequence[str], source: str) -> str:
+    """Faults of one source in a line.
+
+    Parameters
+    ----------
+    faults : sequence of str
+        One or more.
+    source : str
+        Where they are.
+
+    Returns
+    -------
+    str
+        One as it is, several by number.
+
+    Examples
+    --------
+    >>> all_faults(["[storm] depth_mm is 0; it must be greater than 0"], "site.toml")
+    'site.toml: [storm] depth_mm is 0; it must be greater than 0'
+    >>> all_faults(["no storm", "no soil"], "site.toml")
+    'site.toml has 2 faults: (1) no storm (2) no soil'
+    """
+    if len(faults) == 1:
+        return f"{source}: {faults[0]}"
+    listed = " ".join(f"({place}) {text}" for place, text in enumerate(faults, start=1))
+    return f"{source} has {len(faults)} faults: {listed}"
+
+
+def _fault(problem: Any) -> str:
+    """One thing that is wrong: part, key, value, rule and the nearest known key."""
+    where, key = _place(problem["loc"])
+    if problem["type"] == "extra_forbidden":
+        return _unknown_key(problem["loc"])
+    if problem["type"] == "missing":
+        return f"{where}{key} is missing; it is required"
+    if problem["type"] == "value_error":
+        return f"{where}{key} {problem['msg'].removeprefix('Value error, ')}"
+    if problem["type"] in ("model_type", "dict_type"):
+        return f"{where}{key} is {_shown(problem['input'])}; it must be a table of keys and values"
+    rule = problem["msg"][0].lower() + problem["msg"][1:]
+    rule = rule.replace("input should", "it must").replace("tuple", "list")
+    return f"{where}{key} is {_shown(problem['input'])}; {rule}"
 
 
 def _shown(value: Any) -> str:

@@ -33,7 +33,7 @@ from swalekit.terrain.terrain import Terrain
 
 _PAPER = "A3"
 _PANEL_MM, _PAD_MM, _TICK_MM, _GAP_MM, _MARGIN_MM = 132.0, 4.5, 5.5, 3.0, 4.0
-_SMALL_MM, _BETWEEN_MM = 62.0, 4.0
+_SMALL_MM, _BETWEEN_MM = 80.0, 4.0
 """Height of the small maps, and the room between them."""
 _ROW_PT, _WHY_PT, _SWATCH_MM = 8.0, 6.8, 6.0
 _KEY_ROWS = 3
