@@ -134,6 +134,13 @@ def test_all_that_is_wrong_with_a_brief_is_told_at_once(swalekit):
     assert_refused(swalekit("plan", one), "site.toml: [storm] depth_mm is 0")
 
 
+def test_all_files_that_are_not_there_are_told_at_once(swalekit):
+    """With their keys; one alone is told by its reader."""
+    brief = brief_text('[area]\nboundary = "land.kml"\nkeep_outs = "pins.kml"\n')
+    found = ("site.toml has 2 faults: (1) [area] boundary 'land.kml' does not exist", "(2) [area] keep_outs 'pins.kml'")
+    assert_refused(swalekit("plan", brief), *found)
+
+
 def test_parts_left_out_of_a_brief_are_told_by_what_they_need(swalekit):
     """Not that a part is missing, but which key it wants."""
     Path("site.toml").write_text("[site]\nname = 'North'\n", encoding="utf-8")

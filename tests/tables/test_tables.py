@@ -5,9 +5,17 @@ import pytest
 from swalekit.errors import InputError
 from swalekit.tables.curve_numbers import GROUPS, covers, curve_number
 from swalekit.tables.load import TableRow, named_rows, read_table
-from swalekit.tables.values import setback, soil_intake, swell, terrain_accuracy, weir_coefficient
+from swalekit.tables.values import (
+    setback,
+    site_limit,
+    soil_group,
+    soil_intake,
+    swell,
+    terrain_accuracy,
+    weir_coefficient,
+)
 
-NAMED_TABLES = ("swell", "setbacks", "crossings", "soil_intake", "terrain_accuracy", "weirs")
+NAMED_TABLES = ("swell", "setbacks", "crossings", "soil_intake", "terrain_accuracy", "weirs", "site_limits")
 
 
 @pytest.mark.parametrize(
@@ -93,3 +101,19 @@ def test_unknown_name_fails() -> None:
     """A name that a table doesn't hold ends in an error that offers the nearest."""
     with pytest.raises(InputError, match=r"material is 'eart'.*did you mean 'earth'"):
         swell("eart")
+
+
+@pytest.mark.parametrize(
+    ("texture", "group"), [("sandy loam", "A"), ("silt loam", "B"), ("sandy clay loam", "C"), ("clay loam", "D")]
+)
+def test_soil_groups_of_tr_55_appendix_a(texture: str, group: str) -> None:
+    """The heaviest texture of each group, and every texture of the intake table has one."""
+    assert soil_group(texture) == group
+    assert {row["texture"] for row in read_table("soil_groups")} == set(named_rows("soil_intake"))
+
+
+def test_limits_of_ground_rise() -> None:
+    """What suits swales is gentler than what may slip; basins are for gentler and drier ground."""
+    swale, slip = site_limit("swale greatest slope").value, site_limit("slip slope").value
+    assert site_limit("microcatchment greatest slope").value < swale < slip
+    assert site_limit("microcatchment least rain").value < site_limit("swale least rain").value

@@ -21,6 +21,7 @@ from swalekit.formats.inputs.hyetograph_csv import read_hyetograph
 from swalekit.formats.inputs.infiltration_csv import read_infiltration_test
 from swalekit.formats.inputs.lines_file import read_lines
 from swalekit.formats.inputs.measured_points import read_measured_points
+from swalekit.formats.inputs.named_files import check_files
 from swalekit.formats.inputs.polygons import property_number, read_features, read_polygon
 from swalekit.formats.inputs.rain_record import read_daily_record
 from swalekit.formats.inputs.soil_zones import read_soil_zones
@@ -66,7 +67,9 @@ def read_site(path: str | Path) -> Site:
     BriefError, GeometryError
         If the brief or a polygon file can't be used, in one line.
     """
-    return site_of(read_brief(path))
+    brief = read_brief(path)
+    check_files(brief, str(path))
+    return site_of(brief)
 
 
 def site_from_values(values: Mapping[str, Any]) -> Site:
