@@ -1,6 +1,7 @@
 """The weather that trees live in: every day of it, measured or made, and what the air asks for."""
 
 from dataclasses import replace
+from itertools import groupby
 
 import numpy as np
 from pyproj import Transformer
@@ -9,7 +10,8 @@ from swalekit.design.brief.site import WGS84, Site
 from swalekit.design.brief.weather_part import WeatherPart
 from swalekit.design.growth.records import Records
 from swalekit.errors import InputError
-from swalekit.hydrology.storm.daily_record import DailyRecord, days_in_year
+from swalekit.hydrology.storm.counted_years import counted_years
+from swalekit.hydrology.storm.daily_record import DailyRecord
 from swalekit.planting.weather.air import Filling
 from swalekit.planting.weather.made_year import made_years
 from swalekit.planting.weather.reference_et import ReferenceEt, hargreaves_mm, reference_et
@@ -17,8 +19,6 @@ from swalekit.planting.weather.weather import Place, Weather
 from swalekit.terrain.terrain import Terrain
 
 _FIRST_MADE_YEAR = 1  # so that nobody takes made years for those of the calendar
-_GREATEST_GAP = 0.1
-"""Share of a year's days without reading above which the year is not taken."""
 
 
 def station_of(site: Site, terrain: Terrain) -> Place:
@@ -133,33 +133,37 @@ def daily_weather(part: WeatherPart, records: Records, place: Place) -> tuple[We
             f"weather: {part.made_years} years made of monthly normals; real dry spells last longer and storms "
             "are harder, so that the tree count is a rough guess; give a daily record of rain if there is one",
         )
-    first, years, missing = _whole_years(rain)
+    first, years, gaps = _years_in_a_row(rain)
     made = made_years(given, place, first_year=first, years=years, seed=part.seed)
     rain_mm = np.zeros(made.dates.size)
     at = (rain.dates - made.dates[0]).astype(np.int64)
     inside = (at >= 0) & (at < rain_mm.size)
     rain_mm[at[inside]] = rain.depth_mm[inside]
     weather = Weather(place, made.dates, made.tmax_c, made.tmin_c, rain_mm, made.readings)
-    notes = [f"weather: daily rain of {first} to {first + years - 1}, all else by monthly normals"]
-    if missing:
-        notes.append(f"rain record: days without reading, taken as dry: {missing}")
-    return weather, tuple(notes)
+    return weather, (f"weather: daily rain of {first} to {first + years - 1}, all else by monthly normals", *gaps)
 
 
-def _whole_years(record: DailyRecord) -> tuple[int, int, int]:
-    """First year, number of years, and days without reading in them; years of many gaps at the ends left out."""
-    gaps = record.missing_days
-    poor = {year for year, days in gaps.items() if days > _GREATEST_GAP * days_in_year(year)}
-    whole = [year for year in gaps if year not in poor]
-    if not whole:
-        message = f"rain record from {record.dates[0]} to {record.dates[-1]} holds no whole year; give a longer one"
-        raise InputError(message)
-    years = range(whole[0], whole[-1] + 1)
-    amid = [year for year in years if year in poor]
-    if amid:
+def _years_in_a_row(record: DailyRecord) -> tuple[int, int, tuple[str, ...]]:
+    """First year and number of years of the longest run of those that count, the latest of equals, and what lacks."""
+    counted = counted_years(record)
+    runs = [
+        [year for _, year in run] for _, run in groupby(enumerate(counted.years), key=lambda pair: pair[1] - pair[0])
+    ]
+    if not runs:
+        why = "; ".join(counted.notes)
         message = (
-            f"rain record: {gaps[amid[0]]} days of {amid[0]} are missing, amid other years; fill them from a gauge "
-            "near by, or cut the record there"
+            f"rain record from {record.dates[0]} to {record.dates[-1]} holds no whole year ({why}); give a longer one"
         )
         raise InputError(message)
-    return years[0], len(years), sum(gaps[year] for year in years)
+    years = max(reversed(runs), key=len)
+    notes = [f"rain record: {note}" for note in counted.notes]
+    others = [year for year in counted.years if year not in years]
+    if others:
+        notes.append(
+            f"rain record: a daily budget needs years in a row; of {len(runs)} runs the longest is taken, without "
+            f"{', '.join(map(str, others))}"
+        )
+    missing = sum(record.missing_days[year] for year in years)
+    if missing:
+        notes.append(f"rain record: days without reading, taken as dry: {missing}")
+    return years[0], len(years), tuple(notes)

@@ -1,5 +1,7 @@
 from .annual_maxima import AnnualMaxima as AnnualMaxima
 from .annual_maxima import annual_maxima as annual_maxima
+from .counted_years import CountedYears as CountedYears
+from .counted_years import counted_years as counted_years
 from .daily_record import DailyRecord as DailyRecord
 from .daily_record import days_in_year as days_in_year
 from .daily_record import record_fault as record_fault

@@ -1,25 +1,22 @@
 """The wettest day of every year."""
 
 from dataclasses import dataclass
-from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit._checks import check_between, check_not_negative, check_positive, check_same_shape
+from swalekit._checks import check_not_negative, check_positive, check_same_shape
 from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
-from swalekit.hydrology.storm.daily_record import DailyRecord, days_in_year
+from swalekit.hydrology.storm.counted_years import counted_years
+from swalekit.hydrology.storm.daily_record import DailyRecord
 
 LEAST_YEARS = 3
 """Years below which no distribution of three parameters can be fitted."""
 
 FEW_YEARS = 15
 """Years below which a frequency analysis is marked as weak; common practice."""
-
-MOST_MISSING = 0.10
-"""Share of days that a year may lack before it is left out; common practice."""
 
 DAILY_READING_FACTOR = 1.13
 """Wettest 24 hours over the greatest daily reading, on average: Hershfield (1961), WMO-168; unconfirmed."""
@@ -79,17 +76,13 @@ class AnnualMaxima(Frozen):
         super().__post_init__()
 
 
-def annual_maxima(
-    record: DailyRecord, *, most_missing: float = MOST_MISSING, reading_factor: float = 1.0
-) -> AnnualMaxima:
-    """Wettest day of every calendar year that was read well enough.
+def annual_maxima(record: DailyRecord, *, reading_factor: float = 1.0) -> AnnualMaxima:
+    """Wettest day of every calendar year that counts (`counted_years`).
 
     Parameters
     ----------
     record : DailyRecord
         The gauge's record.
-    most_missing : float
-        Share of its days that a year may lack [-]; a year that lacks more is left out.
     reading_factor : float
         What each maximum is multiplied by [-]: 1 keeps the readings, `DAILY_READING_FACTOR` makes them depths of the
         wettest 24 hours, which seldom fall between two readings.
@@ -110,13 +103,11 @@ def annual_maxima(
     >>> annual_maxima(DailyRecord(days, np.arange(1095) % 800 / 20.0)).depth_mm
     array([18.2 , 36.45, 39.95])
     """
-    check_between(0.0, 1.0, most_missing=most_missing)
     check_positive(reading_factor=reading_factor)
     listed, starts = np.unique(record.years, return_index=True)
     greatest = dict(zip(listed.tolist(), np.maximum.reduceat(record.depth_mm, starts), strict=True))
-    missing = record.missing_days
-    kept = [year for year, lacks in missing.items() if year in greatest and lacks <= most_missing * days_in_year(year)]
-    notes = _gaps(missing, kept)
+    counted = counted_years(record)
+    kept, notes = counted.years, list(counted.notes)
     if reading_factor != 1.0:
         notes.append(
             f"daily readings are multiplied by {reading_factor:g} to stand for the wettest 24 hours; reading_factor "
@@ -126,18 +117,3 @@ def annual_maxima(
         notes.append(f"only {len(kept)} years of record: rare depths are little more than a guess")
     depth_mm = reading_factor * np.array([greatest[year] for year in kept], np.float64)
     return AnnualMaxima(np.array(kept, np.int64), depth_mm, tuple(notes))
-
-
-def _gaps(missing_days: dict[int, int], kept: list[int]) -> list[str]:
-    """What is said of years left out, one sentence a run of years, and of days missing in the years kept."""
-    notes = []
-    left_out = [year for year in missing_days if year not in kept]
-    for _, run in groupby(enumerate(left_out), key=lambda pair: pair[1] - pair[0]):
-        years = [year for _, year in run]
-        lacks, days = sum(missing_days[year] for year in years), sum(map(days_in_year, years))
-        span, verbs = (f"{years[0]} to {years[-1]}", ("lack", "are")) if len(years) > 1 else (years[0], ("lacks", "is"))
-        notes.append(f"{span} {verbs[0]} {lacks:,} of {days:,} days and {verbs[1]} left out")
-    lacks, days = sum(missing_days[year] for year in kept), sum(map(days_in_year, kept))
-    if lacks:
-        notes.append(f"the years kept lack {lacks:,} of {days:,} days: rain that fell on them is unknown")
-    return notes

@@ -393,15 +393,26 @@ def test_normals_take_the_rain_of_a_daily_record():
     assert (str(made.dates[0]), str(made.dates[-1])) == ("2001-01-01", "2002-12-31")
     inside = kept & (dates >= made.dates[0])
     assert made.rain_mm.sum() == pytest.approx(depth[inside].sum())
-    assert "taken as dry: 1" in notes[1]
+    assert "rain record: 2000 lacks 305 of 366 days and is left out" in notes
+    assert "taken as dry: 1" in notes[-1]
 
 
-def test_rain_record_with_an_empty_year_is_refused():
-    """A year amid others that is mostly missing is named."""
-    dates = np.arange("2000-01-01", "2003-01-01", dtype="datetime64[D]")
+def test_a_year_that_lacks_too_much_parts_a_rain_record():
+    """The longest run of years that count is taken, the latest of equals, and all others are told by name."""
+    dates = np.arange("2000-01-01", "2005-01-01", dtype="datetime64[D]")
     kept = dates.astype("datetime64[Y]") != np.datetime64("2001")
     record = DailyRecord(dates[kept], np.full(int(kept.sum()), 1.0))
-    with pytest.raises(InputError, match="365 days of 2001 are missing"):
+    made, notes = daily_weather(WeatherPart(), Records(normals(), record), weather().place)
+    assert (str(made.dates[0]), str(made.dates[-1])) == ("2002-01-01", "2004-12-31")
+    assert notes[1] == "rain record: 2001 lacks 365 of 365 days and is left out"
+    assert notes[2].endswith("of 2 runs the longest is taken, without 2000")
+
+
+def test_a_rain_record_without_a_year_that_counts_is_refused():
+    """Storms and trees leave out the same years, and say why none is left."""
+    dates = np.arange("2000-05-01", "2000-12-01", dtype="datetime64[D]")
+    record = DailyRecord(dates, np.full(dates.size, 1.0))
+    with pytest.raises(InputError, match=r"holds no whole year \(2000 lacks 152 of 366 days and is left out\)"):
         daily_weather(WeatherPart(), Records(normals(), record), weather().place)
 
 
