@@ -98,7 +98,8 @@ def _wettest_months(record: DailyRecord) -> list[int]:
     usual_mm = daily_mm * np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
     order = np.argsort(-usual_mm, kind="stable")
     share = np.cumsum(usual_mm[order]) / usual_mm.sum()
-    return order[: int(np.searchsorted(share, WETTEST_SHARE - 1e-9)) + 1].tolist()
+    count = int(np.searchsorted(share, WETTEST_SHARE - 1e-9)) + 1
+    return [int(place) for place in order[:count]]
 
 
 def _gaps(missing_days: dict[int, int], left_out: list[int]) -> list[str]:
