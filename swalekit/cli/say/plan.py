@@ -78,8 +78,8 @@ def print_plan(design: Design, folder: Path) -> None:
         wet, dry = (shown(figures[name], "mm", units=units, decimals=1) for name in ("held_wet_mm", "held_dry_mm"))
         console.print(f"curve numbers are rough: held storm {wet} on wet ground, {dry} on dry")
     print_lines(console, *(f"note: {warning}" for warning in design.warnings))
-    if failure := failure_words(design.failure_shown, units=units):
-        print_lines(console, failure)
+    for failure in design.failures_shown:
+        print_lines(console, failure_words(failure, units=units))
     for name, swales, advice in cautions_by_name(design.cautions):
         which = listed(swales) if len(swales) <= ROWS_SHOWN else f"{len(swales)} of the swales, see earthwork.csv"
         print_lines(console, f"caution: {name}: {which} ({advice})")

@@ -228,13 +228,13 @@ class SillPart(Part):
 
 
 class BreachPart(Part):
-    """What if one swale fails: its berm gives way when it is fullest in the design storm."""
+    """What if one swale fails: its berm gives way when it is fullest in a storm."""
 
     swale: str | None = Field(
-        None, description="swale whose failure is drawn, as S1; the one that does most harm when not given"
+        None, description="swale whose failure is drawn, as S1; the three that do most harm when not given"
     )
-    minutes: Annotated[Positive, Field(le=1440)] = Field(
-        10.0, description="time in which a failing swale empties [min]"
+    minutes: Annotated[Positive, Field(le=1440)] | None = Field(
+        None, description="time in which a failing swale empties [min]; by published relations when not given"
     )
 
 

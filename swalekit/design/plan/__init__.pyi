@@ -2,6 +2,7 @@ from .account_table import account_rows as account_rows
 from .account_table import account_summary as account_summary
 from .account_table import differences as differences
 from .breach_run import Failure as Failure
+from .breach_run import by_harm as by_harm
 from .cautions import cautions_by_name as cautions_by_name
 from .columns import Column as Column
 from .columns import row_of as row_of

@@ -43,7 +43,7 @@ _ADVICE: dict[str, str] = {
         "not dry within {hours:g} h, and standing water breeds mosquitoes: "
         "make it shallower and wider, or rip the floor"
     ),
-    "failure overtops others": "compact these well, or give more freeboard",
+    "failure overtops others": "compact these well, or strengthen those below as the plan's report says",
     "water over the berm": "the sill can't pass the check storm: give it more head or more freeboard",
     "sill may scour": "lengthen the sill, or lay the apron below it that the plan's earthwork.csv sizes",
     "above": "compact and check this berm with care, or leave the line out",
@@ -166,7 +166,7 @@ def _storm_texts(swale: Swale, empty_within_h: float) -> dict[str, str | Literal
     return {
         "stands long": stands_h > empty_within_h and f"after the design storm its water stands {stands} h",
         "failure overtops others": len(overtops) > 0
-        and f"if it failed when fullest in the design storm, water would go over the berm of {', '.join(overtops)}",
+        and f"if it failed when fullest in the design storm, {', '.join(overtops)} would be overtopped and fail too",
         "water over the berm": routed.overtopped
         and f"the check storm rises {-routed.freeboard_m:.2f} m over the crest",
         "sill may scour": routed.outlet.cure != ""

@@ -12,7 +12,7 @@ from swalekit.contours.line import RefusedLine
 from swalekit.contours.polyline import stretch
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.sized_layout import DugSwale, SizedLayout
-from swalekit.design.plan.breach_run import Failure, failure_shown
+from swalekit.design.plan.breach_run import Failure, failures_shown
 from swalekit.design.plan.storm_run import StormRun
 from swalekit.earthwork.built_ground import BuiltGround
 from swalekit.frozen import Frozen
@@ -124,8 +124,9 @@ class Swale(DugSwale):
         Where it spills.
     routed : RoutedSwale
         What the storms do in it.
-    failure : Failure or None
-        What its own failure does; None where it was not looked at, among a great many.
+    failure, check_failure : Failure or None
+        What its own failure does in the design storm and in the check storm; None where it was not looked at, among a
+        great many.
     poured : SwaleWater or None
         What the design storm does to it when it is poured over the ground as built; its deepest storm is
         ``held_storm_mm``. None before that.
@@ -138,6 +139,7 @@ class Swale(DugSwale):
     sill: Sill
     routed: RoutedSwale
     failure: Failure | None
+    check_failure: Failure | None = None
     poured: SwaleWater | None = None
     sized_storm_mm: float = 0.0
     cautions: tuple[Caution, ...] = ()
@@ -250,7 +252,7 @@ class Design(SizedLayout):
     spacing: LaidSpacing | None = None
 
     @property
-    def failure_shown(self) -> Failure | None:
-        """The failure that the map shows: the one asked for, else the most harmful, if it puts water over a berm."""
+    def failures_shown(self) -> tuple[Failure, ...]:
+        """The failures in the design storm that the map shows: the one asked for, else the three most harmful."""
         failures = [swale.failure for swale in self.swales if swale.failure is not None]
-        return failure_shown(failures, self.site.brief.breach)
+        return failures_shown(failures, self.site.brief.breach)

@@ -25,6 +25,7 @@ from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import Water, pour
 from swalekit.design.plan.account_table import HELD_IN_HOLLOW, differences
 from swalekit.design.plan.aprons import with_aprons
+from swalekit.design.plan.breach_run import with_reached
 from swalekit.design.plan.built import (
     accounts,
     catchments_as_built,
@@ -356,13 +357,14 @@ def _swales(
 ) -> tuple[Swale, ...]:
     if run is None:
         return ()
-    failures = {failure.swale: failure for failure in run.failures}
+    failures, in_check = ({each.swale: each for each in each_of} for each_of in (run.failures, run.check_failures))
     return tuple(
         Swale(
             **vars(swale),
             sill=_sill(layout, water, run, number=number),
             routed=_routed(run, number, soaks=ground.soil.intake_mm_h is not None),
             failure=failures.get(swale.id),
+            check_failure=in_check.get(swale.id),
         )
         for number, swale in enumerate(sized.swales)
     )
@@ -410,19 +412,28 @@ def _cautioned(
     """The swales with what their figures and their place raise."""
     levels_m = np.unique([swale.line.level_m for swale in swales])
     cautioned, overlapped = [], _overlapped(swales)
+    exposed = [
+        tuple(thing.title for thing in exposed_below(swale.line, label, drainage=layout.drainage, keep_outs=clear))
+        for label, swale in enumerate(swales, start=1)
+    ]
+    in_the_way = {swale.id: (*things, *swale.sill.harms) for swale, things in zip(swales, exposed, strict=True)}
     for number, swale in enumerate(swales):
-        exposed = exposed_below(swale.line, number + 1, drainage=layout.drainage, keep_outs=clear)
         around = Surroundings(
             spacing_m=_spacing_m(swale.line, levels_m),
             cut_off_m=float(cut_off_m[number]),
             reached=_reached(swale, site, clear),
             overlapped=overlapped[number],
-            exposed=tuple(thing.title for thing in exposed),
+            exposed=exposed[number],
             differs=differences(swale),
             greatest_fill_m=float(surface.greatest_fill_m[number]),
         )
-        cautions = swale_cautions(swale, around, empty_within_h=site.brief.soil.empty_within_h)
-        cautioned.append(replace(swale, cautions=cautions))
+        told = replace(
+            swale,
+            failure=with_reached(swale.failure, in_the_way),
+            check_failure=with_reached(swale.check_failure, in_the_way),
+        )
+        cautions = swale_cautions(told, around, empty_within_h=site.brief.soil.empty_within_h)
+        cautioned.append(replace(told, cautions=cautions))
     return tuple(cautioned)
 
 

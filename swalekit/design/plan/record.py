@@ -1,6 +1,6 @@
 """A plan as everything that shows it reads it: figures, layers, ground, sections, profiles, and the water in time."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Self
 
@@ -227,16 +227,19 @@ class PlanRecord(Frozen):
 
     @property
     def failures(self) -> tuple[Failure, ...]:
-        """What the failure of each swale does below."""
-        lists = ("overtops", "spills_more")
-        return tuple(
-            Failure(**row | {name: tuple(row[name]) for name in lists}) for row in self.summary["breach"]["swales"]
-        )
+        """What the failure of each swale does below in the design storm."""
+        return _failures(self.summary["breach"]["swales"])
 
     @property
-    def failure_shown(self) -> Failure | None:
-        """The failure that the map shows; None where it shows none."""
-        return next((failure for failure in self.failures if failure.swale == self.summary["breach"]["shown"]), None)
+    def check_failures(self) -> tuple[Failure, ...]:
+        """The same in the check storm."""
+        return _failures(self.summary["breach"]["check_swales"])
+
+    @property
+    def failures_shown(self) -> tuple[Failure, ...]:
+        """The failures that the map shows, the most harmful first."""
+        by_swale = {failure.swale: failure for failure in self.failures}
+        return tuple(by_swale[swale] for swale in self.summary["breach"]["shown"])
 
     @property
     def losses(self) -> tuple[Loss, ...]:
@@ -250,3 +253,11 @@ class PlanRecord(Frozen):
         """Course of the design storm."""
         storm = self.summary["storm"]
         return Hyetograph(np.array(storm["time_h"], np.float64), np.array(storm["cumulative_mm"], np.float64))
+
+
+def _failures(rows: Iterable[dict[str, Any]]) -> tuple[Failure, ...]:
+    """Failures from the rows of a summary."""
+    locked: Iterable[dict[str, Any]] = (
+        {name: tuple(value) if isinstance(value, list) else value for name, value in row.items()} for row in rows
+    )
+    return tuple(Failure(**row) for row in locked)

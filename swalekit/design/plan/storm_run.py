@@ -65,6 +65,8 @@ class StormRun(Frozen):
         Water in every store when the check storm comes [m³].
     failures : tuple of Failure
         The design storm with each swale failing in turn; where there are a great many, with the one asked for, if any.
+    check_failures : tuple of Failure
+        The same in the check storm.
     """
 
     stores: Stores
@@ -75,6 +77,7 @@ class StormRun(Frozen):
     rain_h: float
     standing_m3: NDArray[np.float64]
     failures: tuple[Failure, ...]
+    check_failures: tuple[Failure, ...] = ()
 
 
 def run_storms(
@@ -137,17 +140,18 @@ def run_storms(
         head_m=part.head_m,
         least_length_m=part.least_length_m,
     )
-    check = storm_outcome(stores, ponds, check_m3s, step_min=step_min)
+
+    def passed(ponds: tuple[Pond, ...], inflow: NDArray[np.float64]) -> tuple[StormOutcome, tuple[Failure, ...]]:
+        if not failing:
+            return storm_outcome(stores, ponds, inflow, step_min=step_min), ()
+        routed = route_stores(stores, ponds, inflow, step_min=step_min)
+        return routed.outcome, fail_in_turn(routed, failing, minutes=site.brief.breach.minutes, names=names)
+
+    check, check_failures = passed(ponds, check_m3s)
     ponds = _with_water(ponds, np.zeros(len(ponds)))
-    failures: tuple[Failure, ...] = ()
-    if failing:
-        routed = route_stores(stores, ponds, design_m3s, step_min=step_min)
-        design = routed.outcome
-        failures = fail_in_turn(routed, failing, minutes=site.brief.breach.minutes, names=names)
-    else:
-        design = storm_outcome(stores, ponds, design_m3s, step_min=step_min)
+    design, failures = passed(ponds, design_m3s)
     outlets = check_outlets(site, layout.spill_paths, ponds, check)
-    return StormRun(stores, ponds, design, check, outlets, rain_h, standing, failures)
+    return StormRun(stores, ponds, design, check, outlets, rain_h, standing, failures, check_failures)
 
 
 def _standing_m3(

@@ -66,9 +66,20 @@ SWALE_COLUMNS: tuple[Column, ...] = (
     ),
     Column("spills_to", "", "where its overflow goes: a swale, a hollow, or off the tile", of="sill.spills_to"),
     Column(
-        "failure_overtops", "", "swales over whose berm water would go if it failed when fullest in the design storm"
+        "failure_overtops",
+        "",
+        "swales that would fail after it, overtopped, if it failed when fullest in the design storm",
     ),
     Column("failure_left_m3", "m3", "more water that would leave the site then", of="failure.extra_left_m3"),
+    Column(
+        "failure_flow_m3s", "m3/s", "peak through its breach, published relations extrapolated", 3, "failure.flow_m3s"
+    ),
+    Column("failure_m3", "m3", "water that it would let go", of="failure.volume_m3"),
+    Column("failure_reaches", "", "what that water would reach: buildings, roads, neighbours and the like"),
+    Column("check_failure_overtops", "", "swales that would fail after it in the check storm"),
+    Column(
+        "check_failure_left_m3", "m3", "more water that would leave the site then", of="check_failure.extra_left_m3"
+    ),
     Column("dug_m3", "m3", "bank volume cut", of="quantities.dug_m3"),
     Column("berm_m3", "m3", "compacted volume of the berm, its returns at the ends included", of="quantities.berm_m3"),
     Column("loose_m3", "m3", "volume of the dug soil before it is compacted", of="quantities.loose_m3"),
@@ -135,6 +146,8 @@ def swale_row(swale: Swale, rates: Rates | None = None) -> dict[str, Entry]:
         "apron": None if swale.sill.apron is None else swale.sill.apron.kind,
         "stone_d50_mm": None if swale.sill.apron is None else 1000.0 * swale.sill.apron.d50_m,
         "failure_overtops": None if swale.failure is None else ", ".join(swale.failure.overtops),
+        "failure_reaches": None if swale.failure is None else ", ".join(swale.failure.reaches),
+        "check_failure_overtops": None if swale.check_failure is None else ", ".join(swale.check_failure.overtops),
         "topsoil_m3": swale.quantities.topsoil_m3,
         "machine_h": None if rates is None else swale.machine_h(rates),
         "cost": None if rates is None else swale.cost(rates),

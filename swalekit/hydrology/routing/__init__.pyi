@@ -1,8 +1,16 @@
 from .breach import Breach as Breach
 from .breach import BreachEffect as BreachEffect
+from .breach import Strengthening as Strengthening
 from .breach import breach_effect as breach_effect
 from .breach import breach_hydrograph as breach_hydrograph
 from .breach import route_breach as route_breach
+from .breach import stopping_chain as stopping_chain
+from .breach_opening import BreachOpening as BreachOpening
+from .breach_opening import breach_forms_min as breach_forms_min
+from .breach_opening import breach_opening as breach_opening
+from .breach_opening import breach_peak_m3s as breach_peak_m3s
+from .breach_opening import breach_width_m as breach_width_m
+from .breach_opening import weir_bound_m3s as weir_bound_m3s
 from .cascade import Cascade as Cascade
 from .cascade import caught_by as caught_by
 from .cascade import ground_runoff as ground_runoff

@@ -33,7 +33,9 @@ def plan_content(record: PlanRecord) -> MapContent:
     >>> [row[0] for row in content.table], content.facts[0]
     (['S1', 'S2'], ('Design storm', '50.0 mm'))
     """
-    site, layers, failure, largest = record.brief["site"], record.layers, record.failure_shown, record.largest
+    site, layers, failures, largest = record.brief["site"], record.layers, record.failures_shown, record.largest
+    failing = tuple(failure.swale for failure in failures)
+    after = dict.fromkeys(swale for failure in failures for swale in failure.overtops if swale not in failing)
     header, table = words.plan_table(record)
     return MapContent(
         title=site["name"],
@@ -45,8 +47,8 @@ def plan_content(record: PlanRecord) -> MapContent:
         catchments={properties["swale"]: area for area, properties in layers["catchments"]},
         sills={properties["swale"]: _xy(line) for line, properties in layers["sills"]},
         sill_paths=tuple(_xy(line) for line, _ in layers["overflow"]),
-        failing=() if failure is None else (failure.swale,),
-        overtopped=() if failure is None else failure.overtops,
+        failing=failing,
+        overtopped=tuple(after),
         keep_outs=_keep_outs(record),
         watercourses=tuple(_xy(line) for line, _ in layers["watercourses"]),
         ponds=record.ponds,

@@ -54,7 +54,7 @@ def report_sheets(record: PlanRecord) -> Iterator[Figure]:
     Examples
     --------
     >>> len(list(report_sheets(record)))
-    7
+    8
     """
     paper = "letter" if record.units == "us" else "A4"
     content = replace(plan_content(record), table=(), header=(), facts=fact_words(record), cautions=(), credits=())

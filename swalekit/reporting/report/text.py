@@ -213,13 +213,15 @@ def _whole(sentences: Iterable[str]) -> tuple[str, ...]:
 
 
 def _failures(record: PlanRecord) -> list[str]:
-    minutes = record.summary["breach"]["minutes"]
-    opening = f"Each is let fail in turn when it is fullest in the design storm, and empties in {minutes:g} minutes."
     told = []
     for failure in words.harmful_failures(record):
-        over = f"water would go over {', '.join(failure.overtops)}" if failure.overtops else "no berm would be topped"
-        more = shown(failure.extra_left_m3, "m3", units=record.units)
-        told.append(f"{failure.swale}: {over}; {more} more would leave the site")
+        check, stops = words.fail_in_check(record, failure.swale), words.stop_words(failure, units=record.units)
+        told.append(
+            words.failure_words(failure, units=record.units)
+            + (f" What would stop it: {stops}." if stops else "")
+            + (f" In the check storm {', '.join(check)} would fail too." if check else "")
+        )
+    opening = words.breach_words(record)
     return [opening, *(told or ["No other berm would be topped, and no more water would leave the site."])]
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Any
 
-from swalekit.design.plan.breach_run import Failure
+from swalekit.design.plan.breach_run import Failure, by_harm
 from swalekit.design.plan.cautions import cautions_by_name
 from swalekit.design.plan.record import PlanRecord
 from swalekit.reporting.words.loss_words import loss_credit, loss_facts
@@ -351,20 +351,19 @@ def plan_cautions(record: PlanRecord) -> tuple[str, ...]:
     for name, swales, advice in cautions_by_name(record.cautions):
         by_advice.setdefault(advice, []).append(f"{name} ({swales_shown(swales, of=len(record.swales))})")
     raised = (f"{'; '.join(names)}: {advice}." for advice, names in by_advice.items())
-    failure = failure_words(record.failure_shown, units=record.units)
     return (
         *(sentence[:1].upper() + sentence[1:] for sentence in raised),
-        *([failure] if failure else []),
+        *(failure_words(failure, units=record.units) for failure in record.failures_shown),
         *standing_cautions(record),
     )
 
 
-def failure_words(failure: Failure | None, *, units: str) -> str:
-    """What the failure that the map shows does, in a sentence; '' where it shows none.
+def failure_words(failure: Failure, *, units: str) -> str:
+    """What the failure of a swale does, in a sentence.
 
     Parameters
     ----------
-    failure : Failure or None
+    failure : Failure
         The failure.
     units : str
         ``metric`` or ``us``.
@@ -372,22 +371,101 @@ def failure_words(failure: Failure | None, *, units: str) -> str:
     Returns
     -------
     str
-        Over which berms water would go, and how much more would leave the site.
+        Which swales would fail after it, what the water reaches, and how much more would leave the site.
 
     Examples
     --------
     >>> failure_words(record.failures[1], units="metric")
-    'If S2 failed when fullest, no other berm would be topped; 64 m³ more would leave the site.'
+    'If S2 failed when fullest, no other would; 64 m³ more would leave the site.'
     """
-    if failure is None:
-        return ""
-    over = f"water would go over {listed(failure.overtops)}" if failure.overtops else "no other berm would be topped"
+    others = f"{listed(failure.overtops)} would fail too" if failure.overtops else "no other would"
+    reached = f", reaching {listed(failure.reaches)}" if failure.reaches else ""
     more = shown(failure.extra_left_m3, "m3", units=units)
-    return f"If {failure.swale} failed when fullest, {over}; {more} more would leave the site."
+    return f"If {failure.swale} failed when fullest, {others}{reached}; {more} more would leave the site."
+
+
+def stop_words(failure: Failure, *, units: str) -> str:
+    """What would stop the chain of failures that a swale sets off, in words; '' where it sets off none.
+
+    Parameters
+    ----------
+    failure : Failure
+        The failure.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    str
+        For each swale that must be stronger how much higher its berm must be, or how long its sill.
+
+    Examples
+    --------
+    >>> from swalekit.design.plan.breach_run import Failure
+    >>> failure = Failure("S1", (), (), 5.0, 0.1, stops=("S2", "S3"), raise_m=(0.2, 0.1), sill_m=(6.0, None))
+    >>> stop_words(failure, units="metric")
+    'S2: berm 0.20 m higher, or a sill of 6.0 m; S3: berm 0.10 m higher'
+    """
+    told = []
+    for swale, raise_m, sill_m in zip(failure.stops, failure.raise_m, failure.sill_m, strict=True):
+        sill = "" if sill_m is None else f", or a sill of {shown(sill_m, 'm', units=units, decimals=1)}"
+        told.append(f"{swale}: berm {shown(raise_m, 'm', units=units, decimals=2)} higher{sill}")
+    return "; ".join(told)
+
+
+def breach_words(record: PlanRecord) -> str:
+    """How failures are reckoned, in sentences.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    str
+        What fails when, and how fast it empties.
+
+    Examples
+    --------
+    >>> breach_words(record)[:48]
+    'Each is let fail in turn when it is fullest, and'
+    """
+    minutes = record.summary["breach"]["minutes"]
+    empties = (
+        "The flow follows Froehlich (1995, 2008), bounded by what the opening can pass and by the water that there is; "
+        "those relations rest on dams far larger than a berm, and observed peaks lie between 0.53 and 2.3 times them."
+        if minutes is None
+        else f"Each empties in {minutes:g} minutes."
+    )
+    return f"Each is let fail in turn when it is fullest, and each berm that water then goes over fails too. {empties}"
+
+
+def fail_in_check(record: PlanRecord, swale: str) -> tuple[str, ...]:
+    """Swales that fail after one in the check storm.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+    swale : str
+        The swale that fails first.
+
+    Returns
+    -------
+    tuple of str
+        Their numbers, from the top downward.
+
+    Examples
+    --------
+    >>> fail_in_check(record, "S2")
+    ()
+    """
+    return next((failure.overtops for failure in record.check_failures if failure.swale == swale), ())
 
 
 def harmful_failures(record: PlanRecord) -> tuple[Failure, ...]:
-    """Swales whose failure sends water over another berm or off the site, the most harmful first.
+    """Swales whose failure reaches something, brings others down or lets water off the site, the most harmful first.
 
     Parameters
     ----------
@@ -397,15 +475,14 @@ def harmful_failures(record: PlanRecord) -> tuple[Failure, ...]:
     Returns
     -------
     tuple of Failure
-        By the number of berms topped, then by the water that leaves the site.
+        In the design storm, as `by_harm` puts them.
 
     Examples
     --------
     >>> [failure.swale for failure in harmful_failures(record)]
     ['S2', 'S1']
     """
-    harmful = (failure for failure in record.failures if failure.overtops or failure.extra_left_m3 > 0)
-    return tuple(sorted(harmful, key=lambda failure: (-len(failure.overtops), -failure.extra_left_m3)))
+    return by_harm(record.failures)
 
 
 def plan_credits(record: PlanRecord) -> tuple[str, ...]:

@@ -1,5 +1,6 @@
 """The summary: inputs with hashes, versions, every total, every warning, for machines and for the record."""
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from swalekit.design.brief.settings import (
     swell_percent,
 )
 from swalekit.design.plan.account_table import account_summary
+from swalekit.design.plan.breach_run import Failure
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.storm_table import storm_course, storm_summary
 from swalekit.design.plan.table import SWALE_COLUMNS, TOTAL_COLUMNS, swale_row, totals
@@ -110,23 +112,33 @@ def _significant(value: float) -> float:
 
 
 def _breach(design: Design) -> dict[str, Any]:
-    """What the failure of each swale does below, and which one the map shows."""
-    shown = design.failure_shown
+    """What the failure of each swale does below in both storms, and which ones the map shows."""
     return {
         "minutes": design.site.brief.breach.minutes,
-        "shown": None if shown is None else shown.swale,
-        "swales": [
-            {
-                "swale": failure.swale,
-                "overtops": list(failure.overtops),
-                "spills_more": list(failure.spills_more),
-                "extra_left_m3": round(failure.extra_left_m3, 1),
-                "peak_left_m3s": round(failure.peak_left_m3s, 3),
-            }
-            for failure in (swale.failure for swale in design.swales)
-            if failure is not None
-        ],
+        "shown": [failure.swale for failure in design.failures_shown],
+        "swales": _failures(swale.failure for swale in design.swales),
+        "check_swales": _failures(swale.check_failure for swale in design.swales),
     }
+
+
+def _failures(failures: Iterable[Failure | None]) -> list[dict[str, Any]]:
+    return [
+        {
+            "swale": failure.swale,
+            "overtops": list(failure.overtops),
+            "spills_more": list(failure.spills_more),
+            "extra_left_m3": round(failure.extra_left_m3, 1),
+            "peak_left_m3s": round(failure.peak_left_m3s, 3),
+            "flow_m3s": round(failure.flow_m3s, 3),
+            "volume_m3": round(failure.volume_m3, 1),
+            "reaches": list(failure.reaches),
+            "stops": list(failure.stops),
+            "raise_m": list(failure.raise_m),
+            "sill_m": list(failure.sill_m),
+        }
+        for failure in failures
+        if failure is not None
+    ]
 
 
 def _spacing(design: Design) -> dict[str, Any] | None:

@@ -89,7 +89,7 @@ def test_a_failure_that_overtops_others_is_cautioned(swale):
         failing = replace(swale, failure=replace(swale.failure, overtops=overtops))
         found = {caution.name: caution.text for caution in swale_cautions(failing, Surroundings(), empty_within_h=72.0)}
         assert ("failure overtops others" in found) == expected
-    assert found["failure overtops others"].endswith("over the berm of S2")
+    assert found["failure overtops others"].endswith("S2 would be overtopped and fail too")
 
 
 def test_the_place_is_unsure_beyond_half_the_spacing(swale):
@@ -114,7 +114,7 @@ def test_cautions_in_a_table_are_their_names(swale):
     cautions = swale_cautions(swale, Surroundings(spacing_m=0.5, cut_off_m=4.0), empty_within_h=72.0)
     assert (
         swale_row(replace(swale, cautions=cautions))["cautions"]
-        == "failure overtops others; catchment cut off; place unsure"
+        == "failure overtops others; sill may scour; catchment cut off; place unsure"
     )
 
 

@@ -340,14 +340,14 @@ def test_breach_empties_the_store_into_the_one_below() -> None:
     assert released == pytest.approx(before.stored_m3[fullest], rel=1e-9)
     assert not sound.outcome.overtopped.any()
     assert after.outcome.overtopped.tolist() == [False, True, True]
-    assert breach_effect(sound, Breach(0, 5.0)).overtopped == (1, 2)
+    assert breach_effect(sound, Breach(0, 5.0)).failed == (1, 2)
 
 
 @pytest.mark.parametrize("store", range(6))
 def test_only_what_lies_below_a_breach_is_passed_again(store: int) -> None:
-    """The site is the same as if the failed store's spill were given to all others anew."""
+    """Without berms the site is the same as if the failed store's spill were given to all others anew."""
     stores = Stores(np.ones((6, 1)), np.zeros(6), np.array([2, 2, 3, -1, 3, -1], np.int32))
-    ponds = [trough(scale, delay_min=scale) for scale in (0.5, 1.0, 1.5, 1.0, 0.3, 1.0)]
+    ponds = [replace(trough(scale, delay_min=scale), berm=None) for scale in (0.5, 1.0, 1.5, 1.0, 0.3, 1.0)]
     sound = route_stores(stores, ponds, burst(6), step_min=1.0, longest_h=12.0)
     after = failed(sound, Breach(store, 10.0))
     step_s = np.diff(sound.edge_s)
