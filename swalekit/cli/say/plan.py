@@ -47,7 +47,7 @@ def print_plan(design: Design, folder: Path) -> None:
     2 swales, 176 m: 141 m³ dug, 6 machine hours
     held storm 53.1 mm poured over the ground as built (asked: 50.0 mm), 65 % of the site's runoff kept
     water on the tile: rain 600 m³ = 346 m³ soaked in + 164 m³ held in swales + 0 m³ standing in hollows + ...
-    curve numbers are rough: held storm 37.5 mm on wet ground, 78.7 mm on dry
+    curve numbers are rough: held storm 37.4 mm on wet ground, 78.5 mm on dry
     caution: stands long: S1, S2 (not dry within 72 h, and standing water breeds mosquitoes: ...
     results in plan
     """

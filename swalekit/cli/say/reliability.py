@@ -24,9 +24,9 @@ def print_reliability(reliability: Reliability, folder: Path) -> None:
     >>> print_reliability(reliability, Path("reliability"))  # doctest: +ELLIPSIS
              chance      holds      dug  wanders by
     swale   to hold         mm       m³  m, 9 in 10
-    S1         35 %  29.8–94.2    51–92         0.8
-    S2         40 %  34.6–73.7    57–85         0.8
-    layout     35 %  29.8–72.9  121–161         0.8
+    S1         35 %  29.8–94.0    51–92         0.8
+    S2         40 %  34.6–73.6    57–85         0.8
+    layout     35 %  29.8–72.8  121–161         0.8
     matters most to holding the storm: runoff, soil dug: ditch floor, standing time: infiltration
     caution: a chance counts the named inputs alone, ...
     ranges hold 90 % of 20 draws; results in reliability

@@ -37,7 +37,7 @@ def print_survey(survey: Survey, folder: Path) -> None:
     S1     incomplete    –                 –       –  (53.0)      53.0      45
     S2     not surveyed  –                 –       –  (53.8)      53.8       0
     in brackets: rests on the design of this swale or one above, for want of points
-    2 swales: 1 incomplete, 1 not surveyed; held storm 53.0 mm as built, 53.0 mm as designed
+    2 swales: 1 incomplete, 1 not surveyed; held storm 52.9 mm as built, 52.9 mm as designed
     45 of 45 points used
     judged by sill ±0.03 m, floor ±0.05 m, crest ±0.05 m (common practice); ...
     results in survey
