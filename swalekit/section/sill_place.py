@@ -62,6 +62,7 @@ def place_sill(
     drainage: Drainage,
     keep_outs: Sequence[KeepOut],
     boundary: BaseGeometry | None,
+    at_m: float | None = None,
 ) -> SpillPath:
     """The stretch of a line from which overflow does least harm.
 
@@ -84,6 +85,8 @@ def place_sill(
         In the CRS of the terrain.
     boundary : shapely geometry or None
         The land that may be worked.
+    at_m : float, optional
+        Chainage where the sill is wanted, whatever it does there [m].
 
     Returns
     -------
@@ -91,7 +94,7 @@ def place_sill(
         Where the sill lies, and the way of the water from there with the harms that it may do.
     """
     paths = []
-    for station in _candidates(line):
+    for station in _candidates(line) if at_m is None else [int(np.abs(line.chainage_m - at_m).argmin())]:
         xy, last = way_down(line, station, drainage, label=label)
         met = int(drainage.labels.ravel()[last])
         met = 0 if met in {label, -1} else met

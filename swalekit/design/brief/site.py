@@ -15,7 +15,7 @@ from swalekit.contours.obstacles import KeepOut
 from swalekit.design.brief.brief import PATH_KEYS, Brief
 from swalekit.design.brief.decided_lines import Lines
 from swalekit.design.brief.values import brief_with
-from swalekit.errors import BriefError, GeometryError
+from swalekit.errors import BriefError, GeometryError, InputError
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
 from swalekit.hydrology.losses.soil import SoilZone
 from swalekit.hydrology.storm.depth_table import DepthTable
@@ -62,6 +62,8 @@ class Site:
     ------
     BriefError
         If the brief names a table, a record, a course, a test or lines, and what it says isn't given.
+    InputError
+        If a line has less freeboard than the water over its sill needs.
     """
 
     brief: Brief
@@ -91,6 +93,14 @@ class Site:
                     f"{key} names '{file}', but the site is made without what it says; read the site from its brief"
                 )
                 raise BriefError(message)
+        for line in () if self.lines is None else self.lines.lines:
+            freeboard_m, head_m = line.own.freeboard_m, self.brief.sill.head_m
+            if freeboard_m is not None and freeboard_m <= head_m:
+                message = (
+                    f"line {line.name} has a freeboard_m of {freeboard_m:g} and [sill] head_m is {head_m:g}; give the "
+                    "line more freeboard, so that the water over its sill stays below its crest"
+                )
+                raise InputError(message)
 
     def in_crs(self, crs: CRS) -> Self:
         """Bring the polygons and lines to another CRS.

@@ -48,7 +48,8 @@ def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
     -----
     Each swale harvests the runoff of its own catchment; what the swale above spills to it is left out, on the safe
     side, as is the rain on its ditch. Of what soaks in, trees get what their roots reach; places from
-    which they reach none are left out, as are those too near to trees of the swale above.
+    which they reach none are left out, as are those too near to trees of the swale above, and all of a swale whose
+    berm the designer leaves bare.
     """
     areas, free = class_areas_m2(design), _plantable(design)
     works = [swale.works for swale in design.swales]
@@ -57,7 +58,10 @@ def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
     for number, swale in enumerate(design.swales):
         near = tree.query(works[number].buffer(100.0))
         others = shapely.union_all([works[neighbour] for neighbour in near if neighbour != number])
-        grown.append(_grow(design, swale, shared, areas[number], free.difference(others)))
+        bare = swale.own.planting is False
+        grown.append(
+            _grow(design, swale, shared, areas[number], shapely.Polygon() if bare else free.difference(others))
+        )
         free = free.difference(shapely.MultiPoint(grown[-1].planting.xy).buffer(apart_m))
     return tuple(grown)
 

@@ -33,3 +33,4 @@ from .sized_layout import SizedLayout as SizedLayout
 from .sized_layout import measure_layout as measure_layout
 from .water import Water as Water
 from .water import pour as pour
+from .works_met import WorksObstacles as WorksObstacles

@@ -10,7 +10,7 @@ from swalekit.contours.lay import reading_order
 from swalekit.contours.line import LevelLine, RefusedLine
 from swalekit.contours.quads import cells_at
 from swalekit.design.brief.line_rules import line_rules_of
-from swalekit.design.brief.settings import depths_of, given_name, section_of
+from swalekit.design.brief.settings import depths_of, given_name, own_of, section_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.kept_clear import crossing_strips
@@ -66,12 +66,11 @@ def fit_for_works(
     fill_factor = site.brief.soil.fill_factor
     swales, faulty = [], []
     for line in lines:
-        section, depths = section_of(site, line.name), depths_of(site, line.name)
+        section, dug_m = section_of(site, line.name), own_of(site, line.name).depth_m or depth_m
         if fault := unfit(site, line, section):
             faulty.append(fault)
             continue
         stations = Stations.of_line(line, np.zeros(len(line.xy)))
-        dug_m = float(np.clip(depth_m, depths.least_m, depths.greatest_m))
         swales.append((line, shape_swale(stations, dug_m, section, fill_factor=fill_factor)))
     kept, taken = kept_apart(site, ground, swales)
     return kept, (*faulty, *taken)

@@ -17,7 +17,7 @@ from swalekit.contours.line import LevelLine, RefusedLine
 from swalekit.contours.obstacles import Obstacles
 from swalekit.design.brief.decided_lines import DRAWN, HELD, DecidedLine, Lines, line_number
 from swalekit.design.brief.line_rules import cell_notes, line_rules_of
-from swalekit.design.brief.settings import depths_of
+from swalekit.design.brief.settings import depths_of, own_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.apart import cut_at_crossings, fit_for_works, on_known_ground
 from swalekit.design.layout.beside import beside_decided
@@ -260,6 +260,7 @@ def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...], shapes: S
             drainage=drainage,
             keep_outs=clear,
             boundary=site.boundary,
+            at_m=own_of(site, line.name).sill_at_m,
         )
         for number, line in enumerate(lines, start=1)
     )

@@ -14,7 +14,7 @@ from swalekit.design.brief.site import Site
 from swalekit.design.layout.fit_ground import LEAST_CELLS_BETWEEN
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.kept_clear import kept_clear
-from swalekit.section.footprint import FootprintParts
+from swalekit.section.footprint import FootprintParts, footprint_parts
 from swalekit.section.shape import ShapedSwale
 
 TOO_CLOSE = "too close"
@@ -22,6 +22,12 @@ TOO_CLOSE = "too close"
 UNKNOWN_GROUND = "unknown ground"
 """Reason of a stretch whose works or pond would reach the edge of the known ground."""
 
+_MET_WORDS = {
+    "watercourse": "a watercourse",
+    "pond": "a hollow's pond",
+    UNKNOWN_GROUND: "unknown ground",
+    "bend": "themselves in a bend",
+}
 _TRIFLE_M2 = 0.5
 """Ground that the works of a bend may take twice: our choice."""
 _SAME_M = 0.001
@@ -154,6 +160,34 @@ class WorksObstacles:
         meetings.append(Meeting(TOO_CLOSE, cells, self._near(line, others), none, none))
         folded = _folded(line, parts.works_m)
         return [*meetings, Meeting("bend", "its works would lie on themselves within the bend", folded, none, none)]
+
+    def met_by_works(self, line: LevelLine, shape: ShapedSwale) -> tuple[str, ...]:
+        """What the works along a line meet besides keep-outs, the boundary and others, in words.
+
+        Parameters
+        ----------
+        line : LevelLine
+            The line, as one that the designer gave, of which nothing is taken.
+        shape : ShapedSwale
+            The swale along it.
+
+        Returns
+        -------
+        tuple of str
+            What a line of the brief would have been cut for; the weightier first.
+
+        Examples
+        --------
+        >>> WorksObstacles(site, ground).met_by_works(design.swales[0].line, design.swales[0].sized.shape)
+        ()
+        """
+        ends = np.array([] if line.closed else [0, -1], np.intp)
+        met = (
+            meeting.reason
+            for meeting in self.met(line, footprint_parts(line, shape), ends, (), LEFT)
+            if meeting.legs.any() or meeting.begins[0] or meeting.ends[-1]
+        )
+        return tuple(dict.fromkeys(_MET_WORDS[reason] for reason in met if reason in _MET_WORDS))
 
     def _on_site(self, wet: Quads, others: Sequence[Standing], margin: Margin) -> list[tuple[str, str, Marks]]:
         """What would reach keep-outs, the boundary and other works."""

@@ -49,6 +49,7 @@ _ADVICE: dict[str, str] = {
     "above": "compact and check this berm with care, or leave the line out",
     "spill towards": "move or extend the line, or lead the water past",
     "works overlap": "they can't be built as drawn: widen the interval, or leave one of the lines out",
+    "works meet": "move the line, or set its state to drawn: it is cut there",
     "works reach": "give a greater setback, which is measured from the line",
     "high fill": "fill over 1 m should be designed by an engineer, or end the line before it",
     "not as sized": "move or trim the line; water_account.csv has the figures as built beside those as sized",
@@ -80,6 +81,8 @@ class Surroundings:
         Keep-outs of exposed kinds, as buildings and wells, that its water would reach if the berm failed.
     greatest_fill_m : float
         Greatest height of soil on the terrain itself, as where the end of a berm meets a gully [m].
+    met : tuple of str
+        What the works of a held or drawn line meet, for which a line of the brief would have been cut.
     """
 
     spacing_m: float | None = None
@@ -89,6 +92,7 @@ class Surroundings:
     exposed: tuple[str, ...] = ()
     differs: tuple[str, ...] = ()
     greatest_fill_m: float = 0.0
+    met: tuple[str, ...] = ()
 
 
 def swale_cautions(swale: Swale, around: Surroundings, *, empty_within_h: float) -> tuple[Caution, ...]:
@@ -193,13 +197,15 @@ def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[
     berm_m3, sigma_m = swale.quantities.berm_m3, swale.position_sigma_m
     unseen_sigma_m = float(swale.drawn_sigma_m.max())
     half_spacing_m = (around.spacing_m or float("inf")) / 2.0
-    harms, reached, exposed = (", ".join(names) for names in (swale.sill.harms, around.reached, around.exposed))
+    every = (swale.sill.harms, around.reached, around.exposed, around.met)
+    harms, reached, exposed, met = (", ".join(names) for names in every)
     return {
         f"above {exposed}": exposed != "" and f"if the berm failed, its water would reach {exposed}",
         f"spill towards {harms}": harms != "" and f"its overflow runs towards {harms}",
         "works overlap": len(around.overlapped) > 0
         and f"works of {', '.join(around.overlapped)} take ground of its own: soil there is counted twice",
         f"works reach {reached}": reached != "" and f"ditch or berm reaches {reached}",
+        f"works meet {met}": met != "" and f"its works meet {met}",
         "high fill": fill_m > HIGH_FILL_M and f"its fill stands up to {fill_m:.2f} m above the ground",
         "not as sized": len(around.differs) > 0 and f"on the ground as built it {', and '.join(around.differs)}",
         "short of soil": swale.quantities.lacking_m3 > 0

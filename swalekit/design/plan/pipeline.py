@@ -13,6 +13,7 @@ from swalekit.contours.laid_spacing import LaidSpacing, laid_spacing
 from swalekit.contours.line import LevelLine
 from swalekit.contours.obstacles import KeepOut
 from swalekit.contours.polyline import points_at
+from swalekit.design.brief.decided_lines import PROPOSED
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.apart import kept_apart
 from swalekit.design.layout.chosen_levels import off_keep_outs
@@ -23,6 +24,7 @@ from swalekit.design.layout.lines import LaidLines, Layout, lay_in_place, lay_le
 from swalekit.design.layout.sized_apart import sized_apart
 from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import Water, pour
+from swalekit.design.layout.works_met import WorksObstacles
 from swalekit.design.plan.account_table import HELD_IN_HOLLOW, differences
 from swalekit.design.plan.aprons import with_aprons
 from swalekit.design.plan.breach_run import with_reached
@@ -145,7 +147,7 @@ def lay_out(
     built = _built(site, ground, layout, water, sized, stage=stage)
     layout, water, sized, run, surface = built.layout, built.water, built.sized, built.run, built.surface
     cut_off_m = _cut_off_m(ground.terrain, layout, water)
-    swales = _cautioned(built.swales, site, kept_clear(site, ground), layout, surface, cut_off_m=cut_off_m)
+    swales = _cautioned(built.swales, site, ground, layout, surface, cut_off_m=cut_off_m)
     return Design(
         site=site,
         swales=swales,
@@ -361,7 +363,7 @@ def _swales(
     return tuple(
         Swale(
             **vars(swale),
-            sill=_sill(layout, water, run, number=number),
+            sill=_sill(layout, water, run, number=number, wanted_m=swale.own.sill_at_m),
             routed=_routed(run, number, soaks=ground.soil.intake_mm_h is not None),
             failure=failures.get(swale.id),
             check_failure=in_check.get(swale.id),
@@ -403,7 +405,7 @@ def _cut_off_m(terrain: Terrain, layout: Layout, water: Water) -> NDArray[np.flo
 def _cautioned(
     swales: tuple[Swale, ...],
     site: Site,
-    clear: tuple[KeepOut, ...],
+    ground: Ground,
     layout: Layout,
     surface: BuiltGround,
     *,
@@ -411,6 +413,7 @@ def _cautioned(
 ) -> tuple[Swale, ...]:
     """The swales with what their figures and their place raise."""
     levels_m = np.unique([swale.line.level_m for swale in swales])
+    clear, obstacles = kept_clear(site, ground), WorksObstacles(site, ground)
     cautioned, overlapped = [], _overlapped(swales)
     exposed = [
         tuple(thing.title for thing in exposed_below(swale.line, label, drainage=layout.drainage, keep_outs=clear))
@@ -426,6 +429,7 @@ def _cautioned(
             exposed=exposed[number],
             differs=differences(swale),
             greatest_fill_m=float(surface.greatest_fill_m[number]),
+            met=obstacles.met_by_works(swale.line, swale.sized.shape) if swale.state != PROPOSED else (),
         )
         told = replace(
             swale,
@@ -453,10 +457,12 @@ def _reached(swale: Swale, site: Site, clear: tuple[KeepOut, ...]) -> tuple[str,
     return reached_by_works(swale.works, keep_outs=clear, boundary=site.boundary)
 
 
-def _sill(layout: Layout, water: Water, run: StormRun, *, number: int) -> Sill:
+def _sill(layout: Layout, water: Water, run: StormRun, *, number: int, wanted_m: float | None) -> Sill:
+    """The sill of a swale, where it does least harm or as near as can be to where it is wanted."""
     line, path, weir = layout.lines[number], layout.spill_paths[number], run.ponds[number].sill
     flow, length, shape = float(run.check.peak_spill_m3s[number]), weir.length_m, water.sized[number].shape
-    chainage_m = sill_chainage_m(line, shape, wanted_m=float(line.chainage_m[path.station]), length_m=length)
+    wanted_m = float(line.chainage_m[path.station]) if wanted_m is None else min(wanted_m, line.length_m)
+    chainage_m = sill_chainage_m(line, shape, wanted_m=wanted_m, length_m=length)
     (place,) = points_at(line.path, [chainage_m])
     return Sill(
         xy=(float(place[0]), float(place[1])),
@@ -520,7 +526,11 @@ def _swale_notes(swales: tuple[Swale, ...], terrain: Terrain) -> tuple[str, ...]
     """What the reader must know of single swales."""
     capped = [swale.id for swale in swales if swale.held_storm_mm >= GREATEST_STORM_MM]
     crowded = [swale.id for swale in swales if swale.catchment_m2 == 0]
-    notes = []
+    notes = [
+        f"{swale.id}: its sill is asked for at {swale.own.sill_at_m:g} m, and it is {swale.line.length_m:.0f} m long"
+        for swale in swales
+        if swale.own.sill_at_m is not None and swale.own.sill_at_m > swale.line.length_m
+    ]
     if capped:
         notes.append(f"{first_few(capped)}: holds {GREATEST_STORM_MM:.0f} mm or more, the deepest storm looked at")
     if crowded:

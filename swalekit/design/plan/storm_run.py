@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
 from swalekit.design.brief.conditions_part import EMPTY, FULL, ConditionsPart
-from swalekit.design.brief.settings import course_of, sill_coefficient, storm_of
+from swalekit.design.brief.settings import course_of, own_of, sill_coefficient, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import Layout
@@ -131,6 +131,7 @@ def run_storms(
     check_m3s, design_m3s = inflow_m3s(storm.check_depth_mm), inflow_m3s(storm.depth_mm)
     rain_h = course_of(site, storm.depth_mm).duration_h
     empty = _ponds(site, ground, layout, shapes)
+    own_m = [own_of(site, name).sill_length_m or part.least_length_m for name in swales]
     standing = _standing_m3(site.brief.conditions, stores, empty, design_m3s, step_min=step_min, rain_h=rain_h)
     ponds = size_sills(
         stores,
@@ -138,7 +139,7 @@ def run_storms(
         check_m3s,
         step_min=step_min,
         head_m=part.head_m,
-        least_length_m=part.least_length_m,
+        least_length_m=[*own_m, *(part.least_length_m for _ in names[len(swales) :])],
     )
 
     def passed(ponds: tuple[Pond, ...], inflow: NDArray[np.float64]) -> tuple[StormOutcome, tuple[Failure, ...]]:

@@ -25,7 +25,10 @@ def _stone_m3(layout: SizedLayout) -> float | None:
 
 
 SWALE_COLUMNS: tuple[Column, ...] = (
-    Column("swale", "", "number of the swale, from the top of the site downward", of="id"),
+    Column("swale", "", "lasting name of the swale and its line", of="id"),
+    Column("state", "", "whether its line is proposed by the brief, or held or drawn by the designer"),
+    Column("stage", "", "season of building that the designer gave it", 0, "own.stage"),
+    Column("note", "", "what the designer noted", of="own.note"),
     Column("level_m", "m", "level of the ground along the line", 2, "line.level_m"),
     Column("length_m", "m", "length along the line", of="line.length_m"),
     Column("catchment_m2", "m2", "ground whose water meets this swale before any other, its own works included", 0),
@@ -35,6 +38,7 @@ SWALE_COLUMNS: tuple[Column, ...] = (
     ),
     Column("runoff_m3", "m3", "water that the design storm brings: catchment times runoff depth, and the strip's rain"),
     Column("spill_in_m3", "m3", "water that the design storm spills into it from swales above"),
+    Column("bottom_width_m", "m", "width of the ditch floor", 2, "sized.shape.section.bottom_width_m"),
     Column("depth_m", "m", "dig depth at the stake, ground to ditch floor", 2, "sized.shape.depth_m"),
     Column("crest_m", "m", "level of the berm crest", 2, "sized.shape.crest_level_m"),
     Column("sill_m", "m", "level of the overflow sill", 2, "sized.shape.sill_level_m"),
@@ -47,6 +51,7 @@ SWALE_COLUMNS: tuple[Column, ...] = (
         "sill_at_m", "m", "chainage of the sill's middle, from the end with downhill on the right hand looking along"
     ),
     Column("check_flow_m3s", "m3/s", "peak over the sill in the check storm", 3, "sill.flow_m3s"),
+    Column("freeboard_m", "m", "crest above sill", 2, "sized.shape.section.freeboard_m"),
     Column("peak_level_m", "m", "highest water of the design storm", 2, "routed.peak_level_m"),
     Column("freeboard_left_m", "m", "crest above the highest water of the check storm, negative where it goes over", 2),
     Column("outlet", "", "whether the ground below the sill bears the check storm's flow, else what helps"),

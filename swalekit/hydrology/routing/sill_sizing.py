@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_ordered, check_positive
 from swalekit.hydrology.routing.pond import Passage, Pond, route_pond
@@ -82,7 +82,7 @@ def size_sills(
     *,
     step_min: float,
     head_m: float,
-    least_length_m: float = LENGTH_STEP_M,
+    least_length_m: ArrayLike = LENGTH_STEP_M,
 ) -> tuple[Pond, ...]:
     """Size the sills of all swales from the top down, each for what the sized ones above let through.
 
@@ -98,8 +98,8 @@ def size_sills(
         Length of a step [min].
     head_m : float
         Greatest height of the water above a sill [m].
-    least_length_m : float
-        Length that a sill has at least [m].
+    least_length_m : array_like, scalar or shape (n,)
+        Length that a sill has at least, that of every store where they differ [m].
 
     Returns
     -------
@@ -124,12 +124,12 @@ def size_sills(
     2.5
     """
     edge_s, own_m3 = prepare_inflow(stores, ponds, inflow_m3s, step_min=step_min, longest_h=LONGEST_H)
-    step_s, sized = np.diff(edge_s), list(ponds)
+    step_s, sized, least_m = np.diff(edge_s), list(ponds), np.broadcast_to(least_length_m, len(ponds))
 
     def pass_store(store: int, inflow_m3: NDArray[np.float64]) -> Passage:
         pond = ponds[store]
         if pond.berm is not None:
-            length_m = size_sill(pond, inflow_m3, step_s, head_m=head_m, least_length_m=least_length_m)
+            length_m = size_sill(pond, inflow_m3, step_s, head_m=head_m, least_length_m=float(least_m[store]))
             sized[store] = replace(pond, sill=replace(pond.sill, length_m=length_m))
         return route_pond(sized[store], inflow_m3, step_s)
 

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from math import ceil
 from pathlib import Path
 from typing import Any
@@ -240,7 +241,7 @@ def _sections(summary: dict[str, Any]) -> dict[str, SwaleSection]:
     return {
         row["swale"]: SwaleSection.standing(
             row["swale"],
-            section,
+            replace(section, bottom_width_m=float(row["bottom_width_m"]), freeboard_m=float(row["freeboard_m"])),
             depth_m=row["depth_m"],
             crest_m=float(row["crest_m"] - row["level_m"]),
             sill_m=float(row["sill_m"] - row["level_m"]),
