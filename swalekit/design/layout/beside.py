@@ -17,7 +17,8 @@ from swalekit.design.layout.line_parts import free_runs, laid_part, too_short
 from swalekit.terrain.sample import sample_heights
 
 BESIDE_M = 10.0
-"""A line runs along another within this distance of it, if its level is the nearest that gets a line: our choice."""
+"""A line runs along another within this distance of it and a third of the way to the next level: our choice."""
+_NEXT_LEVEL_SHARE = 1.0 / 3.0
 _LEAST_ALONG_M = 5.0
 """Length along a given line from which a line gives way to it: our choice."""
 
@@ -51,10 +52,10 @@ def beside_decided(
 
     Notes
     -----
-    A line runs along another where it lies within ten metres of it and no other level that gets a line is as near to
-    the other's level. One that runs along a held or drawn line for five metres or more gives way whole, so that a
-    trimmed line stays trimmed and joined ones joined; but for stretches along lines that still are proposed, so that
-    of a split line either part may be held. Stretches along a dropped line are left out.
+    A line runs along another where it lies within ten metres of it, and within a third of the way from its level to
+    the next that gets a line. One that runs along a held or drawn line for five metres or more gives way whole, so that
+    a trimmed line stays trimmed and joined ones joined; but for stretches along lines that still are proposed and don't
+    run along a given one, so that of a split line either part may be held. Stretches along a dropped line are left out.
 
     Examples
     --------
@@ -89,7 +90,7 @@ def _left_free(
     if beside:
         name = max(beside, key=lambda other: float(legs_m @ beside[other]))
         on_given = np.any(list(beside.values()), axis=0)
-        free = _along_any(line, decided.in_state(PROPOSED), ground, levels_m) & ~on_given
+        free = _along_any(line, _left_proposed(decided, given), ground, levels_m) & ~on_given
         detail = f"runs along {name}, which is {decided.state(name)} and stands in its place"
         told += _stretches(line, ~free & ~on_given, decided.state(name), detail, name)
     for dropped in decided.in_state(DROPPED):
@@ -97,6 +98,18 @@ def _left_free(
         told += _stretches(line, legs, DROPPED, dropped.own.note or "the designer left it out", dropped.name)
         free = free & ~legs
     return free, told
+
+
+def _left_proposed(decided: Lines, given: Sequence[LevelLine]) -> list[DecidedLine]:
+    """Lines that are proposed still and don't run along given ones."""
+    zones = shapely.union_all([_zone(line.path) for line in given])
+    ways = {line: shapely.LineString(path_of(line.xy, closed=line.closed)) for line in decided.in_state(PROPOSED)}
+    return [line for line, way in ways.items() if way.intersection(zones).length < _LEAST_ALONG_M]
+
+
+def _zone(path: NDArray[np.float64]) -> shapely.Geometry:
+    """Ground beside a line, which ends where the line does."""
+    return shapely.LineString(path).buffer(BESIDE_M, cap_style="flat")
 
 
 def _along_any(line: LevelLine, others: Iterable[DecidedLine], ground: Ground, levels_m: NDArray[np.float64]) -> Marks:
@@ -112,11 +125,12 @@ def _along_any(line: LevelLine, others: Iterable[DecidedLine], ground: Ground, l
 
 
 def _along(line: LevelLine, path: NDArray[np.float64], level_m: float, levels_m: NDArray[np.float64]) -> Marks:
-    """Legs of a line whose middle lies beside a path, and none where another level is as near to the path's."""
-    others_m = levels_m[levels_m != line.level_m]
-    if np.abs(others_m - level_m).min(initial=np.inf) <= abs(line.level_m - level_m):
+    """Legs of a line whose middle lies beside a path, and none where the path's level is nearly another."""
+    rise_m, steps_m = level_m - line.level_m, levels_m - line.level_m
+    next_m = float(np.abs(steps_m[steps_m * rise_m > 0.0]).min(initial=np.inf))
+    if abs(rise_m) > _NEXT_LEVEL_SHARE * next_m:
         return np.zeros(len(line.path) - 1, bool)
-    zone = shapely.LineString(path).buffer(BESIDE_M, cap_style="flat")
+    zone = _zone(path)
     shapely.prepare(zone)
     return np.asarray(shapely.intersects(zone, shapely.points(0.5 * (line.path[1:] + line.path[:-1]))))
 
