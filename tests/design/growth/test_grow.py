@@ -9,6 +9,7 @@ from grown import grow_design, records, weather
 from scipy.spatial import cKDTree
 from sites import WEST, make_site, plane
 
+from swalekit import lines_of, plan
 from swalekit.contours.obstacles import KeepOut
 from swalekit.design.brief.weather_part import WeatherPart
 from swalekit.design.growth.greywater import swales_crossed, things_crossed
@@ -424,3 +425,12 @@ def test_made_rain_is_told_of_and_daily_weather_brings_its_own():
     rain = DailyRecord(made.dates, np.full(made.dates.size, 1.0))
     with pytest.raises(InputError, match="rain goes with monthly normals"):
         daily_weather(WeatherPart(), replace(records(), rain=rain), weather().place)
+
+
+def test_a_berm_that_stays_bare_carries_nothing(design, growth):
+    """Without a plant on the upper swale by the designer's wish, the lower one is planted as before or more."""
+    bare = design.site.with_lines(lines_of(design).decide("S1", "held", planting=False))
+    grown = grow(plan(bare, design.ground.terrain), records())
+    upper, lower = grown.swales
+    assert (upper.trees, len(upper.planting.xy)) == (0, 0)
+    assert lower.trees >= growth.swales[1].trees > 0
