@@ -184,8 +184,9 @@ def test_a_line_drawn_along_a_proposal_stands_in_its_place(site, proposed):
     """Four metres below a proposal, for half its length: it gives way whole, and its name lapses."""
     design = plan(site.with_lines(lines_of(proposed).draw(across(34.0, west_m=30.0))), plane())
     assert ids(design) == ["S5", "S2", "S3", "S4"]
-    (stretch,) = (stretch for stretch in design.refused if stretch.reason == "drawn")
-    assert "S5, which is drawn" in stretch.detail
+    west, _ = (stretch for stretch in design.refused if stretch.reason == "drawn")
+    assert "S5, which is drawn" in west.detail
+    assert west.length_m == pytest.approx(27.0, abs=3.0)
     assert lines_of(design).lines[0].state == "lapsed"
 
 
