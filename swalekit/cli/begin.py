@@ -91,7 +91,7 @@ def begin(
     """
     swalekit.results.folder.check_free(folder.out, overwrite=False)
     answers = known.answers(us=us)
-    if sys.stdin.isatty() and not (folder.quiet or folder.json):
+    if sys.stdin is not None and sys.stdin.isatty() and not (folder.quiet or folder.json):
         answers = ask(answers, us=us)
     title = ({"name": name} if name else {}) | ({"units": "us"} if us else {})
     cell_m = cell if cell is None or not us else METRES_PER_FOOT * cell

@@ -6,6 +6,7 @@ from typing import Any, NamedTuple
 
 import typer
 
+from swalekit.cli.options import INTERRUPTED
 from swalekit.design.appraisal.answers import PURPOSES, USUAL, Answers
 from swalekit.errors import InputError
 from swalekit.units import METRES_PER_FOOT, MM_PER_INCH
@@ -55,10 +56,10 @@ def questions(*, us: bool) -> tuple[Question, ...]:
     mm, m, rain, length = (MM_PER_INCH, METRES_PER_FOOT, "in", "ft") if us else (1.0, 1.0, "mm", "m")
     return (
         Question("storm_mm", f"Rain of the storm to hold [{rain}]", f"{(USUAL.storm_mm or 0) / mm:.2g}", _times(mm)),
-        Question("texture", "Texture of the soil (sand, sandy loam, loam, clay …)", str(USUAL.texture), str.strip),
+        Question("texture", "Texture of the soil (sand, sandy loam, loam, clay …)", str(USUAL.texture), _word),
         Question("bucket_m", f"Width of the digger's bucket [{length}]", f"{(USUAL.bucket_m or 0) / m:.2g}", _times(m)),
         Question("house", "House to keep clear of: latitude, longitude as a phone shows them", NO_HOUSE, house_place),
-        Question("purpose", f"What for ({', '.join(PURPOSES)})", str(USUAL.purpose), str.strip),
+        Question("purpose", f"What for ({', '.join(PURPOSES)})", str(USUAL.purpose), _word),
     )
 
 
@@ -129,6 +130,10 @@ def house_place(text: str) -> tuple[float, ...]:
     return latitude, longitude
 
 
+def _word(text: str) -> str:
+    return " ".join(text.casefold().split())
+
+
 def _times(factor: float) -> Callable[[str], float]:
     def read(text: str) -> float:
         try:
@@ -141,4 +146,8 @@ def _times(factor: float) -> Callable[[str], float]:
 
 
 def _at_the_terminal(words: str, usual: str) -> str:
-    return str(typer.prompt(words, default=usual, err=True))
+    try:
+        return str(typer.prompt(words, default=usual, err=True))
+    except typer.Abort as stopped:
+        typer.echo("", err=True)
+        raise typer.Exit(INTERRUPTED) from stopped

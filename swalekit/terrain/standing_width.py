@@ -3,12 +3,15 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit.grid import Grid
 from swalekit.terrain.block_mean import block_mean
 from swalekit.terrain.standing import above_drawn_ground, standing_cells
 from swalekit.terrain.terrain import Terrain
 
 RADII_M = (1.5, 3.0, 5.0, 8.0)
 """Radii that are tried: our choice, up to the widest that is looked for."""
+_MOST_CELLS = 1500
+"""Cells looked at along each side, at most: our choice; on a larger tile those in the middle of the site."""
 _CELL_M, _WIDEST_CELL_M = 1.0, 2.5
 """Things are looked for on cells of about this width; on wider ones than the second none is told from the ground."""
 _LEAST_STANDING = 0.002
@@ -19,13 +22,15 @@ _STANDS_M = 0.4
 """What stands lower is a tuft or a stone: our choice."""
 
 
-def radius_to_take_off(terrain: Terrain) -> float:
+def radius_to_take_off(terrain: Terrain, middle_m: tuple[float, float] | None = None) -> float:
     """Half the width of what stands on a surface.
 
     Parameters
     ----------
     terrain : Terrain
         A surface, or bare ground.
+    middle_m : tuple of float, optional
+        Easting and northing round which it is looked at where it is large; the middle of the tile unless given [m].
 
     Returns
     -------
@@ -47,12 +52,24 @@ def radius_to_take_off(terrain: Terrain) -> float:
     if terrain.grid.cell_m > _WIDEST_CELL_M:
         return 0.0
     factor = max(1, round(_CELL_M / terrain.grid.cell_m))
-    heights, cell_m = block_mean(terrain.heights, factor), factor * terrain.grid.cell_m
+    heights = block_mean(terrain.heights[_window(terrain.grid, middle_m, _MOST_CELLS * factor)], factor)
+    cell_m = factor * terrain.grid.cell_m
     known = max(int(np.count_nonzero(~np.isnan(heights))), 1)
     counts = [_standing(heights, cell_m, radius_m) for radius_m in RADII_M]
     if counts[-1] < _LEAST_STANDING * known:
         return 0.0
     return next(radius_m for radius_m, count in zip(RADII_M, counts, strict=True) if count >= _NEARLY_ALL * counts[-1])
+
+
+def _window(grid: Grid, middle_m: tuple[float, float] | None, most_cells: int) -> tuple[slice, slice]:
+    """So many rows and columns at most, round a place."""
+    west, south, east, north = grid.bounds
+    x_m, y_m = middle_m or ((west + east) / 2.0, (south + north) / 2.0)
+    slices = []
+    for place, cells in zip(grid.rows_columns(x_m, y_m), grid.shape, strict=True):
+        first = min(max(round(float(place)) - most_cells // 2, 0), max(cells - most_cells, 0))
+        slices.append(slice(first, first + most_cells))
+    return slices[0], slices[1]
 
 
 def _standing(heights: NDArray[np.float32], cell_m: float, radius_m: float) -> int:

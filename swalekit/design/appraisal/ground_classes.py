@@ -9,6 +9,7 @@ from scipy import ndimage
 from swalekit._checks import check_positive, check_same_shape
 from swalekit.frozen import Frozen
 from swalekit.tables.values import site_limit
+from swalekit.units import to_us
 
 SWALES, MICROCATCHMENTS, NOTHING = "level swales", "microcatchments", "nothing"
 
@@ -40,10 +41,10 @@ GROUND_CLASSES: tuple[GroundClass, ...] = (
     GroundClass(2, MICROCATCHMENTS, "too flat", "under {least}: a basin a tree (negarim, half-moon bunds)"),
     GroundClass(3, MICROCATCHMENTS, "steep", "{greatest} to {slip}: half-moon basins dug by hand"),
     GroundClass(4, MICROCATCHMENTS, "rough or broken", "a level line can't follow it: single basins by hand"),
-    GroundClass(5, MICROCATCHMENTS, "dry and gentle", "under {dry:g} mm a year and {micro}: negarim, a basin a tree"),
+    GroundClass(5, MICROCATCHMENTS, "dry and gentle", "under {dry} a year and {micro}: negarim, a basin a tree"),
     GroundClass(6, NOTHING, "too steep", "over {slip}: may slip when soaked; keep its plants"),
     GroundClass(7, NOTHING, "too dry", "too little rain for basins, or too steep for them where it is dry"),
-    GroundClass(8, NOTHING, "watercourse", "flowing water: keep {gap:g} m clear"),
+    GroundClass(8, NOTHING, "watercourse", "flowing water: keep {gap} clear"),
     GroundClass(9, NOTHING, "pond in a hollow", "water stands there in the storm"),
     GroundClass(10, NOTHING, "kept clear", "keep-outs and the setback from the boundary"),
     GroundClass(11, NOTHING, "unknown", "no heights there"),
@@ -130,13 +131,15 @@ class Limits:
             rain_year_mm=rain_year_mm,
         )
 
-    def reason(self, kind: GroundClass) -> str:
+    def reason(self, kind: GroundClass, *, units: str = "metric") -> str:
         """Why ground of a kind suits what it suits, with these limits.
 
         Parameters
         ----------
         kind : GroundClass
             The kind.
+        units : str
+            ``metric`` or ``us``.
 
         Returns
         -------
@@ -156,7 +159,10 @@ class Limits:
             "micro": self.microcatchment_slope,
         }
         percents = {name: f"{100.0 * slope:g} %" for name, slope in slopes.items()}
-        return kind.reason.format(**percents, gap=self.watercourse_gap_m, dry=self.swale_rain_mm)
+        gap, rain = ((value, unit) if units == "metric" else to_us(value, unit) for value, unit in (
+            (self.watercourse_gap_m, "m"), (self.swale_rain_mm, "mm")
+        ))  # fmt: skip
+        return kind.reason.format(**percents, gap=f"{gap[0]:.2g} {gap[1]}", dry=f"{rain[0]:.3g} {rain[1]}")
 
 
 @dataclass(frozen=True, eq=False)

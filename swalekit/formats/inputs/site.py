@@ -268,11 +268,13 @@ def _read_keep_outs(path: str, setbacks_m: Mapping[str, float]) -> tuple[tuple[K
     features, notes = read_features(path, WGS84, what="keep_outs")
     keep_outs = []
     for number, (geometry, properties) in enumerate(features, start=1):
-        where = f"keep_outs '{path}', feature {number}"
+        named = f" '{properties['name']}'" if properties.get("name") else ""
+        where = f"keep_outs '{path}', feature {number}{named}"
         kind = properties.get("kind")
         if not isinstance(kind, str):
             message = (
-                f"{where} has kind {kind!r}; give each feature a property kind, one of {', '.join(KEEP_OUT_KINDS)}"
+                f"{where} has kind {kind!r}; give each feature a property kind, or a pin its kind as name, one "
+                f"of {', '.join(KEEP_OUT_KINDS)}"
             )
             raise GeometryError(message)
         try:

@@ -84,7 +84,7 @@ def site_facts(site: Site, found: Appraisal) -> tuple[tuple[str, str], ...]:
     'south 100 %'
     """
     units, ground, storm = site.brief.site.units, found.ground, storm_of(site)
-    low_m, high_m = ground.height_range_m
+    (low_m, high_m), slope = ground.height_range_m, max(found.slope_quartiles[1], 1e-3)
     metres = sum(way.intersection(ground.area).length for way in ground.watercourse_ways)
     carried = fitness_of(site, ground.terrain)
     spacing = () if carried is None else (("Spacing by rule", f"'{first_spacing(carried).rule.name}'"),)
@@ -94,7 +94,7 @@ def site_facts(site: Site, found: Appraisal) -> tuple[tuple[str, str], ...]:
         ("Slopes, quartiles", slope_words(found)),
         ("Falls to", facing_words(found)),
         ("Height error", shown(ground.terrain.vertical_sigma_m, "m", units=units, decimals=2)),
-        ("Cells", shown(ground.terrain.grid.cell_m, "m", units=units, decimals=2)),
+        ("It moves a line", shown(ground.terrain.vertical_sigma_m / slope, "m", units=units, decimals=1)),
         ("Storm looked at", shown(storm.depth_mm, "mm", units=units)),
         ("Check storm", shown(storm.check_depth_mm, "mm", units=units)),
         ("It brings", shown(ground.site_runoff_m3, "m3", units=units)),
@@ -164,12 +164,13 @@ def site_cautions(site: Site, found: Appraisal, *, unfit: str = "") -> tuple[str
     >>> site_cautions(site, appraise(site, ground))[-1].startswith("No line is laid yet")
     True
     """
-    limits = found.limits
+    limits, units = found.limits, site.brief.site.units
     rain = (
         "The year's rain isn't known, so no ground is called too dry."
         if limits.rain_year_mm is None
-        else f"A year brings {shown(limits.rain_year_mm, 'mm', units=site.brief.site.units)} of rain; swales want "
-        f"{limits.swale_rain_mm:g} mm, basins {limits.microcatchment_rain_mm:g} mm (FAO, from memory)."
+        else f"A year brings {shown(limits.rain_year_mm, 'mm', units=units)} of rain; swales want "
+        f"{shown(limits.swale_rain_mm, 'mm', units=units)}, basins "
+        f"{shown(limits.microcatchment_rain_mm, 'mm', units=units)} (FAO, from memory)."
     )
     return (
         *((f"{unfit[:1].upper()}{unfit[1:]}.",) if unfit else ()),
@@ -196,11 +197,13 @@ def site_credits(found: Appraisal) -> tuple[str, ...]:
     --------
     >>> from swalekit.design.appraisal import appraise
     >>> site_credits(appraise(site, ground))[0]
-    'Judged on cells of 3 m. Limits: swalekit/tables/site_limits.csv, with their sources.'
+    'Judged on cells of 3 m (the tile: 1 m). Limits with their sources: swalekit/tables/site_limits.csv.'
     """
     cell_m, half = found.terrain.grid.cell_m, "south" if found.latitude_deg < 0 else "north"
+    own_m = found.ground.terrain.grid.cell_m
     return (
-        f"Judged on cells of {cell_m:g} m. Limits: swalekit/tables/site_limits.csv, with their sources.",
+        f"Judged on cells of {cell_m:g} m (the tile: {own_m:.3g} m). Limits with their sources: "
+        "swalekit/tables/site_limits.csv.",
         f"Winter sun: noon of the shortest day at {abs(found.latitude_deg):.1f}° {half}, over that on level ground; no "
         "hill casts a shadow.",
     )

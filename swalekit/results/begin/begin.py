@@ -173,9 +173,9 @@ def look_at(
     read = partial(read_terrain, tile, **given)
     surface = read()
     stage("looking for what stands on it")
-    radius_m = radius_to_take_off(surface)
-    ground_tile = read(denoise_radius_m=radius_m) if radius_m else surface
     area, _ = (None, ()) if boundary is None else read_polygon(boundary, surface.grid.crs, what="boundary")
+    radius_m = radius_to_take_off(surface, None if area is None else (area.centroid.x, area.centroid.y))
+    ground_tile = read(denoise_radius_m=radius_m) if radius_m else surface
     named = {"terrain.file": str(tile)} | {f"terrain.{key}": value for key, value in given.items()}
     named |= {f"area.{key}": str(file) for key, file in (("boundary", boundary), ("keep_outs", keep_outs)) if file}
     found = fitness(
@@ -277,7 +277,7 @@ def _write(begun: Begun, tile: Path, folder: Path) -> None:
         if site.keep_outs:
             files["keep_outs"] = _KEEP_OUTS
             rows = [
-                {"kind": keep_out.kind, "name": keep_out.name, "setback_m": keep_out.setback_m}
+                {"kind": keep_out.kind, "name": keep_out.name, "setback_m": _own_setback_m(keep_out)}
                 for keep_out in site.keep_outs
             ]
             shapes = [keep_out.geometry for keep_out in site.keep_outs]
@@ -313,6 +313,11 @@ def _sheet(begun: Begun) -> Figure:
         units=units,
     )
     return site_sheet(found, content)
+
+
+def _own_setback_m(keep_out: KeepOut) -> float | None:
+    """Its setback where it isn't that of the table, which the brief may still change."""
+    return None if keep_out.setback_m == setback(keep_out.kind).value else keep_out.setback_m
 
 
 def _placed(settings: tuple[Setting, ...], files: Mapping[str, str]) -> list[Setting]:

@@ -34,7 +34,8 @@ from swalekit.terrain.terrain import Terrain
 _PAPER = "A3"
 _PANEL_MM, _PAD_MM, _TICK_MM, _GAP_MM, _MARGIN_MM = 132.0, 4.5, 5.5, 3.0, 4.0
 _SMALL_MM, _BETWEEN_MM = 80.0, 4.0
-"""Height of the small maps, and the room between them."""
+_LEAST_SMALL_MM = 18.0
+"""Height of the small maps, the room between them, and the height below which they are left out."""
 _ROW_PT, _WHY_PT, _SWATCH_MM = 8.0, 6.8, 6.0
 _KEY_ROWS = 3
 _KEY_PT, _KEY_MM = 6.5, 3.6
@@ -88,7 +89,7 @@ def site_sheet(found: Appraisal, content: MapContent) -> Figure:
     y = draw_title(content, panel)
     y = draw_facts(content.facts, panel, y, heading="THE SITE")
     y = _draw_uses(found, panel, y, units=content.units)
-    y = _draw_ponds(content, panel, y)
+    y = _draw_ponds(found, content, panel, y)
     foot = _draw_foot(content, view, panel)
     _draw_small_maps(found, content, figure, panel, panel_box, (y, foot))
     return figure
@@ -154,18 +155,18 @@ def _draw_uses(found: Appraisal, panel: Panel, top_mm: float, *, units: str) -> 
         panel.letter(panel.width_mm, y + 0.75 * step, areas, _ROW_PT, weight="bold", ha="right")
         y += step + 0.3
         for row in rows:
-            y = _draw_class(row, panel, y, units=units)
+            y = _draw_class(row, found.limits.reason(row.kind, units=units), panel, y, units=units)
         y += 1.2
     return y + _GAP_MM - 1.2
 
 
-def _draw_class(row: ClassArea, panel: Panel, top_mm: float, *, units: str) -> float:
+def _draw_class(row: ClassArea, why: str, panel: Panel, top_mm: float, *, units: str) -> float:
     step = line_height_mm(_WHY_PT)
     area = area_shown(row.area_m2, units=units)
     name_mm = _SWATCH_MM + 2.0
     why_mm = name_mm + 26.0
     room_mm = panel.width_mm - why_mm - text_width_mm(area, _WHY_PT) - 3.0
-    lines = wrap(row.reason, room_mm, _WHY_PT)
+    lines = wrap(why, room_mm, _WHY_PT)
     box = Rectangle((0.0, top_mm + 0.35), _SWATCH_MM, step - 0.7, facecolor=_tint(row.kind.number), alpha=0.85,
                     edgecolor=palette.QUIET_INK, linewidth=0.35)  # fmt: skip
     panel.axes.add_patch(box)
@@ -176,10 +177,12 @@ def _draw_class(row: ClassArea, panel: Panel, top_mm: float, *, units: str) -> f
     return top_mm + len(lines) * step + 0.5
 
 
-def _draw_ponds(content: MapContent, panel: Panel, top_mm: float) -> float:
+def _draw_ponds(found: Appraisal, content: MapContent, panel: Panel, top_mm: float) -> float:
     if not content.table:
         return top_mm
-    y = panel.heading("WATER THAT STANDS IN HOLLOWS, BY STORM", top_mm)
+    shown, all_ = len(content.table), len(found.ponds)
+    of_all = f" ({shown} LARGEST OF {all_})" if shown < all_ else ""
+    y = panel.heading(f"WATER THAT STANDS IN HOLLOWS, BY STORM{of_all}", top_mm)
     layout = fit_table(content.header, content.table, panel.width_mm, 40.0)
     return draw_table(layout, panel, top_mm=y, room_mm=40.0, file=content.table_file) + _GAP_MM
 
@@ -223,6 +226,8 @@ def _draw_small_maps(
     top, foot = between_mm
     room = foot - top - 4.4 - _KEY_ROWS * _KEY_MM - 1.5
     height = min(_SMALL_MM, room)
+    if height < _LEAST_SMALL_MM:
+        return
     for number, (title, classes, keys) in enumerate(maps):
         left = number * (half + _BETWEEN_MM)
         panel.line([(left, top), (left + half, top)], color=palette.QUIET_INK, linewidth=0.5)
