@@ -7,6 +7,11 @@ from .areas import catch_width_m as catch_width_m
 from .areas import cut_area_m2 as cut_area_m2
 from .areas import storage_area_m2 as storage_area_m2
 from .areas import strip_width_m as strip_width_m
+from .culvert import culvert_flow_m3s as culvert_flow_m3s
+from .culvert import full_flow_m3s as full_flow_m3s
+from .culvert import inlet_flow_m3s as inlet_flow_m3s
+from .culvert import least_diameter_m as least_diameter_m
+from .culvert import pipe_length_m as pipe_length_m
 from .drainage import Drainage as Drainage
 from .drainage import exposed_below as exposed_below
 from .drainage import way_down as way_down

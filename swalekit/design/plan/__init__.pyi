@@ -25,6 +25,7 @@ from .record import ReliabilityRecord as ReliabilityRecord
 from .record import SiteWater as SiteWater
 from .record import SwaleSection as SwaleSection
 from .storm_run import StormRun as StormRun
+from .storm_run import concentration_h as concentration_h
 from .storm_run import run_storms as run_storms
 from .storm_table import storm_course as storm_course
 from .storm_table import storm_rows as storm_rows

@@ -39,6 +39,7 @@ from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale
 from swalekit.design.plan.crossings import crossing_notes
 from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
 from swalekit.design.plan.storm_run import StormRun, check_outlets, run_storms, store_name
+from swalekit.design.plan.watercourse_ways import watercourse_ways
 from swalekit.earthwork.built_ground import BuiltGround, build_ground
 from swalekit.flow.catchments import rim_cells
 from swalekit.flow.hollow_ponds import drowned, pond_level_m
@@ -170,7 +171,11 @@ def lay_out(
             *crossing_notes(site, ground, swales, layout.refused),
             *_surface_notes(surface),
         ),
-        cautions=(*(caution for swale in swales for caution in swale.cautions), *STANDING_CAUTIONS),
+        cautions=(
+            *(caution for swale in swales for caution in swale.cautions),
+            *(way.caution() for way in watercourse_ways(site, ground)),
+            *STANDING_CAUTIONS,
+        ),
         account=built.account,
         check_account=built.check_account,
         spacing=_laid_spacing(site, ground, layout) if lines is None else None,

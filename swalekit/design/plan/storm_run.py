@@ -119,7 +119,7 @@ def run_storms(
     if not stores.downstream.size:
         return None
     storm, step_min = storm_of(site), 1.0 if stores.downstream.size <= _MANY_STORES else 5.0
-    hours = _concentration_h(site, ground, layout, n_stores=stores.downstream.size)
+    hours = concentration_h(site, ground, layout.drainage.stops, layout.drainage.labels, layout.stores)
     swales = [line.name for line in layout.lines]
     names = tuple(store_name(store, swales) for store in range(stores.downstream.size))
     failing = swales_to_fail(site.brief.breach, names[: len(shapes)])
@@ -252,15 +252,37 @@ def store_name(store: int, swales: Sequence[str]) -> str:
     return swales[store] if store < len(swales) else f"H{store - len(swales) + 1}"
 
 
-def _concentration_h(site: Site, ground: Ground, layout: Layout, *, n_stores: int) -> NDArray[np.float64]:
-    """Travel time of the longest way to each store, by the velocity method or the lag formula, six minutes at least."""
-    drainage = layout.drainage
-    length_m, fall_m = longest_paths(
-        ground.network, ground.terrain, drainage.stops, drainage.labels, n_labels=1 + n_stores
-    )
+def concentration_h(
+    site: Site, ground: Ground, stops: NDArray[np.int32], labels: NDArray[np.int32], stores: Stores
+) -> NDArray[np.float64]:
+    """Travel time of the longest way to each store, by the velocity method or the lag formula, six minutes at least.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        What was asked, and the ground.
+    stops, labels : ndarray of int32, shape (rows, columns)
+        Cells of the stores, and the store that each cell's water meets first, from 1.
+    stores : Stores
+        The n stores.
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        Time of concentration [h].
+
+    Examples
+    --------
+    >>> drainage = layout.drainage
+    >>> hours = concentration_h(site, ground, drainage.stops, drainage.labels, layout.stores)
+    >>> hours.shape, bool((hours >= 0.1).all())
+    ((2,), True)
+    """
+    n_labels = 1 + stores.downstream.size
+    length_m, fall_m = longest_paths(ground.network, ground.terrain, stops, labels, n_labels=n_labels)
     if site.brief.soil.travel == "lag":
-        mean_slope = label_means(drainage.labels, slope(ground.terrain), n_labels=1 + n_stores)
-        hours = lag_concentration_h(layout.stores, ground.soil, length_m[1:], mean_slope[1:])
+        mean_slope = label_means(labels, slope(ground.terrain), n_labels=n_labels)
+        hours = lag_concentration_h(stores, ground.soil, length_m[1:], mean_slope[1:])
     else:
         hours = overland_travel_h(length_m[1:], fall_m[1:], site.brief.soil.surface)
     return np.fmax(hours, LEAST_CONCENTRATION_H)
