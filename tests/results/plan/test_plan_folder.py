@@ -98,7 +98,9 @@ def test_a_sill_over_a_rings_first_station_is_whole(rings, middle_m):
     """As long in the layer as on the map, and in the same place, on either side of chainage 0."""
     ring = next(swale for swale in rings.swales if swale.line.closed)
     sill = replace(ring.sill, chainage_m=middle_m % ring.line.length_m, length_m=1.0)
-    design = replace(rings, swales=(replace(ring, sill=sill),), catchments=np.minimum(rings.catchments, 0), account=None)
+    design = replace(
+        rings, swales=(replace(ring, sill=sill),), catchments=np.minimum(rings.catchments, 0), account=None
+    )
     record = plan_record(design)
     ((drawn, _),) = record.layers["sills"]
     (mapped,) = plan_content(record).sills.values()
