@@ -6,7 +6,7 @@ from swalekit.design.plan.columns import Column, row_of
 
 PLANT_COLUMNS: tuple[Column, ...] = (
     Column("number", "", "number of the plant", 0),
-    Column("swale", "", "number of the swale"),
+    Column("swale", "", "lasting name of the swale"),
     Column("row", "", "berm, foot of the berm, or row below it"),
     Column("species", "", "common name", of="name"),
     Column("binomial", "", "botanical name"),

@@ -15,7 +15,7 @@ Row = dict[str, Entry]
 
 
 GROW_COLUMNS: tuple[Column, ...] = (
-    Column("swale", "", "number of the swale, from the top of the site downward"),
+    Column("swale", "", "lasting name of the swale"),
     Column("catchment_m2", "m2", "ground whose runoff it harvests", 0),
     Column("harvested_m3", "m3", "runoff that reaches it in a mean year"),
     Column("reached_share", "", "share of the ditch whose water the trees' roots reach", 2),

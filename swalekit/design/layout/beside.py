@@ -1,15 +1,16 @@
 """What becomes of the lines that the brief asks for beside those that the designer decided on."""
 
 from collections.abc import Iterable, Sequence
+from typing import NamedTuple, Self
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from swalekit.contours.line import LevelLine, RefusedLine
-from swalekit.contours.polyline import chainages, path_of
+from swalekit.contours.polyline import Polyline, chainages, path_of
 from swalekit.contours.quads import Marks
-from swalekit.design.brief.decided_lines import DROPPED, PROPOSED, DecidedLine, Lines
+from swalekit.design.brief.decided_lines import DROPPED, PROPOSED, DecidedLine
 from swalekit.design.brief.line_rules import line_rules_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
@@ -21,6 +22,38 @@ BESIDE_M = 10.0
 _NEXT_LEVEL_SHARE = 1.0 / 3.0
 _LEAST_ALONG_M = 5.0
 """Length along a given line from which a line gives way to it: our choice."""
+
+
+class _Way(NamedTuple):
+    """Where a line runs: its name and state, its path and level, and what the designer noted."""
+
+    name: str
+    state: str
+    path: Polyline
+    level_m: float
+    note: str = ""
+
+    @classmethod
+    def of(cls, line: DecidedLine, ground: Ground) -> Self:
+        """The way of a decided line; one without a level has the mean of its ground."""
+        level_m, known_m = line.level_m, sample_heights(ground.terrain, *line.xy.T)
+        if level_m is None:
+            level_m = float(np.nanmean(known_m)) if np.isfinite(known_m).any() else np.inf
+        return cls(line.name, line.state, path_of(line.xy, closed=line.closed), level_m, line.own.note)
+
+    def along(self, other: "_Way", levels_m: NDArray[np.float64]) -> Marks:
+        """Legs whose middle lies beside another way; none where that lies nearer to another level."""
+        rise_m, steps_m = other.level_m - self.level_m, levels_m - self.level_m
+        next_m = float(np.abs(steps_m[steps_m * rise_m > 0.0]).min(initial=np.inf))
+        zone = shapely.LineString(other.path).buffer(BESIDE_M, cap_style="flat")
+        if abs(rise_m) > _NEXT_LEVEL_SHARE * next_m or not zone.intersects(shapely.LineString(self.path)):
+            return np.zeros(len(self.path) - 1, bool)
+        shapely.prepare(zone)
+        return np.asarray(shapely.intersects(zone, shapely.points(0.5 * (self.path[1:] + self.path[:-1]))))
+
+    def runs_along(self, other: "_Way", levels_m: NDArray[np.float64]) -> bool:
+        """Whether it lies beside another way for some metres."""
+        return bool(np.diff(chainages(self.path)) @ self.along(other, levels_m) >= _LEAST_ALONG_M)
 
 
 def beside_decided(
@@ -65,10 +98,13 @@ def beside_decided(
     if site.lines is None:
         return tuple(proposed), ()
     rules, decided = line_rules_of(site, ground.terrain), site.lines
+    dropped, still = ([_Way.of(line, ground) for line in decided.in_state(state)] for state in (DROPPED, PROPOSED))
+    ways = [_Way(line.name, decided.state(line.name), line.path, line.level_m) for line in given]
+    left = [way for way in still if not any(way.runs_along(other, levels_m) for other in ways)]
     kept: list[LevelLine] = []
     refused: list[RefusedLine] = []
     for line in proposed:
-        free, told = _left_free(line, given, decided, ground, levels_m)
+        free, told = _left_free(line, ways, left, dropped, levels_m)
         refused += told
         if free.all():
             kept.append(line)
@@ -80,59 +116,24 @@ def beside_decided(
 
 
 def _left_free(
-    line: LevelLine, given: Sequence[LevelLine], decided: Lines, ground: Ground, levels_m: NDArray[np.float64]
+    line: LevelLine, given: Sequence[_Way], left: Sequence[_Way], dropped: Sequence[_Way], levels_m: NDArray[np.float64]
 ) -> tuple[Marks, list[RefusedLine]]:
     """Legs of a line that are left, and stretches that are not."""
-    free, legs_m = np.ones(len(line.path) - 1, bool), np.diff(chainages(line.path))
-    told: list[RefusedLine] = []
-    beside = {other.name: _along(line, other.path, other.level_m, levels_m) for other in given}
-    beside = {name: legs for name, legs in beside.items() if legs_m @ legs >= _LEAST_ALONG_M}
+    own, legs_m = _Way("", "", line.path, line.level_m), np.diff(chainages(line.path))
+    free, told = np.ones(legs_m.size, bool), list[RefusedLine]()
+    beside = [(other, own.along(other, levels_m)) for other in given]
+    beside = [(other, legs) for other, legs in beside if legs_m @ legs >= _LEAST_ALONG_M]
     if beside:
-        name = max(beside, key=lambda other: float(legs_m @ beside[other]))
-        on_given = np.any(list(beside.values()), axis=0)
-        free = _along_any(line, _left_proposed(decided, given), ground, levels_m) & ~on_given
-        detail = f"runs along {name}, which is {decided.state(name)} and stands in its place"
-        told += _stretches(line, ~free & ~on_given, decided.state(name), detail, name)
-    for dropped in decided.in_state(DROPPED):
-        legs = free & _along_any(line, [dropped], ground, levels_m)
-        told += _stretches(line, legs, DROPPED, dropped.own.note or "the designer left it out", dropped.name)
+        other, _ = max(beside, key=lambda pair: float(legs_m @ pair[1]))
+        on_given = np.any([legs for _, legs in beside], axis=0)
+        free = np.any([free & False, *(own.along(way, levels_m) for way in left)], axis=0) & ~on_given
+        detail = f"runs along {other.name}, which is {other.state} and stands in its place"
+        told += _stretches(line, ~free & ~on_given, other.state, detail, other.name)
+    for way in dropped:
+        legs = free & own.along(way, levels_m)
+        told += _stretches(line, legs, DROPPED, way.note or "the designer left it out", way.name)
         free = free & ~legs
     return free, told
-
-
-def _left_proposed(decided: Lines, given: Sequence[LevelLine]) -> list[DecidedLine]:
-    """Lines that are proposed still and don't run along given ones."""
-    zones = shapely.union_all([_zone(line.path) for line in given])
-    ways = {line: shapely.LineString(path_of(line.xy, closed=line.closed)) for line in decided.in_state(PROPOSED)}
-    return [line for line, way in ways.items() if way.intersection(zones).length < _LEAST_ALONG_M]
-
-
-def _zone(path: NDArray[np.float64]) -> shapely.Geometry:
-    """Ground beside a line, which ends where the line does."""
-    return shapely.LineString(path).buffer(BESIDE_M, cap_style="flat")
-
-
-def _along_any(line: LevelLine, others: Iterable[DecidedLine], ground: Ground, levels_m: NDArray[np.float64]) -> Marks:
-    """Legs of a line that run along any of some decided lines."""
-    legs = np.zeros(len(line.path) - 1, bool)
-    for other in others:
-        path, level_m = path_of(other.xy, closed=other.closed), other.level_m
-        if level_m is None:
-            known = sample_heights(ground.terrain, *other.xy.T)
-            level_m = float(np.nanmean(known)) if np.isfinite(known).any() else np.inf
-        legs |= _along(line, path, level_m, levels_m)
-    return legs
-
-
-def _along(line: LevelLine, path: NDArray[np.float64], level_m: float, levels_m: NDArray[np.float64]) -> Marks:
-    """Legs of a line whose middle lies beside a path, and none where the path's level is nearly another."""
-    rise_m, steps_m = level_m - line.level_m, levels_m - line.level_m
-    next_m = float(np.abs(steps_m[steps_m * rise_m > 0.0]).min(initial=np.inf))
-    if abs(rise_m) > _NEXT_LEVEL_SHARE * next_m:
-        return np.zeros(len(line.path) - 1, bool)
-    zone = _zone(path)
-    shapely.prepare(zone)
-    return np.asarray(shapely.intersects(zone, shapely.points(0.5 * (line.path[1:] + line.path[:-1]))))
 
 
 def _stretches(line: LevelLine, legs: Marks, reason: str, detail: str, name: str) -> list[RefusedLine]:

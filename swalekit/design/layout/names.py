@@ -61,15 +61,16 @@ def _called(line: LevelLine, name: str) -> LevelLine:
 
 def _known_names(lines: Sequence[LevelLine], known: Sequence[DecidedLine]) -> dict[int, str]:
     """Names of the known lines that some lines run along, by the lines' places."""
+    before = np.array([shapely.LineString(path_of(line.xy, closed=line.closed)) for line in known], dtype=object)
+    ways = [shapely.LineString(line.path) for line in lines]
+    near = shapely.STRtree(before).query(ways, predicate="dwithin", distance=SAME_LINE_M).T.tolist() if known else []
     pairs = []
-    for other, decided in enumerate(known):
-        before = shapely.LineString(path_of(decided.xy, closed=decided.closed))
-        shapely.prepare(before)
-        for place, line in enumerate(lines):
-            away_m = shapely.distance(before, shapely.points(0.5 * (line.path[1:] + line.path[:-1])))
-            alike_m = float(np.diff(chainages(line.path)) @ np.clip(1.0 - away_m / SAME_LINE_M, 0.0, None))
-            if alike_m > 0.0:
-                pairs.append((-alike_m, place, other))
+    for place, other in near:
+        path = lines[place].path
+        away_m = shapely.distance(before[other], shapely.points(0.5 * (path[1:] + path[:-1])))
+        alike_m = float(np.diff(chainages(path)) @ np.clip(1.0 - away_m / SAME_LINE_M, 0.0, None))
+        if alike_m > 0.0:
+            pairs.append((-alike_m, place, other))
     names: dict[int, str] = {}
     taken: set[int] = set()
     for _, place, other in sorted(pairs):

@@ -16,7 +16,7 @@ SAME_LEVEL_M = 0.02
 """Figures of the pour and of the sizing that differ by no more are the same: our choice."""
 
 ACCOUNT_COLUMNS: tuple[Column, ...] = (
-    Column("swale", "", "number of the swale; 'tile' for the whole of it", of="id"),
+    Column("swale", "", "lasting name of the swale; 'tile' for the whole of it", of="id"),
     Column("rain_m3", "m3", "rain of the design storm on the known ground of the tile", 3),
     Column("soaked_m3", "m3", "of it, what soaks in where it falls", 3),
     Column("arriving_m3", "m3", "water that reaches the swale, overflow of others included", 3),

@@ -6,6 +6,7 @@ from math import ceil, isinf
 
 from swalekit._one_line import one_line
 from swalekit.design.brief.brief import BreachPart
+from swalekit.design.layout.ground import first_few
 from swalekit.errors import BriefError
 from swalekit.hydrology.routing.breach import Breach, breach_effect, stopping_chain
 from swalekit.hydrology.routing.routing import Routed
@@ -90,8 +91,9 @@ def swales_to_fail(part: BreachPart, ids: Sequence[str]) -> tuple[int, ...]:
     if not ids:
         return ()
     if part.swale is not None and part.swale not in ids:
-        those = ids[0] if len(ids) == 1 else f"{ids[0]} to {ids[-1]}"
-        message = f"[breach] swale is '{part.swale}', but the swales of this layout are {those}; name one of them"
+        message = (
+            f"[breach] swale is '{part.swale}', but the swales of this layout are {first_few(ids)}; name one of them"
+        )
         raise BriefError(message)
     if len(ids) <= _MOST_IN_TURN:
         return tuple(range(len(ids)))

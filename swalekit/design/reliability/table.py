@@ -19,7 +19,7 @@ _STRAYED = 0.1
 _MM_PER_M = 1000.0
 
 RELIABILITY_COLUMNS: tuple[Column, ...] = (
-    Column("swale", "", "number of the swale, or layout: all of them"),
+    Column("swale", "", "lasting name of the swale, or layout: all of them"),
     Column("chance_to_hold", "", "share of draws in which it holds the storm that comes", 3),
     Column("held_storm_mm", "mm", "deepest storm that it holds as designed"),
     Column("held_low_mm", "mm", "deepest storm held, exceeded in 95 % of draws"),

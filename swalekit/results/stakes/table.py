@@ -17,7 +17,7 @@ _PLACE = (
 
 STAKE_COLUMNS: tuple[Column, ...] = (
     Column("number", "", "point number: the swale's number x 1000 + the stake's place along the line", 0),
-    Column("swale", "", "number of the swale, from the top of the site downward"),
+    Column("swale", "", "lasting name of the swale"),
     Column("chainage_m", "m", "distance from the end with downhill on the right hand looking along", 2),
     Column("mark", "", "why it stands here: end, sill end, sill, bend, grade, or line"),
     *_PLACE,
@@ -37,7 +37,7 @@ STAKE_COLUMNS: tuple[Column, ...] = (
 OFFSET_COLUMNS: tuple[Column, ...] = (
     Column("number", "", "point number: that of the stake on the line + 300 uphill, + 600 downhill", 0),
     Column("stake", "", "number of the stake on the line", 0),
-    Column("swale", "", "number of the swale"),
+    Column("swale", "", "lasting name of the swale"),
     Column("side", "", "uphill or downhill"),
     *_PLACE,
     Column("distance_m", "m", "distance from the stake on the line", 2),

@@ -19,7 +19,7 @@ _PART_COLUMNS = tuple(
 )
 
 SURVEY_COLUMNS: tuple[Column, ...] = (
-    Column("swale", "", "number of the swale"),
+    Column("swale", "", "lasting name of the swale"),
     Column("verdict", "", "within or outside tolerance, incomplete where points are lacking, or not surveyed"),
     *_PART_COLUMNS,
     Column("lowest_crest_m", "m", "level of the lowest point of the crest", 3),
@@ -46,7 +46,7 @@ SURVEY_COLUMNS: tuple[Column, ...] = (
 )
 
 SPOT_COLUMNS: tuple[Column, ...] = (
-    Column("swale", "", "number of the swale"),
+    Column("swale", "", "lasting name of the swale"),
     Column("part", "", "floor, crest or sill"),
     Column("kind", "", "low or high"),
     Column("from_m", "m", "chainage at which it begins", 2, "start_m"),

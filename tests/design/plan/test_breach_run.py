@@ -129,7 +129,7 @@ def test_of_a_great_many_swales_only_the_one_named_fails():
     assert swales_to_fail(BreachPart(swale="S101"), ids) == (100,)
 
 
-@pytest.mark.parametrize(("ids", "words"), [(["S1", "S2", "S3"], "are S1 to S3; name"), (["S1"], "are S1; name")])
+@pytest.mark.parametrize(("ids", "words"), [(["S1", "S2", "S3"], "are S1, S2, S3; name"), (["S1"], "are S1; name")])
 def test_an_unknown_swale_is_told_with_those_there_are(ids, words):
     """In one line; a layout without a swale says nothing."""
     with pytest.raises(BriefError, match=rf"\[breach\] swale is 'S9', but .* {words}"):
