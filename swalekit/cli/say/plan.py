@@ -6,7 +6,7 @@ from typing import Any
 from swalekit.cli.say.console import ROWS_SHOWN, print_lines, print_table, result_console
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.plan.account_table import account_summary
-from swalekit.design.plan.cautions import cautions_by_name
+from swalekit.design.plan.cautions import STANDING_CAUTIONS, cautions_by_name
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.table import swale_row, totals
 from swalekit.reporting.words.account_words import balance_words
@@ -83,4 +83,6 @@ def print_plan(design: Design, folder: Path) -> None:
     for name, swales, advice in cautions_by_name(design.cautions):
         which = listed(swales) if len(swales) <= ROWS_SHOWN else f"{len(swales)} of the swales, see earthwork.csv"
         print_lines(console, f"caution: {name}: {which} ({advice})")
+    of_place = (caution for caution in design.cautions if not caution.swale and caution not in STANDING_CAUTIONS)
+    print_lines(console, *(f"caution: {caution.name}: {caution.text}" for caution in of_place))
     print_lines(console, f"results in {folder}")

@@ -70,9 +70,9 @@ class WatercourseWay:
         )
         return Caution(
             "way through a watercourse",
-            f"{self.title} runs through a watercourse at {east:.0f} east, {north:.0f} north: the check storm brings up to "
-            f"{self.flow_m3s:.2f} m³/s there from {self.area_m2 / 10_000.0:.1f} ha if no swale holds any; {cure}. Lead "
-            "the way through at the level of the bed, or have an engineer lay out the pipe.",
+            f"{self.title[:1].upper()}{self.title[1:]} runs through a watercourse at {east:.0f} east, {north:.0f} north: the check storm brings up "
+            f"to {self.flow_m3s:.2f} m³/s there from {self.area_m2 / 10_000.0:.1f} ha if no swale holds any; {cure}. "
+            "Lead the way through at the level of the bed, or have an engineer lay out the pipe.",
         )
 
 

@@ -56,7 +56,7 @@ def test_a_plan_cautions_of_a_way_through_a_watercourse():
     mine, none = ([text for text in texts if "runs through a watercourse" in text] for texts in told)
     assert len(mine) == 1
     assert not none
-    assert "crossing 'Track' runs through a watercourse at 500050 east" in mine[0]
+    assert "Crossing 'Track' runs through a watercourse at 500050 east" in mine[0]
     assert "needs a pipe of 0." in mine[0]
 
 
