@@ -10,7 +10,7 @@ from swalekit.terrain.terrain import Terrain
 
 RADII_M = (1.5, 3.0, 5.0, 8.0)
 """Radii that are tried: our choice, up to the widest that is looked for."""
-_MOST_CELLS = 1500
+_MOST_CELLS = 1000
 """Cells looked at along each side, at most: our choice; on a larger tile those in the middle of the site."""
 _CELL_M, _WIDEST_CELL_M = 1.0, 2.5
 """Things are looked for on cells of about this width; on wider ones than the second none is told from the ground."""

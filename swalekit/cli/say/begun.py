@@ -29,7 +29,7 @@ def print_begun(begun: Begun, folder: Path) -> None:
         f"about {sigma}",
         f"slopes {slopes} % (quartiles): height error moves a line by about {moved}; "
         f"{shown(told['watercourses_m'], 'm', units=units)} of watercourses, "
-        f"{len(found.ponds)} hollows that hold water",
+        f"hollows that hold water: {len(found.ponds)}",
     )
     rows = [
         (row.use, row.name, area_shown(row.area_m2, units=units), found.limits.reason(row.kind, units=units))

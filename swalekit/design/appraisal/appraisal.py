@@ -37,6 +37,8 @@ SLOPE_BREAKS = (0.01, 0.05, 0.10, 0.15, 0.35)
 SUNNY, SHADED = 1.15, 0.85
 """Winter sun over that on level ground from which ground is called sunny, and to which shaded: our choice."""
 QUARTERS = ("north", "east", "south", "west")
+WIDEST_FOR_ROUGHNESS_M = 5.0
+"""On wider cells rough ground can't be told from hills: our choice, a third of the window it is looked for in."""
 _LEVEL_SLOPE = 0.01
 _POLAR_DEG = 66.0
 _LEAST_POND_M2 = 10.0
@@ -238,8 +240,9 @@ def appraise(site: Site, ground: Ground, *, rain_year_mm: float | None = None) -
     (0.1, ['workable slope', 'kept clear'])
     """
     site, terrain = site.in_crs(ground.terrain.grid.crs), ground.terrain
-    coarse = coarsen(terrain, max(1, round(SPACING_CELL_M / terrain.grid.cell_m)))
-    inside = cells_within(coarse.grid, ground.area)
+    factor = max(1, round(SPACING_CELL_M / terrain.grid.cell_m))
+    coarse = coarsen(terrain, factor)
+    inside = cells_within(coarse.grid, ground.area) & (coarse.valid | ~_cut_off(terrain, coarse, factor))
     if not inside.any():
         message = (
             f"the site is too narrow to be looked at: none of the ground's cells of {coarse.grid.cell_m:g} m has its "
@@ -255,11 +258,11 @@ def appraise(site: Site, ground: Ground, *, rain_year_mm: float | None = None) -
     )
     dz_dx, dz_dy = gradient(coarse.heights, coarse.grid.cell_m)
     slope = np.asarray(np.hypot(dz_dx, dz_dy), np.float32)
-    latitude_deg = _latitude_deg(terrain)
+    latitude_deg, rough_told = _latitude_deg(terrain), coarse.grid.cell_m <= WIDEST_FOR_ROUGHNESS_M
     kept_clear, beside_water = _kept_clear(site, ground), _strip(ground, limits.watercourse_gap_m)
     facts = GroundFacts(
         slope,
-        roughness(coarse.heights, coarse.grid.cell_m),
+        roughness(coarse.heights, coarse.grid.cell_m) if rough_told else np.zeros_like(slope),
         cells_within(coarse.grid, beside_water),
         _ponded(ground, coarse),
         cells_within(coarse.grid, kept_clear),
@@ -280,6 +283,15 @@ def appraise(site: Site, ground: Ground, *, rain_year_mm: float | None = None) -
         beside_water=beside_water,
         ponds=_ponds(site, ground),
     )
+
+
+def _cut_off(terrain: Terrain, coarse: Terrain, factor: int) -> NDArray[np.bool_]:
+    """Cells of which a part lies beyond the tile's southern or eastern edge."""
+    cut = np.zeros(coarse.grid.shape, np.bool_)
+    rows, columns = (cells % factor > 0 for cells in terrain.grid.shape)
+    cut[-1, :] |= rows
+    cut[:, -1] |= columns
+    return cut
 
 
 def _shares(classes: NDArray[np.integer], count: int) -> tuple[float, ...]:

@@ -18,6 +18,8 @@ GREATEST_DEPTH_M = 1.0
 _RULES = ("ramser", "fao hillside ditch", "kenya")
 """Rules that spacing begins with, the first that is meant for the slope: verified before others, the last for any."""
 _CELLS_BETWEEN = 3.0
+_WIDEST_M = 300.0
+"""Lines are not spread wider for the sake of a tile: our choice."""
 _SECTION = {"trees": 2.0, "grazing": 3.0, "erosion": 2.0}
 """Side slopes of the berm by purpose: 3 : 1 and flatter is driven over and mown, common practice."""
 _CHECK_OVER_DESIGN = 2.0
@@ -94,7 +96,8 @@ def first_spacing(found: Fitness) -> FirstSpacing:
     slope = max(found.median_slope, LEAST_SLOPE)
     rule = next(rule for rule in map(spacing_rule, _RULES) if not slope_note(rule, slope))
     by_rule_m = float(horizontal_interval_m(rule, slope))
-    least_m = max(_CELLS_BETWEEN * found.cell_m, found.vertical_sigma_m / slope)
+    carried_m = found.place_error_m if found.place_error_m < _WIDEST_M else 0.0
+    least_m = max(_CELLS_BETWEEN * found.cell_m, carried_m)
     spacing_m = _half_metre_up(max(by_rule_m, least_m))
     words = (
         f"rule {rule}: lines {float(vertical_interval_m(rule, slope)):.2f} m apart in height, {by_rule_m:.1f} m across "

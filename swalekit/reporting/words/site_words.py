@@ -1,6 +1,6 @@
 """What is said of a site before any line is laid."""
 
-from swalekit.design.appraisal.appraisal import QUARTERS, Appraisal
+from swalekit.design.appraisal.appraisal import QUARTERS, WIDEST_FOR_ROUGHNESS_M, Appraisal
 from swalekit.design.appraisal.first_brief import first_spacing
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.brief.site import Site
@@ -172,8 +172,10 @@ def site_cautions(site: Site, found: Appraisal, *, unfit: str = "") -> tuple[str
         f"{shown(limits.swale_rain_mm, 'mm', units=units)}, basins "
         f"{shown(limits.microcatchment_rain_mm, 'mm', units=units)} (FAO, from memory)."
     )
+    coarse = found.terrain.grid.cell_m > WIDEST_FOR_ROUGHNESS_M
     return (
         *((f"{unfit[:1].upper()}{unfit[1:]}.",) if unfit else ()),
+        *(("Cells are too wide to tell rough ground: look for it on site.",) if coarse else ()),
         rain,
         "Steep and slip-prone ground, and what lies below it, want an engineer's word before water is let in.",
         "No line is laid yet: figures are for planning and defer to local codes and licensed practice.",

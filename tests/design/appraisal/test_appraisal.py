@@ -97,6 +97,27 @@ def test_a_plane_is_not_rough():
     assert np.nanmax(roughness(heights, 3.0)) < 1e-3
 
 
+def test_rough_ground_is_not_told_on_wide_cells():
+    """Hills 400 m long on cells of 28 m are hills."""
+    row, _ = np.mgrid[0:60, 0:60]
+    wide = plane(0.1, shape=(60, 60), cell_m=28.0)
+    hilly = Terrain.from_heights(wide.heights + 8.0 * np.sin(row / 2.3), wide.grid, vertical_sigma_m=1.0)
+    assert "rough or broken" not in areas(looked_at(hilly))
+
+
+def test_no_ground_is_unknown_where_blocks_are_cut_off_by_the_edge():
+    """80 cells of 1 m are 26 blocks and two thirds of one, whose corner holds less than half a block."""
+    assert list(areas(looked_at(plane(0.5, shape=(80, 80))))) == ["too steep"]
+
+
+def test_voids_are_unknown():
+    """To a cell."""
+    heights = plane(0.1, shape=(90, 90)).heights.copy()
+    heights[30:60, 30:60] = np.nan
+    void = Terrain.from_heights(heights, plane(shape=(90, 90)).grid, vertical_sigma_m=0.05)
+    assert areas(looked_at(void))["unknown"] == pytest.approx(900.0, rel=0.01)
+
+
 def test_the_last_kind_that_fits_counts():
     """A keep-out on a pond in a watercourse on rough steep ground is kept clear; without it a pond, and so on."""
     slope, rough = np.full((1, 5), 0.3, np.float32), np.full((1, 5), 9.0, np.float32)

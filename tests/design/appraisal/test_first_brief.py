@@ -70,6 +70,8 @@ def test_a_coarse_tile_widens_the_spacing():
     first = first_spacing(Fitness(10.0, 0.0, 0.1, 4.0))
     assert first.spacing_m == 40.0
     assert "widened to 40 m" in first.words
+    assert first_spacing(Fitness(1.0, 0.0, 0.0012, 0.1)).spacing_m == 83.5
+    assert first_spacing(Fitness(1.0, 0.0, 0.0, 0.1)).spacing_m == 70.0
 
 
 @pytest.mark.parametrize(

@@ -21,6 +21,14 @@ SAMPLE = Path(__file__).parents[3] / "sample_terrain"
 FILES = ["site.toml", "site_sheet.pdf", "site_sheet.png"]
 
 
+class Terminal(io.StringIO):
+    """Somebody who types."""
+
+    def isatty(self):
+        """As at a terminal."""
+        return True
+
+
 def names(folder):
     """Names of a folder's files."""
     return sorted(file.name for file in Path(folder).iterdir())
@@ -57,11 +65,6 @@ def test_what_is_told_by_options_is_in_the_brief(swalekit):
 @pytest.mark.usefixtures("plane_tile")
 def test_at_a_terminal_five_questions_are_asked(swalekit, monkeypatch):
     """Enter takes what stands in brackets; what can't be is asked again; answers go into the brief."""
-
-    class Terminal(io.StringIO):
-        def isatty(self):
-            return True
-
     monkeypatch.setattr(sys, "stdin", Terminal("\nmud\nclay\n\n\ngrazing\n"))
     code, _, err = swalekit("begin", "plane.tif")
     assert code == 0, err
@@ -73,6 +76,16 @@ def test_at_a_terminal_five_questions_are_asked(swalekit, monkeypatch):
     monkeypatch.setattr(sys, "stdin", Terminal(""))
     every = ["--storm=40", "--soil=loam", "--machine-width=1", "--house=none", "--purpose=trees"]
     assert swalekit("begin", "plane.tif", *every, "--out=told")[2] == ""
+
+
+@pytest.mark.usefixtures("plane_tile")
+def test_questions_that_are_broken_off_leave_nothing(swalekit, monkeypatch):
+    """As by Ctrl-D: exit code 130, no words of an error, no folder."""
+    monkeypatch.setattr(sys, "stdin", Terminal("50\n"))
+    code, out, err = swalekit("begin", "plane.tif")
+    assert (code, out) == (130, "")
+    assert "Traceback" not in err
+    assert not Path("site").exists()
 
 
 @pytest.mark.usefixtures("plane_tile")
