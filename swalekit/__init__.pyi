@@ -98,6 +98,9 @@ from .results.batch import Batch as Batch
 from .results.batch import plan_sites as plan_sites
 from .results.begin import Begun as Begun
 from .results.begin import begin as begin
+from .results.changes import draw_changes as draw_changes
+from .results.changes import what_changed as what_changed
+from .results.changes import write_changes as write_changes
 from .results.growth import draw_planting as draw_planting
 from .results.growth import write_growth as write_growth
 from .results.options import write_comparison as write_comparison

@@ -8,12 +8,22 @@ import typer
 import swalekit
 from swalekit.cli import options as opt
 from swalekit.cli import say
-from swalekit.cli.compare_options import LimitOptions, RuleOptions, SearchOptions, VariedOptions, refuse_idle
+from swalekit.cli.compare_options import (
+    LimitOptions,
+    RuleOptions,
+    SearchOptions,
+    VariedOptions,
+    given_options,
+    refuse_idle,
+)
 from swalekit.cli.source import read_source
 
 
 def compare(
     source: opt.Source,
+    later: Annotated[
+        Path | None, typer.Argument(help="with folders of two plans: the later one", readable=False, show_default=False)
+    ] = None,
     *,
     varied: VariedOptions,
     limits: LimitOptions,
@@ -30,7 +40,16 @@ def compare(
     enough of them to find the best. Ctrl-C ends it early, and the options that are done are written.
 
     As in: swalekit compare site.toml --spacing 25,30,35 --bottom-width 0.6,0.8 --depth 0.8,1.0
+
+    Or tell what changed from one plan to another, line by line: swalekit compare plan plan2
     """
+    if later is not None:
+        asked = {**varied.given, **limits.given, **by_rule.given, "--rules": by_rule.rules, "--search": search.search}
+        refuse_idle(
+            "what changed between two plans", "is told of their folders alone", {**asked, **given_options(tile)}
+        )
+        _compare_plans(source, later, result)
+        return
     if not search.search:
         refuse_idle("a grid", "has no place to begin from", {"--seed": search.seed is not None})
     if by_rule.rules:
@@ -55,6 +74,14 @@ def compare(
     result.tell(say.print_comparison, comparison)
     if comparison.stopped:
         raise typer.Exit(opt.INTERRUPTED)
+
+
+def _compare_plans(before: Path, after: Path, result: opt.ResultOptions) -> None:
+    with result.work(first="reading the plans") as stage:
+        changes = swalekit.what_changed(before, after)
+        stage("writing the results")
+        swalekit.write_changes(changes, result.out, plans=(before, after), overwrite=result.overwrite)
+    result.tell(say.print_changes, changes)
 
 
 def _compare_rules(source: Path, tile: opt.TileOptions, by_rule: RuleOptions, result: opt.ResultOptions) -> None:

@@ -52,7 +52,24 @@ def _name(field: str) -> str:
     return f"--{field.replace('_', '-')}"
 
 
-def _given(options: Any) -> dict[str, bool]:
+def given_options(options: Any) -> dict[str, bool]:
+    """Whether each option of a group was given.
+
+    Parameters
+    ----------
+    options : dataclass
+        The group.
+
+    Returns
+    -------
+    dict of str to bool
+        By the names on the command line.
+
+    Examples
+    --------
+    >>> given_options(RuleOptions(catchment_ratio=10.0))
+    {'--rules': False, '--catchment-ratio': True, '--planted-width': False}
+    """
     return {_name(field): value not in (None, False) for field, value in vars(options).items()}
 
 
@@ -73,7 +90,7 @@ class VariedOptions:
     @property
     def given(self) -> dict[str, bool]:
         """Whether each option was given."""
-        return _given(self)
+        return given_options(self)
 
     def axes(self, *, us: bool) -> "tuple[Factor, ...]":
         """What the options vary.
@@ -162,7 +179,7 @@ class RuleOptions:
     @property
     def given(self) -> dict[str, bool]:
         """Whether the options of the strip were given."""
-        return {name: is_given for name, is_given in _given(self).items() if name != "--rules"}
+        return {name: is_given for name, is_given in given_options(self).items() if name != "--rules"}
 
     def strip(self, *, us: bool) -> "swalekit.PlantedStrip | None":
         """The planted strip in SI, if there is one.
@@ -209,7 +226,7 @@ class LimitOptions:
     @property
     def given(self) -> dict[str, bool]:
         """Whether each option was given."""
-        return _given(self)
+        return given_options(self)
 
     def limits(self, *, us: bool) -> "swalekit.Limits":
         """The limits in SI.

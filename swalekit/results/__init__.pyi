@@ -1,5 +1,6 @@
 from . import batch as batch
 from . import begin as begin
+from . import changes as changes
 from . import folder as folder
 from . import growth as growth
 from . import options as options
@@ -10,6 +11,7 @@ from . import storm as storm
 from . import survey as survey
 from .batch import Batch as Batch
 from .batch import plan_sites as plan_sites
+from .changes import write_changes as write_changes
 from .growth import write_growth as write_growth
 from .notebook import load_ipython_extension as load_ipython_extension
 from .options import write_comparison as write_comparison

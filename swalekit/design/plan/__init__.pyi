@@ -4,6 +4,10 @@ from .account_table import differences as differences
 from .breach_run import Failure as Failure
 from .breach_run import by_harm as by_harm
 from .cautions import cautions_by_name as cautions_by_name
+from .changes import LineChange as LineChange
+from .changes import PlanChanges as PlanChanges
+from .changes import change_rows as change_rows
+from .changes import changes_between as changes_between
 from .columns import Column as Column
 from .columns import row_of as row_of
 from .crossings import crossing_notes as crossing_notes

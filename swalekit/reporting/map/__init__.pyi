@@ -1,4 +1,5 @@
 from .cell import draw_content as draw_content
+from .change_map import change_content as change_content
 from .content import MapContent as MapContent
 from .furniture import draw_grid as draw_grid
 from .furniture import draw_north_arrow as draw_north_arrow

@@ -34,6 +34,10 @@ class MapContent(Frozen):
         The site; the sheet is framed on it, or on the whole tile.
     lines : mapping of str to ndarray of float64, shape (k, 2)
         Path of every level line by its name [m]; a ring comes back to its first vertex.
+    new, unchanged : tuple of str
+        Names of lines that an earlier plan hasn't, and of those that are as there, where two plans are shown.
+    former : mapping of str to ndarray of float64, shape (k, 2)
+        Where lines of an earlier plan ran that are gone or run elsewhere now [m].
     workable : shapely geometry or None
         The site less the setback from its property line.
     bands : tuple of shapely geometry
@@ -85,6 +89,9 @@ class MapContent(Frozen):
     boundary: Geometry | None = None
     workable: Geometry | None = None
     lines: Mapping[str, Polyline] = field(default_factory=dict)
+    new: tuple[str, ...] = ()
+    unchanged: tuple[str, ...] = ()
+    former: Mapping[str, Polyline] = field(default_factory=dict)
     bands: tuple[Geometry, ...] = ()
     catchments: Mapping[str, Geometry] = field(default_factory=dict)
     sills: Mapping[str, Polyline] = field(default_factory=dict)

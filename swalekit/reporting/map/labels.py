@@ -98,12 +98,13 @@ def draw_labels(
         *_keep_out_names(content, view),
         *_contour_heights(contours, content.units, view),
     ]
+    paths = [*content.lines.values(), *content.former.values()]
     wordings = [replace(wording, size_pt=max(wording.size_pt, least_pt)) for wording in wordings]
     spots = place_labels(
         [wording.label for wording in wordings],
         _in_points(view.rectangle.buffer(-view.metres(0.8)), view),
         taken=[*_kept_free(content, view), *taken],
-        crossed=[line for line in (_visible(path, view) for path in content.lines.values()) if line is not None],
+        crossed=[line for line in (_visible(path, view) for path in paths) if line is not None],
     )
     for wording, spot in zip(wordings, spots, strict=True):
         if spot is not None:
@@ -117,12 +118,17 @@ def draw_labels(
 
 
 def _line_names(content: MapContent, view: MapView) -> list[_Wording]:
-    """Names of the level lines, on their line where it is long enough, else beside it."""
+    """Names of the level lines, those that are gone too, on their line where it is long enough, else beside it."""
     size = _NAME_PT if len(content.lines) <= _MANY_LINES else _CROWDED_NAME_PT
-    visible = [(name, _visible(path, view)) for name, path in content.lines.items()]
+    gone = {name: path for name, path in content.former.items() if name not in content.lines}
+    named = [
+        *((name, path, palette.SWALE, "bold") for name, path in content.lines.items()),
+        *((name, path, palette.FORMER, "normal") for name, path in gone.items()),
+    ]
+    visible = [(name, _visible(path, view), color, weight) for name, path, color, weight in named]
     return [
-        _Wording(shorten(name, _LONGEST_MM, size, "bold"), size, palette.SWALE, place, weight="bold")
-        for name, place in visible
+        _Wording(shorten(name, _LONGEST_MM, size, weight), size, color, place, weight=weight)
+        for name, place, color, weight in visible
         if place is not None
     ]
 

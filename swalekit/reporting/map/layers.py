@@ -65,6 +65,10 @@ class _Stroke:
 
 SWALE = _Stroke(palette.SWALE, palette.SWALE_WIDTH)
 SPILL = _Stroke(palette.SPILL, palette.SPILL_WIDTH, palette.SPILL_DASH)
+NEW = _Stroke(palette.SWALE, palette.NEW_WIDTH), _Stroke(palette.HALO, palette.NEW_CORE_WIDTH)
+"""Drawn one over the other."""
+UNCHANGED = _Stroke(palette.UNCHANGED, palette.UNCHANGED_WIDTH)
+FORMER = _Stroke(palette.FORMER, palette.FORMER_WIDTH, palette.FORMER_DASH)
 REFUSED = _Stroke(palette.REFUSED, palette.REFUSED_WIDTH, palette.REFUSED_DASH)
 WATERCOURSE = _Stroke(palette.WATERCOURSE, 0.9)
 BOUNDARY = _Stroke(palette.BOUNDARY, 1.1, palette.BOUNDARY_DASH)
@@ -326,7 +330,7 @@ def draw_refused(content: MapContent, axes: Axes) -> Axes:
 
 
 def draw_lines(content: MapContent, axes: Axes) -> Axes:
-    """Level lines, dark on a light casing.
+    """Level lines, dark on a light casing; beside an earlier plan new ones double, the same ones fine, former dashed.
 
     Parameters
     ----------
@@ -348,8 +352,17 @@ def draw_lines(content: MapContent, axes: Axes) -> Axes:
     (2, 2)
     """
     casing = _Stroke(palette.HALO, 2.4 * palette.SWALE_WIDTH)
+    if content.former:
+        casing.draw(content.former.values(), axes, zorder=7.8, capstyle="butt")
+        FORMER.draw(content.former.values(), axes, zorder=7.9, capstyle="butt")
     casing.draw(content.lines.values(), axes, zorder=8.0, capstyle="round")
-    SWALE.draw(content.lines.values(), axes, zorder=8.1, capstyle="round")
+    special = {*content.new, *content.unchanged}
+    plain = [path for name, path in content.lines.items() if name not in special]
+    SWALE.draw(plain, axes, zorder=8.1, capstyle="round")
+    strokes = [(UNCHANGED, content.unchanged), *((stroke, content.new) for stroke in NEW)]
+    for stroke, names in strokes:
+        if names:
+            stroke.draw([content.lines[name] for name in names], axes, zorder=8.1, capstyle="round")
     return axes
 
 

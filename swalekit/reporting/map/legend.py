@@ -54,8 +54,16 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
     """
     used = [palette.CATCHMENT_TINTS[number] for number in sorted(set(content.tint_numbers))]
     tints = tuple(Patch(facecolor=tint, alpha=palette.CATCHMENT_ALPHA) for tint in used)
+    beside = {*content.new, *content.unchanged}
     entries = [
-        ("Swale, on contour", bool(content.lines), map_layers.SWALE.sample),
+        ("New", bool(content.new), Over(*(stroke.sample for stroke in map_layers.NEW))),
+        (
+            "Changed" if _compares(content) else "Swale, on contour",
+            not beside >= {*content.lines},
+            map_layers.SWALE.sample,
+        ),
+        ("Unchanged", bool(content.unchanged), map_layers.UNCHANGED.sample),
+        ("Gone, or ran there", bool(content.former), map_layers.FORMER.sample),
         ("Where it may lie", bool(content.bands), Patch(facecolor=palette.BAND, alpha=palette.BAND_ALPHA)),
         ("Catchments", bool(content.catchments), tints),
         ("Overflow sill", bool(content.sills), _SILL),
@@ -184,6 +192,11 @@ def draw_legend(
             text.set_parse_math(False)
         axes.add_artist(legend)
     return axes
+
+
+def _compares(content: MapContent) -> bool:
+    """Whether an earlier plan is shown."""
+    return bool(content.new or content.unchanged or content.former)
 
 
 def _words_mm(column_mm: float) -> float:

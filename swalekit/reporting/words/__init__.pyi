@@ -1,6 +1,11 @@
 from .account_words import account_sentences as account_sentences
 from .account_words import balance_parts as balance_parts
 from .account_words import balance_words as balance_words
+from .change_words import change_cautions as change_cautions
+from .change_words import change_counts as change_counts
+from .change_words import change_facts as change_facts
+from .change_words import change_sentences as change_sentences
+from .change_words import change_table as change_table
 from .chapters import Chapter as Chapter
 from .option_words import comparison_summary as comparison_summary
 from .option_words import figures_words as figures_words
