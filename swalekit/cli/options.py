@@ -1,11 +1,12 @@
 """Options shared by the commands, each declared once."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, is_dataclass
 from functools import wraps
 from inspect import Parameter, Signature, signature
 from pathlib import Path
+from types import MappingProxyType
 from typing import Annotated, Any
 
 import typer
@@ -70,13 +71,17 @@ class ResultOptions:
     quiet: Quiet = False
 
     @contextmanager
-    def work(self, *, first: str = "reading the terrain") -> Iterator[Callable[[str], None]]:
+    def work(
+        self, *, first: str = "reading the terrain", carried: Mapping[Path, str] = MappingProxyType({})
+    ) -> Iterator[Callable[[str], None]]:
         """Check that a result may be written to the folder, and give what shows the stages of the work that follow.
 
         Parameters
         ----------
         first : str
             The first stage.
+        carried : mapping of Path to str
+            Files that may be edited there, as `swalekit.results.folder.check_free` takes them.
 
         Yields
         ------
@@ -88,7 +93,7 @@ class ResultOptions:
         >>> with ResultOptions(Path("not there")).work() as stage:
         ...     stage("tracing lines")
         """
-        swalekit.results.folder.check_free(self.out, overwrite=self.overwrite)
+        swalekit.results.folder.check_free(self.out, overwrite=self.overwrite, carried=carried)
         with say.progress() as stage:
             stage(first)
             yield stage

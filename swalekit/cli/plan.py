@@ -47,8 +47,8 @@ def plan(
 
     or: swalekit plan hillside.tif --interval 1.5 --storm 60 --curve-number 81
     """
-    with result.work() as stage:
-        site = read_source(source, spaced.by_brief_key | tile.by_brief_key, us=tile.us)
+    site = read_source(source, spaced.by_brief_key | tile.by_brief_key, us=tile.us)
+    with result.work(carried=swalekit.results.plan.carried_lines(site)) as stage:
         if breach is not None:
             site = site.with_values({"breach.swale": breach}, source="options")
         design = swalekit.plan(site, swalekit.terrain_of(site), stage=stage)

@@ -166,6 +166,8 @@ class Lines:
         Of their coordinates.
     source : str
         File that they come from, for messages.
+    sha256 : str
+        Of that file as it was read; '' where there is none.
 
     Raises
     ------
@@ -183,6 +185,7 @@ class Lines:
     lines: tuple[DecidedLine, ...]
     crs: CRS
     source: str = "lines"
+    sha256: str = ""
 
     def __post_init__(self) -> None:
         names = [line.name for line in self.lines]

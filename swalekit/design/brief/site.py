@@ -125,8 +125,9 @@ class Site:
         >>> site.in_crs(WGS84).crs.name, site.in_crs(site.crs) is site
         ('WGS 84', True)
         """
+        lines = None if self.lines is None else self.lines.in_crs(crs)
         if crs == self.crs:
-            return self
+            return self if lines is self.lines else replace(self, lines=lines)
         move = _mover(self.crs, crs)
         return replace(
             self,
@@ -139,7 +140,7 @@ class Site:
                 replace(crossing, geometry=move(crossing.geometry, f"the {crossing.title}"))
                 for crossing in self.crossings
             ),
-            lines=None if self.lines is None else self.lines.in_crs(crs),
+            lines=lines,
             crs=crs,
         )
 
@@ -149,17 +150,12 @@ class Site:
         Parameters
         ----------
         lines : Lines or None
-            The decisions, in any CRS; None to propose all lines by the brief.
+            The decisions, in any CRS, which they keep; None to propose all lines by the brief.
 
         Returns
         -------
         Site
             A new one.
-
-        Raises
-        ------
-        InputError
-            If a line lies where the CRS of the site has no place.
 
         Examples
         --------
@@ -168,7 +164,7 @@ class Site:
         >>> [swale.sized.shape.section.bottom_width_m for swale in plan(site.with_lines(widened), terrain).swales]
         [0.6, 1.2]
         """
-        return replace(self, lines=None if lines is None else lines.in_crs(self.crs))
+        return replace(self, lines=lines)
 
     def with_values(self, values: Mapping[str, Any], *, source: str = "values given") -> Self:
         """Put other values in the brief, which is checked anew.

@@ -11,6 +11,8 @@ from swalekit.design.plan.columns import Column
 from swalekit.formats.exchange.layers import feature_layer, write_geojson, write_layers
 from swalekit.formats.exchange.line_mark import LineMark
 
+LINES_FILES = ("lines.gpkg", "lines.geojson")
+"""Files of them in a plan's folder."""
 LINES_LAYER = "lines"
 """Name of the layer in a GeoPackage."""
 

@@ -137,7 +137,7 @@ def line_feature(
         stated = _state(values.get("state"))
         state = stated or (PROPOSED if mark is not None else DRAWN)
         if edited and state in (PROPOSED, LAPSED):
-            state, level_m = DRAWN, None
+            state = DRAWN
         line = DecidedLine(name or _STAND_IN, state, xy, closed, level_m, own)
     except GeometryError:
         raise

@@ -1,5 +1,6 @@
 """The designer's lines from a file: one that a plan wrote, edited or not, or strokes from a map program or a phone."""
 
+import hashlib
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -58,8 +59,9 @@ def read_lines(path: str | Path) -> tuple[Lines, tuple[str, ...]]:
     """
     file = f"lines '{path}'"
     features, crs, notes = _features(path, file)
+    digest = hashlib.sha256(Path(path).read_bytes()).hexdigest()
     titled, more = _titled(features, file)
-    lines = Lines((), crs, file)
+    lines = Lines((), crs, file, digest)
     for feature, name in titled:  # a name that isn't there yet is the next number, above all that are
         lines = replace(lines, lines=(*lines.lines, replace(feature.line, name=name)))
     return lines, (*notes, *more, *_told(file, titled))

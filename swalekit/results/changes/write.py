@@ -44,7 +44,7 @@ def what_changed(before: Design | str | Path, after: Design | str | Path) -> Pla
     Examples
     --------
     >>> what_changed(design, design)
-    PlanChanges(units metric, lines 2)
+    PlanChanges(metric, lines 2)
     >>> [line.change for line in what_changed(plan_folder, plan_folder).lines]
     ['same', 'same']
     """

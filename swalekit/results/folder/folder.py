@@ -2,13 +2,16 @@
 
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from types import MappingProxyType
 
 from pyogrio.errors import DataLayerError, DataSourceError
 
 from swalekit.errors import OutputError
+from swalekit.formats.exchange.lines_layer import LINES_FILES
+from swalekit.results.folder.provenance import sha256
 from swalekit.results.folder.seal import seal, strangers
 
 _WRITE_ERRORS = (OSError, DataSourceError, DataLayerError)
@@ -16,7 +19,9 @@ _LONGEST = 160
 
 
 @contextmanager
-def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path]:
+def result_folder(
+    path: str | Path, *, overwrite: bool = False, carried: Mapping[Path, str] = MappingProxyType({})
+) -> Iterator[Path]:
     """Give a temporary folder to write into; it takes its final name when the block ends without an error.
 
     Parameters
@@ -25,6 +30,9 @@ def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path
         Where the results go.
     overwrite : bool
         Replace an older result folder of that name.
+    carried : mapping of Path to str
+        Files that may be edited in that folder, since their content is carried on in the new result -> their SHA-256 as
+        they were read.
 
     Yields
     ------
@@ -47,7 +55,7 @@ def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path
     ['note.txt']
     """
     path = Path(path)
-    check_free(path, overwrite=overwrite)
+    check_free(path, overwrite=overwrite, carried=carried)
     path = path.resolve() if path.is_symlink() else path  # so that what the link leads to is replaced, not the link
     made: list[Path] = []
     try:
@@ -61,6 +69,7 @@ def result_folder(path: str | Path, *, overwrite: bool = False) -> Iterator[Path
         results.mkdir()
         yield results
         seal(results)
+        check_free(path, overwrite=overwrite, carried=carried)  # somebody may have worked there meanwhile
         _put_in_place(results, path, working)
     except OutputError:
         raise
@@ -114,7 +123,7 @@ def whole_file(path: str | Path) -> Iterator[Path]:
         raise OutputError(message) from error
 
 
-def check_free(path: Path, *, overwrite: bool) -> None:
+def check_free(path: Path, *, overwrite: bool, carried: Mapping[Path, str] = MappingProxyType({})) -> None:
     """Check, before long work, that results may go to a folder.
 
     Parameters
@@ -123,6 +132,9 @@ def check_free(path: Path, *, overwrite: bool) -> None:
         Where the results go.
     overwrite : bool
         Whether an earlier result there may be replaced.
+    carried : mapping of Path to str
+        Files that may be edited there, since their content is carried on in the new result -> their SHA-256 as they
+        were read.
 
     Raises
     ------
@@ -141,22 +153,39 @@ def check_free(path: Path, *, overwrite: bool) -> None:
     """
     if not is_taken(path):
         return
+    read = {file.resolve(): digest for file, digest in carried.items()}
     foreign = strangers(path)
+    if foreign is not None:
+        foreign = [name for name in foreign if not _is_carried((path / name).resolve(), read)]
     if foreign is None:
         message = (
             f"{path}: the folder holds files that are not an earlier result, or its summary.json was changed; move it "
             "away or name another folder with --out"
         )
+    elif foreign and (path / foreign[0]).resolve() in read:
+        message = f"{path}: '{foreign[0]}' there was edited after it was read; run the command again"
     elif foreign:
         message = (
-            f"{path}: '{foreign[0]}' among the results there is not as it was written with them; move it away, or name "
-            "another folder with --out"
+            f"{path}: '{foreign[0]}' among the results there is not as it was written with them; {_way_out(foreign[0])}"
         )
     elif not overwrite:
         message = f"{path}: an earlier result is there; name another folder with --out or replace it with --overwrite"
     else:
         return
     raise OutputError(message)
+
+
+def _is_carried(file: Path, read: Mapping[Path, str]) -> bool:
+    return file in read and file.is_file() and sha256(file) == read[file]
+
+
+def _way_out(name: str) -> str:
+    """What to do about a file among the results that isn't as it was written."""
+    if name.endswith("-wal"):
+        return "another program has it open with edits that it hasn't saved whole: save and close it there"
+    if name in LINES_FILES:
+        return "to plan by it name it as [lines] file of the brief, else move it away or name another folder with --out"
+    return "move it away, or name another folder with --out"
 
 
 def is_taken(path: Path) -> bool:

@@ -4,10 +4,12 @@ from .layers import frames as frames
 from .layers import pond_outlines as pond_outlines
 from .maps import draw_design as draw_design
 from .maps import draw_ground as draw_ground
+from .read import read_plan_folder as read_plan_folder
 from .read import read_summary as read_summary
 from .record import plan_record as plan_record
 from .record import section_of as section_of
 from .summary import summary as summary
+from .write import carried_lines as carried_lines
 from .write import write_plan as write_plan
 from .write import write_plan_files as write_plan_files
 from .write import write_report as write_report

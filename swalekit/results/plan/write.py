@@ -3,14 +3,17 @@
 from dataclasses import replace
 from pathlib import Path
 
+from swalekit.design.brief.site import Site
 from swalekit.design.plan.account_table import ACCOUNT_COLUMNS, account_rows
 from swalekit.design.plan.columns import Column, Entry
 from swalekit.design.plan.design import Design
+from swalekit.design.plan.lines_of import lines_of
 from swalekit.design.plan.pipeline import MOST_FINE_CELLS
 from swalekit.design.plan.storm_table import WATER_COLUMNS, water_rows
 from swalekit.design.plan.table import SWALE_COLUMNS, swale_row, totals
 from swalekit.design.plan.terrain_table import TERRAIN_POINT_COLUMNS, terrain_point_rows
 from swalekit.formats.exchange.layers import write_geojson, write_layers
+from swalekit.formats.exchange.lines_layer import LINE_COLUMNS, LINES_FILES, write_lines
 from swalekit.formats.table import write_table
 from swalekit.formats.terrain.cog import write_terrain
 from swalekit.reporting.charts.storm.water import water_sheet
@@ -51,13 +54,39 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False, r
     --------
     >>> write_plan(design, folder / "plan")
     >>> sorted(file.name for file in (folder / "plan").iterdir())
-    ['cut_fill.tif', 'design_surface.tif', 'design_surface_fine.tif', 'earthwork.csv', 'map.pdf', 'map.png',
-    'site.gpkg', 'site_water.csv', 'site_water.png', 'summary.json', 'swales.geojson', 'water_account.csv']
+    ['cut_fill.tif', 'design_surface.tif', 'design_surface_fine.tif', 'earthwork.csv', 'lines.geojson', 'lines.gpkg',
+    'map.pdf', 'map.png', 'site.gpkg', 'site_water.csv', 'site_water.png', 'summary.json', 'swales.geojson',
+    'water_account.csv']
     """
-    with result_folder(folder, overwrite=overwrite) as results:
+    with result_folder(folder, overwrite=overwrite, carried=carried_lines(design.site)) as results:
         write_plan_files(design, results, folder=folder)
         if report:
             write_report(results)
+
+
+def carried_lines(site: Site) -> dict[Path, str]:
+    """The file of lines that a site's brief names, if it is called as that of a plan.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    dict of Path to str
+        Its SHA-256 as it was read, by its path: it may be edited in the folder of a plan that is replaced, since the
+        new plan carries every decision on.
+
+    Examples
+    --------
+    >>> carried_lines(site)
+    {}
+    """
+    file, lines = site.brief.lines.file, site.lines
+    if file is None or lines is None or Path(file).name not in LINES_FILES:
+        return {}
+    return {Path(file): lines.sha256}
 
 
 def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> None:
@@ -76,13 +105,15 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     layers = frames(record.layers, design.ground.terrain.grid.crs)
     write_geojson(layers["swales"], results / "swales.geojson")
     write_layers(layers, results / "site.gpkg")
+    for name in LINES_FILES:
+        write_lines(lines_of(design), results / name)
     write_table(_earthwork_rows(design), SWALE_COLUMNS, results / "earthwork.csv")
     ground, built_m, fine = design.ground.terrain, design.surface.cell_heights, design.surface.fine_grid
     write_terrain(results / "design_surface.tif", built_m, ground.grid)
     if fine is not None and fine.n_cells <= MOST_FINE_CELLS:
         write_terrain(results / "design_surface_fine.tif", design.surface.fine_heights(), fine)
     write_terrain(results / "cut_fill.tif", built_m, ground.grid, above=ground.heights)
-    told: dict[str, tuple[Column, ...]] = {}
+    told: dict[str, tuple[Column, ...]] = {"lines": LINE_COLUMNS}
     if design.account is not None:
         told["water_account"] = ACCOUNT_COLUMNS
         write_table(account_rows(design), ACCOUNT_COLUMNS, results / "water_account.csv")

@@ -149,7 +149,7 @@ def test_a_proposed_line_of_another_shape_is_drawn(lines, tmp_path, name, change
 
     back, notes = edited(lines, tmp_path / name, edit)
     assert states(back) == states(lines) | {"S1": "drawn"}
-    assert back.lines[0].level_m is None
+    assert back.lines[0].level_m == lines.lines[0].level_m
     (note,) = notes
     assert note == f"lines '{tmp_path / name}': taken as drawn, since edited after they were laid: S1"
 
