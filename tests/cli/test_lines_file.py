@@ -2,7 +2,8 @@
 
 import json
 import sqlite3
-from contextlib import closing
+import subprocess
+import sys
 from pathlib import Path
 
 import geopandas
@@ -17,6 +18,17 @@ import swalekit as package
 from swalekit.formats.inputs.lines_file import read_lines
 
 SITE = BRIEF.replace('"plane.tif"', '"plane.tif"\nvertical_sigma_m = 0.05')
+
+OPENED = """
+import sqlite3, sys
+opened = sqlite3.connect("plan/lines.gpkg")
+opened.execute("pragma journal_mode = wal")
+opened.execute("create table layer_styles (id integer primary key, style text)")
+opened.commit()
+print("open", flush=True)
+sys.stdin.read()
+"""
+"""Another program that has the file open, with edits in a journal beside it; in one process they'd share their locks."""
 
 
 @pytest.fixture(autouse=True)
@@ -119,12 +131,11 @@ def test_edited_lines_are_never_taken_away(swalekit, planned):
     result = swalekit("plan", "first.toml", "--overwrite", "--no-report")
     assert_one_line_error(result, "'lines.gpkg' among the results", "name it as [lines] file of the brief")
     assert Path("plan/lines.gpkg").read_bytes() == edited
-    with closing(sqlite3.connect("plan/lines.gpkg")) as opened:
-        opened.execute("pragma journal_mode = wal")
-        opened.execute("create table layer_styles (id integer primary key, style text)")
-        opened.commit()
+    with subprocess.Popen([sys.executable, "-c", OPENED], stdin=subprocess.PIPE, stdout=subprocess.PIPE) as program:
+        assert program.stdout.readline() == b"open\n"
         result = swalekit("plan", "site.toml", "--overwrite", "--no-report")
-        assert_one_line_error(result, "'lines.gpkg-wal' among the results", "save and close it there")
+        program.stdin.close()
+    assert_one_line_error(result, "'lines.gpkg-wal' among the results", "save and close it there")
 
 
 def test_lines_edited_while_the_plan_is_made_are_kept(swalekit, planned, monkeypatch):

@@ -18,8 +18,8 @@ from swalekit.errors import InputError
 NEW, GONE, CHANGED, SAME = "new", "gone", "changed", "same"
 
 _FIGURES = (
-    "state", "level_m", "length_m", "catchment_m2", "bottom_width_m", "depth_m", "storage_m3", "held_storm_mm", "spill_m3", "sill_length_m",
-    "dug_m3", "cost",
+    "state", "level_m", "length_m", "catchment_m2", "bottom_width_m", "depth_m", "storage_m3", "held_storm_mm",
+    "spill_m3", "sill_length_m", "dug_m3", "cost",
 )  # fmt: skip
 """Figures of a swale that stand side by side."""
 _TOTALS = (
