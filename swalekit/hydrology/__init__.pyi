@@ -1,5 +1,6 @@
 from . import losses as losses
 from . import routing as routing
+from . import silt as silt
 from . import storm as storm
 from .losses import ConstantLoss as ConstantLoss
 from .losses import CurveNumberLoss as CurveNumberLoss

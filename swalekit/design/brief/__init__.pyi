@@ -37,6 +37,7 @@ from .settings import sill_coefficient as sill_coefficient
 from .settings import soil_of as soil_of
 from .settings import storm_of as storm_of
 from .settings import swell_percent as swell_percent
+from .silt_part import SiltPart as SiltPart
 from .site import Site as Site
 from .soil_part import SoilPart as SoilPart
 from .soil_part import keys_of_zone as keys_of_zone

@@ -14,6 +14,7 @@ from swalekit.design.brief.conditions_part import ConditionsPart
 from swalekit.design.brief.greywater_part import GreywaterPart
 from swalekit.design.brief.part import Dimension, Level, NotNegative, Part, Positive
 from swalekit.design.brief.planting_part import PlantingPart
+from swalekit.design.brief.silt_part import SiltPart
 from swalekit.design.brief.soil_part import SoilPart
 from swalekit.design.brief.storm_part import StormPart
 from swalekit.design.brief.uncertainty_part import UncertaintyPart
@@ -307,6 +308,7 @@ class Brief(Part):
     sill: SillPart = SillPart()
     conditions: ConditionsPart = ConditionsPart()
     breach: BreachPart = BreachPart()
+    silt: SiltPart = SiltPart()
     rates: RatesPart = RatesPart()
     stakes: StakesPart = StakesPart()
     weather: WeatherPart = WeatherPart()

@@ -16,6 +16,7 @@ from swalekit.design.plan.breach_run import Failure, failures_shown
 from swalekit.design.plan.storm_run import StormRun
 from swalekit.earthwork.built_ground import BuiltGround
 from swalekit.frozen import Frozen
+from swalekit.hydrology.silt.service_life import ServiceLife
 from swalekit.section.apron import Apron
 from swalekit.section.outlet import Outlet
 from swalekit.verification.water_account import SwaleWater, WaterAccount
@@ -132,6 +133,8 @@ class Swale(DugSwale):
         ``held_storm_mm``. None before that.
     sized_storm_mm : float
         Deepest storm that it holds by its section and catchment as they were sized [mm].
+    service : ServiceLife or None
+        How fast it silts up; None before that is reckoned.
     cautions : tuple of Caution
         What its figures and its place raise.
     """
@@ -142,6 +145,7 @@ class Swale(DugSwale):
     check_failure: Failure | None = None
     poured: SwaleWater | None = None
     sized_storm_mm: float = 0.0
+    service: ServiceLife | None = None
     cautions: tuple[Caution, ...] = ()
 
     @property

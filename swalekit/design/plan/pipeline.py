@@ -38,6 +38,7 @@ from swalekit.design.plan.built import (
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
 from swalekit.design.plan.crossings import crossing_notes
 from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
+from swalekit.design.plan.service import with_service
 from swalekit.design.plan.storm_run import StormRun, check_outlets, run_storms, store_name
 from swalekit.design.plan.watercourse_ways import watercourse_ways
 from swalekit.earthwork.built_ground import BuiltGround, build_ground
@@ -148,7 +149,8 @@ def lay_out(
     built = _built(site, ground, layout, water, sized, stage=stage)
     layout, water, sized, run, surface = built.layout, built.water, built.sized, built.run, built.surface
     cut_off_m = _cut_off_m(ground.terrain, layout, water)
-    swales = _cautioned(built.swales, site, ground, layout, surface, cut_off_m=cut_off_m)
+    swales = with_service(site, ground, layout, built.swales)
+    swales = _cautioned(swales, site, ground, layout, surface, cut_off_m=cut_off_m)
     return Design(
         site=site,
         swales=swales,

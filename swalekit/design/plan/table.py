@@ -16,6 +16,19 @@ def _summed(figure: str) -> Callable[[SizedLayout], float]:
     return lambda layout: sum(taken(swale) for swale in layout.swales)
 
 
+def _storage_after(years: int) -> Callable[[Swale], float | None]:
+    """Storage of a swale after so many years without cleaning."""
+    return lambda swale: None if swale.service is None else swale.service.storage_after_m3(years)
+
+
+def _silt_m3_y(layout: SizedLayout) -> float | None:
+    """Silt of a year; None of a layout for which it wasn't reckoned."""
+    lives = [swale.service for swale in layout.swales if isinstance(swale, Swale)]
+    if len(lives) < len(layout.swales) or None in lives:
+        return None
+    return sum(life.silt_m3_y for life in lives if life is not None)
+
+
 def _stone_m3(layout: SizedLayout) -> float | None:
     """Stone below the sills; None of a layout that no storm has been passed through."""
     swales = [swale for swale in layout.swales if isinstance(swale, Swale)]
@@ -85,6 +98,26 @@ SWALE_COLUMNS: tuple[Column, ...] = (
     Column(
         "check_failure_left_m3", "m3", "more water that would leave the site then", of="check_failure.extra_left_m3"
     ),
+    Column(
+        "silt_m3_y",
+        "m3/y",
+        "silt that settles in a mean year, by the brief's [silt] or assumed",
+        2,
+        "service.silt_m3_y",
+    ),
+    Column(
+        "clean_after_y",
+        "y",
+        "years until silt has taken the share of the storage that it may",
+        of="service.clean_after_y",
+    ),
+    Column("design_held_y", "y", "years until the design storm no longer finds its room", of="service.design_held_y"),
+    *(
+        Column(
+            f"storage_{years}y_m3", "m3", f"water held after {years} years without cleaning", of=_storage_after(years)
+        )
+        for years in (5, 10, 20)
+    ),
     Column("dug_m3", "m3", "bank volume cut", of="quantities.dug_m3"),
     Column("berm_m3", "m3", "compacted volume of the berm, its returns at the ends included", of="quantities.berm_m3"),
     Column("loose_m3", "m3", "volume of the dug soil before it is compacted", of="quantities.loose_m3"),
@@ -118,6 +151,7 @@ TOTAL_COLUMNS: tuple[Column, ...] = (
     Column("loose_m3", "m3", "volume of the dug soil before it is compacted", of=_summed("quantities.loose_m3")),
     Column("strip_m2", "m2", "ground disturbed", 0, _summed("quantities.strip_m2")),
     Column("topsoil_m3", "m3", "topsoil to set aside", of=_summed("quantities.topsoil_m3")),
+    Column("silt_m3_y", "m3/y", "silt that settles in the swales in a mean year", of=_silt_m3_y),
     Column("stone_m3", "m3", "stone of the aprons below sills, in place", of=_stone_m3),
     Column("machine_h", "h", "machine hours; those of topsoil and sills where the brief names their rates"),
     Column("cost", "", "cost at the brief's rates with mobilisation, empty where it names no price", 0),

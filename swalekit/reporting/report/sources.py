@@ -40,6 +40,7 @@ def sources_used(record: PlanRecord) -> tuple[Source, ...]:
         *_intake(record, brief["soil"]),
         *_sill(brief["sill"]),
         *_swell(brief["soil"]),
+        *(_named("silt", key, f"Silt: {key}") for key in record.values_used["silt_assumed"]),
     )
 
 

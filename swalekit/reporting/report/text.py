@@ -133,6 +133,7 @@ def chapters(record: PlanRecord) -> tuple[Chapter, ...]:
         *_planting(record),
         Chapter("Cautions of the swales", _whole(raised)),
         Chapter("If a swale failed", _whole(_failures(record))),
+        Chapter("Years of service", _whole(words.service_words(record))),
         Chapter("On every site", words.standing_cautions(record)),
         Chapter("What was done to the data", _whole(summary["warnings"])),
         Chapter("Where no line was laid", _whole(refused)),

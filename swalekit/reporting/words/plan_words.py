@@ -45,6 +45,9 @@ _REPORT_TABLE: tuple[ShownColumn, ...] = (
     ("Dry after rain", "empty_h", "h", 0),
     ("Cost", "cost", "", 0),
 )
+_CLEANED_FIRST = 3
+"""Swales named as those to clean first."""
+
 _LEVELS = 1, 4, 5
 """Columns of the map's table that are levels: they are written without a comma."""
 
@@ -483,6 +486,46 @@ def harmful_failures(record: PlanRecord) -> tuple[Failure, ...]:
     ['S2', 'S1']
     """
     return by_harm(record.failures)
+
+
+def service_words(record: PlanRecord) -> tuple[str, ...]:
+    """How fast the swales silt up, in sentences.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of str
+        Silt of a year, the swales to clean first, and what is assumed; none without swales.
+
+    Examples
+    --------
+    >>> service_words(record)[-1]
+    'Assumed: rain_year_mm, erodibility, cover_factor, density_t_m3, clean_at_share; give [silt] to replace them.'
+    """
+    told = [row for row in record.swales if row["clean_after_y"] is not None]
+    if not told:
+        return ()
+    soonest = sorted(told, key=lambda row: float(row["clean_after_y"]))[:_CLEANED_FIRST]
+    silt = shown(record.totals["silt_m3_y"], "m3", units=record.units, decimals=1)
+    share = 100.0 * record.values_used["silt"]["clean_at_share"]
+    short = [row["swale"] for row in told if float(row["design_held_y"] or 0.0) < float(row["clean_after_y"])]
+    assumed = record.values_used["silt_assumed"]
+    sentences = [
+        f"About {silt} of silt settle in a mean year, by the revised universal soil loss equation, all of it caught.",
+        f"Clean when it has taken {share:.0f} % of the storage, first "
+        + ", ".join(f"{row['swale']} after {row['clean_after_y']:.0f} years" for row in soonest)
+        + ".",
+    ]
+    if short:
+        told_short = swales_shown(short, of=len(record.swales))
+        sentences.append(f"The design storm lacks room before that in {told_short}: earthwork.csv has the years.")
+    if assumed:
+        sentences.append(f"Assumed: {', '.join(assumed)}; give [silt] to replace them.")
+    return tuple(sentences)
 
 
 def plan_credits(record: PlanRecord) -> tuple[str, ...]:

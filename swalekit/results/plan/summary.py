@@ -13,6 +13,7 @@ from swalekit.design.brief.settings import (
     storm_of,
     swell_percent,
 )
+from swalekit.design.brief.silt_part import ASSUMED_KEYS
 from swalekit.design.plan.account_table import account_summary
 from swalekit.design.plan.breach_run import Failure
 from swalekit.design.plan.design import Design
@@ -88,6 +89,8 @@ def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any
             "intake_mm_h": None if soil.intake_mm_h is None else _significant(soil.intake_mm_h),
             "swell_percent": swell_percent(site),
             "sill_coefficient": sill_coefficient(site),
+            "silt": {key: site.brief.silt.value(key) for key in ASSUMED_KEYS},
+            "silt_assumed": list(site.brief.silt.assumed),
             "hollow_noise_m": noise_depth_m(site, ground.terrain),
         },
     }
