@@ -62,7 +62,7 @@ class WatercourseWay:
         >>> WatercourseWay("crossing 'Track'", (5.0, 7.0), 20_000.0, 0.21, 0.6).caution().name
         'way through a watercourse'
         """
-        east, north = self.xy
+        (east, north), title = self.xy, f"{self.title[:1].upper()}{self.title[1:]}"
         cure = (
             "no usual pipe carries it"
             if self.pipe_m is None
@@ -70,8 +70,8 @@ class WatercourseWay:
         )
         return Caution(
             "way through a watercourse",
-            f"{self.title[:1].upper()}{self.title[1:]} runs through a watercourse at {east:.0f} east, {north:.0f} north: the check storm brings up "
-            f"to {self.flow_m3s:.2f} m³/s there from {self.area_m2 / 10_000.0:.1f} ha if no swale holds any; {cure}. "
+            f"{title} runs through a watercourse at {east:.0f} east, {north:.0f} north: the check storm brings up to "
+            f"{self.flow_m3s:.2f} m³/s there from {self.area_m2 / 10_000.0:.1f} ha if no swale holds any; {cure}. "
             "Lead the way through at the level of the bed, or have an engineer lay out the pipe.",
         )
 

@@ -1,0 +1,75 @@
+"""Crossings at the command line: a file in, two swales, a layer and a picture out; or one line that says why not."""
+
+import json
+from pathlib import Path
+from shutil import copytree
+
+import geopandas
+import pytest
+from bad_input import assert_one_line_error
+from sites import NORTH, WEST, plane, write_tile
+
+from swalekit.contours.crossing import CROSSING_KINDS
+
+OPTIONS = ["--interval", "2", "--storm", "50", "--curve-number", "80", "--crossings", "ways.geojson"]
+SAMPLE = Path(__file__).parents[2] / "sample_terrain"
+
+
+def ways(folder, *features):
+    """A file of crossings in metres."""
+    rows = [{"type": "Feature", "properties": said, "geometry": place} for place, said in features]
+    crs = {"type": "name", "properties": {"name": "urn:ogc:def:crs:EPSG::32630"}}
+    text = json.dumps({"type": "FeatureCollection", "crs": crs, "features": rows})
+    (folder / "ways.geojson").write_text(text, encoding="utf-8")
+
+
+def point(x, y):
+    """A place in metres."""
+    return {"type": "Point", "coordinates": [x, y]}
+
+
+@pytest.fixture
+def tile(tmp_path):
+    """A plane of 10 %, wide enough for two swales beside each other."""
+    return write_tile(tmp_path / "plane.tif", plane(shape=(120, 160)).heights)
+
+
+def test_a_gateway_makes_two_swales_of_one_line(swalekit, tile, tmp_path):
+    """The layer tells which; the summary tells how much was taken for it; figures and map are those of both."""
+    ways(tmp_path, (point(WEST + 80.0, NORTH - 40.0), {"kind": "gap", "use": "gateway", "name": "Gate"}))
+    code, _, err = swalekit("plan", tile, *OPTIONS)
+    assert (code, err) == (0, "")
+    (gate,) = geopandas.read_file(tmp_path / "plan" / "site.gpkg", layer="crossings").to_dict("records")
+    assert (gate["kind"], gate["name"], gate["width_m"]) == ("gap", "Gate", 4.0)
+    summary = json.loads((tmp_path / "plan" / "summary.json").read_text(encoding="utf-8"))
+    assert len(gate["ends"].split(", ")) % 2 == 0
+    assert summary["refused"]["crossing"]["length_m"] > 4.0
+    assert any("ways.geojson" in str(given) for given in summary["inputs"])
+
+
+@pytest.mark.parametrize("kind", ["pipe", "ford"])
+def test_what_is_not_worked_out_is_refused(swalekit, tile, tmp_path, kind):
+    """A kind that no works are laid out for ends in one line, and nothing is written."""
+    ways(tmp_path, (point(WEST + 80.0, NORTH - 40.0), {"kind": kind}))
+    assert_one_line_error(swalekit("plan", tile, *OPTIONS), f"kind is '{kind}'; it must be one of gap")
+    assert not (tmp_path / "plan").exists()
+
+
+@pytest.mark.parametrize("kind", CROSSING_KINDS)
+def test_the_sample_with_a_crossing(swalekit, tmp_path, kind):
+    """An invented gateway on its longest line, and a track through its gully: cut, told, cautioned."""
+    copytree(SAMPLE, tmp_path / "sample")
+    track = {"type": "LineString", "coordinates": [[562620, 4132576], [562610, 4132486], [562400, 4132186]]}
+    gate = point(562561, 4132488)
+    ways(tmp_path / "sample", (gate, {"kind": kind, "name": "Upper gate"}), (track, {"kind": kind, "name": "Track"}))
+    brief = tmp_path / "sample" / "site.toml"
+    text = brief.read_text(encoding="utf-8").replace('# crossings = "crossings.geojson"', 'crossings = "ways.geojson"')
+    brief.write_text(text, encoding="utf-8")
+    code, out, err = swalekit("plan", brief, "--out", "plan", "--no-report")
+    assert (code, err) == (0, "")
+    assert "caution: way through a watercourse: Crossing 'Track' runs through a watercourse" in out
+    gates = geopandas.read_file(tmp_path / "plan" / "site.gpkg", layer="crossings").set_index("name")
+    works = geopandas.read_file(tmp_path / "plan" / "site.gpkg", layer="berms")
+    assert len(gates.loc["Upper gate", "ends"].split(", ")) == 2
+    assert len(gates.loc["Track", "ends"].split(", ")) > 4
+    assert all(works.distance(strip).min() > 0.0 for strip in gates.geometry)
