@@ -1,8 +1,11 @@
 """Boundaries, keep-outs and soil zones that do not fit the tile: one line and nothing written, or a note."""
 
+from pathlib import Path
+
 import pytest
 import shapely
 from bad_input import OPTIONS, assert_noted, assert_refused, brief_text, vectors
+from pyproj import Transformer
 from sites import NORTH, WEST
 
 HOUSE = shapely.box(WEST + 20, NORTH - 40, WEST + 30, NORTH - 20)
@@ -62,6 +65,17 @@ def test_a_boundary_that_reaches_off_the_tile_is_noted(swalekit):
     """Half of it lies west of the tile."""
     wide = vectors((shapely.box(WEST - 50, NORTH - 60, WEST + 50, NORTH), {}))
     assert_noted(swalekit("plan", "plane.tif", "--interval=2", *OPTIONS, "--boundary", wide), "50.0 % of the land")
+
+
+def test_a_walked_boundary_of_a_phone_is_planned_in(swalekit):
+    """KML beside a tile: its line is closed, which is noted, and lines stay within it."""
+    to_globe = Transformer.from_crs("EPSG:32630", "EPSG:4326", always_xy=True)
+    places = [to_globe.transform(WEST + x, NORTH - y) for x, y in ((4, 2), (46, 2), (46, 58), (4, 58), (4, 6))]
+    line = " ".join(f"{x:.9f},{y:.9f},0" for x, y in places)
+    shape = f"<LineString><coordinates>{line}</coordinates></LineString>"
+    Path("walk.kml").write_text(f"<kml><Document><Placemark>{shape}</Placemark></Document></kml>")
+    result = swalekit("plan", "plane.tif", "--interval=2", *OPTIONS, "--boundary=walk.kml")
+    assert_noted(result, "'walk.kml': a line of 192 m was closed over the 4.0 m between its ends", "2 swales, 60 m")
 
 
 def test_keep_outs_off_the_tile_or_without_a_geometry_are_noted(swalekit):

@@ -12,7 +12,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from swalekit.errors import GeometryError
-from swalekit.formats.inputs.plain_xml import MOST_BYTES
+from swalekit.formats.inputs.plain_xml import MOST_BYTES, check_size
 
 _GEOMETRIES = ("Point", "LineString", "LinearRing", "Polygon", "Track", "MultiGeometry", "MultiTrack")
 _LEAST_IN_RING, _LEAST_IN_LINE = 3, 2
@@ -36,7 +36,7 @@ class Placemark(NamedTuple):
     folders: tuple[str, ...]
 
 
-def kmz_content(content: bytes, name: str) -> bytes:
+def kmz_contents(content: bytes, name: str) -> tuple[bytes, ...]:
     """The KML within a KMZ file.
 
     Parameters
@@ -48,35 +48,37 @@ def kmz_content(content: bytes, name: str) -> bytes:
 
     Returns
     -------
-    bytes
-        ``doc.kml``, or the first file that ends in ``.kml``.
+    tuple of bytes
+        Every file that ends in ``.kml``; the first of them may do no more than point to others.
 
     Raises
     ------
     GeometryError
-        If the archive is damaged, holds no KML, or one that is too large.
+        If the archive is damaged, holds no KML, or more than is read.
 
     Examples
     --------
     >>> packed = io.BytesIO()
     >>> with zipfile.ZipFile(packed, "w") as archive:
     ...     archive.writestr("doc.kml", "<kml/>")
-    >>> kmz_content(packed.getvalue(), "boundary")
-    b'<kml/>'
+    >>> kmz_contents(packed.getvalue(), "boundary")
+    (b'<kml/>',)
     """
+    unpacked: list[bytes] = []
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
-            found = [entry for entry in archive.infolist() if entry.filename.lower().endswith(".kml")]
-            if not found:
-                message = f"{name} is a zip archive without a KML file in it; unpack it and name the file itself"
-                raise GeometryError(message)
-            first = next((entry for entry in found if entry.filename.lower() == "doc.kml"), found[0])
-            with archive.open(first) as packed:
-                unpacked = packed.read(MOST_BYTES + 1)  # more is refused as too large
+            for entry in archive.infolist():
+                if entry.filename.lower().endswith(".kml"):
+                    with archive.open(entry) as packed:
+                        unpacked.append(packed.read(MOST_BYTES + 1))
+                    check_size(sum(map(len, unpacked)), name)
     except (zipfile.BadZipFile, NotImplementedError, RuntimeError, OSError, EOFError, zlib.error) as fault:
         message = f"{name} is a damaged or locked archive ({fault}); export it again"
         raise GeometryError(message) from fault
-    return unpacked
+    if not unpacked:
+        message = f"{name} is a zip archive without a KML file in it; unpack it and name the file itself"
+        raise GeometryError(message)
+    return tuple(unpacked)
 
 
 def placemarks(root: ET.Element, name: str) -> Iterator[Placemark]:

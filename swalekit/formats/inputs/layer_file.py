@@ -1,5 +1,6 @@
 """One layer of a vector file, whatever its format: CRS, geometries and columns."""
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 from warnings import catch_warnings, simplefilter
@@ -15,7 +16,7 @@ from swalekit.contours.obstacles import KEEP_OUT_KINDS
 from swalekit.errors import GeometryError
 from swalekit.formats.inputs.closed_line import closed_line
 from swalekit.formats.inputs.gpx_layer import gpx_features
-from swalekit.formats.inputs.kml_layer import kmz_content, placemarks
+from swalekit.formats.inputs.kml_layer import kmz_contents, placemarks
 from swalekit.formats.inputs.named_kind import named_kind
 from swalekit.formats.inputs.plain_xml import read_xml
 
@@ -94,9 +95,9 @@ def read_layer(file: Path, name: str, what: str) -> Layer:
     if _begins(head, b"{") or head.startswith(_SHAPEFILE):
         return _by_library(file, name, what)
     if head.startswith(b"PK\x03\x04"):
-        return _of_phone(kmz_content(file.read_bytes(), name), name, kinds=what == KEEP_OUTS)
+        return _of_phone(kmz_contents(file.read_bytes(), name), name, kinds=what == KEEP_OUTS)
     if _begins(head, b"<") or head.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return _of_phone(file.read_bytes(), name, kinds=what == KEEP_OUTS)
+        return _of_phone((file.read_bytes(),), name, kinds=what == KEEP_OUTS)
     raise _unknown(name)
 
 
@@ -184,17 +185,9 @@ def _by_library(file: Path, name: str, what: str) -> Layer:
     return Layer(meta["crs"], geometries, dict(zip(meta["fields"], columns, strict=True)))
 
 
-def _of_phone(content: bytes, name: str, *, kinds: bool) -> Layer:
+def _of_phone(contents: tuple[bytes, ...], name: str, *, kinds: bool) -> Layer:
     """Placemarks, or tracks and waypoints, with what their names say of them."""
-    root = read_xml(content, name)
-    language = root.tag.rpartition("}")[2]
-    if language == "kml":
-        found = [(mark.geometry, mark.properties, mark.folders[:1]) for mark in placemarks(root, name)]
-    elif language == "gpx":
-        text = content.decode("utf-8-sig", errors="replace")
-        found = [(geometry, said, (said.get("type", ""),)) for geometry, said in gpx_features(text, name)]
-    else:
-        raise _unknown(name)
+    found = [feature for content in contents for feature in _said_by(content, name)]
     geometries, guessed = np.full(len(found), None, np.object_), []
     for place, (geometry, said, more) in enumerate(found):
         kind = said.get("kind") or (named_kind([str(said.get("name", "")), *more]) if kinds else None)
@@ -205,6 +198,20 @@ def _of_phone(content: bytes, name: str, *, kinds: bool) -> Layer:
     columns = dict.fromkeys(key for _, said, _ in found for key in said)
     read = {key: [said.get(key) for _, said, _ in found] for key in columns}
     return Layer("EPSG:4326", geometries, read, (f"{name}: by their names {', '.join(guessed)}",) if guessed else ())
+
+
+def _said_by(content: bytes, name: str) -> Iterator[tuple[BaseGeometry | None, dict[str, Any], tuple[str, ...]]]:
+    """Geometry, properties, and folder or type of what one document holds."""
+    root = read_xml(content, name)
+    language = root.tag.rpartition("}")[2]
+    if language == "kml":
+        for mark in placemarks(root, name):
+            yield mark.geometry, mark.properties, mark.folders[:1]
+    elif language == "gpx":
+        for geometry, said in gpx_features(content.decode("utf-8-sig", errors="replace"), name):
+            yield geometry, said, (said.get("type", ""),)
+    else:
+        raise _unknown(name)
 
 
 def _walked_round(geometry: BaseGeometry | None) -> BaseGeometry | None:

@@ -9,6 +9,33 @@ MOST_BYTES = 200_000_000
 """Larger files are refused: our choice, a thousand times a walked boundary."""
 
 
+def check_size(size_bytes: int, name: str) -> None:
+    """Check that a file is no larger than what is read of its kind.
+
+    Parameters
+    ----------
+    size_bytes : int
+        Its size.
+    name : str
+        What it is, for the message.
+
+    Raises
+    ------
+    GeometryError
+        If it is larger than `MOST_BYTES`.
+
+    Examples
+    --------
+    >>> check_size(10**9, "boundary 'land.kml'")
+    Traceback (most recent call last):
+        ...
+    swalekit.errors.GeometryError: boundary 'land.kml' is larger than 200 MB; cut it to the site
+    """
+    if size_bytes > MOST_BYTES:
+        message = f"{name} is larger than {MOST_BYTES // 1_000_000} MB; cut it to the site"
+        raise GeometryError(message)
+
+
 def read_xml(content: bytes, name: str) -> ET.Element:
     """Read XML that declares no document type.
 
@@ -39,9 +66,7 @@ def read_xml(content: bytes, name: str) -> ET.Element:
     swalekit.errors.GeometryError: boundary 'land.kml' declares a document type, which can pull in other \
 files; export it again without
     """
-    if len(content) > MOST_BYTES:
-        message = f"{name} is larger than {MOST_BYTES // 1_000_000} MB; cut it to the site"
-        raise GeometryError(message)
+    check_size(len(content), name)
 
     def refuse(*_: object) -> None:
         message = f"{name} declares a document type, which can pull in other files; export it again without"

@@ -208,7 +208,9 @@ def test_pins_of_a_phone_are_keep_outs_by_their_names(saved):
 
 def test_a_pin_without_a_kind_is_named(saved):
     """It is never taken for one of them: 'Well house' may be either."""
-    with pytest.raises(GeometryError, match=r"feature 1 has kind None; give each feature a property kind, one of"):
+    with pytest.raises(
+        GeometryError, match=r"feature 1 'Well house' has kind None; give each feature .* a pin its kind as name"
+    ):
         keep_outs(saved(kml(mark(point(500_010, 4_100_020), "Well house")), "pins.kml"))
 
 
@@ -225,6 +227,30 @@ def test_a_shapefile_of_any_crs_is_read(tmp_path, crs):
     frame.to_file(tmp_path / "parcel.shp", driver="ESRI Shapefile")
     area, _ = read_polygon(tmp_path / "parcel.shp", UTM30)
     assert area.symmetric_difference(FIELD).area < 5.0
+
+
+@pytest.mark.parametrize(
+    ("driver", "name"),
+    [("KML", "a.kml"), ("LIBKML", "b.kml"), ("LIBKML", "c.kmz"), ("GPX", "d.gpx"), ("GPKG", "e.gpkg")],
+)
+def test_what_another_library_writes_is_read(tmp_path, driver, name):
+    """The same land as a polygon, or where the format has none as a walked line."""
+    shape, layer = (walked(3.0), {"layer": "tracks"}) if driver == "GPX" else (FIELD, {})
+    shape = shapely.MultiLineString([shape]) if driver == "GPX" else shape
+    frame = geopandas.GeoDataFrame({"name": ["Land"]}, geometry=[shape], crs=UTM30).to_crs("EPSG:4326")
+    frame.to_file(tmp_path / name, driver=driver, **layer)
+    area, _ = read_polygon(tmp_path / name, UTM30)
+    assert area.symmetric_difference(FIELD).area < (60.0 if driver == "GPX" else 0.1)
+
+
+@pytest.mark.parametrize(("driver", "name"), [("KML", "a.kml"), ("LIBKML", "b.kml"), ("ESRI Shapefile", "c.shp")])
+def test_keep_outs_of_another_library_keep_their_kind(tmp_path, driver, name):
+    """As extended data of one schema or another, or in the table of a Shapefile."""
+    rows = {"name": ["Pozo"], "kind": ["well"], "setback_m": [25.0]}
+    frame = geopandas.GeoDataFrame(rows, geometry=[shapely.Point(500_010, 4_100_020)], crs=UTM30).to_crs("EPSG:4326")
+    frame.to_file(tmp_path / name, driver=driver)
+    (kept,) = keep_outs(tmp_path / name).keep_outs
+    assert (kept.kind, kept.setback_m) == ("well", 25.0)
 
 
 @pytest.mark.parametrize(
