@@ -142,6 +142,29 @@ class ShapedSwale(Frozen):
         """Water held at the sill's level [m³]."""
         return float(self.storage_area_m2 @ self.stations.width_m)
 
+    def room_above_floor_m3(self, height_m: float) -> float:
+        """Room of the ditch up to a height above its floor, as silt would fill it.
+
+        Parameters
+        ----------
+        height_m : float
+            Height above the floor; no more of it counts than the depth dug at a station [m].
+
+        Returns
+        -------
+        float
+            Room [m³].
+
+        Examples
+        --------
+        >>> level = Stations(100.0, np.full(11, 100.0), np.full(11, 0.1), np.full(11, 5.0), np.full(11, 20.0))
+        >>> round(shape_swale(level, 0.5, Section()).room_above_floor_m3(0.1), 3)
+        4.125
+        """
+        section, filled = self.section, np.minimum(height_m, self.station_depth_m)
+        sides = (section.uphill_side_slope + section.downhill_side_slope) / 2.0
+        return float((section.bottom_width_m + sides * filled) * filled @ self.stations.width_m)
+
     @property
     def catch_m2(self) -> float:
         """Plan area on which every drop is caught, uphill lip to the middle of the crest, and on the returns [m²]."""

@@ -1,3 +1,4 @@
+from .allowances_part import AllowancesPart as AllowancesPart
 from .brief import AreaPart as AreaPart
 from .brief import BreachPart as BreachPart
 from .brief import Brief as Brief

@@ -10,6 +10,7 @@ from pydantic import Field, field_validator, model_validator
 
 from swalekit._checks import check_one_of
 from swalekit.contours.obstacles import KEEP_OUT_KINDS
+from swalekit.design.brief.allowances_part import AllowancesPart
 from swalekit.design.brief.conditions_part import ConditionsPart
 from swalekit.design.brief.greywater_part import GreywaterPart
 from swalekit.design.brief.part import Dimension, Level, NotNegative, Part, Positive
@@ -306,6 +307,7 @@ class Brief(Part):
     lines: LinesPart = LinesPart()
     section: SectionPart = SectionPart()
     sill: SillPart = SillPart()
+    allowances: AllowancesPart = AllowancesPart()
     conditions: ConditionsPart = ConditionsPart()
     breach: BreachPart = BreachPart()
     silt: SiltPart = SiltPart()

@@ -111,7 +111,8 @@ def _size_downward(site: Site, ground: Ground, layout: Layout) -> tuple[SizedSwa
     sized: dict[int, SizedSwale] = {}
     for store in stores.order.tolist():
         if store < n_lines:
-            need_m3 = partial(_need_m3, float(received[store] + runoff_m3[store]), float(kept_m[store]))
+            arriving_m3, silt_m = float(received[store] + runoff_m3[store]), site.brief.allowances.silt_depth_m
+            need_m3 = partial(_need_m3, arriving_m3, float(kept_m[store]), silt_m)
             sized[store] = _size_on_ground(site, ground, layout, store, need_m3)
             surplus = sized[store].short_m3
         else:
@@ -136,6 +137,6 @@ def _size_on_ground(
     return replace(sized, soil_ratio=ratio)
 
 
-def _need_m3(arriving_m3: float, kept_m: float, shape: ShapedSwale) -> float:
-    """Water that a swale of a given shape must hold: from above and its own ground, and all rain on its strip."""
-    return _MARGIN * (arriving_m3 + kept_m * shape.catch_m2)
+def _need_m3(arriving_m3: float, kept_m: float, silt_m: float, shape: ShapedSwale) -> float:
+    """Room that a swale of a shape needs: for water from above and its own ground, rain on its strip, and silt."""
+    return _MARGIN * (arriving_m3 + kept_m * shape.catch_m2) + shape.room_above_floor_m3(silt_m)

@@ -1,4 +1,4 @@
-"""Silt of a year and years of service of every swale."""
+"""What the years do to every swale: how far its berm settles, and how fast silt fills its ditch."""
 
 from dataclasses import replace
 
@@ -15,7 +15,7 @@ from swalekit.hydrology.silt.soil_loss import rain_erosivity, silt_m3, slope_fac
 
 
 def with_service(site: Site, ground: Ground, layout: Layout, swales: tuple[Swale, ...]) -> tuple[Swale, ...]:
-    """Tell how fast each swale silts up.
+    """Tell how far each swale's berm settles, and how fast its ditch silts up.
 
     Parameters
     ----------
@@ -27,7 +27,7 @@ def with_service(site: Site, ground: Ground, layout: Layout, swales: tuple[Swale
     Returns
     -------
     tuple of Swale
-        The same, with their years of service.
+        The same, with both.
 
     Notes
     -----
@@ -46,7 +46,11 @@ def with_service(site: Site, ground: Ground, layout: Layout, swales: tuple[Swale
     length_m, fall_m = longest_paths(ground.network, ground.terrain, drainage.stops, drainage.labels, n_labels=n_labels)
     slopes = np.divide(fall_m, length_m, out=np.full(n_labels, np.nan), where=length_m > 0)
     return tuple(
-        replace(swale, service=_service(site.brief.silt, swale, float(slopes[label])))
+        replace(
+            swale,
+            settles_m=site.brief.allowances.settlement * swale.berm_height_m,
+            service=_service(site.brief.silt, swale, float(slopes[label])),
+        )
         for label, swale in enumerate(swales, start=1)
     )
 

@@ -54,6 +54,7 @@ SWALE_COLUMNS: tuple[Column, ...] = (
     Column("bottom_width_m", "m", "width of the ditch floor", 2, "sized.shape.section.bottom_width_m"),
     Column("depth_m", "m", "dig depth at the stake, ground to ditch floor", 2, "sized.shape.depth_m"),
     Column("crest_m", "m", "level of the berm crest", 2, "sized.shape.crest_level_m"),
+    Column("settles_m", "m", "how much higher the crest is built where the berm is highest, since it settles", 2),
     Column("sill_m", "m", "level of the overflow sill", 2, "sized.shape.sill_level_m"),
     Column("water_depth_m", "m", "depth of the water in a full ditch, floor to sill", 2),
     Column("storage_m3", "m3", "water held below the sill"),

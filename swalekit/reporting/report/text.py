@@ -115,7 +115,7 @@ def chapters(record: PlanRecord) -> tuple[Chapter, ...]:
     Examples
     --------
     >>> [chapter.head for chapter in chapters(record)][:3]
-    ['Cautions of the swales', 'If a swale failed', 'On every site']
+    ['Cautions of the swales', 'If a swale failed', 'Years of service']
     """
     summary, units = record.summary, record.units
     raised = (

@@ -70,7 +70,12 @@ class WorkForm:
     @cached_property
     def steps(self) -> tuple[str, ...]:
         """The order of work."""
-        return order_of_work(list(self.plan.sections), self.form.stakeout.benchmark, units=self.form.units)
+        return order_of_work(
+            list(self.plan.sections),
+            self.form.stakeout.benchmark,
+            units=self.form.units,
+            settlement=self.plan.brief["allowances"]["settlement"],
+        )
 
     @cached_property
     def text_pt(self) -> float:

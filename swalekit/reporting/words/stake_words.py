@@ -197,7 +197,9 @@ def place_note(stakes: Sequence[Stake], *, first: Stake, units: str) -> str:
     )
 
 
-def order_of_work(swales: Sequence[str], benchmark: Benchmark | None, *, units: str) -> tuple[str, ...]:
+def order_of_work(
+    swales: Sequence[str], benchmark: Benchmark | None, *, units: str, settlement: float = 0.0
+) -> tuple[str, ...]:
     """What comes first and what next, for swales by their numbers from the top downward.
 
     Parameters
@@ -208,6 +210,8 @@ def order_of_work(swales: Sequence[str], benchmark: Benchmark | None, *, units: 
         The benchmark, which the second step names.
     units : str
         ``metric`` or ``us``.
+    settlement : float
+        Share of its height that a berm is built higher [-].
 
     Returns
     -------
@@ -221,6 +225,7 @@ def order_of_work(swales: Sequence[str], benchmark: Benchmark | None, *, units: 
     """
     floor, sill = (shown(tolerance_mm, "mm", units=units) for tolerance_mm in (_FLOOR_MM, _SILL_MM))
     known = "a fixed point" if benchmark is None else f"the benchmark, {benchmark.name}"
+    settles = f" Build it {100 * settlement:g} % of its height above the crest given: it settles." if settlement else ""
     span = f"{swales[0]} first, {swales[-1]} last" if len(swales) > 1 else f"{swales[0]} alone"
     return (
         "Have buried utilities located and marked. Walk every line; stop where ground or map surprise you.",
@@ -229,7 +234,7 @@ def order_of_work(swales: Sequence[str], benchmark: Benchmark | None, *, units: 
         f"From the top swale down: {span}. Each one is finished before the next below is begun, so that rain in "
         "between meets no half-built berm below an open slope.",
         "In each swale: strip the topsoil and keep it uphill. Dig from the offset stakes. Build the berm in layers of "
-        "a hand's length, each rolled by the machine, and the returns at both ends with it.",
+        f"a hand's length, each rolled by the machine, and the returns at both ends with it.{settles}",
         "The sill before rain: level it, compact it, lay stone or sod below it the same day. Leave no swale without "
         "its sill when rain is forecast.",
         f"Check with the level before the machine leaves: floor within {floor}, sill within {sill}, crest nowhere low.",

@@ -43,6 +43,25 @@ def test_what_is_assumed_is_told():
     assert given.brief.silt.assumed == tuple(keys[1:])
 
 
+def test_a_berm_is_built_higher_by_what_it_settles():
+    """By 5 % of its height, or by 10 % where it is left loose; the levels of the design stay."""
+    plain, loose = (plan(make_site(allowances={"settlement": share}), plane()).swales[0] for share in (0.05, 0.1))
+    assert plain.settles_m == pytest.approx(0.05 * plain.berm_height_m)
+    assert loose.settles_m == pytest.approx(0.1 * plain.berm_height_m)
+    assert loose.sized.shape.crest_level_m == plain.sized.shape.crest_level_m
+
+
+def test_room_kept_for_silt_makes_a_swale_deeper():
+    """With 0.2 m of silt on its floor it still holds the design storm; without the key it is as deep as before."""
+    levels = {"levels_m": [104.0]}
+    plain, kept = (
+        plan(make_site(levels=levels, allowances={"silt_depth_m": depth}), plane()).swales[0] for depth in (0.0, 0.2)
+    )
+    assert kept.sized.shape.depth_m > plain.sized.shape.depth_m
+    assert kept.storage_m3 - kept.sized.shape.room_above_floor_m3(0.2) >= kept.held_m3
+    assert plan(make_site(levels=levels), plane()).swales[0].sized.shape.depth_m == plain.sized.shape.depth_m
+
+
 def test_no_layout_has_no_silt():
     """A brief whose levels find no ground has nothing to silt up."""
     assert totals(plan(make_site(levels={"interval_m": 900.0}), plane()))["silt_m3_y"] == 0
