@@ -46,7 +46,7 @@ class Crossing:
     InputError
         If the kind is unknown or the width is none that a track has.
     GeometryError
-        If the geometry is no point and no line.
+        If the geometry is no point and no line, or a line of no length.
 
     Examples
     --------
@@ -64,6 +64,9 @@ class Crossing:
         check_between(LEAST_WIDTH_M, GREATEST_WIDTH_M, width_m=self.width_m)
         if self.geometry.geom_type not in ("Point", "LineString"):
             message = f"{self.title} is a {self.geometry.geom_type}; draw the middle of the way as a line, or a point"
+            raise GeometryError(message)
+        if self.geometry.geom_type == "LineString" and not self.geometry.length > 0.0:
+            message = f"{self.title} is a line of no length; draw it along the way, or as a point"
             raise GeometryError(message)
 
     @property

@@ -39,3 +39,5 @@ from .table import swale_row as swale_row
 from .table import totals as totals
 from .terrain_table import terrain_figures as terrain_figures
 from .terrain_table import terrain_point_rows as terrain_point_rows
+from .watercourse_ways import WatercourseWay as WatercourseWay
+from .watercourse_ways import watercourse_ways as watercourse_ways

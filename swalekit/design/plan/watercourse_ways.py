@@ -20,6 +20,9 @@ from swalekit.hydrology.routing.unit_hydrograph import storm_inflow_m3s
 from swalekit.section.culvert import least_diameter_m, pipe_length_m
 from swalekit.terrain.terrain import cells_within
 
+THROUGH_WATERCOURSE = "way through a watercourse"
+"""Name of the caution."""
+
 _STEP_MIN = 1.0
 _EIGHT_SIDES = np.ones((3, 3))
 
@@ -69,7 +72,7 @@ class WatercourseWay:
             else f"a bank across it needs a pipe of {self.pipe_m:g} m at least"
         )
         return Caution(
-            "way through a watercourse",
+            THROUGH_WATERCOURSE,
             f"{title} runs through a watercourse at {east:.0f} east, {north:.0f} north: the check storm brings up to "
             f"{self.flow_m3s:.2f} m³/s there from {self.area_m2 / 10_000.0:.1f} ha if no swale holds any; {cure}. "
             "Lead the way through at the level of the bed, or have an engineer lay out the pipe.",

@@ -5,6 +5,7 @@ from typing import Any
 from swalekit.design.brief.settings import DAY_H, DEFAULT_COURSE, EARTH_SILL
 from swalekit.design.brief.soil_part import LOSS_METHODS
 from swalekit.design.plan.record import PlanRecord
+from swalekit.design.plan.watercourse_ways import THROUGH_WATERCOURSE
 from swalekit.section.outlet import cover_roughness
 from swalekit.tables.curve_numbers import curve_number
 from swalekit.tables.load import named_rows, read_table
@@ -34,6 +35,7 @@ def sources_used(record: PlanRecord) -> tuple[Source, ...]:
     brief = record.brief
     return (
         *_setbacks(record),
+        *_pipes(record),
         *_storm(record, brief["storm"]),
         *_losses(record, brief["soil"]),
         *_travel(brief["soil"]),
@@ -50,6 +52,13 @@ def _setbacks(record: PlanRecord) -> list[Source]:
     asked = [*kinds, *(["property line"] if record.layers["boundary"] else [])]
     given, known = record.brief["area"]["setbacks_m"], named_rows("setbacks")
     return [_named("setbacks", kind, f"Setback from {kind}") for kind in asked if kind in known and kind not in given]
+
+
+def _pipes(record: PlanRecord) -> list[Source]:
+    """Of pipes under ways, where a way runs through a watercourse."""
+    if THROUGH_WATERCOURSE not in {caution.name for caution in record.cautions}:
+        return []
+    return [_named("culverts", name, f"Pipe under a way: {name}") for name in named_rows("culverts")]
 
 
 def _storm(record: PlanRecord, part: dict[str, Any]) -> list[Source]:

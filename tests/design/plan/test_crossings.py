@@ -45,6 +45,11 @@ def strips(design):
     return [row.strip for row in crossing_rows(design.site, design.ground, design.swales)]
 
 
+def figures(design):
+    """What the table says of every swale, but for whose its line is."""
+    return [swale_row(swale) | {"state": ""} for swale in design.swales]
+
+
 def filled(surface):
     """The ground as built with every hollow full, by morphological reconstruction, and the ground itself."""
     ground_m = surface.fine_heights().astype(np.float64)
@@ -123,7 +128,7 @@ def test_lines_that_are_given_are_cut_too_and_those_that_end_beside_are_let_be(w
         assert "crossing" in {line.reason for line in design.refused}
         assert all(swale.works.distance(strip) > 0.0 for swale in design.swales for strip in strips(design))
     again = plan(site, PLANE, lines=[swale.line for swale in gated.swales])
-    assert [swale_row(swale) for swale in again.swales] == [swale_row(swale) for swale in gated.swales]
+    assert figures(again) == figures(gated)
 
 
 def test_a_held_line_is_cut_and_its_longest_part_keeps_its_name(whole):
@@ -137,7 +142,7 @@ def test_a_held_line_is_cut_and_its_longest_part_keeps_its_name(whole):
     assert ("crossing", "S7") in {(taken.reason, taken.name) for taken in design.refused}
     assert all(swale.works.distance(strip) > 0.0 for swale in design.swales for strip in strips(design))
     again = plan(replace(_site(GATE), lines=design.site.lines), PLANE)
-    assert [swale_row(swale) for swale in again.swales] == [swale_row(swale) for swale in design.swales]
+    assert figures(again) == figures(design)
 
 
 def test_the_way_of_overflow_keeps_off_a_crossing_where_it_can(gated):

@@ -12,6 +12,8 @@ from swalekit.design.layout.ground import study_ground
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.plan.watercourse_ways import watercourse_ways
 from swalekit.grid import Grid
+from swalekit.reporting.report.sources import sources_used
+from swalekit.results.plan.record import plan_record
 from swalekit.section.culvert import culvert_flow_m3s
 from swalekit.terrain.terrain import Terrain
 
@@ -49,11 +51,14 @@ def test_a_steady_storm_brings_its_share_of_the_rain(pit_m):
 
 def test_a_plan_cautions_of_a_way_through_a_watercourse():
     """Place, flow and pipe are told; a way that meets none raises nothing."""
-    told = [
-        [caution.text for caution in plan(replace(make_site(**STEADY), crossings=ways), valley()).cautions]
-        for ways in ((TRACK,), (replace(TRACK, geometry=shapely.LineString([(WEST, NORTH), (WEST + 9.0, NORTH)])),))
-    ]
-    mine, none = ([text for text in texts if "runs through a watercourse" in text] for texts in told)
+    elsewhere = replace(TRACK, geometry=shapely.LineString([(WEST, NORTH), (WEST + 9.0, NORTH)]))
+    designs = [plan(replace(make_site(**STEADY), crossings=(way,)), valley()) for way in (TRACK, elsewhere)]
+    mine, none = (
+        [caution.text for caution in design.cautions if "runs through a watercourse" in caution.text]
+        for design in designs
+    )
+    sources = [{what for what, *_ in sources_used(plan_record(design))} for design in designs]
+    assert ["Pipe under a way: roughness" in told for told in sources] == [True, False]
     assert len(mine) == 1
     assert not none
     assert "Crossing 'Track' runs through a watercourse at 500050 east" in mine[0]

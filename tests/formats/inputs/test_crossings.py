@@ -4,7 +4,9 @@ import json
 from pathlib import Path
 
 import pytest
+import shapely
 
+from swalekit.contours.crossing import Crossing
 from swalekit.errors import GeometryError
 from swalekit.formats.inputs.crossings import read_crossings
 from swalekit.formats.inputs.site import site_from_values
@@ -74,3 +76,9 @@ def test_a_site_has_the_crossings_that_its_brief_names(tmp_path: Path) -> None:
     values = {"terrain.file": "t.tif", "storm.depth_mm": 50, "soil.curve_number": 80, "levels.interval_m": 2}
     (way,) = site_from_values({**values, "area.crossings": str(file)}).crossings
     assert way.title == "crossing 'Gate'"
+
+
+def test_a_line_of_no_length_is_no_way():
+    """As a track drawn by two taps on one place."""
+    with pytest.raises(GeometryError, match="crossing 'Ford' is a line of no length; draw it along the way"):
+        Crossing("gap", shapely.LineString([(3.0, 4.0), (3.0, 4.0)]), 4.0, "Ford")
