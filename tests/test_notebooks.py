@@ -31,9 +31,9 @@ def executed(path: Path) -> nbformat.NotebookNode:
     return notebook
 
 
-def test_there_are_six_in_order():
-    """The stories are numbered from 1 to 6."""
-    assert [path.name[:2] for path in NOTEBOOKS] == [f"{number}_" for number in range(1, 7)]
+def test_there_are_seven_in_order():
+    """The stories are numbered from 1 to 7."""
+    assert [path.name[:2] for path in NOTEBOOKS] == [f"{number}_" for number in range(1, 8)]
 
 
 @pytest.mark.usefixtures("own_settings")

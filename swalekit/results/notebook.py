@@ -8,6 +8,8 @@ _MODULES = {
     "Ground": "swalekit.design.layout.ground",
     "Design": "swalekit.design.plan.design",
     "Swale": "swalekit.design.plan.design",
+    "Lines": "swalekit.design.brief.decided_lines",
+    "PlanChanges": "swalekit.design.plan.changes",
     "Comparison": "swalekit.design.options.comparison",
     "SpacingTable": "swalekit.design.options.spacing_table",
     "Growth": "swalekit.design.growth.growth",
@@ -61,12 +63,14 @@ def show(value: Any) -> Any:
     """
     from swalekit.design.growth.growth import Growth
     from swalekit.design.layout.ground import Ground
+    from swalekit.design.plan.changes import PlanChanges
     from swalekit.design.plan.design import Design
     from swalekit.reporting.map.cell import draw_content
     from swalekit.reporting.map.plan_map import plan_content
     from swalekit.reporting.map.terrain_map import draw_terrain
     from swalekit.reporting.notebook.views import VIEWS
     from swalekit.reporting.paper.save import picture_of
+    from swalekit.results.changes.write import draw_changes
     from swalekit.results.growth.maps import draw_planting
     from swalekit.results.plan.maps import draw_ground
     from swalekit.results.plan.record import plan_record
@@ -79,6 +83,8 @@ def show(value: Any) -> Any:
             return VIEWS[Ground](value, draw_ground(value))
         case Growth():
             return VIEWS[Growth](value, draw_planting(value))
+        case PlanChanges():
+            return VIEWS[PlanChanges](value, draw_changes(value))
         case Design():
             plan = plan_record(value)
             return VIEWS[type(plan)](plan, draw_content(plan_content(plan)))

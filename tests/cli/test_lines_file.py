@@ -28,7 +28,7 @@ opened.commit()
 print("open", flush=True)
 sys.stdin.read()
 """
-"""Another program that has the file open, with edits in a journal beside it; in one process they'd share their locks."""
+"""Another program that has the file open, with edits in a journal beside it: one process would share locks."""
 
 
 @pytest.fixture(autouse=True)

@@ -15,7 +15,10 @@ from swalekit.design.plan.record import PlanRecord
 from swalekit.design.plan.table import SWALE_COLUMNS, TOTAL_COLUMNS
 from swalekit.errors import InputError
 
-NEW, GONE, CHANGED, SAME = "new", "gone", "changed", "same"
+NEW, GONE, CHANGED, WATER, SAME = "new", "gone", "changed", "water", "same"
+CHANGES = (NEW, GONE, CHANGED, WATER, SAME)
+"""What may be said of a line: that it is new or gone, that what is built of it differs or what it is cautioned for, or
+only its water; or that nothing does."""
 
 _FIGURES = (
     "state", "level_m", "length_m", "catchment_m2", "bottom_width_m", "depth_m", "storage_m3", "held_storm_mm",
@@ -27,6 +30,8 @@ _TOTALS = (
     "machine_h", "cost",
 )  # fmt: skip
 """Figures of a plan that do."""
+_OF_WATER = ("catchment_m2", "held_storm_mm", "spill_m3")
+_DECIDED = ("state",)
 _UNMOVED_M = 0.01
 _SHOWN = 8
 """Digits of a SHA-256 that tell two files apart."""
@@ -89,11 +94,13 @@ class LineChange:
 
     @property
     def change(self) -> str:
-        """``new``, ``gone``, ``changed`` or ``same``."""
+        """Which of `CHANGES` it is; that it is held or drawn now is none."""
         if self.before is None or self.after is None:
             return NEW if self.before is None else GONE
-        changed = self.is_moved or self.differing or self.cautions_before != self.cautions_after
-        return CHANGED if changed else SAME
+        differing = set(self.differing) - {*_DECIDED}
+        if self.is_moved or differing - {*_OF_WATER} or self.cautions_before != self.cautions_after:
+            return CHANGED
+        return WATER if differing else SAME
 
     @property
     def cautions_raised(self) -> tuple[str, ...]:
@@ -128,7 +135,7 @@ def _figure(time: str, name: str, change: LineChange) -> Entry:
 
 CHANGE_COLUMNS: tuple[Column, ...] = (
     Column("swale", "", "name of the line, the same in both plans; or total"),
-    Column("change", "", "new, gone, changed or same"),
+    Column("change", "", "new, gone, changed (what is built or cautioned), water (of the same ditch), or same"),
     Column("moved_m", "m", "greatest distance of a place on either line from the other"),
     *_paired(SWALE_COLUMNS, _FIGURES),
     Column(
@@ -174,7 +181,7 @@ class PlanChanges:
         Parameters
         ----------
         change : str
-            ``new``, ``gone``, ``changed`` or ``same``.
+            Of `CHANGES`.
 
         Returns
         -------

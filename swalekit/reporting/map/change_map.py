@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from swalekit.design.plan.changes import NEW, SAME, PlanChanges
+from swalekit.design.plan.changes import NEW, SAME, WATER, PlanChanges
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.words.change_words import change_cautions, change_counts, change_facts, change_table
@@ -30,7 +30,7 @@ def change_content(changes: PlanChanges) -> MapContent:
     (['S1', 'S2'], ('S1', 'S2'), [], 'What changed: 2 as before')
     """
     after, subtitle = plan_content(changes.after), changes.after.brief["site"]["subtitle"]
-    header, table = change_table(changes, with_cost=False)
+    header, table = change_table(changes, beside_map=True)
     former = {
         line.swale: np.asarray(line.line_before.coords, np.float64)[:, :2]
         for line in changes.lines
@@ -44,7 +44,7 @@ def change_content(changes: PlanChanges) -> MapContent:
         workable=after.workable,
         lines=after.lines,
         new=tuple(line.swale for line in changes.of_kind(NEW)),
-        unchanged=tuple(line.swale for line in changes.of_kind(SAME)),
+        unchanged=tuple(line.swale for kind in (WATER, SAME) for line in changes.of_kind(kind)),
         former=former,
         keep_outs=after.keep_outs,
         watercourses=after.watercourses,

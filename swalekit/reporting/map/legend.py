@@ -62,7 +62,7 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
             not beside >= {*content.lines},
             map_layers.SWALE.sample,
         ),
-        ("Unchanged", bool(content.unchanged), map_layers.UNCHANGED.sample),
+        ("Built as before", bool(content.unchanged), map_layers.UNCHANGED.sample),
         ("Gone, or ran there", bool(content.former), map_layers.FORMER.sample),
         ("Where it may lie", bool(content.bands), Patch(facecolor=palette.BAND, alpha=palette.BAND_ALPHA)),
         ("Catchments", bool(content.catchments), tints),

@@ -5,6 +5,7 @@ from typing import Any
 
 from matplotlib.axes import Axes
 
+from swalekit.design.brief.decided_lines import Lines, OwnSettings
 from swalekit.design.brief.site import Site
 from swalekit.design.growth.growth import Growth
 from swalekit.design.layout.ground import Ground
@@ -12,6 +13,7 @@ from swalekit.design.options.comparison import Comparison
 from swalekit.design.options.option import OPTION_COLUMNS
 from swalekit.design.options.spacing_table import SPACING_COLUMNS, SpacingTable
 from swalekit.design.plan.cautions import STANDING_CAUTIONS
+from swalekit.design.plan.changes import PlanChanges
 from swalekit.design.plan.columns import Column
 from swalekit.design.plan.design import Swale
 from swalekit.design.plan.record import PlanRecord
@@ -22,6 +24,7 @@ from swalekit.reporting.charts.reliability.map import reliability_content
 from swalekit.reporting.map.terrain_map import terrain_words
 from swalekit.reporting.notebook.html_view import html_view
 from swalekit.reporting.notebook.site_view import site_view
+from swalekit.reporting.words.change_words import change_counts, change_facts, change_sentences, change_table
 from swalekit.reporting.words.option_words import option_sentences
 from swalekit.reporting.words.plan_words import map_facts, plan_cautions, plan_table
 from swalekit.reporting.words.planting_words import planting_cautions_words, planting_facts, planting_table
@@ -159,6 +162,44 @@ def _stakeout_view(stakeout: Stakeout) -> str:
     return html_view("Stakes", words, table=table, names=(0, 2), lists=[("Cautions", cautions)])
 
 
+def _changes_view(changes: PlanChanges, map_axes: Axes) -> str:
+    """What changed from one plan to another."""
+    part = changes.after.brief["site"]
+    return html_view(
+        part["name"],
+        f"What changed: {change_counts(changes)}",
+        facts=change_facts(changes),
+        picture=(map_axes, "Map of the lines of both plans"),
+        table=change_table(changes),
+        names=(0, 1),
+        lists=[("", change_sentences(changes))],
+    )
+
+
+def _lines_view(lines: Lines) -> str:
+    """Every line with its state and what differs from the brief along it."""
+    rows = [
+        (line.name, line.state, shown(line.level_m, "m", units="metric", decimals=2), _own_words(line.own))
+        for line in lines.lines
+    ]
+    table = ("Line", "State", "Level", "Of its own"), rows
+    return html_view("Lines", f"{len(rows)} lines, {lines.crs.name}", table=table, names=(0, 1), notes=(3,))
+
+
+def _own_words(own: OwnSettings) -> str:
+    """What differs from the brief along a line, in words."""
+    told = (
+        (name.removesuffix("_m").replace("_", " "), name.endswith("_m"), value) for name, value in vars(own).items()
+    )
+    words = (
+        f"{name} {shown(value, 'm', units='metric', decimals=2)}" if metres else f"{name} {value}"
+        for name, metres, value in told
+        if value not in (None, "") and name not in ("note", "planting")
+    )
+    bare = () if own.planting in (None, True) else ("berm not planted",)
+    return "; ".join((*words, *bare, *filter(None, (own.note,))))
+
+
 def _column_table(
     columns: Iterable[Column], heads: Mapping[str, str], rows: Iterable[Mapping[str, Any]], *, units: str
 ) -> tuple[list[str], list[list[str]]]:
@@ -179,6 +220,8 @@ VIEWS: dict[type, Callable[..., str]] = {
     Ground: _ground_view,
     PlanRecord: _plan_view,
     Swale: _swale_view,
+    Lines: _lines_view,
+    PlanChanges: _changes_view,
     Comparison: _comparison_view,
     SpacingTable: _spacing_view,
     Growth: _growth_view,

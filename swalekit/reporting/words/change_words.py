@@ -2,13 +2,14 @@
 
 from collections.abc import Iterable, Mapping
 
-from swalekit.design.plan.changes import CHANGED, GONE, NEW, SAME, LineChange, PlanChanges
+from swalekit.design.plan.changes import CHANGED, GONE, NEW, SAME, WATER, LineChange, PlanChanges
 from swalekit.design.plan.columns import Entry
 from swalekit.reporting.words.plan_words import standing_cautions
 from swalekit.reporting.words.shown import ShownColumn, heads, listed, number, shown
 
 _TABLE: tuple[ShownColumn, ...] = (
     ("Length", "length_m", "m", 0),
+    ("Floor", "bottom_width_m", "m", 2),
     ("Depth", "depth_m", "m", 2),
     ("Stores", "storage_m3", "m3", 0),
     ("Holds", "held_storm_mm", "mm", 1),
@@ -25,11 +26,11 @@ _FACTS: tuple[ShownColumn, ...] = (
     ("Machine", "machine_h", "h", 0),
     ("Cost", "cost", "", 0),
 )
-_WORDS = {NEW: "new", GONE: "gone", CHANGED: "changed", SAME: "as before"}
+_WORDS = {NEW: "new", GONE: "gone", CHANGED: "changed", WATER: "other water", SAME: "as before"}
 
 
 def change_table(
-    changes: PlanChanges, *, with_cost: bool = True
+    changes: PlanChanges, *, beside_map: bool = False
 ) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
     """Heads and rows of the lines that aren't as before.
 
@@ -37,15 +38,15 @@ def change_table(
     ----------
     changes : PlanChanges
         Two plans.
-    with_cost : bool
-        Whether the last column is the cost, where there is one.
+    beside_map : bool
+        Whether it stands beside a map, which shows what moved; it has no costs either, for want of room.
 
     Returns
     -------
     tuple of str
         Heads, with the unit on a line below.
     tuple of tuple of str
-        Figures of each line, as ``before → after`` where they differ.
+        Figures of each line, as ``before→after`` where they differ.
 
     Examples
     --------
@@ -54,20 +55,20 @@ def change_table(
     ()
     """
     units = changes.after.units
-    priced = with_cost and any(record.totals["cost"] is not None for record in (changes.before, changes.after))
+    priced = not beside_map and any(record.totals["cost"] is not None for record in (changes.before, changes.after))
     columns = [column for column in _TABLE if priced or column[1] != "cost"]
-    moved = ("Moved", "", "m", 1)
+    moved: list[ShownColumn] = [] if beside_map else [("Moved", "", "m", 1)]
     rows = tuple(
         (
             line.swale,
             _WORDS[line.change],
-            number(line.moved_m, "m", units=units, decimals=1) if line.is_moved else "",
+            *(number(line.moved_m, "m", units=units, decimals=1) if line.is_moved else "" for _ in moved),
             *(_side_by_side(line.before, line.after, column, units=units) for column in columns),
         )
         for line in changes.lines
         if line.change != SAME
     )
-    return ("Swale\n", "\n", *heads([moved, *columns], units=units)), rows
+    return ("Swale\n", "\n", *heads([*moved, *columns], units=units)), rows
 
 
 def change_facts(changes: PlanChanges) -> tuple[tuple[str, str], ...]:
@@ -128,7 +129,7 @@ def change_counts(changes: PlanChanges) -> str:
 
 
 def change_sentences(changes: PlanChanges) -> tuple[str, ...]:
-    """What changed besides the figures: cautions, and the settings of the briefs.
+    """What changed besides the figures: states, cautions, and the settings of the briefs.
 
     Parameters
     ----------
@@ -146,7 +147,12 @@ def change_sentences(changes: PlanChanges) -> tuple[str, ...]:
     >>> change_sentences(changes_between(record, record))
     ()
     """
+    states = [(line.swale, line.after["state"]) for line in changes.lines if line.after and "state" in line.differing]
     return (
+        *(
+            f"Now {state}: {listed(name for name, now in states if now == state)}."
+            for state in dict.fromkeys(now for _, now in states)
+        ),
         *_by_caution("Caution raised", ((line, line.cautions_raised) for line in changes.lines)),
         *_by_caution("Caution settled", ((line, line.cautions_settled) for line in changes.lines if line.after)),
         *(f"Brief: {key} {_setting(was)} → {_setting(is_now)}." for key, was, is_now in changes.brief),
@@ -185,7 +191,7 @@ def _side_by_side(
         for row in (before, after)
         if row is not None
     ]
-    return " → ".join(dict.fromkeys(there))
+    return "→".join(dict.fromkeys(there))
 
 
 def _by_caution(opening: str, lines: Iterable[tuple[LineChange, tuple[str, ...]]]) -> list[str]:

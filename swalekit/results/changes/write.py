@@ -5,7 +5,7 @@ from typing import Any
 
 from matplotlib.axes import Axes
 
-from swalekit.design.plan.changes import CHANGE_COLUMNS, PlanChanges, change_rows, changes_between
+from swalekit.design.plan.changes import CHANGE_COLUMNS, CHANGES, PlanChanges, change_rows, changes_between
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.record import PlanRecord
 from swalekit.formats.table import write_table
@@ -19,8 +19,6 @@ from swalekit.results.folder.provenance import input_file, whole_summary, write_
 from swalekit.results.folder.seal import SIGNATURE
 from swalekit.results.plan.read import read_plan_folder
 from swalekit.results.plan.record import plan_record
-
-_KINDS = ("new", "gone", "changed", "same")
 
 
 def what_changed(before: Design | str | Path, after: Design | str | Path) -> PlanChanges:
@@ -122,7 +120,7 @@ def _told(changes: PlanChanges) -> dict[str, Any]:
     return {
         "site": changes.after.brief["site"]["name"],
         "lines": change_counts(changes),
-        **{kind: [line.swale for line in changes.of_kind(kind)] for kind in _KINDS},
+        **{kind: [line.swale for line in changes.of_kind(kind)] for kind in CHANGES},
         "totals": {column.name: {"before": was, "after": is_now} for column, was, is_now in changes.totals},
         "settings": {key: {"before": was, "after": is_now} for key, was, is_now in changes.brief},
         "changes": change_rows(changes),

@@ -10,7 +10,7 @@ from read_back import csv_rows
 from sites import make_site, plane
 
 import swalekit as house
-from swalekit.design.plan.changes import CHANGE_COLUMNS, changes_between
+from swalekit.design.plan.changes import CHANGE_COLUMNS, CHANGES, changes_between
 from swalekit.errors import InputError
 from swalekit.reporting.map.change_map import change_content
 from swalekit.reporting.map.legend import legend_entries
@@ -44,16 +44,16 @@ def changes(before, after):
 
 
 def test_each_line_is_matched_by_its_name(changes, before, after):
-    """What was decided is what changed; a held line with nothing else is the same but for its state."""
+    """What was decided is what changed; that a line is held changes nothing of it."""
     kinds = {line.swale: line.change for line in changes.lines}
-    assert kinds == {"S1": "changed", "S2": "gone", "S3": "changed", "S4": "new"}
+    assert kinds == {"S1": "same", "S2": "gone", "S3": "changed", "S4": "new"}
     by_name = {line.swale: line for line in changes.lines}
     assert by_name["S1"].differing == ("state",)
     assert by_name["S1"].moved_m == 0.0
     assert not by_name["S3"].is_moved
     assert {"bottom_width_m", "dug_m3"} <= set(by_name["S3"].differing)
     assert by_name["S3"].after["dug_m3"] == round(after.swales[1].quantities.dug_m3, 1)
-    assert change_counts(changes) == "1 new, 1 gone, 2 changed"
+    assert change_counts(changes) == "1 new, 1 gone, 1 changed, 1 as before"
 
 
 def test_a_plan_is_the_same_as_itself(before):
@@ -93,10 +93,10 @@ def test_plans_of_other_ground_are_refused(before):
 def test_the_map_shows_each_kind_of_change(changes, before):
     """The legend names those that are there; former lines stay where they ran."""
     content = change_content(changes)
-    assert (content.new, content.unchanged, list(content.former)) == (("S4",), (), ["S2"])
+    assert (content.new, content.unchanged, list(content.former)) == (("S4",), ("S1",), ["S2"])
     assert np.array_equal(content.former["S2"], before.swales[1].line.path)
-    assert [words for words, _ in legend_entries(content)][:3] == ["New", "Changed", "Gone, or ran there"]
-    assert content.table[1][:2] == ("S2", "gone")
+    assert [words for words, _ in legend_entries(content)][:3] == ["New", "Changed", "Built as before"]
+    assert content.table[0][:2] == ("S2", "gone")
     assert "→" in dict(content.facts)["Soil dug"]
 
 
@@ -116,7 +116,7 @@ def test_table_map_and_summary_are_written(changes, tmp_path):
     parts = sum(float(row["dug_after_m3"] or 0) - float(row["dug_before_m3"] or 0) for row in rows[:-1])
     assert total == pytest.approx(parts, abs=0.3)
     summary = json.loads((tmp_path / "a" / "summary.json").read_text(encoding="utf-8"))
-    assert (summary["new"], summary["gone"], summary["changed"], summary["same"]) == (["S4"], ["S2"], ["S1", "S3"], [])
+    assert [summary[kind] for kind in CHANGES] == [["S4"], ["S2"], ["S3"], [], ["S1"]]
     assert matplotlib.image.imread(tmp_path / "a" / "changes.png").shape[0] > 2000
 
 
@@ -126,7 +126,8 @@ def test_two_folders_are_compared_on_the_command_line(swalekit, before, after, t
     house.write_plan(after, tmp_path / "two")
     code, out, err = swalekit("compare", "one", "two", "--out", "changed")
     assert (code, err) == (0, "")
-    assert "lines: 1 new, 1 gone, 2 changed" in out
+    assert "lines: 1 new, 1 gone, 1 changed, 1 as before" in out
+    assert "now held: S1, S3" in out
     summary = json.loads((tmp_path / "changed" / "summary.json").read_text(encoding="utf-8"))
     assert [(given["key"], given["path"]) for given in summary["inputs"]] == [
         ("before", "../one/summary.json"),
