@@ -29,7 +29,7 @@ def change_content(changes: PlanChanges) -> MapContent:
     >>> list(content.lines), content.unchanged, list(content.former), content.subtitle
     (['S1', 'S2'], ('S1', 'S2'), [], 'What changed: 2 as before')
     """
-    after, subtitle = plan_content(changes.after), changes.after.brief["site"]["subtitle"]
+    after = plan_content(changes.after)
     header, table = change_table(changes, beside_map=True)
     former = {
         line.swale: np.asarray(line.line_before.coords, np.float64)[:, :2]
@@ -38,7 +38,7 @@ def change_content(changes: PlanChanges) -> MapContent:
     }
     return MapContent(
         title=after.title,
-        subtitle=f"What changed: {change_counts(changes)}" + (f" · {subtitle}" if subtitle else ""),
+        subtitle=f"What changed: {change_counts(changes)}",
         terrain=after.terrain,
         boundary=after.boundary,
         workable=after.workable,
