@@ -54,7 +54,7 @@ class Site:
     lines : Lines, optional
         What the designer decided about the lines; all are proposed by the brief when None.
     crs : CRS
-        Of the polygons; WGS 84 longitude and latitude as read from files.
+        Of the polygons; WGS 84 longitude and latitude as read from files. Lines have one of their own.
     notes : tuple of str
         What was repaired or assumed on reading.
 
@@ -113,7 +113,7 @@ class Site:
         Returns
         -------
         Site
-            A new one, or this one where its polygons are in that CRS.
+            A new one, or this one where its polygons and lines are in that CRS.
 
         Raises
         ------
@@ -150,12 +150,18 @@ class Site:
         Parameters
         ----------
         lines : Lines or None
-            The decisions, in any CRS, which they keep; None to propose all lines by the brief.
+            The decisions, in any CRS, in which they stay until the site is brought to another: those of `lines_of` are
+            in that of the terrain, and held to the last bit. None to propose all lines by the brief.
 
         Returns
         -------
         Site
             A new one.
+
+        Raises
+        ------
+        InputError
+            If a line has less freeboard than the water over its sill needs.
 
         Examples
         --------

@@ -9,8 +9,9 @@ import pytest
 import rasterio
 import shapely
 from reported_plan import write_reported_plan
-from sites import NORTH, WEST, make_site
+from sites import NORTH, WEST, make_site, plane
 
+from swalekit.design.plan.lines_of import lines_of
 from swalekit.design.plan.pipeline import plan
 from swalekit.errors import InputError
 from swalekit.grid import Grid
@@ -217,3 +218,16 @@ def test_options_on_another_tile_are_refused(written, tmp_path):
     seal(tmp_path / "other")
     with pytest.raises(InputError, match="on another tile"):
         read_plan_folder(folder / "plan", options=tmp_path / "other")
+
+
+def test_a_wider_swale_comes_back_as_wide(tmp_path):
+    """Each section is drawn from the folder with its own floor and freeboard, as it is from memory."""
+    site, terrain = make_site(levels={"levels_m": [108.0, 104.0]}), plane()
+    lines = lines_of(plan(site, terrain)).decide("S2", "held", bottom_width_m=1.4, freeboard_m=0.25)
+    design = plan(site.with_lines(lines), terrain)
+    write_plan(design, tmp_path / "plan")
+    read, told = read_plan_folder(tmp_path / "plan").sections, plan_record(design).sections
+    widths_m = [float(np.ptp(read[name].xy[1:3, 0])) for name in ("S1", "S2")]
+    assert widths_m == pytest.approx([0.6, 1.4])
+    for name in ("S1", "S2"):
+        np.testing.assert_allclose(read[name].xy, told[name].xy, atol=0.03)
