@@ -18,6 +18,11 @@ PICTURES = {
         "compare sample_terrain/site.toml --spacing 25,30,35,40 --depth 0.8,1.2 --out spacings",
         "spacings/options.png",
     ),
+    "site_sheet.png": (
+        "begin sample_terrain/hillside.tif --boundary sample_terrain/boundary.geojson --keep-outs "
+        'sample_terrain/keep_outs.geojson --name "Solana de Quermal" --out site',
+        "site/site_sheet.png",
+    ),
     "planting.png": ("grow sample_terrain/site.toml --out growth", "growth/planting.png"),
 }
 """Picture -> the command, as the README gives it, and the result that it is made of."""
@@ -32,7 +37,10 @@ def make_picture(name: str, folder: Path) -> Image.Image:
         str(HERE / each.removeprefix("sample_terrain/")) if "/" in each else each for each in shlex.split(command)
     ]
     subprocess.run(
-        [sys.executable, "-c", "from swalekit.cli.main import run; run()", *arguments], cwd=folder, check=True
+        [sys.executable, "-c", "from swalekit.cli.main import run; run()", *arguments],
+        cwd=folder,
+        check=True,
+        stdin=subprocess.DEVNULL,  # so that nothing is asked
     )
     with Image.open(folder / result) as drawn:
         half = drawn.convert("RGB").resize((drawn.width // 2, drawn.height // 2), Image.Resampling.LANCZOS)

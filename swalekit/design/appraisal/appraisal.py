@@ -154,6 +154,11 @@ class Appraisal(Frozen):
         return self.inside & np.isfinite(self.slope)
 
     @cached_property
+    def watercourses_m(self) -> float:
+        """Length of watercourses within the site [m]."""
+        return float(sum(way.intersection(self.ground.area).length for way in self.ground.watercourse_ways))
+
+    @cached_property
     def slope_quartiles(self) -> tuple[float, float, float]:
         """Lower quartile, median and upper quartile of the slopes [m/m]; 0 where no ground is known."""
         known = self.slope[self._known].astype(np.float64)

@@ -85,7 +85,6 @@ def site_facts(site: Site, found: Appraisal) -> tuple[tuple[str, str], ...]:
     """
     units, ground, storm = site.brief.site.units, found.ground, storm_of(site)
     (low_m, high_m), slope = ground.height_range_m, max(found.slope_quartiles[1], 1e-3)
-    metres = sum(way.intersection(ground.area).length for way in ground.watercourse_ways)
     carried = fitness_of(site, ground.terrain)
     spacing = () if carried is None else (("Spacing by rule", f"'{first_spacing(carried).rule.name}'"),)
     return (
@@ -98,7 +97,7 @@ def site_facts(site: Site, found: Appraisal) -> tuple[tuple[str, str], ...]:
         ("Storm looked at", shown(storm.depth_mm, "mm", units=units)),
         ("Check storm", shown(storm.check_depth_mm, "mm", units=units)),
         ("It brings", shown(ground.site_runoff_m3, "m3", units=units)),
-        ("Watercourses", shown(metres, "m", units=units)),
+        ("Watercourses", shown(found.watercourses_m, "m", units=units)),
         ("Spacing to start", shown(site.brief.levels.spacing_m, "m", units=units, decimals=1)),
         *spacing,
     )

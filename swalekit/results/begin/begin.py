@@ -229,7 +229,7 @@ def begun_summary(begun: Begun) -> dict[str, Any]:
             {"use": row.use, "ground": row.name, "area_m2": round(row.area_m2, 1), "reason": row.reason}
             for row in found.classes
         ],
-        "watercourses_m": round(sum(way.length for way in found.ground.watercourse_ways)),
+        "watercourses_m": round(found.watercourses_m),
         "storms_mm": [round(storm.depth_mm, 1), round(storm.check_depth_mm, 1)],
         "ponds": [
             {

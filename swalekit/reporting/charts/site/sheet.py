@@ -249,6 +249,7 @@ def _draw_small(
 ) -> None:
     frame_axes(axes, content.framed_bounds, margin=0.03)
     axes.set_aspect("equal", adjustable="box")
+    axes.set_facecolor(palette.VOID)
     view = MapView.of_axes(axes)
     seen = terrain_in_view(content.terrain, view, greatest_side=_SIDE)
     if seen is not None:
