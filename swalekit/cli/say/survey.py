@@ -34,8 +34,8 @@ def print_survey(survey: Survey, folder: Path) -> None:
     >>> print_survey(survey, Path("survey"))  # doctest: +ELLIPSIS
                                       stores      of   holds  designed
     swale  verdict       spills over      m³  design      mm        mm  points
-    S1     incomplete    –                 –       –  (53.0)      53.0      45
-    S2     not surveyed  –                 –       –  (53.8)      53.8       0
+    S1     incomplete    –                 –       –  (52.9)      52.9      45
+    S2     not surveyed  –                 –       –  (53.7)      53.7       0
     in brackets: rests on the design of this swale or one above, for want of points
     2 swales: 1 incomplete, 1 not surveyed; held storm 52.9 mm as built, 52.9 mm as designed
     45 of 45 points used
