@@ -29,6 +29,10 @@ _MOST_CUT_M = 0.5
 """A drawn line that was laid stays as it is while no obstacle takes more than this of it."""
 
 
+_MOST_OTHER_SIDE = 0.25
+"""Share of a held line at most along which the ground falls to the other side: our choice."""
+
+
 class GivenLines(NamedTuple):
     """Lines that the designer gave, as they are laid.
 
@@ -126,7 +130,8 @@ def held_line(line: DecidedLine, terrain: Terrain, rules: LineRules) -> LevelLin
     Returns
     -------
     LevelLine or RefusedLine
-        Turned where downhill lies on its left; refused where it isn't level or leaves the known ground.
+        Turned where downhill lies on its left; refused where it isn't level, leaves the known ground, crosses itself, or
+        has downhill on its left for a good part and on its right for another.
 
     Examples
     --------
@@ -157,7 +162,12 @@ def held_line(line: DecidedLine, terrain: Terrain, rules: LineRules) -> LevelLin
             f"{chainages(path)[worst]:.0f} m from its first vertex, more than {rules.tolerance_m:g} m off",
         )
     fall = cross_slopes(terrain, path, closed=line.closed, support_m=rules.slope_support_m)
-    turned = np.count_nonzero(fall < 0.0) > np.count_nonzero(fall > 0.0)
+    to_left = float(np.mean(fall < 0.0))
+    if min(to_left, float(np.mean(fall > 0.0))) > _MOST_OTHER_SIDE:
+        return refusal(
+            "too flat", f"has downhill on its left along {100 * to_left:.0f} % of it and on its right beyond"
+        )
+    turned = to_left > 0.5
     xy = line.xy[::-1].copy() if turned else line.xy
     return level_line(terrain, level_m, xy, closed=line.closed, rules=rules, name=line.name)
 

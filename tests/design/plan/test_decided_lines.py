@@ -11,7 +11,9 @@ from pyproj import CRS, Transformer
 from sites import NORTH, WEST, hills, make_site, plane
 
 from swalekit import KeepOut, Lines, lay_out, lines_of, plan, read_site, terrain_of
+from swalekit.contours.line import LineRules
 from swalekit.design.brief.decided_lines import DecidedLine
+from swalekit.design.layout.given_lines import held_line
 from swalekit.design.layout.ground import study_ground
 from swalekit.design.layout.lines import lay_levels
 from swalekit.design.options.comparison import compare
@@ -20,6 +22,8 @@ from swalekit.design.plan.table import swale_row
 from swalekit.design.reliability.reliability import how_sure
 from swalekit.design.survey.stakeout import laid_swales
 from swalekit.errors import InputError
+from swalekit.grid import Grid
+from swalekit.terrain.terrain import Terrain
 
 LEVELS = [109.0, 107.0, 105.0, 103.0]
 NO_LINES = Lines((), plane().grid.crs)
@@ -299,6 +303,17 @@ def test_a_held_line_is_turned_where_downhill_lies_on_its_left(site, proposed):
     back = replace(lines.lines[1], xy=lines.lines[1].xy[::-1].copy())
     design = plan(site.with_lines(replace(lines, lines=(lines.lines[0], back, *lines.lines[2:]))), plane())
     assert same(design.swales[1].line, proposed.swales[1].line)
+
+
+def test_a_held_line_along_a_roof_is_refused():
+    """Level along a saddle's two sides, it has no berm that would hold: downhill changes sides."""
+    north = np.arange(120)[:, np.newaxis] - 60.0
+    east = np.arange(100)[np.newaxis, :] - 50.0
+    heights = 100.0 + 0.0004 * east * north
+    terrain = Terrain.from_heights(heights, Grid.from_corner((120, 100), cell_m=1.0, west_m=WEST, north_m=NORTH))
+    xy = np.column_stack([np.arange(WEST + 10.5, WEST + 90.0, 2.0), np.full(40, NORTH - 60.5)])
+    ridge = held_line(DecidedLine("S1", "held", xy), terrain, LineRules())
+    assert (ridge.reason, "downhill on its left along 50 %" in ridge.detail) == ("too flat", True)
 
 
 def test_of_two_given_lines_that_cross_the_held_one_stays():
