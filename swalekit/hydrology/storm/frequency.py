@@ -25,7 +25,7 @@ DEFAULT_CONFIDENCE = 0.90
 _HEAVIER_THAN_CHANCE = 1.645
 """Score of the shape that 5 % of Gumbel records pass."""
 
-_COMPARED_Y = (10.0, 100.0)
+_COMPARED_Y = (25.0, 100.0)
 """Return periods for which the notes compare the chosen fit with a heavy tail."""
 
 
@@ -167,11 +167,11 @@ def analyse_frequency(
 
 def _by_its_tail(shape: float, years: int) -> tuple[str, str]:
     """The distribution by the test of the shape, and why."""
-    score = shape_score(shape, years)
+    score, told = shape_score(shape, years), round(shape, 2) + 0.0
     if score > _HEAVIER_THAN_CHANCE:
-        return GEV, f"its shape {shape:.2f} is a heavier tail than chance gives in {years} years: score {score:.2f}"
-    told = f"{GEV}'s shape {shape:.2f} is no heavier tail than chance gives in {years} years"
-    return GUMBEL, f"{told}: score {score:.2f} of {_HEAVIER_THAN_CHANCE:g}"
+        return GEV, f"its shape {told:.2f} is a heavier tail than chance gives in {years} years: score {score:.2f}"
+    reason = f"{GEV}'s shape {told:.2f} is no heavier tail than chance gives in {years} years"
+    return GUMBEL, f"{reason}: score {score:.2f} of {_HEAVIER_THAN_CHANCE:g}"
 
 
 def _heavy_tail_note(chosen: Fit, heavy: Fit) -> tuple[str, ...]:

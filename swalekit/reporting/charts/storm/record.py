@@ -165,4 +165,4 @@ def _frame(unit: str, axes: Axes) -> None:
     dress(axes, "Return period [years]", f"Greatest depth of the year [{unit}]")
     axes.grid(color=palette.PANEL_STRIPE, linewidth=0.8, zorder=0)
     axes.set_axisbelow(True)
-    legend_above(axes, side="right", ncols=6, columnspacing=1.4, handlelength=2.4)
+    legend_above(axes, side="right", ncols=6, columnspacing=1.0, handlelength=2.0)
