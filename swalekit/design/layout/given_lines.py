@@ -130,8 +130,8 @@ def held_line(line: DecidedLine, terrain: Terrain, rules: LineRules) -> LevelLin
     Returns
     -------
     LevelLine or RefusedLine
-        Turned where downhill lies on its left; refused where it isn't level, leaves the known ground, crosses itself, or
-        has downhill on its left for a good part and on its right for another.
+        Turned where downhill lies on its left; refused where it isn't level, leaves the known ground, crosses itself,
+        or has downhill on its left for a good part and on its right for another.
 
     Examples
     --------
@@ -164,9 +164,8 @@ def held_line(line: DecidedLine, terrain: Terrain, rules: LineRules) -> LevelLin
     fall = cross_slopes(terrain, path, closed=line.closed, support_m=rules.slope_support_m)
     to_left = float(np.mean(fall < 0.0))
     if min(to_left, float(np.mean(fall > 0.0))) > _MOST_OTHER_SIDE:
-        return refusal(
-            "too flat", f"has downhill on its left along {100 * to_left:.0f} % of it and on its right beyond"
-        )
+        detail = f"has downhill on its left along {100 * to_left:.0f} % of it and on its right along the rest"
+        return refusal("too flat", detail)
     turned = to_left > 0.5
     xy = line.xy[::-1].copy() if turned else line.xy
     return level_line(terrain, level_m, xy, closed=line.closed, rules=rules, name=line.name)

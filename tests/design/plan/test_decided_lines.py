@@ -1,5 +1,6 @@
 """Plans around the lines that the designer holds, draws and drops."""
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -313,7 +314,8 @@ def test_a_held_line_along_a_roof_is_refused():
     terrain = Terrain.from_heights(heights, Grid.from_corner((120, 100), cell_m=1.0, west_m=WEST, north_m=NORTH))
     xy = np.column_stack([np.arange(WEST + 10.5, WEST + 90.0, 2.0), np.full(40, NORTH - 60.5)])
     ridge = held_line(DecidedLine("S1", "held", xy), terrain, LineRules())
-    assert (ridge.reason, "downhill on its left along 50 %" in ridge.detail) == ("too flat", True)
+    assert ridge.reason == "too flat"
+    assert re.search(r"downhill on its left along (4|5)\d % of it", ridge.detail)
 
 
 def test_of_two_given_lines_that_cross_the_held_one_stays():
