@@ -68,12 +68,10 @@ def _check_whole(asked: Mapping[str, Any], source: Path, *, us: bool) -> None:
         return
     lacks = " and ".join(filter(None, [", ".join(what for _, _, what, _ in missing[:-1]), missing[-1][2]]))
     add = ", ".join(option for _, _, _, option in missing)
-    faults = [f"a tile needs {lacks} besides: add {add}; or let 'swalekit begin {source}' write a brief to begin with"]
-    try:
-        swalekit.check_brief(dict(asked) | {key: value for key, value, _, _ in missing}, source="")
-    except BriefError as error:
-        faults.append(str(error).removeprefix(": ").removeprefix(" has "))
-    raise BriefError(swalekit.design.brief.all_faults(faults, str(source)))
+    need = f"a tile needs {lacks} besides: add {add}; or let 'swalekit begin {source}' write a brief to begin with"
+    whole = dict(asked) | {key: value for key, value, _, _ in missing}
+    others = swalekit.design.brief.brief_faults(whole, source="options")
+    raise BriefError(swalekit.design.brief.all_faults([need, *others], str(source)))
 
 
 def _ruling(asked: Mapping[str, Any]) -> list[str]:

@@ -112,7 +112,9 @@ def test_all_that_a_tile_is_given_without_is_told_at_once(swalekit):
     assert_refused(result, every + "--spacing 30; or let 'swalekit begin plane.tif' write a brief to begin with")
     assert_refused(swalekit("plan", "plane.tif", "--us", "--texture=loam"), "--storm 2.4, --spacing 100")
     result = swalekit("plan", "plane.tif", "--curve-number=300", "--spacing=0", "--cell=-1")
-    assert_refused(result, "(1) a tile needs a storm", "curve_number is 300", "spacing_m is 0", "cell_m is -1")
+    assert_refused(
+        result, "has 4 faults: (1) a tile needs a storm", "(2) [terrain] cell_m is -1", "(4) [levels] spacing_m is 0"
+    )
     assert_refused(swalekit("compare", "plane.tif", "--spacing=20,30"), "a storm and a soil besides")
 
 

@@ -46,6 +46,7 @@ from .soil_part import soil_loss as soil_loss
 from .storm_part import StormPart as StormPart
 from .uncertainty_part import UncertaintyPart as UncertaintyPart
 from .values import all_faults as all_faults
+from .values import brief_faults as brief_faults
 from .values import brief_with as brief_with
 from .values import check_brief as check_brief
 from .values import si_key as si_key

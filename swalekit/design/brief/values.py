@@ -135,11 +135,41 @@ def si_key(key: str, model: type[BaseModel]) -> tuple[str, float]:
     return key, 1.0
 
 
+def brief_faults(values: Mapping[str, Any], *, source: str = "brief") -> tuple[str, ...]:
+    """All that is wrong with the values of a brief.
+
+    Parameters
+    ----------
+    values : mapping
+        Part -> key -> value, as in the TOML file; or ``part.key`` -> value.
+    source : str
+        Where they come from, named where a value is given twice.
+
+    Returns
+    -------
+    tuple of str
+        What isn't known first, then the rest in the order of the brief; none where it is a brief.
+
+    Examples
+    --------
+    >>> brief_faults({"terrain.file": "t.tif", "storm.dept_mm": 6, "soil.curve_number": 81})
+    ("[storm] has no key 'dept_mm'; did you mean 'depth_mm'?", '[levels] give exactly one of interval_m, spacing_m,
+    levels_m, rule, matched; found none')
+    """
+    try:
+        Brief.model_validate({**_REQUIRED, **_in_parts(values, source)})
+    except ValidationError as error:
+        return _faults(error)
+    except BriefError as error:
+        return (str(error),)
+    return ()
+
+
 def _validated(parts: Mapping[str, Any], source: str) -> Brief:
     try:
         return Brief.model_validate({**_REQUIRED, **parts})
     except ValidationError as error:
-        message = _faults(error, source)
+        message = all_faults(_faults(error), source)
         raise BriefError(message) from error
 
 
@@ -186,27 +216,10 @@ def _scaled(value: Any, factor: float) -> Any:
     return value
 
 
-def _faults(error: ValidationError, source: str) -> str:
-    """All that is wrong, in one line: what isn't known first, then the rest in the order of the brief.
-
-    Parameters
-    ----------
-    error : ValidationError
-        Of a `Brief`.
-    source : str
-        Where its values come from.
-
-    Examples
-    --------
-    >>> try:
-    ...     Brief.model_validate({"terrain": {}, "storm": {"dept_mm": 6}, "soil": {"curve_number": 81}, "levels": {}})
-    ... except ValidationError as error:
-    ...     _faults(error, "site.toml")
-    "site.toml has 3 faults: (1) [storm] has no key 'dept_mm'; did you mean 'depth_mm'? (2) [terrain] file is missing; \
-it is required (3) [levels] give exactly one of interval_m, spacing_m, levels_m, rule, matched; found none"
-    """
+def _faults(error: ValidationError) -> tuple[str, ...]:
+    """What is wrong with a brief, one line each."""
     problems = sorted(error.errors(include_url=False), key=lambda problem: problem["type"] != "extra_forbidden")
-    return all_faults([" ".join(_fault(problem).split()) for problem in problems], source)
+    return tuple(" ".join(_fault(problem).split()) for problem in problems)
 
 
 def all_faults(faults: Sequence[str], source: str) -> str:
