@@ -5,7 +5,6 @@ import importlib.metadata
 import json
 import os
 from collections.abc import Iterable, Mapping, Sequence
-from glob import escape
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +19,6 @@ LEVELLED = "levelled"
 Columns = Mapping[str, Sequence[Column]]
 """Name of a table in the summary -> its columns."""
 
-_SHAPEFILE = (".shp", ".shx", ".dbf", ".prj", ".cpg")
 _VERSIONS_OF = ("swalekit", "numpy", "scipy", "numba", "shapely", "pyproj", "rasterio", "pyogrio")
 
 
@@ -169,12 +167,12 @@ def input_hashes(summary: Mapping[str, Any]) -> dict[str, str]:
 
 
 def sha256(path: str | Path) -> str:
-    """SHA-256 of a file, in hexadecimal digits; of what is several files, that of their names and hashes.
+    """SHA-256 of a file, in hexadecimal digits; of a folder of tiles, that of the names and hashes of its tiles.
 
     Parameters
     ----------
     path : str or Path
-        The file, a folder of tiles, or a Shapefile, whose figures and CRS lie beside it.
+        The file or folder.
 
     Returns
     -------
@@ -188,18 +186,9 @@ def sha256(path: str | Path) -> str:
     'e3b0c44298fc1c14'
     """
     path = Path(path)
-    parts: list[Path] = []
     if path.is_dir():
-        parts = [Path(tile) for tile in tile_files(path)]
-    elif path.suffix.lower() == ".shp":
-        parts = sorted(part for part in path.parent.glob(f"{escape(path.stem)}.*") if part.suffix.lower() in _SHAPEFILE)
-    if parts:
-        listed = (f"{part.name} {_file_sha256(part)}\n" for part in parts)
-        return hashlib.sha256("".join(listed).encode()).hexdigest()
-    return _file_sha256(path)
-
-
-def _file_sha256(path: Path) -> str:
+        tiles = [f"{Path(tile).name} {sha256(tile)}\n" for tile in tile_files(path)]
+        return hashlib.sha256("".join(tiles).encode()).hexdigest()
     with path.open("rb") as opened:
         return hashlib.file_digest(opened, "sha256").hexdigest()
 

@@ -16,7 +16,6 @@ from swalekit.design.brief.decided_lines import LINE_STATES, DecidedLine, Lines,
 from swalekit.errors import GeometryError
 from swalekit.formats.exchange.lines_layer import LINE_COLUMNS, write_lines
 from swalekit.formats.inputs.lines_file import read_lines
-from swalekit.results.folder.provenance import sha256
 
 UTM = CRS.from_epsg(32630)
 FORMATS = [("lines.gpkg", 0.0), ("lines.geojson", 1.2e-4)]
@@ -394,15 +393,3 @@ def test_files_are_edited_without_a_map_program(lines, tmp_path):
             (line.name, line.state, line.own) for line in expected.lines
         ]
     assert np.array_equal(by_database.lines[0].xy, replace(lines.lines[0]).xy)
-
-
-def test_the_hash_of_a_shapefile_knows_its_table(lines, tmp_path):
-    """A state that is changed is another input, though the shapes are the same."""
-    write_lines(lines, tmp_path / "lines.gpkg")
-    frame, hashes = geopandas.read_file(tmp_path / "lines.gpkg"), []
-    for state in ("proposed", "held", "held"):
-        with catch_warnings():
-            simplefilter("ignore", (UserWarning, RuntimeWarning))  # a shapefile shortens names
-            frame.assign(state=state).to_file(tmp_path / "mine.shp", engine="pyogrio")
-        hashes.append(sha256(tmp_path / "mine.shp"))
-    assert hashes[0] != hashes[1] == hashes[2]
