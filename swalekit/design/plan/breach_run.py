@@ -124,7 +124,7 @@ def fail_in_turn(
     failures = []
     for swale in swales:
         effect = breach_effect(sound, Breach(swale, minutes))
-        stops = stopping_chain(sound, Breach(swale, minutes))
+        stops = stopping_chain(sound, Breach(swale, minutes)) if effect.failed else ()
         failures.append(
             Failure(
                 names[swale],
