@@ -138,3 +138,17 @@ def test_two_folders_are_compared_on_the_command_line(swalekit, before, after, t
     assert "so --spacing would do nothing" in err
     code, out, err = swalekit("compare", "one", "nowhere")
     assert (code, err.count("\n")) == (2, 1)
+
+
+def test_a_line_that_was_trimmed_has_moved_by_what_is_gone(before):
+    """The distance of its former end from it; where it ran is on the map."""
+    lines = house.lines_of(before)
+    last = lines.lines[-1]
+    trimmed = replace(lines, lines=(*lines.lines[:-1], replace(last, state="held", xy=last.xy[:-15])))
+    changes = house.what_changed(before, house.plan(before.site.with_lines(trimmed), before.ground.terrain))
+    line = changes.lines[-1]
+    assert line.is_moved
+    assert line.moved_m == pytest.approx(np.hypot(*(last.xy[-1] - last.xy[-16])))
+    assert line.change == "changed"
+    assert list(change_content(changes).former) == [line.swale]
+    assert change_table(changes)[1][-1][2] == f"{line.moved_m:.1f}"
