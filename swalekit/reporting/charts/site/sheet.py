@@ -39,8 +39,8 @@ _LEAST_SMALL_MM = 18.0
 _ROW_PT, _WHY_PT, _SWATCH_MM = 8.0, 6.8, 6.0
 _KEY_ROWS = 3
 _KEY_PT, _KEY_MM = 6.5, 3.6
-_FINER = 5
-"""Parts into which a cell is cut for drawing, so that edges run smoothly."""
+_FINER, _FINEST_SIDE = 5, 2500
+"""Parts into which a cell is cut for drawing, so that edges run smoothly, and cells along a side that come of it."""
 _BLUR_CELLS = 0.7
 _WASH = 0.62
 _NUMBERS = {kind.name: kind.number for kind in GROUND_CLASSES}
@@ -121,11 +121,12 @@ def _smooth(numbers: NDArray[np.uint8], *, hidden: tuple[int, ...]) -> NDArray[n
         return np.full(numbers.shape, np.nan, np.float32)
     row, column = ndimage.distance_transform_edt(~drawn, return_distances=False, return_indices=True)
     filled = numbers[row, column]
-    best = np.full([_FINER * side for side in numbers.shape], -1.0, np.float32)
+    finer = max(1, min(_FINER, _FINEST_SIDE // max(numbers.shape)))
+    best = np.full([finer * side for side in numbers.shape], -1.0, np.float32)
     kind = np.zeros(best.shape, np.float32)
     for number in np.unique(filled):
         share = ndimage.gaussian_filter((filled == number).astype(np.float32), _BLUR_CELLS)
-        share = ndimage.zoom(share, _FINER, order=1, grid_mode=True, mode="nearest")
+        share = ndimage.zoom(share, finer, order=1, grid_mode=True, mode="nearest")
         kind[share > best] = number
         np.maximum(best, share, out=best)
     return kind
