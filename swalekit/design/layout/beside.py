@@ -62,7 +62,7 @@ def beside_decided(
     proposed: Iterable[LevelLine],
     given: Sequence[LevelLine],
     levels_m: NDArray[np.float64],
-) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
+) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...], tuple[str, ...]]:
     """What is left of the lines that the brief asks for beside held, drawn and dropped ones.
 
     Parameters
@@ -82,6 +82,8 @@ def beside_decided(
         What is left, in the same order.
     refused : tuple of RefusedLine
         Stretches that gave way or were dropped, and what they leave too short.
+    notes : tuple of str
+        Lines that were proposed before and stand no more for a given one.
 
     Notes
     -----
@@ -92,15 +94,21 @@ def beside_decided(
 
     Examples
     --------
-    >>> beside_decided(site, ground, layout.lines, (), np.array([108.0, 104.0])) == (layout.lines, ())
+    >>> beside_decided(site, ground, layout.lines, (), np.array([108.0, 104.0])) == (layout.lines, (), ())
     True
     """
     if site.lines is None:
-        return tuple(proposed), ()
+        return tuple(proposed), (), ()
     rules, decided = line_rules_of(site, ground.terrain), site.lines
     dropped, still = ([_Way.of(line, ground) for line in decided.in_state(state)] for state in (DROPPED, PROPOSED))
     ways = [_Way(line.name, decided.state(line.name), line.path, line.level_m) for line in given]
-    left = [way for way in still if not any(way.runs_along(other, levels_m) for other in ways)]
+    beside = [(way, next((other for other in ways if way.runs_along(other, levels_m)), None)) for way in still]
+    left = [way for way, other in beside if other is None]
+    notes = tuple(
+        f"{way.name} is proposed no more: {other.name}, which is {other.state}, stands in its place"
+        for way, other in beside
+        if other is not None
+    )
     kept: list[LevelLine] = []
     refused: list[RefusedLine] = []
     for line in proposed:
@@ -112,7 +120,7 @@ def beside_decided(
         for part in (laid_part(ground, line, run, rules) for run in free_runs(line, free)):
             short = too_short(part, rules)
             kept, refused = (kept, [*refused, short]) if short else ([*kept, part], refused)
-    return tuple(kept), tuple(refused)
+    return tuple(kept), tuple(refused), notes
 
 
 def _left_free(

@@ -94,12 +94,15 @@ class LaidLines:
         Stretches that were not laid.
     decided : Lines or None
         What was decided, with given lines as they are laid.
+    notes : tuple of str
+        What the reader must know of lines that gave way.
     """
 
     levels: ChosenLevels
     lines: tuple[LevelLine, ...]
     refused: tuple[RefusedLine, ...]
     decided: Lines | None = None
+    notes: tuple[str, ...] = ()
 
     def site_of(self, site: Site) -> Site:
         """The site with the given lines as they are laid.
@@ -147,9 +150,9 @@ def lay_levels(site: Site, ground: Ground) -> LaidLines:
     proposed, refused = lines_at(site, ground, area, levels.levels_m)
     given = lay_given(site, ground, _obstacles(site, ground, area))
     site = replace(site, lines=given.decided)
-    left, gone = beside_decided(site, ground, proposed, given.lines, levels.levels_m)
+    left, gone, notes = beside_decided(site, ground, proposed, given.lines, levels.levels_m)
     lines = named_lines(site, sorted((*given.lines, *left), key=reading_order))
-    return LaidLines(levels, lines, (*refused, *given.refused, *gone), given.decided)
+    return LaidLines(levels, lines, (*refused, *given.refused, *gone), given.decided, notes)
 
 
 def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) -> Layout:
@@ -179,7 +182,7 @@ def make_layout(site: Site, ground: Ground, *, laid: LaidLines | None = None) ->
     return replace(
         drain_to(site, ground, lines),
         refused=refused,
-        site_notes=(*_site_notes(site, ground), *_given_notes(laid.decided, refused)),
+        site_notes=(*_site_notes(site, ground), *_given_notes(laid.decided, refused), *laid.notes),
         level_notes=_level_notes(ground, laid.levels, lines),
     )
 

@@ -193,6 +193,7 @@ def test_a_line_drawn_along_a_proposal_stands_in_its_place(site, proposed):
     assert "S5, which is drawn" in west.detail
     assert west.length_m == pytest.approx(27.0, abs=3.0)
     assert lines_of(design).lines[0].state == "lapsed"
+    assert "S1 is proposed no more: S5, which is drawn, stands in its place" in design.warnings
 
 
 def test_a_stroke_in_another_crs_is_laid_where_it_lies(site):
