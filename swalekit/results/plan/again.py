@@ -21,6 +21,7 @@ from swalekit.formats.inputs.site import site_of, terrain_of
 from swalekit.formats.local_file import local_file
 from swalekit.results.folder.provenance import LEVELLED, input_hashes, sha256
 from swalekit.results.folder.seal import SIGNATURE
+from swalekit.results.plan.own_lines import with_own_lines
 from swalekit.results.plan.read import read_summary
 
 _KEYS = ("swales", "brief", "inputs")
@@ -94,7 +95,8 @@ def read_recorded_plan(folder: str | Path, *, brief: str | Path | None = None) -
         _check_same_file(file, hashes[key], folder)
     places = {key: str(file) for key, file in files.items() if key != LEVELLED}
     made_from = brief_with(check_brief(values, source=where), places, source=where)
-    return RecordedPlan(where, site_of(made_from), summary["swales"], files.get(LEVELLED))
+    site = with_own_lines(site_of(made_from), folder, summary)
+    return RecordedPlan(where, site, summary["swales"], files.get(LEVELLED))
 
 
 def plan_again(recorded: RecordedPlan, *, stage: Stage = silent) -> Design:
