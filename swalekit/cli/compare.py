@@ -88,6 +88,8 @@ def _compare_rules(source: Path, tile: opt.TileOptions, by_rule: RuleOptions, re
     with result.work() as stage:
         site = read_source(source, tile.by_brief_key, us=tile.us, tile_only={"levels.matched": True})
         strip = by_rule.strip(us=site.brief.site.units == "us")
-        table = swalekit.spacing_rules_of(site, swalekit.terrain_of(site), strip=strip, stage=stage)
-        swalekit.results.options.write_spacing_rules(table, site, result.out, overwrite=result.overwrite)
+        terrain = swalekit.terrain_of(site)
+        table = swalekit.spacing_rules_of(site, terrain, strip=strip, stage=stage)
+        written = {"terrain": terrain, "overwrite": result.overwrite}
+        swalekit.results.options.write_spacing_rules(table, site, result.out, **written)
     result.tell(say.print_spacing_rules, site, table)

@@ -1,5 +1,6 @@
 """The terrain value: heights on a grid, cells that hold none, cells within a polygon."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Self
 
@@ -52,6 +53,8 @@ class Terrain(Frozen):
     height_step_m : float
         Step that the heights of the file come in, as of whole metres, also where they were resampled since [m]; 0 where
         none is known.
+    hashes : mapping of str to str
+        SHA-256 of the files that it was read from, by ``part.key`` of the brief.
 
     Raises
     ------
@@ -68,6 +71,7 @@ class Terrain(Frozen):
     drawn_sigma: NDArray[np.float32] | None = None
     taken_off: TakenOff | None = None
     height_step_m: float = 0.0
+    hashes: Mapping[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         check_same_shape(heights=self.heights, valid=self.valid)

@@ -4,6 +4,7 @@ Lengths are metres, areas m², depths of water mm, slopes m/m, side slopes horiz
 value in US units by naming the unit in the key (``interval_ft`` for ``interval_m``); it is converted on reading.
 """
 
+from datetime import date
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, field_validator, model_validator
@@ -41,6 +42,11 @@ PATH_KEYS: tuple[tuple[str, str], ...] = (
 )
 """Part and key of every file that a brief may name."""
 
+SITE_PARTS, TERRAIN_PARTS, RECORD_PARTS = ("area", "storm", "soil", "lines"), ("terrain",), ("weather", "planting")
+"""Parts whose files a site, its terrain and the records of a planting are read from."""
+DESIGN_PARTS = (*TERRAIN_PARTS, *SITE_PARTS)
+"""Parts whose files a design is made from."""
+
 LEVEL_CHOICES = ("interval_m", "spacing_m", "levels_m", "rule", "matched")
 """Keys of the levels, one of which says how they are chosen."""
 
@@ -50,7 +56,15 @@ class SitePart(Part):
 
     name: str = Field("Unnamed site", description="name in the title block")
     subtitle: str = Field("", description="second line of the title block: client, place, date")
+    revision: Annotated[str, Field(max_length=20)] = Field("", description="revision of the plan, as B or 2")
+    date: Annotated[str, Field(max_length=40)] = Field("", description="date of the plan, as 2026-11-30 or in words")
     units: Literal["metric", "us"] = Field("metric", description="units shown on the map and the terminal")
+
+    @field_validator("date", mode="before")
+    @classmethod
+    def _date_in_words(cls, value: object) -> object:
+        """A date of TOML as it is written there."""
+        return value.isoformat() if isinstance(value, date) else value
 
 
 class TerrainPart(Part):

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from swalekit._one_line import one_line
 from swalekit.contours.crossing import Crossing
 from swalekit.contours.obstacles import KeepOut
-from swalekit.design.brief.brief import PATH_KEYS, Brief
+from swalekit.design.brief.brief import PATH_KEYS, SITE_PARTS, Brief
 from swalekit.design.brief.decided_lines import Lines
 from swalekit.design.brief.values import brief_with
 from swalekit.errors import BriefError, GeometryError, InputError
@@ -24,7 +24,7 @@ from swalekit.hydrology.storm.hyetograph import Hyetograph
 
 WGS84 = CRS.from_epsg(4326)
 
-_READ_WITH_SITE = tuple(place for place in PATH_KEYS if place[0] in ("area", "storm", "soil", "lines"))
+_READ_WITH_SITE = tuple(place for place in PATH_KEYS if place[0] in SITE_PARTS)
 """Part and key of the files whose contents a site holds."""
 
 
@@ -57,6 +57,12 @@ class Site:
         Of the polygons; WGS 84 longitude and latitude as read from files. Lines have one of their own.
     notes : tuple of str
         What was repaired or assumed on reading.
+    hashes : mapping of str to str
+        SHA-256 of the files that it was read from, by ``part.key`` of the brief.
+    text : bytes, optional
+        The brief as its author wrote it; None where its values come from elsewhere.
+    of_plan : str
+        Number of the plan that it is read back from.
 
     Raises
     ------
@@ -77,6 +83,9 @@ class Site:
     lines: Lines | None = None
     crs: CRS = WGS84
     notes: tuple[str, ...] = field(default=())
+    hashes: Mapping[str, str] = field(default_factory=dict)
+    text: bytes | None = None
+    of_plan: str = ""
 
     def __post_init__(self) -> None:
         storm, soil = self.brief.storm, self.brief.soil
@@ -208,7 +217,7 @@ class Site:
                     "and read the site anew"
                 )
                 raise BriefError(message)
-        return replace(self, brief=brief)
+        return replace(self, brief=brief, text=self.text if brief == self.brief else None)
 
 
 def _mover(source: CRS, target: CRS) -> Callable[[BaseGeometry, str], BaseGeometry]:

@@ -108,6 +108,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         cautions=plant_cautions(chosen, canopies, planted_m2, lowest_c=lowest_c)
         | fruit_cautions(swales)
         | ({} if greywater is None else bed_cautions(design, greywater)),
+        hashes=records.hashes,
     )
 
 

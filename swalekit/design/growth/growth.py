@@ -1,7 +1,7 @@
 """A planting on a design: what the water carries, where plants stand, the work of the years, the house's water."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -227,6 +227,8 @@ class Growth(Conditions):
         What was assumed.
     cautions : dict of str to str
         By a short name.
+    hashes : mapping of str to str
+        SHA-256 of the files of weather, rain and species, by ``part.key`` of the brief.
     """
 
     design: Design
@@ -245,6 +247,7 @@ class Growth(Conditions):
     needed_ratio: float | None
     notes: tuple[str, ...]
     cautions: dict[str, str]
+    hashes: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def trees(self) -> int:

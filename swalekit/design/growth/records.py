@@ -27,12 +27,15 @@ class Records:
         The user's own species.
     notes : tuple of str
         What a reader must know of them.
+    hashes : mapping of str to str
+        SHA-256 of the files that they were read from, by ``part.key`` of the brief.
     """
 
     weather: Weather | MonthlyNormals
     rain: DailyRecord | None = None
     species: Mapping[str, Species] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    hashes: Mapping[str, str] = field(default_factory=dict)
 
 
 def check_growable(brief: Brief) -> None:

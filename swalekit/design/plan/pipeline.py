@@ -185,7 +185,12 @@ def lay_out(
 
 
 def built_layout(
-    site: Site, ground: Ground, *, laid: LaidLines | None = None, stage: Stage = silent
+    site: Site,
+    ground: Ground,
+    *,
+    laid: LaidLines | None = None,
+    lines: Iterable[LevelLine | ArrayLike] | None = None,
+    stage: Stage = silent,
 ) -> tuple[Layout, Water, SizedLayout]:
     """The layout that the brief asks for, sized for what drains to it on the ground as built, as a plan has it.
 
@@ -197,6 +202,8 @@ def built_layout(
         From `study_ground`.
     laid : LaidLines, optional
         From `lay_levels`, where the same lines are used again.
+    lines : iterable of LevelLine or array_like, shape (n, 2), optional
+        Lines in place of those that the brief asks for, as for `plan`.
     stage : callable
         Told the name of each stage.
 
@@ -215,7 +222,7 @@ def built_layout(
     True
     """
     site = site.in_crs(ground.terrain.grid.crs)
-    layout, water, sized = _sized(site, ground, stage, laid=laid)
+    layout, water, sized = _sized(site, ground, stage, laid=laid, lines=lines)
     built = _built(sized.site, ground, layout, water, sized, stage=stage)
     return built.layout, built.water, replace(built.sized, swales=built.swales)
 

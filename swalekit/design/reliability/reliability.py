@@ -1,15 +1,16 @@
 """How sure a layout is: the staked design built, and met by the storm, as both could turn out."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 from scipy.stats import spearmanr
 
 from swalekit._checks import check_positive
 from swalekit._one_line import one_line
+from swalekit.contours.line import LevelLine
 from swalekit.design.brief.settings import rates_of, soil_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
@@ -100,7 +101,14 @@ class Reliability(Frozen):
         return np.array([job_cost(row.tolist(), rates) for row in self.swale_cost], np.float64)
 
 
-def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = silent) -> Reliability:
+def how_sure(
+    site: Site,
+    terrain: Terrain,
+    *,
+    lines: Iterable[LevelLine | ArrayLike] | None = None,
+    workers: int = 1,
+    stage: Stage = silent,
+) -> Reliability:
     """Draw a site's uncertain inputs many times and see what its layout then holds, digs and costs.
 
     Parameters
@@ -109,6 +117,8 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
         The site; its brief's ``uncertainty`` says what is drawn.
     terrain : Terrain
         The conditioned tile.
+    lines : iterable of LevelLine or array_like, shape (n, 2), optional
+        Lines in place of those that the brief asks for, as for `swalekit.plan`.
     workers : int
         Processes that the draws are shared among; the result is the same for any number.
     stage : callable
@@ -149,9 +159,9 @@ def how_sure(site: Site, terrain: Terrain, *, workers: int = 1, stage: Stage = s
     """
     check_positive(workers=workers)
     site = site.in_crs(terrain.grid.crs)
-    check_fit(site, fitness_of(site, terrain))
+    check_fit(site, fitness_of(site, terrain), lines_given=lines is not None)
     ground = study_ground(site, terrain, stage=stage)
-    layout, water, sized = built_layout(site, ground, stage=stage)
+    layout, water, sized = built_layout(site, ground, lines=lines, stage=stage)
     if not layout.lines:
         message = f"no swale could be laid, so there is nothing to draw: {layout.notes[-1] if layout.notes else ''}"
         raise InputError(message.rstrip(": "))

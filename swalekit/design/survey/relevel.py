@@ -8,9 +8,7 @@ import numpy as np
 from swalekit.contours.line import LevelLine, LineRules
 from swalekit.contours.moved_line import moved_line
 from swalekit.design.brief.line_rules import line_rules_of
-from swalekit.design.brief.site import Site
-from swalekit.design.layout.fit_ground import check_fit, fitness_of
-from swalekit.design.layout.ground import Stage, first_few, silent, study_ground
+from swalekit.design.layout.ground import Stage, first_few, silent
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.pipeline import lay_out
 from swalekit.design.survey.stakeout import stake_design
@@ -23,15 +21,13 @@ _FARTHEST_M = 25.0
 """No levelled stake stands farther from where it was set out; a point that does is of another place or unit."""
 
 
-def relevel(site: Site, terrain: Terrain, points: SurveyPoints, *, stage: Stage = silent) -> Design:
-    """Lay the swales of a site through levelled points, and size and cost them anew.
+def relevel(design: Design, points: SurveyPoints, *, stage: Stage = silent) -> Design:
+    """Lay the swales of a design through levelled points, and size and cost them anew.
 
     Parameters
     ----------
-    site : Site
-        The brief and its polygons, as the stakes were set out by.
-    terrain : Terrain
-        The conditioned tile.
+    design : Design
+        What was staked, with the brief's rules for stakes as they were set out by.
     points : SurveyPoints
         Where stakes on the lines were found to belong, by their numbers.
     stage : callable
@@ -46,19 +42,16 @@ def relevel(site: Site, terrain: Terrain, points: SurveyPoints, *, stage: Stage 
     Raises
     ------
     InputError
-        If no point has the number of a stake, one has no height or lies far from its stake, a line has but one, or the
-        tile can't carry ditches (`check_fit`).
+        If no point has the number of a stake, one has no height or lies far from its stake, or a line has but one.
     """
-    check_fit(site, fitness_of(site, terrain))
-    ground = study_ground(site, terrain, stage=stage)
-    laid = lay_out(site, ground, stage=stage)
-    stakes = {stake.number: stake for stake in stake_design(laid).stakes}
+    site, terrain = design.site, design.ground.terrain
+    stakes = {stake.number: stake for stake in stake_design(design).stakes}
     known = [row for row, number in enumerate(points.number.tolist()) if number in stakes]
     if not known:
         message = f"none of the {len(points.number)} points has the number of a stake on a line; number them as stakes"
         raise InputError(message)
     rules, lines, notes = line_rules_of(site, terrain), [], list(_other_points(points, known))
-    for swale in laid.swales:
+    for swale in design.swales:
         rows = sorted(
             (row for row in known if stakes[int(points.number[row])].swale == swale.id),
             key=lambda row: int(points.number[row]),
@@ -68,12 +61,12 @@ def relevel(site: Site, terrain: Terrain, points: SurveyPoints, *, stage: Stage 
             line = _moved(swale.line, [stakes[int(points.number[row])] for row in rows], points, rows, terrain, rules)
             notes += _unlevel(swale.id, points, rows, rules.tolerance_m)
         lines.append(line)
-    left = [swale.id for swale, line in zip(laid.swales, lines, strict=True) if line is swale.line]
+    left = [swale.id for swale, line in zip(design.swales, lines, strict=True) if line is swale.line]
     if left:
         notes.append(f"{first_few(left)}: no levelled point; left where laid, and sized anew for what now reaches them")
     stage("cutting the lines to the points")
-    design = lay_out(site, ground, lines=tuple(lines), stage=stage)
-    return replace(design, refused=laid.refused, warnings=(*design.warnings, *notes))
+    cut = lay_out(site, design.ground, lines=tuple(lines), stage=stage)
+    return replace(cut, refused=design.refused, warnings=(*cut.warnings, *notes))
 
 
 def _moved(

@@ -1,8 +1,10 @@
 """The files that a planting is worked out from, as a brief names them."""
 
+from swalekit.design.brief.brief import RECORD_PARTS
 from swalekit.design.brief.site import Site
 from swalekit.design.growth.records import Records, check_growable
 from swalekit.design.growth.tree_weather import station_of
+from swalekit.formats.inputs.file_hash import hashes_of
 from swalekit.formats.inputs.rain_record import read_daily_record
 from swalekit.formats.inputs.species_csv import read_species
 from swalekit.formats.inputs.weather_csv import read_weather
@@ -32,7 +34,8 @@ def records_of(site: Site, terrain: Terrain) -> Records:
         If a file can't be read, in one line.
     """
     check_growable(site.brief)
+    hashes = hashes_of(site.brief, RECORD_PARTS)
     part, own = site.brief.weather, site.brief.planting.species
     weather, notes = read_weather(part.file or "", station_of(site, terrain))
     rain = None if part.rain is None else read_daily_record(part.rain, unit=part.rain_unit)
-    return Records(weather, rain, {} if own is None else read_species(own), notes)
+    return Records(weather, rain, {} if own is None else read_species(own), notes, hashes)

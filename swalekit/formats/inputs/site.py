@@ -7,16 +7,17 @@ from typing import Any
 
 from swalekit._checks import check_between, check_one_of
 from swalekit.contours.obstacles import KEEP_OUT_KINDS, KeepOut
-from swalekit.design.brief.brief import Brief
+from swalekit.design.brief.brief import SITE_PARTS, TERRAIN_PARTS, Brief
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.brief.site import WGS84, Site
 from swalekit.design.brief.soil_part import SoilPart, soil_loss
 from swalekit.design.brief.storm_part import StormPart
 from swalekit.design.brief.values import check_brief
 from swalekit.errors import GeometryError, InputError
-from swalekit.formats.inputs.brief import read_brief
+from swalekit.formats.inputs.brief import brief_of, brief_text
 from swalekit.formats.inputs.crossings import read_crossings
 from swalekit.formats.inputs.depth_table_csv import read_depth_table
+from swalekit.formats.inputs.file_hash import hashes_of
 from swalekit.formats.inputs.hyetograph_csv import read_hyetograph
 from swalekit.formats.inputs.infiltration_csv import read_infiltration_test
 from swalekit.formats.inputs.lines_file import read_lines
@@ -67,9 +68,10 @@ def read_site(path: str | Path) -> Site:
     BriefError, GeometryError
         If the brief or a polygon file can't be used, in one line.
     """
-    brief = read_brief(path)
+    text = brief_text(path)
+    brief = brief_of(text, path)
     check_files(brief, str(path))
-    return site_of(brief)
+    return replace(site_of(brief), text=text)
 
 
 def site_from_values(values: Mapping[str, Any]) -> Site:
@@ -124,6 +126,7 @@ def site_of(brief: Brief) -> Site:
     ...     "levels.interval_m": 2})).notes
     ('the design storm is only 5.0 mm: check the unit of the depth, the table or the record',)
     """
+    hashes = hashes_of(brief, SITE_PARTS)
     area, soil, storm = brief.area, brief.soil, brief.storm
     boundary, notes = (None, ()) if area.boundary is None else read_polygon(area.boundary, WGS84, what="boundary")
     keep_outs, more = ((), ()) if area.keep_outs is None else _read_keep_outs(area.keep_outs, area.setbacks_m)
@@ -147,6 +150,7 @@ def site_of(brief: Brief) -> Site:
         crossings=crossings,
         lines=lines,
         notes=(*notes, *more, *way_notes, *zone_notes, *_ratio_notes(soil), *test_notes, *rain_notes, *line_notes),
+        hashes=hashes,
     )
     return replace(site, notes=(*site.notes, *_storm_notes(site)))
 
@@ -171,7 +175,7 @@ def terrain_of(site: Site) -> Terrain:
     InputError
         If the points can't be used, in one line.
     """
-    part = site.brief.terrain
+    part, hashes = site.brief.terrain, hashes_of(site.brief, TERRAIN_PARTS)
     terrain = read_terrain(
         part.file,
         crs=part.crs,
@@ -182,6 +186,7 @@ def terrain_of(site: Site) -> Terrain:
         denoise_radius_m=part.denoise_radius_m,
         memory_bytes=None if part.memory_gb is None else round(part.memory_gb * 1e9),
     )
+    terrain = replace(terrain, hashes=hashes)
     if part.points is None:
         return terrain
     points, notes = read_measured_points(part.points, terrain.grid.crs, crs=part.points_crs, unit=part.points_unit)

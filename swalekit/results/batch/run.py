@@ -7,17 +7,20 @@ from pathlib import Path
 
 from swalekit._checks import check_positive
 from swalekit._one_line import one_line
+from swalekit.design.brief.brief import DESIGN_PARTS
 from swalekit.design.brief.values import brief_with
 from swalekit.design.layout.ground import Stage, silent
 from swalekit.design.plan.columns import Entry
 from swalekit.errors import InputError, OutputError, SwalekitError
 from swalekit.formats.inputs.brief import read_brief
+from swalekit.formats.inputs.file_hash import hashes_of
 from swalekit.formats.inputs.sites_csv import SiteRow, read_sites
 from swalekit.results.batch.cluster import check_cluster, plan_on_cluster
 from swalekit.results.batch.work import Outcome, SiteWork, error_words, plan_in_processes
 from swalekit.results.batch.write import LAYERS, TABLE, is_batch, write_batch
 from swalekit.results.folder.folder import is_taken, result_folder
-from swalekit.results.folder.provenance import made_from, versions
+from swalekit.results.folder.inputs import made_from
+from swalekit.results.folder.provenance import versions
 from swalekit.results.folder.seal import is_as_written
 from swalekit.results.plan.read import read_summary
 
@@ -135,13 +138,13 @@ def _work(site: SiteRow, folder: Path, errors: dict[str, str]) -> SiteWork | Non
 
 def _is_finished(work: SiteWork) -> bool:
     """Whether a site's folder holds the plan that would be made now."""
-    now = made_from(work.brief, work.folder)
+    now = made_from(work.brief, hashes_of(work.brief, DESIGN_PARTS), work.folder, keeps=True)
     try:
         then = read_summary(work.folder, (*now, "totals", "versions"))
     except InputError:
         return False
     alike = then["versions"]["swalekit"] == versions()["swalekit"] and all(then[key] == now[key] for key in now)
-    return alike and all(is_as_written(work.folder / name, then) for name in then["files"])
+    return alike and all(is_as_written(work.folder / name, then, folder=work.folder) for name in then["files"])
 
 
 def _keep(
@@ -162,6 +165,7 @@ def _write(work: SiteWork, files: Mapping[str, bytes], errors: dict[str, str]) -
     try:
         with result_folder(work.folder, overwrite=True) as results:
             for name, content in files.items():
+                (results / name).parent.mkdir(exist_ok=True)
                 (results / name).write_bytes(content)
     except SwalekitError as error:
         errors[work.site] = error_words(error)

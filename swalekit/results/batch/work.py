@@ -64,7 +64,8 @@ def plan_site(work: SiteWork, scratch: str) -> Outcome:
         with _ONE_AT_A_TIME, TemporaryDirectory(dir=scratch) as folder:
             site = site_of(work.brief)
             write_plan_files(plan(site, terrain_of(site)), Path(folder), folder=work.folder)
-            return {file.name: file.read_bytes() for file in sorted(Path(folder).iterdir())}
+            files = sorted(file for file in Path(folder).rglob("*") if file.is_file())
+            return {file.relative_to(folder).as_posix(): file.read_bytes() for file in files}
     except Exception as error:  # whatever it is, the other sites go on
         return error_words(error)
 

@@ -2,12 +2,12 @@ from .folder import check_free as check_free
 from .folder import is_taken as is_taken
 from .folder import result_folder as result_folder
 from .folder import whole_file as whole_file
+from .inputs import input_file as input_file
+from .inputs import input_hashes as input_hashes
+from .inputs import keep_inputs as keep_inputs
+from .inputs import made_from as made_from
 from .provenance import caution_rows as caution_rows
 from .provenance import extended_summary as extended_summary
-from .provenance import input_file as input_file
-from .provenance import input_hashes as input_hashes
-from .provenance import made_from as made_from
-from .provenance import sha256 as sha256
 from .provenance import versions as versions
 from .provenance import whole_summary as whole_summary
 from .provenance import write_json as write_json

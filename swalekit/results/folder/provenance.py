@@ -1,20 +1,14 @@
-"""What every summary has: brief and input files with their hashes, versions, and what the columns mean."""
+"""What every summary has besides what it tells: inputs, versions, and what the columns mean."""
 
-import hashlib
 import importlib.metadata
 import json
-import os
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from swalekit.design.brief.brief import PATH_KEYS, Brief
+from swalekit.design.brief.site import Site
 from swalekit.design.plan.columns import Column
 from swalekit.design.plan.design import Caution
-from swalekit.formats.terrain.tile_files import tile_files
-
-LEVELLED = "levelled"
-"""Key, among the inputs, of the points that a design was cut to."""
 
 Columns = Mapping[str, Sequence[Column]]
 """Name of a table in the summary -> its columns."""
@@ -42,7 +36,7 @@ def whole_summary(told: Mapping[str, Any], made_of: Mapping[str, Any], columns: 
     Examples
     --------
     >>> columns = {"swales": (Column("dug_m3", "m3", "bank volume cut"),)}
-    >>> whole = whole_summary({"site": "North"}, made_from(site.brief, None), columns)
+    >>> whole = whole_summary({"site": "North"}, {"brief": {}, "inputs": []}, columns)
     >>> list(whole)
     ['site', 'brief', 'inputs', 'versions', 'columns']
     >>> whole["columns"]
@@ -83,114 +77,30 @@ def extended_summary(
     return whole | {"columns": summary["columns"] | _meanings(columns)}
 
 
-def made_from(brief: Brief, folder: str | Path | None) -> dict[str, Any]:
-    """What a design is made from, as its summary records it: brief and input files, in JSON types.
+def belongs_to(site: Site) -> dict[str, Any]:
+    """Which plan a result belongs to, as its summary tells it; nothing where it was planned anew.
 
     Parameters
     ----------
-    brief : Brief
-        The brief; of files it names the name alone is recorded, so that a folder's place does not matter.
-    folder : str or Path or None
-        Folder of the results, from which the paths of the inputs are given; with None they are left out.
+    site : Site
+        The site.
 
     Returns
     -------
     dict
-        Brief and inputs.
+        Number, revision and date of the plan whose folder the site was read back from.
 
     Examples
     --------
-    >>> made = made_from(site.brief, None)
-    >>> made["brief"]["terrain"]["file"], made["inputs"]
-    ('tile.tif', [])
+    >>> from dataclasses import replace
+    >>> belongs_to(site)
+    {}
+    >>> belongs_to(replace(site, of_plan="1c402f25"))
+    {'of_plan': {'number': '1c402f25', 'revision': '', 'date': ''}}
     """
-    values, inputs = brief.model_dump(mode="json"), []
-    for part, key in PATH_KEYS:
-        if (file := values[part][key]) is not None:
-            values[part][key] = Path(file).name
-            if folder is not None and Path(file).exists():
-                inputs.append(input_file(f"{part}.{key}", file, folder))
-    return {"brief": values, "inputs": inputs}
-
-
-def input_file(key: str, path: str | Path, folder: str | Path) -> dict[str, str]:
-    """What an input is, the name of its file or folder of tiles, its path from the folder of the results, its hash.
-
-    Parameters
-    ----------
-    key : str
-        Key of the brief that names it, or another name of what it is.
-    path : str or Path
-        The file or folder.
-    folder : str or Path
-        Folder of the results.
-
-    Returns
-    -------
-    dict of str to str
-        As a summary lists it.
-
-    Examples
-    --------
-    >>> _ = (folder / "points.csv").write_text("1,0,0,0")
-    >>> found = input_file("points", folder / "points.csv", folder / "survey")
-    >>> found["key"], found["file"], found["path"], found["sha256"][:8]
-    ('points', 'points.csv', '../points.csv', '1c402f25')
-    """
-    place, base = Path(path).resolve(), Path(folder).resolve()
-    try:
-        way = Path(os.path.relpath(place, base)).as_posix()
-    except ValueError:  # it lies on another drive
-        way = place.as_posix()
-    return {"key": key, "file": Path(path).name, "path": way, "sha256": sha256(path)}
-
-
-def input_hashes(summary: Mapping[str, Any]) -> dict[str, str]:
-    """SHA-256 of the inputs that a summary records, by what they are.
-
-    Parameters
-    ----------
-    summary : mapping
-        A summary.
-
-    Returns
-    -------
-    dict of str to str
-        Hexadecimal digits.
-
-    Examples
-    --------
-    >>> input_hashes({"inputs": [{"key": "terrain.file", "file": "tile.tif", "sha256": "7f83b165"}]})
-    {'terrain.file': '7f83b165'}
-    """
-    return {recorded["key"]: str(recorded["sha256"]) for recorded in summary.get("inputs", ())}
-
-
-def sha256(path: str | Path) -> str:
-    """SHA-256 of a file, in hexadecimal digits; of a folder of tiles, that of the names and hashes of its tiles.
-
-    Parameters
-    ----------
-    path : str or Path
-        The file or folder.
-
-    Returns
-    -------
-    str
-        64 digits.
-
-    Examples
-    --------
-    >>> _ = (folder / "empty.txt").write_text("")
-    >>> sha256(folder / "empty.txt")[:16]
-    'e3b0c44298fc1c14'
-    """
-    path = Path(path)
-    if path.is_dir():
-        tiles = [f"{Path(tile).name} {sha256(tile)}\n" for tile in tile_files(path)]
-        return hashlib.sha256("".join(tiles).encode()).hexdigest()
-    with path.open("rb") as opened:
-        return hashlib.file_digest(opened, "sha256").hexdigest()
+    if not site.of_plan:
+        return {}
+    return {"of_plan": {"number": site.of_plan, "revision": site.brief.site.revision, "date": site.brief.site.date}}
 
 
 def caution_rows(cautions: Iterable[Caution]) -> list[dict[str, str]]:

@@ -3,14 +3,15 @@
 import hashlib
 import json
 from collections.abc import Mapping
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any
 
 import pyogrio
 from pyogrio.errors import DataLayerError, DataSourceError
 
 from swalekit.errors import InputError
-from swalekit.results.folder.provenance import sha256, write_json
+from swalekit.formats.inputs.file_hash import sha256
+from swalekit.results.folder.provenance import write_json
 
 SIGNATURE = "summary.json"
 """Every result folder holds this file; a folder without it is somebody else's and is never replaced."""
@@ -49,8 +50,8 @@ def seal(folder: Path) -> None:
         return
     told = json.loads(file.read_text(encoding="utf-8"))
     told = {key: value for key, value in told.items() if key not in ("files", "seal")}
-    written = sorted(path for path in folder.iterdir() if path.name != SIGNATURE)
-    told |= {"files": {path.name: _fingerprint(path) for path in written}}
+    written = sorted(path for path in folder.rglob("*") if path.is_file() and path != file)
+    told |= {"files": {path.relative_to(folder).as_posix(): _fingerprint(path) for path in written}}
     write_json(told | {"seal": _hash(told)}, file)
 
 
@@ -79,7 +80,7 @@ def is_unbroken(summary: Mapping[str, Any]) -> bool:
         return False
 
 
-def is_as_written(file: Path, summary: Mapping[str, Any]) -> bool:
+def is_as_written(file: Path, summary: Mapping[str, Any], *, folder: Path | None = None) -> bool:
     """Whether a file beside a summary is as it was sealed; a report may be newer.
 
     Parameters
@@ -88,6 +89,8 @@ def is_as_written(file: Path, summary: Mapping[str, Any]) -> bool:
         The file.
     summary : mapping
         The summary that lists it.
+    folder : Path, optional
+        Folder of the summary, where the file lies deeper.
 
     Returns
     -------
@@ -101,13 +104,14 @@ def is_as_written(file: Path, summary: Mapping[str, Any]) -> bool:
     (True, False)
     """
     try:
-        same = file.name in _LATER or summary["files"].get(file.name) == _fingerprint(file)
+        name = file.relative_to(folder or file.parent).as_posix()
+        same = name in _LATER or summary["files"].get(name) == _fingerprint(file)
         return bool(same and file.is_file())
     except (OSError, DataLayerError, DataSourceError):
         return False
 
 
-def check_as_written(summary: Mapping[str, Any], file: Path) -> None:
+def check_as_written(summary: Mapping[str, Any], file: Path, *, folder: Path | None = None) -> None:
     """Check that a file beside a summary is as it was sealed.
 
     Parameters
@@ -116,6 +120,8 @@ def check_as_written(summary: Mapping[str, Any], file: Path) -> None:
         The summary that lists it.
     file : Path
         The file.
+    folder : Path, optional
+        Folder of the summary, where the file lies deeper.
 
     Raises
     ------
@@ -127,7 +133,7 @@ def check_as_written(summary: Mapping[str, Any], file: Path) -> None:
     >>> summary = json.loads((plan_folder / "summary.json").read_text(encoding="utf-8"))
     >>> check_as_written(summary, plan_folder / "earthwork.csv")
     """
-    if not is_as_written(file, summary):
+    if not is_as_written(file, summary, folder=folder):
         message = f"'{file}' was changed after it was written; run the swalekit command that wrote it again"
         raise InputError(message)
 
@@ -165,15 +171,20 @@ def strangers(folder: Path) -> list[str] | None:
     except (OSError, ValueError, RecursionError):
         return None
     written = summary["files"]
-    left = {SIGNATURE, *_LATER, *_LEFT, *(f"{name}{ending}" for name in written for ending in _BESIDE)}
+    left = {SIGNATURE, *_LATER, *(f"{name}{ending}" for name in written for ending in _BESIDE)}
+    folders = {parent.as_posix() for name in written for parent in PurePosixPath(name).parents}
 
     def is_ours(path: Path) -> bool:
+        name = path.relative_to(folder).as_posix()
+        if name in folders and path.is_dir() and not path.is_symlink():
+            return True
         unsaved = path.name.endswith("-wal") and path.is_file() and path.stat().st_size > 0
         if path.is_symlink() or not path.is_file() or unsaved:
             return False
-        return path.name in left or (path.name in written and is_as_written(path, summary))
+        known = name in left or path.name in _LEFT
+        return known or (name in written and is_as_written(path, summary, folder=folder))
 
-    return sorted(path.name for path in folder.iterdir() if not is_ours(path))
+    return sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if not is_ours(path))
 
 
 def _fingerprint(file: Path) -> str:

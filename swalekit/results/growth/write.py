@@ -41,6 +41,7 @@ from swalekit.reporting.paper.save import save_pdf, save_png
 from swalekit.reporting.report.text_sheets import text_sheets
 from swalekit.reporting.words.planting_words import growth_words, planting_chapters
 from swalekit.results.folder.folder import result_folder
+from swalekit.results.folder.inputs import keep_inputs
 from swalekit.results.folder.provenance import extended_summary, write_json
 from swalekit.results.growth.layers import TREE_COLUMNS, growth_content, growth_layers, place_figures, tree_rows
 from swalekit.results.plan.layers import frames
@@ -90,7 +91,7 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
     'planting.png', 'schedule.csv', 'site.gpkg', 'species.csv', 'stand.csv', 'summary.json',
     'trees.csv', 'water_year.csv', 'water_year.png', 'years.csv']
     """
-    plan = plan_record(growth.design, folder=folder)
+    plan = plan_record(growth.design, folder=folder, hashes=growth.hashes)
     tables = {name: rows_of(growth) for name, (rows_of, _) in TABLES.items()}
     with result_folder(folder, overwrite=overwrite) as results:
         for name, rows in tables.items():
@@ -102,6 +103,7 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
         sheet = map_sheet(growth_content(growth, plan))
         save_png(sheet, results / "planting.png")
         save_pdf([sheet, *text_sheets(planting_chapters(growth), "A4")], results / "planting.pdf")
+        keep_inputs(growth.design.site, plan.summary["inputs"], results)
         told = {"planting": _planting_summary(growth, tables)}
         write_json(extended_summary(plan.summary, told, COLUMNS), results / "summary.json")
 

@@ -16,7 +16,9 @@ from swalekit.reporting.charts.options.maps import option_maps
 from swalekit.reporting.paper.save import save_png
 from swalekit.reporting.words.option_words import comparison_summary
 from swalekit.results.folder.folder import result_folder
-from swalekit.results.folder.provenance import made_from, whole_summary, write_json
+from swalekit.results.folder.inputs import made_from
+from swalekit.results.folder.provenance import whole_summary, write_json
+from swalekit.terrain.terrain import Terrain
 
 
 def write_comparison(comparison: Comparison, folder: str | Path, *, overwrite: bool = False) -> None:
@@ -42,7 +44,8 @@ def write_comparison(comparison: Comparison, folder: str | Path, *, overwrite: b
     >>> sorted(file.name for file in (folder / "compare").iterdir())
     ['options.csv', 'options.gpkg', 'options.png', 'options_maps.png', 'summary.json']
     """
-    columns, made_of = {"options": OPTION_COLUMNS}, made_from(comparison.site.brief, folder)
+    columns, hashes = {"options": OPTION_COLUMNS}, {**comparison.site.hashes, **comparison.terrain.hashes}
+    made_of = made_from(comparison.site.brief, hashes, folder)
     with result_folder(folder, overwrite=overwrite) as results:
         write_table([option.figures for option in comparison.options], OPTION_COLUMNS, results / "options.csv")
         save_png(comparison_sheet(comparison), results / "options.png")
@@ -85,7 +88,14 @@ def option_layers(comparison: Comparison) -> dict[str, geopandas.GeoDataFrame]:
     }
 
 
-def write_spacing_rules(table: SpacingTable, site: Site, folder: str | Path, *, overwrite: bool = False) -> None:
+def write_spacing_rules(
+    table: SpacingTable,
+    site: Site,
+    folder: str | Path,
+    *,
+    terrain: Terrain | None = None,
+    overwrite: bool = False,
+) -> None:
     """Write the table of spacing rules and a summary to a folder, whole or not at all.
 
     Parameters
@@ -96,6 +106,8 @@ def write_spacing_rules(table: SpacingTable, site: Site, folder: str | Path, *, 
         The site that they stand for.
     folder : str or Path
         Where the results go.
+    terrain : Terrain, optional
+        The conditioned tile that they were worked out on, for the record.
     overwrite : bool
         Replace an earlier result there.
 
@@ -111,7 +123,8 @@ def write_spacing_rules(table: SpacingTable, site: Site, folder: str | Path, *, 
     >>> sorted(file.name for file in (folder / "rules").iterdir())
     ['spacing_rules.csv', 'summary.json']
     """
-    made_of, columns = made_from(site.brief, folder), {"rules": SPACING_COLUMNS}
+    hashes = {**site.hashes, **({} if terrain is None else terrain.hashes)}
+    made_of, columns = made_from(site.brief, hashes, folder), {"rules": SPACING_COLUMNS}
     with result_folder(folder, overwrite=overwrite) as results:
         write_table([table.figures(row) for row in table.rows], SPACING_COLUMNS, results / "spacing_rules.csv")
         write_json(whole_summary(table.summary, made_of, columns), results / "summary.json")

@@ -26,7 +26,7 @@ from swalekit.errors import InputError
 from swalekit.formats.local_file import local_file
 from swalekit.formats.table import read_table
 from swalekit.grid import Grid
-from swalekit.results.folder.provenance import input_hashes
+from swalekit.results.folder.inputs import input_hashes
 from swalekit.results.folder.seal import SIGNATURE, check_as_written, is_unbroken
 from swalekit.results.plan.layers import BARE_GROUND_PICTURE, LAYERS
 from swalekit.results.plan.record import profile_stations

@@ -1,6 +1,6 @@
 """A design in memory as the record that map, report, sheets and tables read."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -21,7 +21,9 @@ _MOST_STATIONS = 400
 """Spacing and greatest number of the points of a profile."""
 
 
-def plan_record(design: Design, *, folder: str | Path | None = None) -> PlanRecord:
+def plan_record(
+    design: Design, *, folder: str | Path | None = None, hashes: Mapping[str, str] | None = None
+) -> PlanRecord:
     """Describe a design; lines, areas, ground and sections are exact, figures rounded as they are written.
 
     Parameters
@@ -30,6 +32,8 @@ def plan_record(design: Design, *, folder: str | Path | None = None) -> PlanReco
         The design.
     folder : str or Path, optional
         Folder of the results, from which the paths of the inputs are given; without one they are left out.
+    hashes : mapping of str to str, optional
+        SHA-256 of files read besides those of the design.
 
     Returns
     -------
@@ -44,7 +48,7 @@ def plan_record(design: Design, *, folder: str | Path | None = None) -> PlanReco
     """
     layers, ground = PlanLayers(design), design.ground.terrain
     return PlanRecord(
-        summary=summary(design, folder=folder),
+        summary=summary(design, folder=folder, hashes=hashes),
         layers=layers,
         ponds=_named_ponds([part for area, _ in layers["ponds"] for part in polygons_of(area)], design.hollows),
         ground=ground,

@@ -1,6 +1,6 @@
 """The summary: inputs with hashes, versions, every total, every warning, for machines and for the record."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -23,12 +23,15 @@ from swalekit.design.plan.terrain_table import terrain_figures
 from swalekit.hydrology.losses.infiltration_test import InfiltrationFit
 from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.storm.hyetograph import Hyetograph
-from swalekit.results.folder.provenance import caution_rows, made_from, whole_summary
+from swalekit.results.folder.inputs import made_from
+from swalekit.results.folder.provenance import belongs_to, caution_rows, whole_summary
 
 COLUMNS = {"swales": SWALE_COLUMNS, "totals": TOTAL_COLUMNS}
 
 
-def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any]:
+def summary(
+    design: Design, *, folder: str | Path | None = ".", hashes: Mapping[str, str] | None = None
+) -> dict[str, Any]:
     """Everything a reader needs to trust and repeat a design, in JSON types.
 
     Parameters
@@ -37,6 +40,8 @@ def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any
         The design.
     folder : str or Path or None
         Folder of the results, from which the paths of the inputs are given; with None they are left out.
+    hashes : mapping of str to str, optional
+        SHA-256 of files read besides those of the design.
 
     Returns
     -------
@@ -53,6 +58,7 @@ def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any
     storm, soil = storm_of(site), soil_of(site)
     told = {
         "site": site.brief.site.name,
+        **belongs_to(site),
         "totals": totals(design),
         "swales": [swale_row(swale, design.rates) for swale in design.swales],
         "hollows": [
@@ -94,7 +100,8 @@ def summary(design: Design, *, folder: str | Path | None = ".") -> dict[str, Any
             "hollow_noise_m": noise_depth_m(site, ground.terrain),
         },
     }
-    return whole_summary(told, made_from(site.brief, folder), COLUMNS)
+    read = {**site.hashes, **ground.terrain.hashes, **(hashes or {})}
+    return whole_summary(told, made_from(site.brief, read, folder, keeps=True), COLUMNS)
 
 
 def _course(course: Hyetograph) -> dict[str, list[float]]:

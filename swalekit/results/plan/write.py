@@ -22,6 +22,7 @@ from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.paper.save import save_pdf, save_png
 from swalekit.results.folder.folder import result_folder, whole_file
+from swalekit.results.folder.inputs import keep_inputs
 from swalekit.results.folder.provenance import extended_summary, write_json
 from swalekit.results.folder.seal import seal
 from swalekit.results.plan.layers import BARE_GROUND_PICTURE, frames, proposed_keep_outs
@@ -130,6 +131,7 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     sheet = map_sheet(plan_content(record))
     save_png(sheet, results / "map.png")
     save_pdf([sheet], results / "map.pdf")
+    keep_inputs(design.site, record.summary["inputs"], results)
     write_json(extended_summary(record.summary, {}, told), results / "summary.json")
     seal(results)
 

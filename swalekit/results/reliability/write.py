@@ -15,7 +15,8 @@ from swalekit.reporting.charts.reliability.map import reliability_content
 from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.paper.save import save_pdf, save_png
 from swalekit.results.folder.folder import result_folder
-from swalekit.results.folder.provenance import made_from, whole_summary, write_json
+from swalekit.results.folder.inputs import made_from
+from swalekit.results.folder.provenance import belongs_to, whole_summary, write_json
 
 
 def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite: bool = False) -> None:
@@ -41,7 +42,8 @@ def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite
     >>> sorted(file.name for file in (folder / "reliability").iterdir())
     ['map.pdf', 'map.png', 'reliability.csv', 'reliability.gpkg', 'reliability.png', 'summary.json']
     """
-    made_of, columns = made_from(reliability.layout.site.brief, folder), {"swales": RELIABILITY_COLUMNS}
+    site, columns = reliability.layout.site, {"swales": RELIABILITY_COLUMNS}
+    made_of = made_from(site.brief, {**site.hashes, **reliability.ground.terrain.hashes}, folder)
     with result_folder(folder, overwrite=overwrite) as results:
         write_table(reliability_rows(reliability), RELIABILITY_COLUMNS, results / "reliability.csv")
         write_layers(_reliability_layers(reliability), results / "reliability.gpkg")
@@ -49,7 +51,8 @@ def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite
         sheet = map_sheet(reliability_content(reliability))
         save_png(sheet, results / "map.png")
         save_pdf([sheet], results / "map.pdf")
-        write_json(whole_summary(reliability_summary(reliability), made_of, columns), results / "summary.json")
+        told = reliability_summary(reliability) | belongs_to(site)
+        write_json(whole_summary(told, made_of, columns), results / "summary.json")
 
 
 def _reliability_layers(reliability: Reliability) -> dict[str, geopandas.GeoDataFrame]:

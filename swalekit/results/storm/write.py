@@ -8,7 +8,8 @@ from swalekit.formats.table import write_table
 from swalekit.reporting.charts.storm.rain import storm_sheet
 from swalekit.reporting.paper.save import save_png
 from swalekit.results.folder.folder import result_folder
-from swalekit.results.folder.provenance import made_from, whole_summary, write_json
+from swalekit.results.folder.inputs import made_from
+from swalekit.results.folder.provenance import whole_summary, write_json
 
 
 def write_storm(site: Site, folder: str | Path, *, overwrite: bool = False) -> None:
@@ -37,5 +38,5 @@ def write_storm(site: Site, folder: str | Path, *, overwrite: bool = False) -> N
     with result_folder(folder, overwrite=overwrite) as results:
         write_table(storm_rows(site), STORM_COLUMNS, results / "storm.csv")
         save_png(storm_sheet(site), results / "storm.png")
-        made_of, columns = made_from(site.brief, folder), {"by_return_period": STORM_COLUMNS}
+        made_of, columns = made_from(site.brief, site.hashes, folder), {"by_return_period": STORM_COLUMNS}
         write_json(whole_summary(storm_summary(site), made_of, columns), results / "summary.json")

@@ -10,7 +10,8 @@ from swalekit.formats.table import write_table
 from swalekit.reporting.charts.survey.sheets import survey_sheets
 from swalekit.reporting.paper.save import save_pdf
 from swalekit.results.folder.folder import result_folder
-from swalekit.results.folder.provenance import caution_rows, input_file, whole_summary, write_json
+from swalekit.results.folder.inputs import input_file
+from swalekit.results.folder.provenance import belongs_to, caution_rows, whole_summary, write_json
 from swalekit.results.folder.seal import SIGNATURE
 from swalekit.results.survey.table import (
     SPOT_COLUMNS,
@@ -70,6 +71,7 @@ def _survey_summary(survey: Survey) -> dict[str, Any]:
     verdicts = [built.verdict for built in check.swales]
     return {
         "site": survey.design.site.brief.site.name,
+        **belongs_to(survey.design.site),
         "verdicts": {verdict: verdicts.count(verdict) for verdict in dict.fromkeys(verdicts)},
         "storm_depth_mm": storm_of(survey.design.site).depth_mm,
         "design_held_storm_mm": round(survey.designed_storm_mm, 1),
