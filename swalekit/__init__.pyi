@@ -107,6 +107,7 @@ from .results.options import write_comparison as write_comparison
 from .results.plan import draw_design as draw_design
 from .results.plan import draw_ground as draw_ground
 from .results.plan import plan_again as plan_again
+from .results.plan import read_levelled as read_levelled
 from .results.plan import read_recorded_plan as read_recorded_plan
 from .results.plan import summary as summary
 from .results.plan import write_plan as write_plan
@@ -114,6 +115,7 @@ from .results.reliability import write_reliability as write_reliability
 from .results.stakes import draw_long_profile as draw_long_profile
 from .results.stakes import draw_section as draw_section
 from .results.stakes import draw_stakes as draw_stakes
+from .results.stakes import write_relevelled as write_relevelled
 from .results.stakes import write_stakeout as write_stakeout
 from .results.survey import write_survey_folder as write_survey_folder
 from .section import DepthRules as DepthRules

@@ -90,6 +90,6 @@ def _compare_rules(source: Path, tile: opt.TileOptions, by_rule: RuleOptions, re
         strip = by_rule.strip(us=site.brief.site.units == "us")
         terrain = swalekit.terrain_of(site)
         table = swalekit.spacing_rules_of(site, terrain, strip=strip, stage=stage)
-        written = {"terrain": terrain, "overwrite": result.overwrite}
+        written: Any = {"terrain": terrain, "overwrite": result.overwrite}
         swalekit.results.options.write_spacing_rules(table, site, result.out, **written)
     result.tell(say.print_spacing_rules, site, table)

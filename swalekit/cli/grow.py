@@ -5,22 +5,24 @@ from pathlib import Path
 import swalekit
 from swalekit.cli import options as opt
 from swalekit.cli import say
+from swalekit.cli.source import read_laid
+from swalekit.design.brief.brief import DESIGN_PARTS, RECORD_PARTS
 
 
 def grow(
-    source: opt.Brief,
+    source: opt.Laid,
     *,
+    brief: opt.Moved = None,
     result: opt.ResultOptions = opt.ResultOptions(Path("grow")),
 ) -> None:
     """Count the trees that the swales' water carries, and plan planting, mulch, nursery and the house's greywater.
 
-    As in: swalekit grow site.toml --out grow
+    As in: swalekit grow plan --out grow
     """
     with result.work() as stage:
-        site = swalekit.read_site(source)
-        terrain = swalekit.terrain_of(site)
-        records = swalekit.records_of(site, terrain)
-        growth = swalekit.grow(swalekit.plan(site, terrain, stage=stage), records, stage=stage)
+        laid = read_laid(source, {}, brief=brief, parts=(*DESIGN_PARTS, *RECORD_PARTS), stage=stage)
+        records = swalekit.records_of(laid.design.site, laid.design.ground.terrain)
+        growth = swalekit.grow(laid.design, records, stage=stage)
         stage("writing the results")
         swalekit.write_growth(growth, result.out, overwrite=result.overwrite)
-    result.tell(say.print_growth, growth)
+    result.tell(say.print_growth, growth, first=laid.anew)

@@ -56,6 +56,13 @@ Source = Annotated[
     ),
 ]
 Brief = Annotated[Path, typer.Argument(help="site brief (.toml)", readable=False)]
+Laid = Annotated[
+    Path,
+    typer.Argument(help="folder that plan or relevel wrote; or a site brief (.toml), planned anew", readable=False),
+]
+Moved = Annotated[
+    Path | None, option("site brief that says where moved inputs of the folder lie now", "--brief", readable=False)
+]
 Out = Annotated[Path, option("folder for the results", "--out", readable=False)]
 Json = Annotated[bool, option("print the summary as JSON instead of a table", "--json")]
 Quiet = Annotated[bool, option("print nothing but errors", "--quiet")]
@@ -98,7 +105,7 @@ class ResultOptions:
             stage(first)
             yield stage
 
-    def tell(self, words: Callable[..., None], *results: Any) -> None:
+    def tell(self, words: Callable[..., None], *results: Any, first: str = "") -> None:
         """Print the summary, or what a function says of results and their folder; or nothing.
 
         Parameters
@@ -107,6 +114,8 @@ class ResultOptions:
             Prints the results for a reader, given them and their folder.
         *results : object
             What was found.
+        first : str
+            What is said before; nothing where empty.
 
         Examples
         --------
@@ -116,6 +125,7 @@ class ResultOptions:
         if self.json:
             say.print_summary(self.out)
         elif not self.quiet:
+            say.print_first(first)
             words(*results, self.out)
 
 

@@ -6,24 +6,27 @@ from typing import Annotated
 import swalekit
 from swalekit.cli import options as opt
 from swalekit.cli import say
-from swalekit.cli.source import read_brief_with
+from swalekit.cli.source import read_laid
 
 
 def reliability(
-    source: opt.Brief,
+    source: opt.Laid,
     draws: Annotated[int | None, opt.option("layouts drawn, in place of the brief's")] = None,
     seed: Annotated[int | None, opt.option("start of the random numbers, likewise")] = None,
     workers: Annotated[int, opt.option("processes that share the draws; the result is the same", min=1, max=1000)] = 1,
     *,
+    brief: opt.Moved = None,
     result: opt.ResultOptions = opt.ResultOptions(Path("reliability")),
 ) -> None:
     """Show how sure a layout is: its chance to hold the storm, ranges of soil dug and cost, and what matters most.
 
-    As in: swalekit reliability site.toml --draws 200 --seed 1
+    As in: swalekit reliability plan --draws 200 --seed 1
     """
     with result.work() as stage:
-        site = read_brief_with(source, {"uncertainty.draws": draws, "uncertainty.seed": seed})
-        drawn = swalekit.how_sure(site, swalekit.terrain_of(site), workers=workers, stage=stage)
+        options = {"uncertainty.draws": draws, "uncertainty.seed": seed}
+        laid = read_laid(source, options, brief=brief, stage=stage)
+        site, terrain = laid.design.site, laid.design.ground.terrain
+        drawn = swalekit.how_sure(site, terrain, lines=laid.lines, workers=workers, stage=stage)
         stage("writing the results")
         swalekit.write_reliability(drawn, result.out, overwrite=result.overwrite)
-    result.tell(say.print_reliability, drawn)
+    result.tell(say.print_reliability, drawn, first=laid.anew)

@@ -1,10 +1,12 @@
-"""The site behind a command: of a brief file, or of a tile with options."""
+"""What a command works on: the site of a brief or of a tile with options, or the plan in a folder."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import swalekit
+from swalekit.design.brief.brief import DESIGN_PARTS
 from swalekit.errors import BriefError
 
 
@@ -167,3 +169,71 @@ def numbers(text: str, *, option: str) -> list[float]:
     except ValueError as error:
         message = f"{option} is '{text}'; give numbers separated by commas, as 1,1.5,2"
         raise BriefError(message) from error
+
+
+@dataclass(frozen=True)
+class Laid:
+    """A plan to work on, from its folder or planned anew from a brief.
+
+    Parameters
+    ----------
+    design : Design
+        The plan, with the options in its brief.
+    lines : tuple of LevelLine, optional
+        Its lines where points gave them and not the brief.
+    levelled : tuple of Levelled
+        Those points, in the order of the work.
+    anew : str
+        What is said where it was planned anew; else empty.
+    """
+
+    design: "swalekit.Design"
+    lines: "tuple[swalekit.LevelLine, ...] | None" = None
+    levelled: "tuple[swalekit.results.plan.Levelled, ...]" = ()
+    anew: str = ""
+
+
+def read_laid(
+    source: Path,
+    options: Mapping[str, Any],
+    *,
+    brief: Path | None = None,
+    parts: Sequence[str] = DESIGN_PARTS,
+    stage: Callable[[str], None],
+) -> Laid:
+    """The plan in a folder, made again on exactly its lines; or one planned anew from a brief.
+
+    Parameters
+    ----------
+    source : Path
+        Folder of a plan, or a brief.
+    options : mapping
+        ``part.key`` -> value in the brief's units that replaces the recorded one, none of which moves a line; or None.
+    brief : Path, optional
+        Brief that says where the inputs of a folder lie now.
+    parts : sequence of str
+        Parts of the brief whose files are wanted.
+    stage : callable
+        Told the name of each stage.
+
+    Returns
+    -------
+    Laid
+        The plan.
+
+    Raises
+    ------
+    InputError
+        If it can't be made, or not again as it was.
+    """
+    if source.suffix.lower() == ".toml":
+        site = read_brief_with(source, options)
+        words = f"{source} is planned anew: name a plan's folder in its place to work on the lines that were signed"
+        return Laid(swalekit.plan(site, swalekit.terrain_of(site), stage=stage), anew=words)
+    recorded = swalekit.read_recorded_plan(source, brief=brief, parts=parts)
+    us = recorded.site.brief.site.units == "us"
+    swalekit.brief_with(recorded.site.brief, given(options, us=us), source="options")  # which tells of faults at once
+    design = swalekit.plan_again(recorded, stage=stage)
+    design = replace(design, site=design.site.with_values(given(options, us=us), source="options"))
+    lines = tuple(swale.line for swale in design.swales) if recorded.levelled else None
+    return Laid(design, lines, tuple(recorded.levelled))

@@ -1,12 +1,12 @@
 """``swalekit stake``: everything that the crew needs in a folder."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import swalekit
 from swalekit.cli import options as opt
 from swalekit.cli import say
-from swalekit.cli.source import read_brief_with
+from swalekit.cli.source import read_laid
 
 Paper = Annotated[str, opt.option("paper of the sheets: A4, A3, letter or tabloid", "--paper")]
 Spacing = Annotated[
@@ -18,25 +18,26 @@ Unit = Annotated[str | None, opt.option("unit of points.csv: m, ft or us-ft", "-
 
 
 def stake(
-    source: opt.Brief,
+    source: opt.Laid,
     spacing: Spacing = None,
     order: Order = None,
     unit: Unit = None,
     paper: Paper = "A4",
     *,
+    brief: opt.Moved = None,
     result: opt.ResultOptions = opt.ResultOptions(Path("stakes")),
 ) -> None:
     """Stake out the swales of a plan: stakes for field gear (CSV, GPX, KML, DXF, LandXML) and the crew's sheets (PDF).
 
-    As in: swalekit stake site.toml --out stakes --paper A3
+    As in: swalekit stake plan --out stakes --paper A3
     """
     swalekit.reporting.stakes.check_paper(paper)
     options = {"stakes.spacing_m": spacing, "stakes.point_order": order, "stakes.point_unit": unit}
     with result.work() as stage:
-        site = read_brief_with(source, options)
-        design = swalekit.plan(site, swalekit.terrain_of(site), stage=stage)
+        laid = read_laid(source, options, brief=brief, stage=stage)
         stage("setting the stakes")
-        stakeout = swalekit.stake_design(design)
+        stakeout = swalekit.stake_design(laid.design)
         stage("drawing the sheets")
-        swalekit.write_stakeout(design, stakeout, result.out, paper=paper, overwrite=result.overwrite)
-    result.tell(say.print_stakes, design, stakeout)
+        written: Any = {"levelled": laid.levelled, "paper": paper, "overwrite": result.overwrite}
+        swalekit.write_stakeout(laid.design, stakeout, result.out, **written)
+    result.tell(say.print_stakes, laid.design, stakeout, first=laid.anew)

@@ -16,9 +16,11 @@ from .growth import write_growth as write_growth
 from .notebook import load_ipython_extension as load_ipython_extension
 from .options import write_comparison as write_comparison
 from .plan import plan_again as plan_again
+from .plan import read_levelled as read_levelled
 from .plan import read_recorded_plan as read_recorded_plan
 from .plan import write_plan as write_plan
 from .reliability import write_reliability as write_reliability
+from .stakes import write_relevelled as write_relevelled
 from .stakes import write_stakeout as write_stakeout
 from .storm import write_storm as write_storm
 from .survey import write_survey_folder as write_survey_folder

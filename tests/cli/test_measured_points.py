@@ -13,7 +13,7 @@ from sites import write_tile
 
 import swalekit as package
 from swalekit.errors import InputError
-from swalekit.results.folder.provenance import sha256
+from swalekit.formats.inputs.file_hash import sha256
 
 BRIEF = """
 [terrain]
@@ -105,12 +105,14 @@ def test_a_tile_is_left_alone_unless_asked(swalekit, site):
 
 
 def test_a_plan_is_made_again_from_its_record(swalekit, site):
-    """With the correction; other points than those recorded are refused."""
+    """With the correction, by the points that its folder keeps; others in their place are refused."""
     swalekit("plan", brief_in(site, 'correction = "bowl"'), "--out", "plan", "--no-report")
     again = package.plan_again(package.read_recorded_plan("plan"))
     assert again.ground.terrain.control.taken_out.kind == "bowl"
     (site / "measured" / "points.csv").write_text("e,n,z\n1,2,3\n", encoding="utf-8")
-    with pytest.raises(InputError, match=r"points.csv' is not the file that 'plan' was made from"):
+    assert package.read_recorded_plan("plan").site.brief.terrain.points == "plan/inputs/points.csv"
+    Path("plan/inputs/points.csv").write_text("e,n,z\n1,2,3\n", encoding="utf-8")
+    with pytest.raises(InputError, match=r"plan/inputs/points.csv' was changed after it was written"):
         package.read_recorded_plan("plan")
 
 

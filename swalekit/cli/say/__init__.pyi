@@ -1,6 +1,7 @@
 from .batch import print_batch as print_batch
 from .begun import print_begun as print_begun
 from .changes import print_changes as print_changes
+from .console import print_first as print_first
 from .console import print_json as print_json
 from .console import print_summary as print_summary
 from .growth import print_growth as print_growth

@@ -47,6 +47,24 @@ def print_summary(folder: Path) -> None:
     print_json(read_summary(folder, ()))
 
 
+def print_first(words: str) -> None:
+    """Print what is said before a result.
+
+    Parameters
+    ----------
+    words : str
+        A line; nothing is printed where it is empty.
+
+    Examples
+    --------
+    >>> print_first("site.toml is planned anew")
+    site.toml is planned anew
+    >>> print_first("")
+    """
+    if words:
+        print_lines(result_console(), words)
+
+
 def result_console() -> Console:
     """Where results are printed: as wide as the terminal, 100 characters in a pipe.
 

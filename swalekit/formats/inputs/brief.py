@@ -168,8 +168,10 @@ def written_brief(brief: Brief, paths: Mapping[str, str]) -> bytes:
         part, _, key = place.partition(".")
         if key in values.get(part, {}):
             values[part][key] = path
-    parts = [f"[{name}]\n" + "".join(f"{_key(key)} = {_toml(value)}\n" for key, value in part.items())
-        for name, part in values.items()]
+    parts = [
+        f"[{name}]\n" + "".join(f"{_key(key)} = {_toml(value)}\n" for key, value in part.items())
+        for name, part in values.items()
+    ]
     return "\n".join([WRITTEN + "\n" + parts[0], *parts[1:]]).encode()
 
 

@@ -6,14 +6,17 @@ from pathlib import Path
 from swalekit.design.brief.brief import PATH_KEYS, Brief
 from swalekit.formats.terrain.tile_files import tile_files
 
+_PARTS = (".shx", ".dbf", ".prj", ".cpg")
+"""Endings of the files that a Shapefile has besides."""
+
 
 def sha256(path: str | Path) -> str:
-    """SHA-256 of a file, in hexadecimal digits; of a folder of tiles, that of the names and hashes of its tiles.
+    """SHA-256 of a file, in hexadecimal digits; of several that belong together, that of their names and hashes.
 
     Parameters
     ----------
     path : str or Path
-        The file or folder.
+        A file, a folder of tiles, or the main file of a Shapefile.
 
     Returns
     -------
@@ -28,8 +31,44 @@ def sha256(path: str | Path) -> str:
     """
     path = Path(path)
     if path.is_dir():
-        tiles = [f"{Path(tile).name} {sha256(tile)}\n" for tile in tile_files(path)]
-        return hashlib.sha256("".join(tiles).encode()).hexdigest()
+        return _of_several([Path(tile) for tile in tile_files(path)])
+    if len(parts := with_its_parts(path)) > 1:
+        return _of_several(parts)
+    return _of_one(path)
+
+
+def with_its_parts(path: Path) -> list[Path]:
+    """The files that belong to one: of a Shapefile its parts, of any other itself.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Returns
+    -------
+    list of Path
+        Files that are there, the named one first.
+
+    Examples
+    --------
+    >>> for name in ("land.shp", "land.dbf", "land.txt"):
+    ...     _ = (folder / name).write_text("x")
+    >>> [part.name for part in with_its_parts(folder / "land.shp")]
+    ['land.shp', 'land.dbf']
+    """
+    if path.suffix.lower() != ".shp":
+        return [path]
+    beside = (path.with_suffix(suffix) for end in _PARTS for suffix in (end, end.upper()))
+    return [path, *(part for part in beside if part.is_file())]
+
+
+def _of_several(files: list[Path]) -> str:
+    hashes = "".join(f"{file.name} {_of_one(file)}\n" for file in files)
+    return hashlib.sha256(hashes.encode()).hexdigest()
+
+
+def _of_one(path: Path) -> str:
     with path.open("rb") as opened:
         return hashlib.file_digest(opened, "sha256").hexdigest()
 

@@ -6,6 +6,7 @@ from .inputs import input_file as input_file
 from .inputs import input_hashes as input_hashes
 from .inputs import keep_inputs as keep_inputs
 from .inputs import made_from as made_from
+from .provenance import belongs_to as belongs_to
 from .provenance import caution_rows as caution_rows
 from .provenance import extended_summary as extended_summary
 from .provenance import versions as versions

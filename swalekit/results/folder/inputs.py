@@ -1,4 +1,4 @@
-"""What a result was made from: the brief and the files that it names, as they were read, and copies of the small ones."""
+"""What a result was made from: brief and files as they were read, and copies of the small ones."""
 
 import os
 import shutil
@@ -10,7 +10,7 @@ from swalekit.design.brief.brief import PATH_KEYS, Brief
 from swalekit.design.brief.site import Site
 from swalekit.errors import InputError
 from swalekit.formats.inputs.brief import written_brief
-from swalekit.formats.inputs.file_hash import sha256
+from swalekit.formats.inputs.file_hash import sha256, with_its_parts
 
 BRIEF, KEPT = "brief.toml", "inputs"
 """In a plan's folder, the brief, and the folder of copies of the files that it names."""
@@ -138,7 +138,7 @@ def kept_path(key: str, path: Path, taken: dict[str, Path]) -> str:
     ['inputs/land.gpkg', 'inputs/area.keep_outs-Land.gpkg', 'inputs/land.gpkg']
     """
     name, file = path.name, path.resolve()
-    while taken.setdefault(name.casefold(), file) != file:
+    while taken.setdefault(Path(name).stem.casefold(), file) != file:
         name = f"{key}-{name}"
     return f"{KEPT}/{name}"
 
@@ -176,7 +176,8 @@ def keep_inputs(
         if row["path"].startswith(f"{KEPT}/"):
             copy = results / row["path"]
             copy.parent.mkdir(exist_ok=True)
-            shutil.copyfile(files[row["key"]], copy)
+            for part in with_its_parts(files[row["key"]]):
+                shutil.copyfile(part, copy.with_suffix(part.suffix))
             input_file(row["key"], copy, results, as_read=row["sha256"])
     (results / BRIEF).write_bytes(site.text or written_brief(site.brief, paths))
 

@@ -87,7 +87,7 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
     --------
     >>> write_growth(growth, folder / "grow")
     >>> sorted(file.name for file in (folder / "grow").iterdir())
-    ['bill.csv', 'calendar.csv', 'dry_months.png', 'nursery.csv', 'planting.csv', 'planting.pdf',
+    ['bill.csv', 'brief.toml', 'calendar.csv', 'dry_months.png', 'nursery.csv', 'planting.csv', 'planting.pdf',
     'planting.png', 'schedule.csv', 'site.gpkg', 'species.csv', 'stand.csv', 'summary.json',
     'trees.csv', 'water_year.csv', 'water_year.png', 'years.csv']
     """

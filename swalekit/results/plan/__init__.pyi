@@ -2,8 +2,12 @@ from .again import plan_again as plan_again
 from .again import read_recorded_plan as read_recorded_plan
 from .layers import frames as frames
 from .layers import pond_outlines as pond_outlines
+from .levelled import Levelled as Levelled
+from .levelled import keep_levelled as keep_levelled
+from .levelled import read_levelled as read_levelled
 from .maps import draw_design as draw_design
 from .maps import draw_ground as draw_ground
+from .read import read_layer as read_layer
 from .read import read_plan_folder as read_plan_folder
 from .read import read_summary as read_summary
 from .record import plan_record as plan_record

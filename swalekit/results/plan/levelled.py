@@ -1,5 +1,6 @@
 """Points that lines were cut to: as they were read, and as a summary records them."""
 
+import shutil
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,7 +11,7 @@ from swalekit.errors import InputError
 from swalekit.formats.exchange.points_csv import read_points
 from swalekit.formats.inputs.file_hash import sha256
 from swalekit.formats.local_file import local_file
-from swalekit.results.folder.inputs import input_file, kept_path
+from swalekit.results.folder.inputs import KEPT, input_file
 from swalekit.terrain.survey_points import SurveyPoints
 
 _KEY = "levelled"
@@ -38,6 +39,11 @@ class Levelled:
     sha256: str
     stakes: StakesPart
     points: SurveyPoints
+
+    @property
+    def by_brief_key(self) -> dict[str, Any]:
+        """Settings of the stakes that number them, and how the file is read, by ``part.key`` of the brief."""
+        return {f"stakes.{name}": getattr(self.stakes, name) for name in _RULES}
 
 
 def read_levelled(path: str | Path, stakes: StakesPart) -> Levelled:
@@ -71,15 +77,17 @@ def read_levelled(path: str | Path, stakes: StakesPart) -> Levelled:
     return Levelled(Path(path), found, stakes, points)
 
 
-def levelled_inputs(levelled: Sequence[Levelled], folder: str | Path) -> list[dict[str, Any]]:
-    """Points that lines were cut to, in the order of the work, as a summary lists them among the inputs.
+def keep_levelled(levelled: Sequence[Levelled], results: Path, *, folder: str | Path) -> list[dict[str, Any]]:
+    """Copy points that lines were cut to into a folder of results, and list them as a summary does among the inputs.
 
     Parameters
     ----------
     levelled : sequence of Levelled
-        The points.
+        The points, in the order of the work.
+    results : Path
+        The folder.
     folder : str or Path
-        Folder of the results, which keeps copies.
+        Where it will lie.
 
     Returns
     -------
@@ -90,29 +98,24 @@ def levelled_inputs(levelled: Sequence[Levelled], folder: str | Path) -> list[di
     ------
     InputError
         If a file is no longer what was read.
+
+    Examples
+    --------
+    >>> _ = (folder / "north.csv").write_text("1001,4000000,500000,107.9")
+    >>> levelled = read_levelled(folder / "north.csv", site.brief.stakes)
+    >>> [row["path"] for row in keep_levelled([levelled], folder, folder=folder)]
+    ['inputs/levelled.1.csv']
     """
-    rows, taken = [], dict[str, Path]()
-    for key, points in levelled_files(levelled).items():
+    rows = []
+    for number, points in enumerate(levelled, start=1):
+        key = f"{_KEY}.{number}"
+        copy = results / KEPT / f"{key}{points.path.suffix}"
+        copy.parent.mkdir(exist_ok=True)
         row = input_file(key, points.path, folder, as_read=points.sha256)
-        kept = {"path": kept_path(key, Path("levelled") / f"{key}{points.path.suffix}", taken)}
-        rows.append(row | kept | {name: getattr(points.stakes, name) for name in _RULES})
+        shutil.copyfile(points.path, copy)
+        rules = {name: getattr(points.stakes, name) for name in _RULES}
+        rows.append(row | {"path": copy.relative_to(results).as_posix()} | rules)
     return rows
-
-
-def levelled_files(levelled: Sequence[Levelled]) -> dict[str, Levelled]:
-    """Points by their keys among the inputs.
-
-    Parameters
-    ----------
-    levelled : sequence of Levelled
-        The points.
-
-    Returns
-    -------
-    dict of str to Levelled
-        ``levelled.1`` and so on.
-    """
-    return {f"{_KEY}.{number}": points for number, points in enumerate(levelled, start=1)}
 
 
 def is_levelled(row: Mapping[str, Any]) -> bool:

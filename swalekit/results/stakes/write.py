@@ -9,6 +9,7 @@ import geopandas
 from swalekit.design.brief.brief import StakesPart
 from swalekit.design.plan.columns import Column, Entry
 from swalekit.design.plan.design import Design
+from swalekit.design.plan.record import PlanRecord
 from swalekit.formats.exchange.dxf import write_dxf
 from swalekit.formats.exchange.gpx import write_gpx
 from swalekit.formats.exchange.kml import write_kml
@@ -19,9 +20,14 @@ from swalekit.formats.table import write_table
 from swalekit.reporting.paper.save import save_pdf
 from swalekit.reporting.stakes.sheets import stake_sheets
 from swalekit.results.folder.folder import result_folder
-from swalekit.results.folder.provenance import LEVELLED, extended_summary, input_file, write_json
+from swalekit.results.folder.inputs import keep_inputs
+from swalekit.results.folder.provenance import extended_summary, write_json
+from swalekit.results.folder.seal import seal
 from swalekit.results.plan.layers import frames
+from swalekit.results.plan.levelled import Levelled, keep_levelled
+from swalekit.results.plan.read import read_summary
 from swalekit.results.plan.record import plan_record
+from swalekit.results.plan.write import write_plan_files, write_report
 from swalekit.results.stakes.table import (
     OFFSET_COLUMNS,
     STAKE_COLUMNS,
@@ -42,7 +48,7 @@ def write_stakeout(
     stakeout: Stakeout,
     folder: str | Path,
     *,
-    levelled: str | Path | None = None,
+    levelled: Sequence[Levelled] = (),
     paper: str = "A4",
     overwrite: bool = False,
 ) -> None:
@@ -56,8 +62,8 @@ def write_stakeout(
         Its stakes.
     folder : str or Path
         Where the results go.
-    levelled : str or Path, optional
-        File of the points that the design was cut to.
+    levelled : sequence of Levelled
+        Points that the design was cut to, in the order of the work.
     paper : str
         ``A4``, ``A3``, ``letter`` or ``tabloid``.
     overwrite : bool
@@ -74,28 +80,86 @@ def write_stakeout(
     --------
     >>> write_stakeout(design, stakeout, folder / "stakes", paper="A3")
     >>> sorted(file.name for file in (folder / "stakes").iterdir())
-    ['design.xml', 'points.csv', 'site.gpkg', 'stakes.csv', 'stakes.dxf', 'stakes.gpx', 'stakes.kml',
+    ['brief.toml', 'design.xml', 'points.csv', 'site.gpkg', 'stakes.csv', 'stakes.dxf', 'stakes.gpx', 'stakes.kml',
     'stakes.pdf', 'summary.json']
     """
-    part, plan = design.site.brief.stakes, plan_record(design, folder=folder)
-    cut_to = [] if levelled is None else [input_file(LEVELLED, levelled, folder)]
+    plan = plan_record(design, folder=folder)
     with result_folder(folder, overwrite=overwrite) as results:
-        write_table(table_rows(stakeout), TABLE_COLUMNS, results / "stakes.csv")
-        write_points(
-            survey_points(stakeout),
-            results / "points.csv",
-            order=part.point_order,
-            unit=part.point_unit,
-            header=part.point_header,
-        )
-        write_gpx(stakeout, results / "stakes.gpx")
-        write_kml(stakeout, results / "stakes.kml")
-        write_dxf(stakeout, results / "stakes.dxf")
-        write_landxml(stakeout, results / "design.xml", surface=_surface(design, stakeout))
         write_layers(frames(plan.layers, stakeout.crs) | stake_layers(stakeout), results / "site.gpkg")
-        save_pdf(stake_sheets(plan, stakeout, paper=paper), results / "stakes.pdf")
-        told = {"stakes": _stake_summary(stakeout, part)}
+        _write_stakes(design, stakeout, plan, results, paper)
+        keep_inputs(design.site, plan.summary["inputs"], results)
+        cut_to = keep_levelled(levelled, results, folder=folder)
+        told = {"stakes": _stake_summary(stakeout, design.site.brief.stakes)}
         write_json(extended_summary(plan.summary, told, COLUMNS, inputs=cut_to), results / "summary.json")
+
+
+def write_relevelled(
+    design: Design,
+    stakeout: Stakeout,
+    folder: str | Path,
+    *,
+    levelled: Sequence[Levelled],
+    paper: str = "A4",
+    overwrite: bool = False,
+) -> None:
+    """Write a design that was cut to levelled points: a plan's folder like any other, with its stakes and report.
+
+    Parameters
+    ----------
+    design : Design
+        The design.
+    stakeout : Stakeout
+        Its stakes.
+    folder : str or Path
+        Where the results go.
+    levelled : sequence of Levelled
+        Points that it was cut to, in the order of the work.
+    paper : str
+        ``A4``, ``A3``, ``letter`` or ``tabloid``.
+    overwrite : bool
+        Replace an earlier result there.
+
+    Raises
+    ------
+    InputError
+        If the paper is unknown.
+    OutputError
+        If the folder is taken or can't be written.
+
+    Notes
+    -----
+    It has a number of its own; that of the plan that it was cut from stands in the summary under ``cut_from``.
+    """
+    with result_folder(folder, overwrite=overwrite) as results:
+        write_plan_files(design, results, folder=folder)
+        summary = read_summary(results, ())
+        plan = plan_record(design)
+        write_layers(stake_layers(stakeout), results / "site.gpkg")
+        _write_stakes(design, stakeout, plan, results, paper)
+        cut_to = keep_levelled(levelled, results, folder=folder)
+        told: dict[str, Any] = {"stakes": _stake_summary(stakeout, design.site.brief.stakes)}
+        told |= {"cut_from": summary.pop("of_plan", None)}
+        write_json(extended_summary(summary, told, COLUMNS, inputs=cut_to), results / "summary.json")
+        seal(results)
+        write_report(results)
+
+
+def _write_stakes(design: Design, stakeout: Stakeout, plan: PlanRecord, results: Path, paper: str) -> None:
+    """Write what crew and field gear take, besides the layers."""
+    part = design.site.brief.stakes
+    write_table(table_rows(stakeout), TABLE_COLUMNS, results / "stakes.csv")
+    write_points(
+        survey_points(stakeout),
+        results / "points.csv",
+        order=part.point_order,
+        unit=part.point_unit,
+        header=part.point_header,
+    )
+    write_gpx(stakeout, results / "stakes.gpx")
+    write_kml(stakeout, results / "stakes.kml")
+    write_dxf(stakeout, results / "stakes.dxf")
+    write_landxml(stakeout, results / "design.xml", surface=_surface(design, stakeout))
+    save_pdf(stake_sheets(plan, stakeout, paper=paper), results / "stakes.pdf")
 
 
 def stake_layers(stakeout: Stakeout) -> dict[str, geopandas.GeoDataFrame]:

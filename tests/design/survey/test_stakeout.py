@@ -76,7 +76,7 @@ def test_wrong_part_is_one_line(part, match):
 
 def test_points_as_staked_change_nothing(site, design):
     """Levelled points that stand where the stakes do give the same lines, depths and volumes."""
-    again = relevel(site, plane(), found(stake_design(design).stakes))
+    again = relevel(plan(site, plane()), found(stake_design(design).stakes))
     for old, new in zip(design.swales, again.swales, strict=True):
         assert (new.id, new.sized.shape.depth_m) == (old.id, old.sized.shape.depth_m)
         assert new.line.level_m == pytest.approx(old.line.level_m, abs=1e-3)
@@ -87,7 +87,7 @@ def test_points_as_staked_change_nothing(site, design):
 def test_line_follows_its_points(site, design):
     """Stakes of S1 found 2 m farther down, on ground 0.2 m lower: so are the line, its floor and its catchment."""
     stakes = [stake for stake in stake_design(design).stakes if stake.swale == "S1"]
-    again = relevel(site, plane(), found(stakes, south_m=2.0, up_m=-0.2))
+    again = relevel(plan(site, plane()), found(stakes, south_m=2.0, up_m=-0.2))
     old, new = design.swales[0], again.swales[0]
     assert new.line.level_m == pytest.approx(old.line.level_m - 0.2, abs=1e-3)
     assert new.line.xy[:, 1].mean() == pytest.approx(old.line.xy[:, 1].mean() - 2.0, abs=0.01)
@@ -111,7 +111,7 @@ def test_points_that_move_nothing_are_named(site, design):
         np.append(points.height_m, [np.nan, np.nan]),
         (*points.description, "", ""),
     )
-    warnings = " ".join(relevel(site, plane(), more).warnings)
+    warnings = " ".join(relevel(plan(site, plane()), more).warnings)
     assert "move nothing: 2301, 9999" in warnings
     assert "S2: its levelled points are not level, point 2003" in warnings
 
@@ -131,4 +131,4 @@ def test_points_that_cannot_be_used_fail(site, design, change, match):
     """What is wrong, at which point, and the way out."""
     points = found(stake_design(design).stakes)
     with pytest.raises(InputError, match=match):
-        relevel(site, plane(), replace(points, **change(points)))
+        relevel(plan(site, plane()), replace(points, **change(points)))

@@ -15,9 +15,9 @@ from pyproj import CRS, Transformer
 
 import swalekit
 from swalekit.errors import TerrainError
+from swalekit.formats.inputs.file_hash import sha256
 from swalekit.formats.terrain import footprint, las_points, point_grid
 from swalekit.formats.terrain.raster import read_terrain
-from swalekit.results.folder.provenance import sha256
 
 
 def errors_m(terrain):

@@ -11,9 +11,9 @@ from affine import Affine
 
 import swalekit
 from swalekit.errors import TerrainError
+from swalekit.formats.inputs.file_hash import sha256
 from swalekit.formats.terrain import mapped_arrays, memory
 from swalekit.formats.terrain.mapped_arrays import MappedArrays
-from swalekit.results.folder.provenance import sha256
 from swalekit.results.plan.again import plan_again, read_recorded_plan
 
 CELL_M, SHAPE = 2.0, (150, 170)

@@ -37,7 +37,7 @@ def folder(design, tmp_path_factory):
 def test_every_promised_file_is_there(folder):
     """The folder holds the files of the documentation and no other."""
     expected = (
-        "cut_fill.tif design_surface.tif design_surface_fine.tif earthwork.csv lines.geojson "
+        "brief.toml cut_fill.tif design_surface.tif design_surface_fine.tif earthwork.csv lines.geojson "
         "lines.gpkg map.pdf map.png site.gpkg site_water.csv site_water.png summary.json swales.geojson "
         "water_account.csv"
     )

@@ -4,8 +4,8 @@ import csv
 import json
 from datetime import date, timedelta
 
+from swalekit.formats.inputs.file_hash import sha256
 from swalekit.formats.inputs.site import read_site
-from swalekit.results.folder.provenance import sha256
 from swalekit.results.storm.write import write_storm
 
 BRIEF = """[terrain]
