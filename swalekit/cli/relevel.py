@@ -31,7 +31,7 @@ def relevel(
     brief: opt.Moved = None,
     result: opt.ResultOptions = opt.ResultOptions(Path("relevelled")),
 ) -> None:
-    """Lay each line through the stakes that the crew moved to one level, size it anew, and write a plan with its stakes.
+    """Lay each line through the stakes that the crew moved to one level, size it anew, and write plan and stakes.
 
     As in: swalekit relevel stakes levelled.csv --out relevelled
     """

@@ -146,7 +146,7 @@ def test_a_plans_folder_holds_what_it_was_made_from(office):
 
 
 def test_stakes_are_those_of_the_folder_whatever_became_of_the_brief(desk):
-    """The brief is changed after the plan was signed: from the folder the same stakes, from the brief others, as told."""
+    """The brief changes after the plan was signed: from the folder the same stakes, from the brief others, as told."""
     Path("site.toml").write_text(BRIEF.replace("interval_m = 1.2", "interval_m = 1.5"), encoding="utf-8")
     code, out, err = desk("stake", "plan", "--out", "again")
     assert (code, err) == (0, "")
@@ -172,7 +172,7 @@ def test_options_still_stand_before_the_record(desk):
 
 
 def test_weather_is_the_business_of_growing_alone(desk):
-    """Corrected normals stop neither stakes nor reliability; grow takes those that were signed, or others by a brief."""
+    """Corrected normals stop no stakes; grow takes those that were signed, or others by a brief."""
     Path("normals.csv").unlink()
     assert desk("stake", "plan", "--out", "again", "--quiet") == (0, "", "")
     Path("plan/inputs/normals.csv").write_text("month\n", encoding="utf-8")
@@ -248,7 +248,7 @@ def test_lines_are_the_same_to_the_millimetre(desk):
     """A line in the folder that lies two millimetres off is told."""
     recorded = read_recorded_plan("plan")
     plan_again(recorded)
-    recorded.lines["S2"] = shapely.transform(recorded.lines["S2"], lambda xy: xy + [0.002, 0.0])
+    recorded.lines["S2"] = shapely.transform(recorded.lines["S2"], lambda xy: xy + np.array([0.002, 0.0]))
     with pytest.raises(InputError, match="the line of S2"):
         plan_again(recorded)
 
@@ -273,7 +273,7 @@ def test_a_relevelled_folder_is_a_plan_like_any_other(desk):
     levelled("south.csv", stakes="stakes2", swale="S2")
     assert desk("relevel", "stakes2", "south.csv", "--out", "cut2", "--quiet") == (0, "", "")
     again = plan_again(read_recorded_plan("cut2"))
-    np.testing.assert_allclose([swale.line.level_m for swale in again.swales][0], levels[0], atol=0.006)
+    np.testing.assert_allclose(again.swales[0].line.level_m, levels[0], atol=0.006)
     assert [row["key"] for row in told("cut2")["inputs"] if row["key"].startswith("lev")] == [
         "levelled.1",
         "levelled.2",

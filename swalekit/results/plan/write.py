@@ -56,8 +56,8 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False, r
     >>> write_plan(design, folder / "plan")
     >>> sorted(file.name for file in (folder / "plan").iterdir())
     ['brief.toml', 'cut_fill.tif', 'design_surface.tif', 'design_surface_fine.tif', 'earthwork.csv',
-    'lines.geojson', 'lines.gpkg', 'map.pdf', 'map.png', 'site.gpkg', 'site_water.csv', 'site_water.png', 'summary.json', 'swales.geojson',
-    'water_account.csv']
+    'lines.geojson', 'lines.gpkg', 'map.pdf', 'map.png', 'site.gpkg', 'site_water.csv', 'site_water.png',
+    'summary.json', 'swales.geojson', 'water_account.csv']
     """
     with result_folder(folder, overwrite=overwrite, carried=carried_lines(design.site)) as results:
         write_plan_files(design, results, folder=folder)
