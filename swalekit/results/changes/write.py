@@ -15,7 +15,8 @@ from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.paper.save import save_png
 from swalekit.reporting.words.change_words import change_counts, change_sentences
 from swalekit.results.folder.folder import result_folder
-from swalekit.results.folder.provenance import input_file, whole_summary, write_json
+from swalekit.results.folder.inputs import input_file
+from swalekit.results.folder.provenance import whole_summary, write_json
 from swalekit.results.folder.seal import SIGNATURE
 from swalekit.results.plan.read import read_plan_folder
 from swalekit.results.plan.record import plan_record

@@ -11,7 +11,7 @@ from pyogrio.errors import DataLayerError, DataSourceError
 
 from swalekit.errors import OutputError
 from swalekit.formats.exchange.lines_layer import LINES_FILES
-from swalekit.results.folder.provenance import sha256
+from swalekit.formats.inputs.file_hash import sha256
 from swalekit.results.folder.seal import seal, strangers
 
 _WRITE_ERRORS = (OSError, DataSourceError, DataLayerError)
