@@ -44,5 +44,6 @@ def relevel(
         stage("drawing the sheets")
         stakeout = swalekit.stake_design(design)
         written: Any = {"levelled": (*laid.levelled, levelled), "paper": paper, "overwrite": result.overwrite}
+        written |= {"base": laid.design.site}
         swalekit.write_relevelled(design, stakeout, result.out, **written)
     result.tell(say.print_stakes, design, stakeout, first=laid.anew)

@@ -161,12 +161,21 @@ class Stakeout:
         What heights are also given against.
     crs : CRS
         Of eastings and northings, in metres.
+    site, issue : str
+        Name of the site; revision, date and number of the plan.
     """
 
     swales: tuple[LaidSwale, ...]
     stakes: tuple[Stake, ...]
     benchmark: Benchmark | None
     crs: CRS
+    site: str = ""
+    issue: str = ""
+
+    @property
+    def title(self) -> str:
+        """Site and issue in one line."""
+        return " · ".join(filter(None, (self.site, self.issue)))
 
 
 def stake_number(swale: int, place: int) -> int:

@@ -7,7 +7,9 @@ import sys
 from datetime import date
 from pathlib import Path
 
+import ezdxf
 import numpy as np
+import pyogrio
 import pytest
 import shapely
 from bad_input import assert_one_line_error
@@ -22,6 +24,7 @@ from swalekit.formats.inputs.brief import brief_of, read_brief, written_brief
 from swalekit.results.folder.inputs import KEPT
 from swalekit.results.folder.seal import seal, strangers
 from swalekit.results.plan.again import plan_again, read_recorded_plan
+from swalekit.results.plan.read import read_plan_folder
 
 BRIEF = """# North slope of Cerro Alto, an invented place
 [site]
@@ -309,3 +312,32 @@ def test_two_runs_give_the_same_bytes(desk):
     assert len(files) > 12
     for file in files:
         assert Path("plan", file).read_bytes() == Path("b", file).read_bytes()
+
+
+def test_every_file_with_a_place_for_it_tells_the_issue(desk):
+    """Revision and date, and in what is made of a plan its number, in each format's own place."""
+    number, issue = number_of("plan"), "revision B · 2026-11-30"
+    text = {name: Path("stakes", name).read_text(encoding="utf-8") for name in ("stakes.gpx", "stakes.kml")}
+    text["design.xml"] = Path("stakes/design.xml").read_text(encoding="utf-8")
+    assert f"<desc>{issue} · plan {number}</desc>" in text["stakes.gpx"]
+    assert f"<description>Cerro Alto · {issue} · plan {number}</description>" in text["stakes.kml"]
+    assert f'<Project name="Cerro Alto" desc="{issue} · plan {number}" />' in text["design.xml"]
+    custom = ezdxf.readfile("stakes/stakes.dxf").header.custom_vars
+    assert custom.get("Issue") == f"{issue} · plan {number}"
+    about = {"site": "Cerro Alto", "revision": "B", "date": "2026-11-30"}
+    assert json.loads(Path("plan/swales.geojson").read_text(encoding="utf-8")).items() >= about.items()
+    for folder, more in (("plan", {}), ("stakes", {"plan": number})):
+        found = pyogrio.read_info(Path(folder, "site.gpkg"), layer="swales")["dataset_metadata"]
+        assert found == about | more
+    assert f"{issue} · plan {number}" in Path("plan/report.html").read_text(encoding="utf-8")
+    assert b"/Title" in Path("stakes/stakes.pdf").read_bytes()
+    assert read_plan_folder("plan").summary["brief"]["site"]["date"] == "2026-11-30"
+
+
+def test_an_issue_that_is_not_given_is_not_written(desk):
+    """Nor is anything of the clock."""
+    Path("site.toml").write_text(BRIEF.replace('revision = "B"\ndate = 2026-11-30\n', ""), encoding="utf-8")
+    assert desk("stake", "site.toml", "--out", "plain", "--quiet") == (0, "", "")
+    assert "<desc>revision" not in Path("plain/stakes.gpx").read_text(encoding="utf-8")
+    assert "<Project" not in Path("plain/design.xml").read_text(encoding="utf-8")
+    assert not pyogrio.read_info("plain/site.gpkg", layer="swales")["dataset_metadata"]

@@ -16,6 +16,12 @@ from .decided_lines import Lines as Lines
 from .decided_lines import OwnSettings as OwnSettings
 from .decided_lines import line_number as line_number
 from .greywater_part import GreywaterPart as GreywaterPart
+from .issue import about_of as about_of
+from .issue import issue_of as issue_of
+from .issue import issue_words as issue_words
+from .issue import plan_number as plan_number
+from .issue import subtitle_of as subtitle_of
+from .issue import title_of as title_of
 from .line_rules import cell_notes as cell_notes
 from .line_rules import line_rules_of as line_rules_of
 from .line_rules import watercourse_area_m2 as watercourse_area_m2

@@ -66,6 +66,7 @@ def relevel(design: Design, points: SurveyPoints, *, stage: Stage = silent) -> D
         notes.append(f"{first_few(left)}: no levelled point; left where laid, and sized anew for what now reaches them")
     stage("cutting the lines to the points")
     cut = lay_out(site, design.ground, lines=tuple(lines), stage=stage)
+    cut = replace(cut, site=replace(cut.site, of_plan=""))  # it is a plan of its own
     return replace(cut, refused=design.refused, warnings=(*cut.warnings, *notes))
 
 

@@ -1,7 +1,10 @@
 """The stakes of a design, by the rules of its brief."""
 
+from dataclasses import replace
+
 from swalekit.design.brief.brief import StakesPart
 from swalekit.design.brief.decided_lines import line_number
+from swalekit.design.brief.issue import issue_of
 from swalekit.design.brief.settings import of_part
 from swalekit.design.plan.design import Design
 from swalekit.section.laid_swale import LaidSwale
@@ -35,7 +38,8 @@ def stake_design(design: Design) -> Stakeout:
     """
     part = design.site.brief.stakes
     rules = of_part(StakeRules, part)
-    return stake_out(laid_swales(design), design.ground.terrain, rules=rules, benchmark=_benchmark_of(part))
+    staked = stake_out(laid_swales(design), design.ground.terrain, rules=rules, benchmark=_benchmark_of(part))
+    return replace(staked, site=design.site.brief.site.name, issue=issue_of(design.site))
 
 
 def laid_swales(design: Design) -> tuple[LaidSwale, ...]:

@@ -66,6 +66,9 @@ def write_dxf(stakeout: Stakeout, path: str | Path) -> None:
         drawing = ezdxf.new("R2010", units=units.M)
         drawing.header["$PDMODE"] = _CROSS
         drawing.header["$PDSIZE"] = _CROSS_SIZE_M
+        if stakeout.issue:
+            drawing.header.custom_vars.append("Title", stakeout.site)
+            drawing.header.custom_vars.append("Issue", stakeout.issue)
         for name, colour in LAYERS.items():
             drawing.layers.add(name, color=colour)
         space = drawing.modelspace()

@@ -30,6 +30,7 @@ def write_gpx(stakeout: Stakeout, path: str | Path) -> None:
     """
     file = gpxpy.gpx.GPX()
     file.creator = "swalekit"
+    file.name, file.description = stakeout.site or None, stakeout.issue or None
     for stake, (number, text, place) in zip(stakeout.stakes, stakes_on_globe(stakeout), strict=True):
         longitude, latitude = place.tolist()
         height_m = round(stake.ground_m, 3)

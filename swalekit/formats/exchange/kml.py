@@ -34,6 +34,8 @@ def write_kml(stakeout: Stakeout, path: str | Path) -> None:
     root = ET.Element("kml", {"xmlns": NAMESPACE})
     document = ET.SubElement(root, "Document")
     ET.SubElement(document, "name").text = "swales and stakes"
+    if stakeout.issue:
+        ET.SubElement(document, "description").text = stakeout.title
     lines = _folder(document, "swales")
     for swale in stakeout.swales:
         text = f"level {swale.line.level_m:.2f} m, {swale.line.length_m:.0f} m long"

@@ -53,6 +53,8 @@ def write_landxml(stakeout: Stakeout, path: str | Path, *, surface: Tin | None =
     system = {"name": stakeout.crs.name}
     epsg = stakeout.crs.to_epsg()
     ET.SubElement(root, "CoordinateSystem", system if epsg is None else system | {"epsgCode": str(epsg)})
+    if stakeout.issue:
+        ET.SubElement(root, "Project", {"name": stakeout.site, "desc": stakeout.issue})
     ET.SubElement(root, "Application", {"name": "swalekit"})
     _add_points(root, stakeout)
     if stakeout.swales:

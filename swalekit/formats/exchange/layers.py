@@ -1,7 +1,9 @@
 """Layers of features: made of rows and shapes or of cells, written as GeoPackage and GeoJSON."""
 
+import json
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 import geopandas
@@ -87,7 +89,9 @@ def outlines_on(grid: Grid, numbers: NDArray[np.integer]) -> dict[int, shapely.M
     return {number: _polygons(shapely.union_all(rings)) for number, rings in parts.items()}
 
 
-def write_layers(frames: Mapping[str, geopandas.GeoDataFrame], path: str | Path) -> None:
+def write_layers(
+    frames: Mapping[str, geopandas.GeoDataFrame], path: str | Path, *, about: Mapping[str, str] = MappingProxyType({})
+) -> None:
     """Write layers by their names to a GeoPackage, empty ones too.
 
     Parameters
@@ -96,6 +100,8 @@ def write_layers(frames: Mapping[str, geopandas.GeoDataFrame], path: str | Path)
         Name -> features, as from `feature_layer`.
     path : str or Path
         File to write.
+    about : mapping of str to str
+        What the file says of itself, if it is a new one, as its metadata.
 
     Examples
     --------
@@ -117,12 +123,19 @@ def write_layers(frames: Mapping[str, geopandas.GeoDataFrame], path: str | Path)
                 geometry_type=frame.attrs["geometry_type"],
                 append=Path(path).exists(),
                 promote_to_multi=False,
+                **({"dataset_metadata": dict(about)} if about and not Path(path).exists() else {}),
             )
     finally:
         pyogrio.set_gdal_config_options({"OGR_CURRENT_DATE": None})
 
 
-def write_geojson(frame: geopandas.GeoDataFrame, path: str | Path, *, decimals: int = _DECIMALS) -> None:
+def write_geojson(
+    frame: geopandas.GeoDataFrame,
+    path: str | Path,
+    *,
+    decimals: int = _DECIMALS,
+    about: Mapping[str, str] = MappingProxyType({}),
+) -> None:
     """Write a layer as GeoJSON by RFC 7946: WGS 84 longitude and latitude, for any web map or phone.
 
     Parameters
@@ -133,6 +146,15 @@ def write_geojson(frame: geopandas.GeoDataFrame, path: str | Path, *, decimals: 
         File to write.
     decimals : int
         Of the degrees; the seventh is about a centimetre.
+    about : mapping of str to str
+        What the file says of itself, as foreign members of the collection.
+
+    Examples
+    --------
+    >>> layer = feature_layer([{"swale": "S1"}], [shapely.Point(1.0, 2.0)], "EPSG:4326", kind="Point")
+    >>> write_geojson(layer, folder / "swales.geojson", about={"revision": "B"})
+    >>> (folder / "swales.geojson").read_text(encoding="utf-8").splitlines()[:3]
+    ['{', '"type": "FeatureCollection",', '"revision": "B",']
     """
     pyogrio.write_dataframe(
         frame,
@@ -141,6 +163,11 @@ def write_geojson(frame: geopandas.GeoDataFrame, path: str | Path, *, decimals: 
         geometry_type=frame.attrs["geometry_type"],
         layer_options={"RFC7946": "YES", "COORDINATE_PRECISION": str(decimals), "WRITE_NAME": "NO"},
     )
+    if about:
+        first = '"type": "FeatureCollection",\n'
+        said = "".join(f"{json.dumps(key)}: {json.dumps(text, ensure_ascii=False)},\n" for key, text in about.items())
+        text = Path(path).read_text(encoding="utf-8")
+        Path(path).write_text(text.replace(first, first + said, 1), encoding="utf-8")
 
 
 def _polygons(geometry: BaseGeometry) -> shapely.MultiPolygon:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.contours.obstacles import CROSSING
+from swalekit.design.brief.issue import issue_words
 from swalekit.design.brief.site import Site
 from swalekit.design.plan.record import Feature, PlanRecord
 from swalekit.reporting.map.content import KeptClear, MapContent
@@ -39,7 +40,7 @@ def plan_content(record: PlanRecord) -> MapContent:
     header, table = words.plan_table(record)
     return MapContent(
         title=site["name"],
-        subtitle=site["subtitle"],
+        subtitle=" · ".join(filter(None, (site["subtitle"], issue_words(record.summary)))),
         terrain=record.ground,
         boundary=_first(layers["boundary"]),
         workable=_first(layers["workable"]),

@@ -88,7 +88,7 @@ def save_png(figure: Figure, path: Path | str, *, dpi: int = _IMAGE_DPI) -> Path
     return Path(path)
 
 
-def save_pdf(pages: Iterable[Figure], path: Path | str) -> Path:
+def save_pdf(pages: Iterable[Figure], path: Path | str, *, title: str = "") -> Path:
     """Write figures as the pages of one PDF, each in its true size, without a date.
 
     Parameters
@@ -97,6 +97,8 @@ def save_pdf(pages: Iterable[Figure], path: Path | str) -> Path:
         The drawings, one or more; each is asked for when the one before is written.
     path : Path or str
         File to write.
+    title : str
+        What it says of itself.
 
     Returns
     -------
@@ -115,7 +117,7 @@ def save_pdf(pages: Iterable[Figure], path: Path | str) -> Path:
     ...     save_pdf([Figure(), Figure()], Path(folder) / "map.pdf").read_bytes()[:5]
     b'%PDF-'
     """
-    with _writing(path), PdfPages(path, metadata=_PDF_METADATA) as file:
+    with _writing(path), PdfPages(path, metadata=_PDF_METADATA | ({"Title": title} if title else {})) as file:
         for page in pages:
             file.savefig(page, dpi=_IMAGE_DPI)
     return Path(path)

@@ -12,6 +12,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 from plotly.offline import get_plotlyjs
 
+from swalekit.design.brief.issue import issue_words
 from swalekit.design.plan.record import PlanRecord
 from swalekit.design.plan.table import SWALE_COLUMNS
 from swalekit.reporting.map.plan_map import plan_content
@@ -64,6 +65,7 @@ def report_html(record: PlanRecord) -> str:
         record=record,
         words=plan_words,
         account=account_words,
+        issue=issue_words(record.summary),
         palette=palette,
         columns={column.name: column for column in SWALE_COLUMNS},
         sources=sources_used(record),

@@ -1,7 +1,7 @@
 """One sheet for the crew: a piece of a swale in plan and profile, with the table of its stakes."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -200,6 +200,7 @@ def stake_sheet(piece: Piece, content: MapContent, form: SheetForm, *, sheet: st
     y = panel.write(facts, _HEAD_MM, SIZE_PT) + _GAP_MM
     plan = axes_on(figure, (PAD_MM + _TICKS_MM[0], PAD_MM + height - y - plan_mm[1], *plan_mm))
     draw_plan(piece, content, stakes, plan, beside=beside)
+    content = replace(content, subtitle=form.stakeout.issue)
     _draw_head(piece, content, panel, MapView.of_axes(plan), [sheet, *_stretch_words(piece, beside, units=units)])
     y += plan_mm[1] + _TICKS_MM[1] + _GAP_MM
     heading = _profile_words(piece, form.profile_mm - _HEADING_MM)
@@ -226,7 +227,9 @@ def _draw_head(piece: Piece, content: MapContent, panel: Panel, view: MapView, w
     right = panel.width_mm - 13.0
     bar_mm = 56.0
     room = right - bar_mm - 8.0 - left
-    panel.letter(left, 4.2, shorten(content.title, room, 11.0, "bold"), 11.0, color="black", weight="bold")
+    issue = f" · {content.subtitle}" if content.subtitle else ""
+    title = shorten(content.title, room - text_width_mm(issue, 11.0, "bold"), 11.0, "bold") + issue
+    panel.letter(left, 4.2, title, 11.0, color="black", weight="bold")
     text = shorten(" · ".join(words), room, 8.5)
     panel.letter(left, 8.6, text, 8.5)
     panel.letter(right - bar_mm, 2.6, f"Scale {scale_text(piece.scale, units)}", 8.5, color="black", weight="bold")

@@ -98,7 +98,7 @@ def stake_sheets(plan: PlanRecord, stakeout: Stakeout, *, paper: str = "A4") -> 
     content = plan_content(plan)
     form = SheetForm(stakeout, paper, content.units)
     swales = [_pieces(form, swale) for swale in stakeout.swales]
-    work = WorkForm(plan, content, form)
+    work = WorkForm(plan, replace(content, title=stakeout.title or content.title), form)
     starts = list(accumulate(map(len, swales), initial=2 + (len(work.pages) if swales else 0)))
     sheets = starts[-1] - 1
     yield _overview_sheet(plan, content, form, dict(enumerate(chain(*swales), starts[0])), sheets=sheets)

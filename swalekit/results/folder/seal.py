@@ -34,7 +34,8 @@ def seal(folder: Path) -> None:
 
     Notes
     -----
-    The hash of a GeoPackage is that of its features: programs that open one write into it.
+    The hash of a GeoPackage is that of its features: programs that open one write into it. A report is left out: it
+    tells the number of the plan, which comes of the seal.
 
     Examples
     --------
@@ -50,8 +51,8 @@ def seal(folder: Path) -> None:
         return
     told = json.loads(file.read_text(encoding="utf-8"))
     told = {key: value for key, value in told.items() if key not in ("files", "seal")}
-    written = sorted(path for path in folder.rglob("*") if path.is_file() and path != file)
-    told |= {"files": {path.relative_to(folder).as_posix(): _fingerprint(path) for path in written}}
+    names = {path.relative_to(folder).as_posix(): path for path in sorted(folder.rglob("*")) if path.is_file()}
+    told |= {"files": {name: _fingerprint(path) for name, path in names.items() if name not in (SIGNATURE, *_LATER)}}
     write_json(told | {"seal": _hash(told)}, file)
 
 

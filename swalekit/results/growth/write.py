@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from swalekit.design.brief.issue import about_of, title_of
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.growth import Growth
 from swalekit.design.growth.plant_table import (
@@ -96,13 +97,15 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
     with result_folder(folder, overwrite=overwrite) as results:
         for name, rows in tables.items():
             write_table(rows, COLUMNS[name], results / f"{name}.csv")
-        write_layers(frames(plan.layers, plan.ground.grid.crs) | growth_layers(growth), results / "site.gpkg")
+        layers = frames(plan.layers, plan.ground.grid.crs) | growth_layers(growth)
+        write_layers(layers, results / "site.gpkg", about=about_of(growth.design.site))
         if tables["water_year"]:
             save_png(water_year_sheet(growth), results / "water_year.png")
             save_png(dry_months_sheet(growth), results / "dry_months.png")
         sheet = map_sheet(growth_content(growth, plan))
         save_png(sheet, results / "planting.png")
-        save_pdf([sheet, *text_sheets(planting_chapters(growth), "A4")], results / "planting.pdf")
+        sheets = [sheet, *text_sheets(planting_chapters(growth), "A4")]
+        save_pdf(sheets, results / "planting.pdf", title=title_of(growth.design.site))
         keep_inputs(growth.design.site, plan.summary["inputs"], results)
         told = {"planting": _planting_summary(growth, tables)}
         write_json(extended_summary(plan.summary, told, COLUMNS), results / "summary.json")

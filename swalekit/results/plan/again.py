@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from swalekit.design.brief.brief import DESIGN_PARTS, PATH_KEYS, Brief
+from swalekit.design.brief.issue import plan_number
 from swalekit.design.brief.site import Site
 from swalekit.design.brief.values import brief_with, check_brief
 from swalekit.design.layout.ground import Stage, silent
@@ -33,7 +34,6 @@ _MEASURED = tuple(column for column in SWALE_COLUMNS if column.unit)
 _LAST_PLACE = 1.5
 """Figures may differ by one in the last place, as the rounding of another machine may."""
 _SAME_LINE_M = 0.001
-_NUMBER_DIGITS = 8
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,7 +98,7 @@ def read_recorded_plan(
         files, hashes = {row["key"]: folder / row["path"] for row in rows}, input_hashes(summary)
         cut_to = [(folder / row["path"], rules_of(row)) for row in summary["inputs"] if is_levelled(row)]
         values = dict(summary["brief"])
-        number = (summary.get("of_plan") or {"number": summary["seal"][:_NUMBER_DIGITS]})["number"]
+        number = plan_number(summary)
     except (AttributeError, LookupError, TypeError, ValueError) as fault:
         message = f"{where} does not say where the inputs lie; another version wrote it: run the command again"
         raise InputError(message) from fault

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from pathlib import Path
 
+from swalekit.design.brief.issue import about_of, issue_words, title_of
 from swalekit.design.brief.site import Site
 from swalekit.design.plan.account_table import ACCOUNT_COLUMNS, account_rows
 from swalekit.design.plan.columns import Column, Entry
@@ -104,8 +105,9 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     """
     record = plan_record(design, folder=folder)
     layers = frames(record.layers, design.ground.terrain.grid.crs)
-    write_geojson(layers["swales"], results / "swales.geojson")
-    write_layers(layers, results / "site.gpkg")
+    about = about_of(design.site)
+    write_geojson(layers["swales"], results / "swales.geojson", about=about)
+    write_layers(layers, results / "site.gpkg", about=about)
     for name in LINES_FILES:
         write_lines(lines_of(design), results / name)
     write_table(_earthwork_rows(design), SWALE_COLUMNS, results / "earthwork.csv")
@@ -130,7 +132,7 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
         write_geojson(proposed_keep_outs(design), results / "proposed_keep_outs.geojson")
     sheet = map_sheet(plan_content(record))
     save_png(sheet, results / "map.png")
-    save_pdf([sheet], results / "map.pdf")
+    save_pdf([sheet], results / "map.pdf", title=title_of(design.site))
     keep_inputs(design.site, record.summary["inputs"], results)
     write_json(extended_summary(record.summary, {}, told), results / "summary.json")
     seal(results)
@@ -194,4 +196,5 @@ def write_report(
         page.write_text(report_html(record), encoding="utf-8")
         if pdf:
             with whole_file(folder / "report.pdf") as sheets:
-                save_pdf(report_sheets(record), sheets)
+                title = f"{record.summary['site']} · {issue_words(record.summary)}"
+                save_pdf(report_sheets(record), sheets, title=title)

@@ -7,6 +7,8 @@ from typing import Any
 import geopandas
 
 from swalekit.design.brief.brief import StakesPart
+from swalekit.design.brief.issue import about_of
+from swalekit.design.brief.site import Site
 from swalekit.design.plan.columns import Column, Entry
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.record import PlanRecord
@@ -21,7 +23,7 @@ from swalekit.reporting.paper.save import save_pdf
 from swalekit.reporting.stakes.sheets import stake_sheets
 from swalekit.results.folder.folder import result_folder
 from swalekit.results.folder.inputs import keep_inputs
-from swalekit.results.folder.provenance import extended_summary, write_json
+from swalekit.results.folder.provenance import belongs_to, extended_summary, write_json
 from swalekit.results.folder.seal import seal
 from swalekit.results.plan.layers import frames
 from swalekit.results.plan.levelled import Levelled, keep_levelled
@@ -85,7 +87,8 @@ def write_stakeout(
     """
     plan = plan_record(design, folder=folder)
     with result_folder(folder, overwrite=overwrite) as results:
-        write_layers(frames(plan.layers, stakeout.crs) | stake_layers(stakeout), results / "site.gpkg")
+        layers = frames(plan.layers, stakeout.crs) | stake_layers(stakeout)
+        write_layers(layers, results / "site.gpkg", about=about_of(design.site))
         _write_stakes(design, stakeout, plan, results, paper)
         keep_inputs(design.site, plan.summary["inputs"], results)
         cut_to = keep_levelled(levelled, results, folder=folder)
@@ -99,6 +102,7 @@ def write_relevelled(
     folder: str | Path,
     *,
     levelled: Sequence[Levelled],
+    base: Site | None = None,
     paper: str = "A4",
     overwrite: bool = False,
 ) -> None:
@@ -114,6 +118,8 @@ def write_relevelled(
         Where the results go.
     levelled : sequence of Levelled
         Points that it was cut to, in the order of the work.
+    base : Site, optional
+        Site of the plan that it was cut from.
     paper : str
         ``A4``, ``A3``, ``letter`` or ``tabloid``.
     overwrite : bool
@@ -138,7 +144,7 @@ def write_relevelled(
         _write_stakes(design, stakeout, plan, results, paper)
         cut_to = keep_levelled(levelled, results, folder=folder)
         told: dict[str, Any] = {"stakes": _stake_summary(stakeout, design.site.brief.stakes)}
-        told |= {"cut_from": summary.pop("of_plan", None)}
+        told |= {} if base is None else {"cut_from": belongs_to(base).get("of_plan")}
         write_json(extended_summary(summary, told, COLUMNS, inputs=cut_to), results / "summary.json")
         seal(results)
         write_report(results)
@@ -159,7 +165,7 @@ def _write_stakes(design: Design, stakeout: Stakeout, plan: PlanRecord, results:
     write_kml(stakeout, results / "stakes.kml")
     write_dxf(stakeout, results / "stakes.dxf")
     write_landxml(stakeout, results / "design.xml", surface=_surface(design, stakeout))
-    save_pdf(stake_sheets(plan, stakeout, paper=paper), results / "stakes.pdf")
+    save_pdf(stake_sheets(plan, stakeout, paper=paper), results / "stakes.pdf", title=stakeout.title)
 
 
 def stake_layers(stakeout: Stakeout) -> dict[str, geopandas.GeoDataFrame]:

@@ -4,6 +4,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
+from swalekit.design.brief.issue import title_of
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.survey.survey import Survey
 from swalekit.formats.table import write_table
@@ -61,7 +62,7 @@ def write_survey_folder(
         write_table(survey_rows(check, survey.held), SURVEY_COLUMNS, results / "survey.csv")
         write_table(spot_rows(check), SPOT_COLUMNS, results / "low_spots.csv")
         write_table(unmatched_rows(check), UNMATCHED_COLUMNS, results / "unmatched.csv")
-        save_pdf(survey_sheets(survey), results / "profiles.pdf")
+        save_pdf(survey_sheets(survey), results / "profiles.pdf", title=title_of(survey.design.site))
         write_json(whole_summary(_survey_summary(survey), {"inputs": inputs}, COLUMNS), results / "summary.json")
 
 

@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 
+from swalekit.design.brief.issue import subtitle_of
 from swalekit.design.growth.growth import Growth
 from swalekit.design.plan.record import PlanRecord
 from swalekit.reporting.map.content import MapContent
@@ -52,7 +53,7 @@ def planting_content(growth: Growth, plan: PlanRecord, *, served: Any, bed: Any 
     }
     return MapContent(
         title=part.name,
-        subtitle=f"{_SUBTITLE} · {part.subtitle}" if part.subtitle else _SUBTITLE,
+        subtitle=" · ".join(filter(None, (_SUBTITLE, subtitle_of(growth.design.site)))),
         **kept,
         header=header,
         table=table,

@@ -3,6 +3,7 @@
 from typing import Any
 
 from swalekit.contours.wander import wander_band
+from swalekit.design.brief.issue import subtitle_of
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.reliability.reliability import Reliability
@@ -43,7 +44,7 @@ def reliability_content(reliability: Reliability) -> MapContent:
     *rows, _ = reliability_rows(reliability)
     return MapContent(
         title=part.name,
-        subtitle=f"How sure: {reliability.storm_mm.size} draws" + (f" · {part.subtitle}" if part.subtitle else ""),
+        subtitle=" · ".join(filter(None, (f"How sure: {reliability.storm_mm.size} draws", subtitle_of(site)))),
         terrain=ground.terrain,
         boundary=site.boundary,
         workable=None if site.boundary is None else workable_area(site, ground),

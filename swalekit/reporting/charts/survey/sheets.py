@@ -6,6 +6,7 @@ from textwrap import wrap
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from swalekit.design.brief.issue import title_of
 from swalekit.design.survey.survey import Survey
 from swalekit.errors import InputError
 from swalekit.reporting.charts.survey.profile import draw_survey_profile
@@ -116,7 +117,7 @@ def survey_sheets(survey: Survey) -> Iterator[Figure]:
     >>> len(list(survey_sheets(survey)))
     1
     """
-    part = survey.design.site.brief.site
+    title, units = title_of(survey.design.site), survey.design.site.brief.site.units
     for place, built in enumerate(survey.check.swales):
         if built.verdict != NOT_SURVEYED:
-            yield survey_sheet(built, title=part.name, units=part.units, notes=swale_words(survey, place))
+            yield survey_sheet(built, title=title, units=units, notes=swale_words(survey, place))
