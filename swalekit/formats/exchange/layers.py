@@ -89,9 +89,7 @@ def outlines_on(grid: Grid, numbers: NDArray[np.integer]) -> dict[int, shapely.M
     return {number: _polygons(shapely.union_all(rings)) for number, rings in parts.items()}
 
 
-def write_layers(
-    frames: Mapping[str, geopandas.GeoDataFrame], path: str | Path, *, about: Mapping[str, str] = MappingProxyType({})
-) -> None:
+def write_layers(frames: Mapping[str, geopandas.GeoDataFrame], path: str | Path, *, about: str = "") -> None:
     """Write layers by their names to a GeoPackage, empty ones too.
 
     Parameters
@@ -100,8 +98,8 @@ def write_layers(
         Name -> features, as from `feature_layer`.
     path : str or Path
         File to write.
-    about : mapping of str to str
-        What the file says of itself, if it is a new one, as its metadata.
+    about : str
+        What each layer says of itself, as the description in the table of contents.
 
     Examples
     --------
@@ -123,7 +121,7 @@ def write_layers(
                 geometry_type=frame.attrs["geometry_type"],
                 append=Path(path).exists(),
                 promote_to_multi=False,
-                **({"dataset_metadata": dict(about)} if about and not Path(path).exists() else {}),
+                layer_options={"DESCRIPTION": about} if about else {},
             )
     finally:
         pyogrio.set_gdal_config_options({"OGR_CURRENT_DATE": None})

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from swalekit.design.brief.issue import about_of, title_of
+from swalekit.design.brief.issue import title_of
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.growth import Growth
 from swalekit.design.growth.plant_table import (
@@ -98,7 +98,7 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
         for name, rows in tables.items():
             write_table(rows, COLUMNS[name], results / f"{name}.csv")
         layers = frames(plan.layers, plan.ground.grid.crs) | growth_layers(growth)
-        write_layers(layers, results / "site.gpkg", about=about_of(growth.design.site))
+        write_layers(layers, results / "site.gpkg", about=title_of(growth.design.site))
         if tables["water_year"]:
             save_png(water_year_sheet(growth), results / "water_year.png")
             save_png(dry_months_sheet(growth), results / "dry_months.png")

@@ -107,7 +107,7 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
     layers = frames(record.layers, design.ground.terrain.grid.crs)
     about = about_of(design.site)
     write_geojson(layers["swales"], results / "swales.geojson", about=about)
-    write_layers(layers, results / "site.gpkg", about=about)
+    write_layers(layers, results / "site.gpkg", about=title_of(design.site))
     for name in LINES_FILES:
         write_lines(lines_of(design), results / name)
     write_table(_earthwork_rows(design), SWALE_COLUMNS, results / "earthwork.csv")

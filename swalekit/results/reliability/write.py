@@ -6,7 +6,7 @@ import geopandas
 import shapely
 
 from swalekit.contours.wander import wander_band
-from swalekit.design.brief.issue import about_of, title_of
+from swalekit.design.brief.issue import title_of
 from swalekit.design.reliability.reliability import Reliability
 from swalekit.design.reliability.table import RELIABILITY_COLUMNS, reliability_rows, reliability_summary
 from swalekit.formats.exchange.layers import feature_layer, write_layers
@@ -47,7 +47,11 @@ def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite
     made_of = made_from(site.brief, {**site.hashes, **reliability.ground.terrain.hashes}, folder)
     with result_folder(folder, overwrite=overwrite) as results:
         write_table(reliability_rows(reliability), RELIABILITY_COLUMNS, results / "reliability.csv")
-        write_layers(_reliability_layers(reliability), results / "reliability.gpkg", about=about_of(site))
+        write_layers(
+            _reliability_layers(reliability),
+            results / "reliability.gpkg",
+            about=title_of(site),
+        )
         save_png(reliability_sheet(reliability), results / "reliability.png")
         sheet = map_sheet(reliability_content(reliability))
         save_png(sheet, results / "map.png")

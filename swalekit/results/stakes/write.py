@@ -7,7 +7,6 @@ from typing import Any
 import geopandas
 
 from swalekit.design.brief.brief import StakesPart
-from swalekit.design.brief.issue import about_of
 from swalekit.design.brief.site import Site
 from swalekit.design.plan.columns import Column, Entry
 from swalekit.design.plan.design import Design
@@ -88,7 +87,7 @@ def write_stakeout(
     plan = plan_record(design, folder=folder)
     with result_folder(folder, overwrite=overwrite) as results:
         layers = frames(plan.layers, stakeout.crs) | stake_layers(stakeout)
-        write_layers(layers, results / "site.gpkg", about=about_of(design.site))
+        write_layers(layers, results / "site.gpkg", about=stakeout.title)
         _write_stakes(design, stakeout, plan, results, paper)
         keep_inputs(design.site, plan.summary["inputs"], results)
         cut_to = keep_levelled(levelled, results, folder=folder)
@@ -140,7 +139,7 @@ def write_relevelled(
         write_plan_files(design, results, folder=folder)
         summary = read_summary(results, ())
         plan = plan_record(design)
-        write_layers(stake_layers(stakeout), results / "site.gpkg")
+        write_layers(stake_layers(stakeout), results / "site.gpkg", about=stakeout.title)
         _write_stakes(design, stakeout, plan, results, paper)
         cut_to = keep_levelled(levelled, results, folder=folder)
         told: dict[str, Any] = {"stakes": _stake_summary(stakeout, design.site.brief.stakes)}
