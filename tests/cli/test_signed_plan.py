@@ -10,6 +10,7 @@ from datetime import date
 from pathlib import Path
 
 import ezdxf
+import geopandas
 import numpy as np
 import pytest
 import shapely
@@ -347,3 +348,18 @@ def test_an_issue_that_is_not_given_is_not_written(desk):
     assert "<desc>revision" not in Path("plain/stakes.gpx").read_text(encoding="utf-8")
     assert "<Project" not in Path("plain/design.xml").read_text(encoding="utf-8")
     assert described("plain/site.gpkg") == {"Cerro Alto"}
+
+
+def test_a_shapefile_is_kept_whole(desk):
+    """All of its parts, under a name of its own beside one of the same name; its table is part of what was read."""
+    Path("north").mkdir()
+    geopandas.read_file("boundary.geojson").to_file("north/land.shp")
+    rows = [{"kind": "well", "geometry": shapely.Point(-2.9995, 36.1441)}]
+    geopandas.GeoDataFrame(rows, crs="EPSG:4326").to_file("land.geojson")
+    text = BRIEF.replace('boundary = "boundary.geojson"', 'boundary = "north/land.shp"\nkeep_outs = "land.geojson"')
+    Path("site.toml").write_text(text, encoding="utf-8")
+    assert desk("plan", "site.toml", "--out", "shapes", "--quiet") == (0, "", "")
+    kept = {file.name for file in Path("shapes", KEPT).iterdir()}
+    assert kept >= {"land.shp", "land.shx", "land.dbf", "land.prj", "area.keep_outs-land.geojson"}
+    shutil.rmtree("north")
+    assert len(plan_again(read_recorded_plan("shapes")).swales) >= 2

@@ -1,6 +1,7 @@
 """Hashes of the files that a brief names, taken when they are read."""
 
 import hashlib
+from collections.abc import Mapping
 from pathlib import Path
 
 from swalekit.design.brief.brief import PATH_KEYS, Brief
@@ -31,9 +32,9 @@ def sha256(path: str | Path) -> str:
     """
     path = Path(path)
     if path.is_dir():
-        return _of_several([Path(tile) for tile in tile_files(path)])
+        return _of_several({Path(tile).name: Path(tile) for tile in tile_files(path)})
     if len(parts := with_its_parts(path)) > 1:
-        return _of_several(parts)
+        return _of_several({part.suffix.lower(): part for part in parts})
     return _of_one(path)
 
 
@@ -59,12 +60,12 @@ def with_its_parts(path: Path) -> list[Path]:
     """
     if path.suffix.lower() != ".shp":
         return [path]
-    beside = (path.with_suffix(suffix) for end in _PARTS for suffix in (end, end.upper()))
-    return [path, *(part for part in beside if part.is_file())]
+    beside = sorted(path.parent.iterdir())
+    return [path, *(part for part in beside if part.stem == path.stem and part.suffix.lower() in _PARTS)]
 
 
-def _of_several(files: list[Path]) -> str:
-    hashes = "".join(f"{file.name} {_of_one(file)}\n" for file in files)
+def _of_several(files: Mapping[str, Path]) -> str:
+    hashes = "".join(f"{name} {_of_one(file)}\n" for name, file in files.items())
     return hashlib.sha256(hashes.encode()).hexdigest()
 
 
