@@ -362,4 +362,4 @@ def test_a_shapefile_is_kept_whole(desk):
     kept = {file.name for file in Path("shapes", KEPT).iterdir()}
     assert kept >= {"land.shp", "land.shx", "land.dbf", "land.prj", "area.keep_outs-land.geojson"}
     shutil.rmtree("north")
-    assert len(plan_again(read_recorded_plan("shapes")).swales) >= 2
+    assert len(plan_again(read_recorded_plan("shapes")).swales) == len(told("shapes")["swales"]) >= 1
