@@ -6,7 +6,6 @@ import swalekit
 from swalekit.cli import options as opt
 from swalekit.cli import say
 from swalekit.cli.source import read_laid
-from swalekit.design.brief.brief import DESIGN_PARTS, RECORD_PARTS
 
 
 def grow(
@@ -20,7 +19,7 @@ def grow(
     As in: swalekit grow plan --out grow
     """
     with result.work() as stage:
-        laid = read_laid(source, {}, brief=brief, parts=(*DESIGN_PARTS, *RECORD_PARTS), stage=stage)
+        laid = read_laid(source, {}, brief=brief, grows=True, stage=stage)
         records = swalekit.records_of(laid.design.site, laid.design.ground.terrain)
         growth = swalekit.grow(laid.design, records, stage=stage)
         stage("writing the results")

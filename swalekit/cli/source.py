@@ -1,12 +1,11 @@
 """What a command works on: the site of a brief or of a tile with options, or the plan in a folder."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import swalekit
-from swalekit.design.brief.brief import DESIGN_PARTS
 from swalekit.errors import BriefError
 
 
@@ -198,7 +197,7 @@ def read_laid(
     options: Mapping[str, Any],
     *,
     brief: Path | None = None,
-    parts: Sequence[str] = DESIGN_PARTS,
+    grows: bool = False,
     stage: Callable[[str], None],
 ) -> Laid:
     """The plan in a folder, made again on exactly its lines; or one planned anew from a brief.
@@ -211,8 +210,8 @@ def read_laid(
         ``part.key`` -> value in the brief's units that replaces the recorded one, none of which moves a line; or None.
     brief : Path, optional
         Brief that says where the inputs of a folder lie now.
-    parts : sequence of str
-        Parts of the brief whose files are wanted.
+    grows : bool
+        Whether the files that a planting is worked out from are wanted too.
     stage : callable
         Told the name of each stage.
 
@@ -230,7 +229,7 @@ def read_laid(
         site = read_brief_with(source, options)
         words = f"{source} is planned anew: name a plan's folder in its place to work on the lines that were signed"
         return Laid(swalekit.plan(site, swalekit.terrain_of(site), stage=stage), anew=words)
-    recorded = swalekit.read_recorded_plan(source, brief=brief, parts=parts)
+    recorded = swalekit.read_recorded_plan(source, brief=brief, grows=grows)
     us = recorded.site.brief.site.units == "us"
     swalekit.brief_with(recorded.site.brief, given(options, us=us), source="options")  # which tells of faults at once
     design = swalekit.plan_again(recorded, stage=stage)

@@ -2,6 +2,7 @@ from .brief import read_brief as read_brief
 from .brief import written_brief as written_brief
 from .file_hash import hashes_of as hashes_of
 from .file_hash import sha256 as sha256
+from .file_hash import with_its_parts as with_its_parts
 from .lines_file import read_lines as read_lines
 from .measured_points import read_measured_points as read_measured_points
 from .polygons import read_polygon as read_polygon

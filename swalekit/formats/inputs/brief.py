@@ -157,11 +157,10 @@ def written_brief(brief: Brief, paths: Mapping[str, str]) -> bytes:
 
     Examples
     --------
-    >>> print(written_brief(site.brief, {"terrain.file": "../tile.tif"}).decode().partition("[storm]")[0])
+    >>> print(written_brief(site.brief, {"terrain.file": "../tile.tif"}).decode().partition("vertical")[0].strip())
     # Written by swalekit from a plan's values; paths are taken from this folder.
     [terrain]
     file = "../tile.tif"
-    <BLANKLINE>
     """
     values = brief.model_dump(mode="json", exclude_defaults=True, exclude_none=True)
     for place, path in paths.items():

@@ -61,9 +61,7 @@ class RecordedPlan:
     levelled: Sequence[Levelled] = ()
 
 
-def read_recorded_plan(
-    folder: str | Path, *, brief: str | Path | None = None, parts: Sequence[str] = DESIGN_PARTS
-) -> RecordedPlan:
+def read_recorded_plan(folder: str | Path, *, brief: str | Path | None = None, grows: bool = False) -> RecordedPlan:
     """Read what a folder of results was made from.
 
     Parameters
@@ -72,8 +70,9 @@ def read_recorded_plan(
         Folder that ``plan``, ``stake``, ``grow`` or ``relevel`` wrote.
     brief : str or Path, optional
         Brief that says where the inputs lie now; all else is taken as it was recorded.
-    parts : sequence of str
-        Parts of the brief whose files are wanted: another that is missing or changed is nobody's hindrance.
+    grows : bool
+        Whether the files that a planting is worked out from are wanted: else one that is missing or changed is nobody's
+        hindrance.
 
     Returns
     -------
@@ -108,8 +107,8 @@ def read_recorded_plan(
     if brief is not None:
         files |= _files_said(read_brief(brief), files, folder, brief)
     for key, file in files.items():
-        part = key.partition(".")[0]
-        if part in parts and key in hashes and (brief is None or part in DESIGN_PARTS):
+        is_wanted = key.partition(".")[0] in DESIGN_PARTS or (grows and brief is None)
+        if is_wanted and key in hashes:
             _check_same_file(file, hashes[key], folder, summary)
     made_from = brief_with(made_from, {key: str(file) for key, file in files.items()}, source=where)
     return RecordedPlan(
