@@ -111,9 +111,12 @@ def read_recorded_plan(folder: str | Path, *, brief: str | Path | None = None, g
         if is_wanted and key in hashes:
             _check_same_file(file, hashes[key], folder, summary)
     made_from = brief_with(made_from, {key: str(file) for key, file in files.items()}, source=where)
+    site = site_of(made_from)
+    if not cut_to:  # else the lines of the folder are those after the cut
+        site = with_own_lines(site, folder, summary)
     return RecordedPlan(
         where,
-        replace(with_own_lines(site_of(made_from), folder, summary), text=_text(folder), of_plan=number),
+        replace(site, text=_text(folder), of_plan=number),
         summary["swales"],
         _lines(folder, summary),
         [_levelled(file, rules, made_from, summary, folder) for file, rules in cut_to],
