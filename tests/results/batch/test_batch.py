@@ -59,7 +59,7 @@ def here(monkeypatch, tmp_path):
 
     monkeypatch.setattr(batch_run, "plan_in_processes", planned)
     for name in ("save_png", "save_pdf"):
-        monkeypatch.setattr(results, name, lambda _, path: path.touch())
+        monkeypatch.setattr(results, name, lambda _, path, **_more: path.touch())
     return asked
 
 
