@@ -39,6 +39,7 @@ from .returns import outline_xy as outline_xy
 from .returns import return_bounds_m as return_bounds_m
 from .section import DepthRules as DepthRules
 from .section import Section as Section
+from .section import SizeLimits as SizeLimits
 from .shape import ShapedSwale as ShapedSwale
 from .shape import build_to_crest as build_to_crest
 from .shape import shape_swale as shape_swale

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from swalekit._checks import check_not_negative, check_ordered, check_positive
 from swalekit._one_line import one_line
+from swalekit.errors import InputError
 from swalekit.kernels.section_nodes import Dimensions
 
 
@@ -104,3 +105,66 @@ class DepthRules:
         steps = int(np.ceil((self.greatest_m - self.least_m) / self.step_m - 1e-9))
         depths = (self.least_m + self.step_m * np.arange(steps + 1)).round(6)
         return np.asarray(np.minimum(depths, self.greatest_m))
+
+
+@one_line("widest_floor_m", "most_water_m", "most_fill_m")
+@dataclass(frozen=True)
+class SizeLimits:
+    """What a swale must keep besides holding its water, and how far its floor may be widened for it.
+
+    Parameters
+    ----------
+    widest_floor_m : float
+        Widest floor that may be dug; no wider than the section's if this is less [m].
+    floor_step_m : float
+        Step between trials, as what a bucket adds [m].
+    most_water_m : float
+        Greatest depth of water in a full ditch, floor to sill [m].
+    most_fill_m : float
+        Greatest height of the crest above the ground beneath it [m].
+
+    Raises
+    ------
+    InputError
+        If a value isn't positive.
+
+    Examples
+    --------
+    >>> SizeLimits(widest_floor_m=1.0).floors_m(0.6).tolist()
+    [0.6, 0.8, 1.0]
+    """
+
+    widest_floor_m: float = 0.0
+    floor_step_m: float = 0.2
+    most_water_m: float = float("inf")
+    most_fill_m: float = float("inf")
+
+    def __post_init__(self) -> None:
+        check_not_negative(widest_floor_m=self.widest_floor_m)
+        check_positive(floor_step_m=self.floor_step_m)
+        for name, value in (("most_water_m", self.most_water_m), ("most_fill_m", self.most_fill_m)):
+            if not value > 0:
+                message = f"{name} is {value:g}; it must be greater than zero"
+                raise InputError(message)
+
+    def floors_m(self, narrowest_m: float) -> NDArray[np.float64]:
+        """Every floor to try, narrow to wide; the widest is among them.
+
+        Parameters
+        ----------
+        narrowest_m : float
+            Floor of the section [m].
+
+        Returns
+        -------
+        ndarray of float64
+            Widths [m].
+
+        Examples
+        --------
+        >>> SizeLimits().floors_m(0.6).tolist()
+        [0.6]
+        """
+        steps = max(int(np.ceil((self.widest_floor_m - narrowest_m) / self.floor_step_m - 1e-9)), 0)
+        floors = (narrowest_m + self.floor_step_m * np.arange(steps + 1)).round(6)
+        return np.asarray(np.minimum(floors, max(self.widest_floor_m, narrowest_m)))

@@ -2,8 +2,10 @@
 
 import math
 from bisect import bisect_left
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import cache
+from itertools import chain
 
 import numpy as np
 from scipy.optimize import brentq
@@ -11,12 +13,15 @@ from scipy.optimize import brentq
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
-from swalekit.section.section import DepthRules, Section
+from swalekit.section.section import DepthRules, Section, SizeLimits
 from swalekit.section.shape import ShapedSwale, shape_swale
 from swalekit.section.stations import Stations
 
 GREATEST_BOTTOM_WIDTH_M = 5.0
 """A wider floor is not offered as a cure; common practice."""
+
+NO_LIMITS = SizeLimits()
+"""The section's own floor at any depth that is allowed."""
 
 
 @one_line("shape.depth_m", "shape.top_width_m", "need_m3", "shape.storage_m3", "shape.cut_m3", "short_m3", "cure")
@@ -52,8 +57,9 @@ def size_swale(
     section: Section,
     depths: DepthRules,
     fill_factor: float = 0.9,
+    limits: SizeLimits = NO_LIMITS,
 ) -> SizedSwale:
-    """Find the shallowest swale on a line that holds what it needs to.
+    """Find the cheapest swale on a line that holds what it needs to and keeps all limits.
 
     Parameters
     ----------
@@ -67,11 +73,15 @@ def size_swale(
         Depths to try.
     fill_factor : float
         Compacted volume per bank volume [-].
+    limits : SizeLimits
+        What it must keep besides, and how far its floor may be widened for it.
 
     Returns
     -------
     SizedSwale
-        The shallowest depth that holds the need; else the greatest, with what is lacking and its cure.
+        The narrowest floor, and on it the shallowest depth, that hold the need and keep the limits. Where none does,
+        the narrowest that holds; where none does that, the section's own at the greatest depth, with what is lacking
+        and its cure.
 
     Raises
     ------
@@ -80,7 +90,8 @@ def size_swale(
 
     Notes
     -----
-    Storage rises with depth faster than the need does, so the depths are searched by halving.
+    Storage rises with depth faster than the need does, so the depths are searched by halving. The floors are tried from
+    narrow to wide: for the same storage a wider one has shallower water and a lower berm, and never less to dig.
 
     Examples
     --------
@@ -88,19 +99,56 @@ def size_swale(
     >>> level = Stations(100.0, np.full(11, 100.0), np.full(11, 0.1), np.full(11, 5.0), np.full(11, 20.0))
     >>> size_swale(level, lambda shape: 40.0, section=Section(), depths=DepthRules()).shape.depth_m
     0.5
+
+    Its water is 0.55 m deep. If it may be 0.4 m at most, the floor is widened:
+
+    >>> shallow = SizeLimits(widest_floor_m=3.0, most_water_m=0.4)
+    >>> wide = size_swale(level, lambda shape: 40.0, section=Section(), depths=DepthRules(), limits=shallow).shape
+    >>> wide.section.bottom_width_m, wide.depth_m
+    (1.4, 0.35)
     """
     trial_depths = depths.depths_m.tolist()
 
-    def holds(depth_m: float) -> bool:
-        trial = shape_swale(stations, depth_m, section, fill_factor=fill_factor)
-        return trial.storage_m3 >= need_m3(trial)
+    @cache
+    def on_floor(floor_m: float) -> ShapedSwale:
+        """The shallowest on a floor that holds, or the deepest."""
+        floored = replace(section, bottom_width_m=floor_m)
 
-    chosen = bisect_left(trial_depths[:-1], True, key=holds)
-    shape = shape_swale(stations, trial_depths[chosen], section, fill_factor=fill_factor)
+        def at(depth_m: float) -> ShapedSwale:
+            return shape_swale(stations, depth_m, floored, fill_factor=fill_factor)
+
+        chosen = bisect_left(trial_depths[:-1], True, key=lambda depth_m: _holds(at(depth_m), need_m3))
+        return at(trial_depths[chosen])
+
+    own, *wider = limits.floors_m(section.bottom_width_m).tolist()
+    first = on_floor(own)
+    holding = (shape for shape in chain([first], _fitting(on_floor, wider)) if _holds(shape, need_m3))
+    narrowest = next(holding, first)
+    keeping = (shape for shape in chain([narrowest], holding) if _keeps(shape, limits))
+    shape = next(keeping, narrowest)
     need = need_m3(shape)
     short = max(need - shape.storage_m3, 0.0)
     cure = _cure(shape, need_m3, fill_factor) if short > 0 else ""
     return SizedSwale(shape, need, short, cure)
+
+
+def _fitting(on_floor: Callable[[float], ShapedSwale], floors_m: list[float]) -> Iterator[ShapedSwale]:
+    """Swales on ever wider floors, as far as these fit into the bends of the line."""
+    for floor_m in floors_m:
+        try:
+            yield on_floor(floor_m)
+        except InputError:
+            return
+
+
+def _holds(shape: ShapedSwale, need_m3: Callable[[ShapedSwale], float]) -> bool:
+    return shape.storage_m3 >= need_m3(shape)
+
+
+def _keeps(shape: ShapedSwale, limits: SizeLimits) -> bool:
+    """Whether neither the water is too deep nor the berm too high."""
+    water_m = shape.sill_level_m - shape.floor_level_m
+    return water_m <= limits.most_water_m and shape.berm_height_m <= limits.most_fill_m
 
 
 def _cure(shape: ShapedSwale, need_m3: Callable[[ShapedSwale], float], fill_factor: float) -> str:

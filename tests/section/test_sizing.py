@@ -5,9 +5,9 @@ import re
 import numpy as np
 import pytest
 
-from swalekit.section.section import DepthRules, Section
+from swalekit.section.section import DepthRules, Section, SizeLimits
 from swalekit.section.shape import ShapedSwale, shape_swale
-from swalekit.section.sizing import size_swale
+from swalekit.section.sizing import NO_LIMITS, size_swale
 from swalekit.section.stations import Stations
 
 RULES = DepthRules()
@@ -82,3 +82,50 @@ def test_cure_offers_no_absurd_width() -> None:
     sized = size_swale(even_stations(), lambda _: 5000.0, section=Section(), depths=RULES)
     assert "wide" not in sized.cure
     assert "times the length" in sized.cure
+
+
+@pytest.mark.parametrize("slope", [0.02, 0.1, 0.2])
+@pytest.mark.parametrize("most_water_m", [0.3, 0.4, 0.5])
+@pytest.mark.parametrize("need_m3", [20.0, 45.0])
+def test_narrowest_floor_that_keeps_the_limits_is_chosen(slope: float, most_water_m: float, need_m3: float) -> None:
+    """As a plain search over floors and depths: narrowest first, and no other that keeps the limits has less to dig."""
+    stations, limits = even_stations(slope=slope), SizeLimits(widest_floor_m=4.0, most_water_m=most_water_m)
+    keeping = []
+    for floor_m in limits.floors_m(0.6):
+        section = Section(bottom_width_m=float(floor_m))
+        shapes = (shape_swale(stations, d, section) for d in RULES.depths_m)
+        shallowest = next((shape for shape in shapes if shape.storage_m3 >= need_m3), None)
+        if shallowest is not None and shallowest.sill_level_m - shallowest.floor_level_m <= most_water_m:
+            keeping.append(shallowest)
+    sized = size_swale(stations, lambda _: need_m3, section=Section(), depths=RULES, limits=limits).shape
+    if keeping:
+        assert (sized.section.bottom_width_m, sized.depth_m) == (keeping[0].section.bottom_width_m, keeping[0].depth_m)
+        assert sized.cut_m3 <= 1.1 * min(shape.cut_m3 for shape in keeping)  # a step of depth
+    else:
+        assert sized.section.bottom_width_m == 0.6
+    assert sized.storage_m3 >= need_m3
+
+
+def test_a_floor_is_widened_to_hold_what_a_narrow_one_cannot() -> None:
+    """Without other limits the floor stays narrow as long as that holds, and is widened when it doesn't."""
+    limits = SizeLimits(widest_floor_m=3.0)
+    for need_m3, widened in ((110.0, False), (200.0, True)):
+        own, free = (
+            size_swale(
+                even_stations(), lambda _, need_m3=need_m3: need_m3, section=Section(), depths=RULES, limits=each
+            )
+            for each in (NO_LIMITS, limits)
+        )
+        assert (own.short_m3 > 0) == widened == (free.shape.section.bottom_width_m > 0.6)
+        assert free.short_m3 == 0
+
+
+def test_a_floor_is_not_widened_where_its_berm_gets_too_high() -> None:
+    """On steep ground a wide ditch gives more soil than a narrow one that holds as much, and a higher berm."""
+    stations, water_m = even_stations(slope=0.2), 0.4
+    wide, low = (
+        size_swale(stations, lambda _: 45.0, section=Section(), depths=RULES, limits=limits).shape
+        for limits in (SizeLimits(4.0, 0.2, water_m), SizeLimits(4.0, 0.2, water_m, most_fill_m=0.6))
+    )
+    assert (wide.berm_height_m > 0.6, low.berm_height_m <= 0.6) == (True, True)
+    assert (wide.section.bottom_width_m > 1.0, low.section.bottom_width_m) == (True, 0.6)

@@ -34,6 +34,7 @@ from .settings import course_words as course_words
 from .settings import depths_of as depths_of
 from .settings import duration_h as duration_h
 from .settings import given_name as given_name
+from .settings import limits_of as limits_of
 from .settings import noise_depth_m as noise_depth_m
 from .settings import of_part as of_part
 from .settings import own_of as own_of

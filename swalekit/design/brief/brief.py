@@ -214,6 +214,13 @@ class SectionPart(Part):
     crest_width_m: Dimension = Field(0.5, description="width of the level crest [m]")
     freeboard_m: Annotated[NotNegative, Field(le=100)] = Field(0.15, description="crest above sill [m]")
     least_depth_m: Dimension = Field(0.3, description="least dig depth at the stake [m]")
+    greatest_bottom_width_m: Dimension = Field(
+        3.0, description="widest floor, dug where a narrower one breaks a limit or can't hold the storm [m]"
+    )
+    bottom_width_step_m: Dimension = Field(0.2, description="floors are widened in this step [m]")
+    greatest_fill_m: Dimension = Field(
+        1.0, description="highest berm above the ground beneath it [m]; common practice without an engineer"
+    )
     greatest_depth_m: Annotated[Dimension, Field(le=5)] = Field(1.0, description="greatest dig depth at the stake [m]")
     depth_step_m: Dimension = Field(0.05, description="depths are set in this step [m]")
 

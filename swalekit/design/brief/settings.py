@@ -5,6 +5,8 @@ from math import floor
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+import numpy as np
+
 from swalekit.contours.line import LevelLine
 from swalekit.design.brief.decided_lines import DRAWN, HELD, OwnSettings
 from swalekit.design.brief.part import Part
@@ -18,7 +20,7 @@ from swalekit.hydrology.storm.daily_record import GREATEST_DAY_MM
 from swalekit.hydrology.storm.depth_table import DepthTable
 from swalekit.hydrology.storm.hyetograph import Hyetograph, uniform_storm
 from swalekit.hydrology.storm.storm import Storm, alternating_block, duration_ratio, nrcs_storm, published_ratios
-from swalekit.section.section import DepthRules, Section
+from swalekit.section.section import DepthRules, Section, SizeLimits
 from swalekit.tables.values import soil_intake, swell, weir_coefficient
 from swalekit.terrain.terrain import Terrain
 
@@ -35,6 +37,7 @@ _BLOCK_MIN = 30.0
 _ANY_RETURN_PERIOD_Y = 2.0  # a table of one depth needs one
 _ANY_DEPTH_MM = 1.0  # a course is scaled to every depth
 _ROUNDING = 1e-9
+_FULL_AT = 0.75  # share of the rain after which a ditch is taken as full
 
 EARTH_SILL = "grass or earth"
 """The row of the weir table taken where the brief names no coefficient."""
@@ -254,6 +257,46 @@ def soil_of(site: Site) -> Soil:
         message = f"[soil] travel 'lag' needs curve numbers, but the method of {where} is {method}; take 'velocity'"
         raise BriefError(message)
     return soil
+
+
+def limits_of(site: Site, name: str = "") -> SizeLimits:
+    """What swales must keep besides holding the storm, and how far their floors may be widened for it.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    name : str
+        Of a line: the floor that the designer gave it stays.
+
+    Returns
+    -------
+    SizeLimits
+        Where an intake rate is known a full ditch soaks away within ``empty_within_h`` of the rain.
+
+    Notes
+    -----
+    The level of a ditch falls at the intake rate whatever its shape, since water soaks down through its plan area. It
+    is taken as full when three quarters of the design storm have fallen: our choice, on the safe side in the storms
+    looked at. The storm's run in time says how long each stands.
+
+    Examples
+    --------
+    >>> limits_of(site).most_fill_m, limits_of(site).widest_floor_m
+    (1.0, 3.0)
+    """
+    part, intake_mm_h = site.brief.section, soil_of(site).design_intake_mm_h
+    most_water_m = float("inf")
+    if intake_mm_h:
+        course = course_of(site, _ANY_DEPTH_MM)
+        full_h = float(np.interp(_FULL_AT * course.depth_mm, course.cumulative_mm, course.time_h))
+        most_water_m = intake_mm_h * (site.brief.soil.empty_within_h + course.duration_h - full_h) / 1000.0
+    return SizeLimits(
+        widest_floor_m=part.greatest_bottom_width_m if own_of(site, name).bottom_width_m is None else 0.0,
+        floor_step_m=part.bottom_width_step_m,
+        most_water_m=most_water_m,
+        most_fill_m=part.greatest_fill_m,
+    )
 
 
 def section_of(site: Site, name: str = "") -> Section:

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
-from swalekit.design.brief.settings import depths_of, section_of, soil_of, storm_of
+from swalekit.design.brief.settings import depths_of, limits_of, section_of, soil_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import Layout
@@ -128,8 +128,11 @@ def _size_on_ground(
     """A swale whose berm the soil of its ditch makes on the ground as it is, unless soil is brought for it."""
     soil, line = site.brief.soil, layout.lines[number]
     factor, section, depths = soil.fill_factor, section_of(site, line.name), depths_of(site, line.name)
+    limits = limits_of(site, line.name)
     for _ in range(_SOIL_ROUNDS):
-        sized = size_swale(layout.stations[number], need_m3, section=section, depths=depths, fill_factor=factor)
+        sized = size_swale(
+            layout.stations[number], need_m3, section=section, depths=depths, fill_factor=factor, limits=limits
+        )
         ratio = soil_ratio(ground.terrain, line, sized.shape)
         before, factor = factor, soil.fill_factor / soil_short(ratio)
         if soil.bring_soil or abs(factor - before) <= SAME_SOIL * before:

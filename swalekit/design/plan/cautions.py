@@ -41,7 +41,7 @@ _ADVICE: dict[str, str] = {
     "deep trench": "from 1.2 m a way out within 7.6 m, from 1.5 m sloped or shored sides (29 CFR 1926.651, .652)",
     "stands long": (
         "not dry within {hours:g} h, and standing water breeds mosquitoes: "
-        "make it shallower and wider, or rip the floor"
+        "rip the floor, lay a line above it, or let floors be wider (greatest_bottom_width_m)"
     ),
     "failure overtops others": "compact these well, or strengthen those below as the plan's report says",
     "water over the berm": "the sill can't pass the check storm: give it more head or more freeboard",
