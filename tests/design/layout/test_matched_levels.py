@@ -21,7 +21,7 @@ from swalekit.section.even_slope import matched_spacing_m, metre_of_swale
 from swalekit.section.section import Section
 from swalekit.terrain.terrain import Terrain
 
-SHALLOW = {"greatest_depth_m": 0.4}
+SHALLOW = {"greatest_depth_m": 0.4, "greatest_bottom_width_m": 0.6}
 
 
 def match(site: Site, terrain: Terrain, **choices: float) -> tuple[Ground, MatchedLevels]:

@@ -15,7 +15,7 @@ INTERVALS = grid_of(axes_of({"interval": [1.0, 2.0, 4.0]}))
 @pytest.fixture(scope="module")
 def comparison():
     """Three intervals on a plane; the widest spills at a shallow greatest depth."""
-    shallow = {"greatest_depth_m": 0.5}
+    shallow = {"greatest_depth_m": 0.5, "greatest_bottom_width_m": 0.6}
     rates = {"machine_per_h": 60.0, "mobilisation": 100.0, "currency": "EUR"}
     return compare(make_site(section=shallow, rates=rates, storm={"depth_mm": 60.0}), plane(), INTERVALS)
 
