@@ -197,7 +197,10 @@ def test_the_recommended_option_keeps_the_least_share_asked_for():
 def test_limits_that_each_is_met_by_another_option():
     """A budget that only the cheaper keeps, and a storm that only the dearer holds: both are met, but not by one."""
     axes = axes_of({"spacing": [12.0, 40.0]})
-    site, terrain = make_site(rates=PRICED, section={"greatest_depth_m": 0.35, "greatest_bottom_width_m": 0.6}), plane(shape=(90, 80))
+    site, terrain = (
+        make_site(rates=PRICED, section={"greatest_depth_m": 0.35, "greatest_bottom_width_m": 0.6}),
+        plane(shape=(90, 80)),
+    )
     free = compare(site, terrain, grid_of(axes))
     assert [option.holds for option in free.options] == [True, False]
     budget = free.options[0].amount("cost") - 1.0

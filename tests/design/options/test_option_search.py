@@ -59,7 +59,9 @@ def test_search_finds_the_known_best_on_a_plane():
 
     That one catches its own works below the ground above it, so that the spacing by hand is too wide by them.
     """
-    site = make_site(section={"greatest_depth_m": 0.4, "least_depth_m": 0.4, "greatest_bottom_width_m": 0.6}, rates=PRICED)
+    site = make_site(
+        section={"greatest_depth_m": 0.4, "least_depth_m": 0.4, "greatest_bottom_width_m": 0.6}, rates=PRICED
+    )
     swale, terrain = metre_of_swale(0.1, Section(), depth_m=0.4), plane(shape=(200, 300))
     by_hand_m = matched_spacing_m(swale, rain_mm=50.0, runoff_mm=float(runoff_mm(50.0, 80.0)))
     widest_m = by_hand_m - swale.catch_m2
