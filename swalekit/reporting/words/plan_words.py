@@ -1,6 +1,6 @@
 """The figures and sentences of a plan, for map, report and sheets alike."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from statistics import median
 from typing import Any
@@ -250,7 +250,7 @@ def condition_facts(record: PlanRecord) -> tuple[tuple[str, str], ...]:
     return ("Check storm", f"{depth}, {found[part['ditches']]}"), ("Ground before", part["moisture"])
 
 
-def section_words(part: Mapping[str, Any], *, units: str) -> str:
+def section_words(part: Mapping[str, Any], *, units: str, floors_m: Iterable[float] = ()) -> str:
     """Dimensions of the cross-section as a crew sets them out.
 
     Parameters
@@ -259,6 +259,8 @@ def section_words(part: Mapping[str, Any], *, units: str) -> str:
         The part ``section`` of a brief, by its keys.
     units : str
         ``metric`` or ``us``.
+    floors_m : iterable of float
+        Floors of the swales; the brief's where there are none [m].
 
     Returns
     -------
@@ -270,19 +272,22 @@ def section_words(part: Mapping[str, Any], *, units: str) -> str:
     >>> from swalekit.design.brief.brief import SectionPart
     >>> section_words(SectionPart(downhill_side_slope=2.0).model_dump(), units="metric")
     'Floor 0.6 m, sides 1.5:1 uphill and 2:1 downhill, bench 0.3 m, berm faces 2:1, crest 0.5 m, freeboard 0.15 m'
+    >>> section_words(SectionPart().model_dump(), units="metric", floors_m=[0.6, 1.4, 0.8])[:18]
+    'Floor 0.6 to 1.4 m'
     """
 
-    def length(key: str) -> str:
-        text, name = number(part[key], "m", units=units, decimals=2), unit_name("m", units=units)
-        return f"{text.rstrip('0').rstrip('.')} {name}"
+    def length(*lengths_m: float) -> str:
+        texts = (number(value, "m", units=units, decimals=2).rstrip("0").rstrip(".") for value in lengths_m)
+        return f"{' to '.join(dict.fromkeys(texts))} {unit_name('m', units=units)}"
 
     def slopes(of: str) -> str:
         uphill, downhill = part[f"{of}uphill_side_slope"], part[f"{of}downhill_side_slope"]
         return f"{uphill:g}:1" if uphill == downhill else f"{uphill:g}:1 uphill and {downhill:g}:1 downhill"
 
+    floors = tuple(floors_m) or (part["bottom_width_m"],)
     return (
-        f"Floor {length('bottom_width_m')}, sides {slopes('')}, bench {length('bench_m')}, berm faces "
-        f"{slopes('berm_')}, crest {length('crest_width_m')}, freeboard {length('freeboard_m')}"
+        f"Floor {length(min(floors), max(floors))}, sides {slopes('')}, bench {length(part['bench_m'])}, berm faces "
+        f"{slopes('berm_')}, crest {length(part['crest_width_m'])}, freeboard {length(part['freeboard_m'])}"
     )
 
 
