@@ -177,7 +177,7 @@ class Site:
         >>> from swalekit import lines_of, plan
         >>> widened = lines_of(design).decide("S2", "held", bottom_width_m=1.2)
         >>> [swale.sized.shape.section.bottom_width_m for swale in plan(site.with_lines(widened), terrain).swales]
-        [0.6, 1.2]
+        [1.8, 1.2]
         """
         return replace(self, lines=lines)
 

@@ -258,7 +258,7 @@ def change_rows(changes: PlanChanges) -> list[dict[str, Entry]]:
     Examples
     --------
     >>> [(row["swale"], row["dug_before_m3"]) for row in change_rows(changes_between(record, record))]
-    [('S1', 70.7), ('S2', 70.7), ('total', 141.4)]
+    [('S1', 74.4), ('S2', 67.8), ('total', 142.2)]
     """
     total: dict[str, Entry] = {"swale": "total"}
     for column, was, is_now in changes.totals:

@@ -71,7 +71,7 @@ def section_height_mm(section: SwaleSection, width_mm: float, *, highest_mm: flo
     Examples
     --------
     >>> round(section_height_mm(record.sections["S1"], 80.0), 1)
-    14.3
+    12.7
     """
     mm_per_m = 1000 / section_scale(section, width_mm, highest_mm=highest_mm)
     return float(np.ptp(section.xy[:, 1])) * mm_per_m + _CLEAR_MM + _CHAIN_MM
@@ -140,7 +140,7 @@ def draw_typical_section(
     >>> panel = Panel.on(blank_sheet("A4"), (20.0, 20.0, 180.0, 60.0))
     >>> draw_typical_section(record.sections["S1"], panel, top_mm=0.0, units="metric")
     >>> [text.get_text() for text in panel.axes.texts]
-    ['floor 0.60', 'bench 0.30', 'crest 0.50', '0.55', 'freeboard 0.15 m']
+    ['floor 1.80', 'bench 0.30', 'crest 0.50', '0.35', 'freeboard 0.15 m']
     """
     mm_per_m = 1000 / section_scale(section, panel.width_mm, highest_mm=highest_mm)
     used_mm = float(np.ptp(section.xy[:, 0])) * mm_per_m

@@ -55,7 +55,7 @@ def exaggeration(piece: Piece, height_mm: float) -> int:
     Examples
     --------
     >>> exaggeration(piece, 40.0), exaggeration(piece, 20.0)
-    (20, 5)
+    (20, 10)
     """
     low, high = _range_m(piece)
     room_mm = height_mm - _FOOT_MM - 2 * _CLEAR_MM
@@ -83,7 +83,7 @@ def draw_profile(piece: Piece, panel: Panel, *, top_mm: float, height_mm: float,
     >>> panel = Panel.on(blank_sheet("A4"), (10.0, 10.0, 277.0, 60.0))
     >>> draw_profile(piece, panel, top_mm=0.0, height_mm=40.0, units="metric")
     >>> [text.get_text() for text in panel.axes.texts][-4:]
-    ['crest 108.23', 'sill 108.08', 'ground', 'floor 107.45']
+    ['crest 108.22', 'sill 108.07', 'ground', 'floor 107.65']
     """
     mm_per_m, (low, high) = 1000 / piece.scale, _range_m(piece)
     left = AXIS_MM + max((panel.width_mm - AXIS_MM - NAMES_MM - piece.length_m * mm_per_m) / 2.0, 0.0)

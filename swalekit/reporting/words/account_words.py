@@ -80,7 +80,7 @@ def balance_words(balance: Mapping[str, Any], *, units: str, depths: bool = True
     Examples
     --------
     >>> balance_words(record.account["design"], units="metric", depths=False)
-    'rain 600 m³ = 346 m³ soaked in + 164 m³ held in swales + 0 m³ standing in hollows + 90 m³ gone from the tile'
+    'rain 600 m³ = 342 m³ soaked in + 168 m³ held in swales + 0 m³ standing in hollows + 90 m³ gone from the tile'
     """
 
     def told(volume_m3: float, depth_mm: float, over: str = "") -> str:

@@ -71,7 +71,7 @@ def price_words(option: Option, comparison: Comparison) -> str:
     Examples
     --------
     >>> price_words(comparison.options[0], comparison)
-    '183 m³ dug'
+    '174 m³ dug'
     """
     brief = comparison.site.brief
     if comparison.priced_by_volume:
@@ -97,7 +97,7 @@ def figures_words(comparison: Comparison, option: Option) -> str:
     Examples
     --------
     >>> figures_words(comparison, comparison.options[0])
-    '183 m³ dug · holds 54.0 mm'
+    '174 m³ dug · holds 50.9 mm'
     """
     brief, cost = comparison.site.brief, option.totals["cost"]
     held = shown(option.amount("held_storm_mm"), "mm", units=brief.site.units, decimals=1)

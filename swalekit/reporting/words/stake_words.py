@@ -95,7 +95,7 @@ def stake_cells(stake: Stake, benchmark: Benchmark | None, *, units: str) -> tup
     Examples
     --------
     >>> stake_cells(stakeout.stakes[0], None, units="metric")[:7]
-    ('1001', '0.0', 'end', '108.00', '107.45', '0.55', '108.23')
+    ('1001', '0.0', 'end', '108.00', '107.65', '0.35', '108.22')
     """
     top_m = stake.crest_m if stake.sill_m is None else stake.sill_m
     heights = (stake.ground_m, stake.floor_m, top_m)
@@ -135,7 +135,7 @@ def swale_facts(swale: LaidSwale, *, units: str) -> str:
     Examples
     --------
     >>> swale_facts(stakeout.swales[0], units="metric").split(", ")[0]
-    'Level 108.00 m; dig 0.55: floor 107.45; crest 108.23; sill 108.08'
+    'Level 108.00 m; dig 0.35: floor 107.65; crest 108.22; sill 108.07'
     """
     line, shape = swale.line, swale.shape
     floor, sill, crest = (
@@ -259,7 +259,7 @@ def sheet_cautions(plan: PlanRecord) -> tuple[str, ...]:
     Examples
     --------
     >>> sheet_cautions(record)[-1]
-    'Catchment cut off (S1): more water may come than is counted: use a larger tile.'
+    "Sill may scour (S2): lengthen the sill, or lay the apron below it that the plan's earthwork.csv sizes."
     """
     standing = standing_cautions(plan)
     return (*standing, *(caution for caution in plan_cautions(plan) if caution not in standing))

@@ -26,7 +26,7 @@ def survey_words(survey: Survey) -> list[str]:
     Examples
     --------
     >>> survey_words(survey)[0]
-    '2 swales: 1 incomplete, 1 not surveyed; held storm 52.9 mm as built, 52.9 mm as designed'
+    '2 swales: 1 incomplete, 1 not surveyed; held storm 51.4 mm as built, 51.4 mm as designed'
     """
     check, units = survey.check, survey.design.site.brief.site.units
     unused, count = len(check.unmatched), len(survey.points.number)

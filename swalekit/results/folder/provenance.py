@@ -119,7 +119,7 @@ def caution_rows(cautions: Iterable[Caution]) -> list[dict[str, str]]:
     Examples
     --------
     >>> caution_rows(design.cautions)[0]["swale"], caution_rows(design.cautions)[0]["caution"]
-    ('S1', 'stands long')
+    ('S1', 'catchment cut off')
     """
     return [
         {"swale": caution.swale, "caution": caution.name, "text": caution.text, "advice": caution.advice}

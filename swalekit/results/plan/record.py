@@ -100,7 +100,7 @@ def section_of(swale: Swale) -> SwaleSection:
     Examples
     --------
     >>> section_of(design.swales[0])
-    SwaleSection(S1, slope 0.1, sill 0.0818 m)
+    SwaleSection(S1, slope 0.1, sill 0.0672 m)
     """
     shape, level_m = swale.sized.shape, swale.line.level_m
     return SwaleSection.standing(

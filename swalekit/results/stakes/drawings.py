@@ -51,7 +51,7 @@ def draw_section(design: Design, swale: str | None = None, ax: Axes | None = Non
     Examples
     --------
     >>> draw_section(design, "S1").get_title(loc="left")
-    'S1: section, dug 0.55 m where the ground falls 10 %'
+    'S1: section, dug 0.35 m where the ground falls 10 %'
     """
     units, found = design.site.brief.site.units, _swale_of(design, swale)
     section = section_of(found)

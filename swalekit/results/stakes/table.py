@@ -73,7 +73,7 @@ def stake_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     --------
     >>> row = stake_rows(stakeout)[0]
     >>> row["number"], row["swale"], row["mark"], row["dig_m"]
-    (1001, 'S1', 'end', 0.55)
+    (1001, 'S1', 'end', 0.35)
     """
     stakes, benchmark = stakeout.stakes, stakeout.benchmark
     return [
@@ -99,7 +99,7 @@ def offset_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     --------
     >>> row = offset_rows(stakeout)[0]
     >>> row["number"], row["stake"], row["side"], row["distance_m"]
-    (1301, 1001, 'uphill', 2.32)
+    (1301, 1001, 'uphill', 2.68)
     """
     found = [(stake, side, offset) for stake in stakeout.stakes for side, offset in stake.offsets]
     return [

@@ -122,7 +122,7 @@ def draw_options(comparison: Comparison, ax: Axes | None = None) -> Axes:
     Examples
     --------
     >>> [text.get_text() for text in draw_options(comparison).texts]
-    ['design storm 50 mm', 'interval 3 m · 183 m³ dug', 'interval 4 m · 141 m³ dug']
+    ['design storm 50 mm', 'interval 3 m · 174 m³ dug', 'interval 4 m · 142 m³ dug']
     """
     names = [f"{option.label} · {price_words(option, comparison)}" for option in comparison.options]
     axes = _draw(comparison, ax, names if len(names) <= _MOST_NAMED else _numbers(comparison))
