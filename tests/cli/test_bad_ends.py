@@ -41,7 +41,7 @@ def test_an_output_folder_that_may_not_be_read_is_refused(swalekit, monkeypatch)
 def test_a_full_disk_leaves_nothing(swalekit, monkeypatch, fault):
     """An error of the writer in the middle of the results: one line, and no half folder."""
 
-    def fail(*_: object) -> None:
+    def fail(*_: object, **__: object) -> None:
         raise fault
 
     monkeypatch.setattr(results, "write_layers", fail)
@@ -51,7 +51,7 @@ def test_a_full_disk_leaves_nothing(swalekit, monkeypatch, fault):
 def test_an_interrupt_leaves_nothing(swalekit, monkeypatch):
     """Ctrl-C while the results are written: no half folder, no traceback."""
 
-    def interrupt(*_: object) -> None:
+    def interrupt(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(results, "write_layers", interrupt)

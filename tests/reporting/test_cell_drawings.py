@@ -42,6 +42,7 @@ def calls():
         "draw_section": (design, "S1"), "draw_long_profile": (design, "S2"), "draw_stakes": (design, None),
         "draw_rain": (site,), "draw_rain_record": (rained,), "draw_storm": (design,),
         "draw_options": (compared,), "draw_option": (compared, compared.kept[0].number),
+        "draw_changes": (swalekit.what_changed(dug, plan(make_site(levels={"levels_m": [106.0, 103.0]}), plane())),),
         "draw_trade_off": (compared, "dug_m3", "held_storm_mm"),
         "draw_tree_water": (growth,), "draw_want_met": (growth,),
         "draw_terrain": (terrain,), "draw_slope": (terrain,),

@@ -146,7 +146,7 @@ def lay_out(
     """
     layout, water, sized = _sized(site.in_crs(ground.terrain.grid.crs), ground, stage, lines=lines)
     site = sized.site
-    built = _built(site, ground, layout, water, sized, stage=stage)
+    built = _built(site, ground, layout, water, sized, stage=stage, failures=True)
     layout, water, sized, run, surface = built.layout, built.water, built.sized, built.run, built.surface
     cut_off_m = _cut_off_m(ground.terrain, layout, water)
     swales = with_service(site, ground, layout, built.swales)
@@ -223,7 +223,7 @@ def built_layout(
     """
     site = site.in_crs(ground.terrain.grid.crs)
     layout, water, sized = _sized(site, ground, stage, laid=laid, lines=lines)
-    built = _built(sized.site, ground, layout, water, sized, stage=stage)
+    built = _built(sized.site, ground, layout, water, sized, stage=stage, failures=False)
     return built.layout, built.water, replace(built.sized, swales=built.swales)
 
 
@@ -286,16 +286,26 @@ class _Built(NamedTuple):
     check_account: WaterAccount | None = None
 
 
-def _built(site: Site, ground: Ground, layout: Layout, water: Water, sized: SizedLayout, *, stage: Stage) -> _Built:
+def _built(
+    site: Site,
+    ground: Ground,
+    layout: Layout,
+    water: Water,
+    sized: SizedLayout,
+    *,
+    stage: Stage,
+    failures: bool,
+) -> _Built:
     """Build the swales, find what drains to each then, size them for that and build again, until that is the same.
 
     At most three times, or six where works are trimmed that grow into what they must not meet: after that, what still
-    differs is told by the account.
+    differs is told by the account. At last swales fail in turn, where that is asked for.
     """
     trimmed = False
     for turn in count(1):
         stage("passing the storm through the swales")
-        run = run_storms(site, ground, layout, tuple(swale.shape for swale in water.sized), water.stores)
+        shapes = tuple(swale.shape for swale in water.sized)
+        run = run_storms(site, ground, layout, shapes, water.stores, failures=False)
         swales = _swales(sized, ground, layout, water, run)
         stage("building the surface")
         surface = _surface(site, ground.terrain, swales)
@@ -309,12 +319,15 @@ def _built(site: Site, ground: Ground, layout: Layout, water: Water, sized: Size
         if drained is layout or turn >= (_MOST_ROUNDS if trimmed else _ROUNDS):
             break
         layout, water = drained, pour(site, ground, drained)
-        shapes = [swale.shape for swale in water.sized]
-        kept, taken = kept_apart(site, ground, zip(layout.lines, shapes, strict=True))
+        kept, taken = kept_apart(site, ground, zip(layout.lines, (s.shape for s in water.sized), strict=True))
         trimmed = bool(taken)
         if trimmed:
             layout, water = sized_apart(site, ground, relaid(site, ground, layout, kept, taken))
         sized = measure_layout(site, ground, layout, water)
+    if failures:
+        stage("letting swales fail in turn")
+        run = run_storms(site, ground, layout, shapes, water.stores)
+        swales = _swales(sized, ground, layout, water, run)
     account, check_account = accounts(site, ground, swales, surface, ponds)
     swales = tuple(
         replace(swale, poured=poured, held_storm_mm=poured.held_storm_mm, sized_storm_mm=swale.held_storm_mm)

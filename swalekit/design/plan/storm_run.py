@@ -81,7 +81,13 @@ class StormRun(Frozen):
 
 
 def run_storms(
-    site: Site, ground: Ground, layout: Layout, shapes: tuple[ShapedSwale, ...], stores: Stores
+    site: Site,
+    ground: Ground,
+    layout: Layout,
+    shapes: tuple[ShapedSwale, ...],
+    stores: Stores,
+    *,
+    failures: bool = True,
 ) -> StormRun | None:
     """Size the sills for the check storm and pass both storms through all stores; None where there is no store.
 
@@ -93,6 +99,8 @@ def run_storms(
         The swale on each line.
     stores : Stores
         With the strips of the swales.
+    failures : bool
+        Whether swales fail in turn; none does where this is left out.
 
     Returns
     -------
@@ -122,7 +130,7 @@ def run_storms(
     hours = concentration_h(site, ground, layout.drainage.stops, layout.drainage.labels, layout.stores)
     swales = [line.name for line in layout.lines]
     names = tuple(store_name(store, swales) for store in range(stores.downstream.size))
-    failing = swales_to_fail(site.brief.breach, names[: len(shapes)])
+    failing = swales_to_fail(site.brief.breach, names[: len(shapes)]) if failures else ()
     part = site.brief.sill
 
     def inflow_m3s(depth_mm: float) -> NDArray[np.float64]:
@@ -150,9 +158,9 @@ def run_storms(
 
     check, check_failures = passed(ponds, check_m3s)
     ponds = _with_water(ponds, np.zeros(len(ponds)))
-    design, failures = passed(ponds, design_m3s)
+    design, design_failures = passed(ponds, design_m3s)
     outlets = check_outlets(site, layout.spill_paths, ponds, check)
-    return StormRun(stores, ponds, design, check, outlets, rain_h, standing, failures, check_failures)
+    return StormRun(stores, ponds, design, check, outlets, rain_h, standing, design_failures, check_failures)
 
 
 def _standing_m3(

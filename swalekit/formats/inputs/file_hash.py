@@ -95,12 +95,13 @@ def hashes_of(brief: Brief, parts: tuple[str, ...]) -> dict[str, str]:
     {}
     """
     files = {f"{part}.{key}": getattr(getattr(brief, part), key) for part, key in PATH_KEYS if part in parts}
-    return {key: sha256(file) for key, file in files.items() if file is not None and _is_there(Path(file))}
+    hashes = ((key, _hash_if_there(Path(file))) for key, file in files.items() if file is not None)
+    return {key: found for key, found in hashes if found is not None}
 
 
-def _is_there(path: Path) -> bool:
-    """Whether a path can be hashed: a regular file or a folder."""
+def _hash_if_there(path: Path) -> str | None:
+    """Hash of a regular file or a folder that may be read."""
     try:
-        return path.is_file() or path.is_dir()
+        return sha256(path) if path.is_file() or path.is_dir() else None
     except (OSError, ValueError):
-        return False
+        return None

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from swalekit._one_line import one_line
 from swalekit.design.brief.brief import StakesPart
 from swalekit.errors import InputError
 from swalekit.formats.exchange.points_csv import read_points
@@ -19,6 +20,7 @@ _RULES = ("spacing_m", "point_order", "point_unit")
 """Settings of the stakes that number them and that their points are read by; options may change them."""
 
 
+@one_line("path.name", "points")
 @dataclass(frozen=True, eq=False)
 class Levelled:
     """Points that the crew levelled, as they were read.

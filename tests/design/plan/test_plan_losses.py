@@ -31,6 +31,7 @@ def swalekit(swalekit, plane_tile):
     def call(soil: str, *words: str, storm: str = "depth_mm = 60") -> tuple[int, str, str]:
         brief = (
             f'[terrain]\nfile = "plane.tif"\n[storm]\n{storm}\n[soil]\n{soil}\n[levels]\nlevels_m = [102.0, 104.0]\n'
+            "[section]\ngreatest_bottom_width_m = 0.6\n"
         )
         Path("site.toml").write_text(brief, encoding="utf-8")
         return swalekit("plan", "site.toml", "--overwrite", *words)

@@ -80,7 +80,12 @@ ONE_LEVEL = {"levels_m": [106.0]}
 def design():
     """Hills with hollows, a soil that drinks, and a storm that spills."""
     soil = {"curve_number": 85, "intake_mm_h": 20.0}
-    return plan(make_site(soil=soil, storm={"depth_mm": 90.0}, section={"greatest_depth_m": 0.4}), hills())
+    return plan(
+        make_site(
+            soil=soil, storm={"depth_mm": 90.0}, section={"greatest_depth_m": 0.4, "greatest_bottom_width_m": 0.6}
+        ),
+        hills(),
+    )
 
 
 def test_water_is_conserved_in_time(design):
