@@ -30,10 +30,13 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
     >>> print_comparison(comparison, Path("compare"))  # doctest: +ELLIPSIS
                              dug        holds
        option        swales   m³  cost     mm  kept
-    1  interval 3 m       3  183     –   54.0  73 %
-    2  interval 4 m       2  141     –   52.8  65 %  recommended
+    1  interval 3 m       3  174     –   50.9  73 %
+    2  interval 4 m       2  142     –   51.2  66 %  recommended
     2 options were laid out.
-    Option 2 is recommended (interval 4 m): of the 2 that hold the design storm of 50.0 mm it is the cheapest, ...
+    Option 2 is recommended (interval 4 m): of the 2 that hold the design storm of 50.0 mm it is the cheapest, a ...
+    Its interval is the largest tried; a larger one may be better still.
+    Recommended is, of the options that hold the design storm within all limits, the one with the least volume d ...
+    caution: options are compared by figures alone; plan the one that is chosen and read its cautions (slope, fi ...
     results in compare
     """
     console, units, options = result_console(), comparison.site.brief.site.units, comparison.options

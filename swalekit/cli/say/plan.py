@@ -42,13 +42,14 @@ def print_plan(design: Design, folder: Path) -> None:
     >>> print_plan(design, Path("plan"))  # doctest: +ELLIPSIS
             level  length  catchment  runoff  depth  stores  holds  dug  sill
     swale       m       m         m²      m³      m      m³     mm   m³     m
-    S1     108.00      88      3,807      84   0.55      93   53.1   71   1.0
-    S2     104.00      88      3,604      80   0.55      93   53.9   71   1.0
-    2 swales, 176 m: 141 m³ dug, 6 machine hours
-    held storm 53.1 mm poured over the ground as built (asked: 50.0 mm), 65 % of the site's runoff kept
-    water on the tile: rain 600 m³ = 346 m³ soaked in + 164 m³ held in swales + 0 m³ standing in hollows + ...
-    curve numbers are rough: held storm 37.4 mm on wet ground, 78.5 mm on dry
-    caution: stands long: S1, S2 (not dry within 72 h, and standing water breeds mosquitoes: ...
+    S1     108.00      88      3,829      87   0.35      96   53.6   74   1.0
+    S2     104.00      88      3,604      82   0.35      85   51.2   68   1.0
+    2 swales, 176 m: 142 m³ dug, 6 machine hours
+    held storm 51.2 mm poured over the ground as built (asked: 50.0 mm), 65 % of the site's runoff kept
+    water on the tile: rain 600 m³ = 342 m³ soaked in + 168 m³ held in swales + 0 m³ standing in hollows + 90 m³ ...
+    curve numbers are rough: held storm 36.4 mm on wet ground, 75.8 mm on dry
+    caution: catchment cut off: S1 (more water may come than is counted: use a larger tile)
+    caution: sill may scour: S2 (lengthen the sill, or lay the apron below it that the plan's earthwork.csv sizes)
     results in plan
     """
     console, units, account = result_console(), design.site.brief.site.units, account_summary(design)

@@ -34,12 +34,14 @@ def print_survey(survey: Survey, folder: Path) -> None:
     >>> print_survey(survey, Path("survey"))  # doctest: +ELLIPSIS
                                       stores      of   holds  designed
     swale  verdict       spills over      m³  design      mm        mm  points
-    S1     incomplete    –                 –       –  (52.9)      52.9      45
-    S2     not surveyed  –                 –       –  (53.7)      53.7       0
+    S1     incomplete    –                 –       –  (53.4)      53.4      45
+    S2     not surveyed  –                 –       –  (51.4)      51.4       0
     in brackets: rests on the design of this swale or one above, for want of points
-    2 swales: 1 incomplete, 1 not surveyed; held storm 52.9 mm as built, 52.9 mm as designed
+    2 swales: 1 incomplete, 1 not surveyed; held storm 51.4 mm as built, 51.4 mm as designed
     45 of 45 points used
-    judged by sill ±0.03 m, floor ±0.05 m, crest ±0.05 m (common practice); ...
+    judged by sill ±0.03 m, floor ±0.05 m, crest ±0.05 m (common practice); chainages run with downhill on the r ...
+    caution: points lacking: S1, S2 (nothing is said of what was not surveyed: survey it)
+    caution: levels only: This check compares levels. It judges neither soil, compaction nor the strength of a b ...
     results in survey
     """
     console, units = result_console(), survey.design.site.brief.site.units
