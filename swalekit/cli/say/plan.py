@@ -46,7 +46,7 @@ def print_plan(design: Design, folder: Path) -> None:
     S2     104.00      88      3,604      82   0.35      85   51.2   68   1.0
     2 swales, 176 m: 142 m³ dug, 6 machine hours
     held storm 51.2 mm poured over the ground as built (asked: 50.0 mm), 65 % of the site's runoff kept
-    water on the tile: rain 600 m³ = 342 m³ soaked in + 168 m³ held in swales + 0 m³ standing in hollows + 90 m³ ...
+    water on the tile: rain 600 m³ = 342 m³ soaked in + 168 m³ held in swales + 0 m³ standing in hollows + 90 m³...
     curve numbers are rough: held storm 36.4 mm on wet ground, 75.8 mm on dry
     caution: catchment cut off: S1 (more water may come than is counted: use a larger tile)
     caution: sill may scour: S2 (lengthen the sill, or lay the apron below it that the plan's earthwork.csv sizes)

@@ -28,7 +28,7 @@ def print_reliability(reliability: Reliability, folder: Path) -> None:
     S2         40 %  31.2–71.2    52–85         0.8
     layout     35 %  26.2–71.2  116–167         0.8
     matters most to holding the storm: runoff, soil dug: ditch floor, standing time: infiltration
-    caution: a chance counts the named inputs alone, as they are taken to spread: no berm that fails, no blocked ...
+    caution: a chance counts the named inputs alone, as they are taken to spread: no berm that fails, no blocked...
     ranges hold 90 % of 20 draws; results in reliability
     """
     console, units = result_console(), reliability.layout.site.brief.site.units
