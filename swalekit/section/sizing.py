@@ -91,7 +91,8 @@ def size_swale(
     Notes
     -----
     Storage rises with depth faster than the need does, so the depths are searched by halving. The floors are tried from
-    narrow to wide: for the same storage a wider one has shallower water and a lower berm, and never less to dig.
+    narrow to wide, each no deeper than the one before: for the same storage a wider one has shallower water and a lower
+    berm, and never less to dig.
 
     Examples
     --------
@@ -110,19 +111,27 @@ def size_swale(
     trial_depths = depths.depths_m.tolist()
 
     @cache
-    def on_floor(floor_m: float) -> ShapedSwale:
-        """The shallowest on a floor that holds, or the deepest."""
+    def at(floor_m: float, step: int) -> ShapedSwale:
         floored = replace(section, bottom_width_m=floor_m)
+        return shape_swale(stations, trial_depths[step], floored, fill_factor=fill_factor)
 
-        def at(depth_m: float) -> ShapedSwale:
-            return shape_swale(stations, depth_m, floored, fill_factor=fill_factor)
+    def holds(floor_m: float, step: int) -> bool:
+        return _holds(at(floor_m, step), need_m3)
 
-        chosen = bisect_left(trial_depths[:-1], True, key=lambda depth_m: _holds(at(depth_m), need_m3))
-        return at(trial_depths[chosen])
+    def wider_than(step: int) -> Iterator[ShapedSwale]:
+        """The shallowest that hold on ever wider floors, as far as these fit into the bends of the line."""
+        for floor_m in wider:
+            try:
+                while step > 0 and holds(floor_m, step - 1):
+                    step -= 1
+                yield at(floor_m, step)
+            except InputError:
+                return
 
     own, *wider = limits.floors_m(section.bottom_width_m).tolist()
-    first = on_floor(own)
-    holding = (shape for shape in chain([first], _fitting(on_floor, wider)) if _holds(shape, need_m3))
+    step = bisect_left(range(len(trial_depths) - 1), True, key=lambda step: holds(own, step))
+    first = at(own, step)
+    holding = (shape for shape in chain([first], wider_than(step)) if _holds(shape, need_m3))
     narrowest = next(holding, first)
     keeping = (shape for shape in chain([narrowest], holding) if _keeps(shape, limits))
     shape = next(keeping, narrowest)
@@ -130,15 +139,6 @@ def size_swale(
     short = max(need - shape.storage_m3, 0.0)
     cure = _cure(shape, need_m3, fill_factor) if short > 0 else ""
     return SizedSwale(shape, need, short, cure)
-
-
-def _fitting(on_floor: Callable[[float], ShapedSwale], floors_m: list[float]) -> Iterator[ShapedSwale]:
-    """Swales on ever wider floors, as far as these fit into the bends of the line."""
-    for floor_m in floors_m:
-        try:
-            yield on_floor(floor_m)
-        except InputError:
-            return
 
 
 def _holds(shape: ShapedSwale, need_m3: Callable[[ShapedSwale], float]) -> bool:

@@ -3,12 +3,15 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import isinf
-from typing import Literal
+from typing import Literal, NamedTuple
 
+from swalekit.contours.line import LevelLine
 from swalekit.design.plan.design import Caution, Swale
 
 STEEP_SLOPE = 0.15
 """Slope above which saturated fill may fail: common practice, 15 to 20 %."""
+TRIFLING_M = 5.0
+"""Length of line on steep ground that raises no caution, five times the highest fill: our choice."""
 HIGH_FILL_M = 1.0
 """Berm height above which an engineer should look: common practice."""
 EGRESS_DEPTH_M = 1.22
@@ -35,30 +38,65 @@ STANDING_CAUTIONS: tuple[Caution, ...] = (
 )
 
 
-_ADVICE: dict[str, str] = {
-    "too small": "can't hold the design storm: deepen, widen or lengthen, or add a line above",
-    "steep ground": "over 15 % wet fill may slide: ask an engineer",
-    "deep trench": "from 1.2 m a way out within 7.6 m, from 1.5 m sloped or shored sides (29 CFR 1926.651, .652)",
-    "stands long": (
-        "not dry within {hours:g} h, and standing water breeds mosquitoes: "
-        "rip the floor, lay a line above it, or let floors be wider (greatest_bottom_width_m)"
+class _Kind(NamedTuple):
+    """What to do about a caution, and whether another shape or place of the works can remove it."""
+
+    advice: str
+    curable: bool
+
+
+_KINDS: dict[str, _Kind] = {
+    "too small": _Kind("can't hold the design storm: deepen, widen or lengthen, or add a line above", True),
+    "steep ground": _Kind("over 15 % wet fill may slide: end the line before it, or ask an engineer", True),
+    "deep trench": _Kind(
+        "from 1.2 m a way out within 7.6 m, from 1.5 m sloped or shored sides (29 CFR 1926.651, .652)", True
     ),
-    "failure overtops others": "compact these well, or strengthen those below as the plan's report says",
-    "water over the berm": "the sill can't pass the check storm: give it more head or more freeboard",
-    "sill may scour": "lengthen the sill, or lay the apron below it that the plan's earthwork.csv sizes",
-    "above": "compact and check this berm with care, or leave the line out",
-    "spill towards": "move or extend the line, or lead the water past",
-    "works overlap": "they can't be built as drawn: widen the interval, or leave one of the lines out",
-    "works meet": "move the line, or set its state to drawn: it is cut there",
-    "works reach": "give a greater setback, which is measured from the line",
-    "high fill": "fill over 1 m should be designed by an engineer, or end the line before it",
-    "not as sized": "move or trim the line; water_account.csv has the figures as built beside those as sized",
-    "short of soil": "bring soil, or end the line before the ground falls away below it",
-    "catchment cut off": "more water may come than is counted: use a larger tile",
-    "over unseen ground": "level the line on the ground before digging: the terrain tile shows none there",
-    "place unsure": "the terrain model is too rough for this spacing: survey before digging",
+    "stands long": _Kind(
+        "not dry within {hours:g} h, and standing water breeds mosquitoes: "
+        "rip the floor, lay a line above it, or let floors be wider (greatest_bottom_width_m)",
+        True,
+    ),
+    "failure overtops others": _Kind("compact these well, or strengthen those below as the plan's report says", False),
+    "water over the berm": _Kind("the sill can't pass the check storm: give it more head or more freeboard", True),
+    "sill may scour": _Kind("lengthen the sill, or lay the apron below it that the plan's earthwork.csv sizes", True),
+    "above": _Kind("compact and check this berm with care, or leave the line out", False),
+    "spill towards": _Kind("move or extend the line, or lead the water past", True),
+    "works overlap": _Kind("they can't be built as drawn: widen the interval, or leave one of the lines out", True),
+    "works meet": _Kind("move the line, or set its state to drawn: it is cut there", True),
+    "works reach": _Kind("give a greater setback, which is measured from the line", True),
+    "high fill": _Kind("fill over 1 m should be designed by an engineer, or end the line before it", True),
+    "not as sized": _Kind(
+        "move or trim the line; water_account.csv has the figures as built beside those as sized", True
+    ),
+    "short of soil": _Kind("bring soil, or end the line before the ground falls away below it", True),
+    "catchment cut off": _Kind("more water may come than is counted: use a larger tile", False),
+    "over unseen ground": _Kind(
+        "level the line on the ground before digging: the terrain tile shows none there", False
+    ),
+    "place unsure": _Kind("the terrain model is too rough for this spacing: survey before digging", False),
 }
-"""What to do, by how the name of a caution begins."""
+"""By how the name of a caution begins."""
+
+
+def is_curable(name: str) -> bool:
+    """Whether another shape or place of the works can remove a caution; a house below stays below.
+
+    Parameters
+    ----------
+    name : str
+        Of a caution that a swale raises.
+
+    Returns
+    -------
+    bool
+        False for one that isn't a swale's.
+
+    Examples
+    --------
+    >>> is_curable("high fill"), is_curable("above building 'House'"), is_curable("utilities")
+    (True, False, False)
+    """
+    return any(kind.curable for begins, kind in _KINDS.items() if name.startswith(begins))
 
 
 @dataclass(frozen=True)
@@ -119,10 +157,31 @@ def swale_cautions(swale: Swale, around: Surroundings, *, empty_within_h: float)
     False
     """
     texts = {**_figure_texts(swale), **_storm_texts(swale, empty_within_h), **_place_texts(swale, around)}
-    advice = {name: next(text for kind, text in _ADVICE.items() if name.startswith(kind)) for name in texts}
+    advice = {name: next(kind.advice for begins, kind in _KINDS.items() if name.startswith(begins)) for name in texts}
     return tuple(
         Caution(name, text, swale.id, advice[name].format(hours=empty_within_h)) for name, text in texts.items() if text
     )
+
+
+def steep_length_m(line: LevelLine) -> float:
+    """Length of a line on ground that falls by more than 15 % across it.
+
+    Parameters
+    ----------
+    line : LevelLine
+        The line.
+
+    Returns
+    -------
+    float
+        The length [m].
+
+    Examples
+    --------
+    >>> steep_length_m(design.swales[0].line)
+    0.0
+    """
+    return float(line.width_m[line.cross_slope > STEEP_SLOPE].sum())
 
 
 def cautions_by_name(cautions: Iterable[Caution]) -> list[tuple[str, list[str], str]]:
@@ -153,11 +212,13 @@ def cautions_by_name(cautions: Iterable[Caution]) -> list[tuple[str, list[str], 
 
 def _figure_texts(swale: Swale) -> dict[str, str | Literal[False]]:
     """Name of a caution -> the figure that raises it, False where none does."""
-    shape, short_m3, steepest = swale.sized.shape, swale.sized.short_m3, float(swale.line.cross_slope.max())
+    shape, short_m3, steep_m = swale.sized.shape, swale.sized.short_m3, steep_length_m(swale.line)
     return {
         "too small": short_m3 > 0
         and f"it can't hold its share of the design storm by {short_m3:.0f} m³; what would: {swale.sized.cure}",
-        "steep ground": steepest > STEEP_SLOPE and f"the ground across the line reaches {100 * steepest:.0f} %",
+        "steep ground": steep_m > TRIFLING_M
+        and f"the ground falls by more than 15 % across {steep_m:.0f} m of it, up to "
+        f"{100 * float(swale.line.cross_slope.max()):.0f} %",
         "deep trench": shape.depth_m >= EGRESS_DEPTH_M and f"it is dug {shape.depth_m:.2f} m deep",
     }
 
