@@ -1,9 +1,11 @@
 from .crop_coefficients import CropRow as CropRow
 from .crop_coefficients import StageRow as StageRow
+from .crop_coefficients import class_row as class_row
 from .crop_coefficients import crop_row as crop_row
 from .crop_coefficients import crops as crops
 from .crop_coefficients import growth_stages as growth_stages
 from .crop_coefficients import mid_season_coefficient as mid_season_coefficient
+from .crop_coefficients import with_class_stages as with_class_stages
 from .curve_numbers import CurveNumberRow as CurveNumberRow
 from .curve_numbers import covers as covers
 from .curve_numbers import curve_number as curve_number

@@ -1,6 +1,6 @@
-"""Crop coefficients and growth stages of FAO-56."""
+"""Crop coefficients and growth stages of FAO-56, and of later papers on crops of dry ground."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from swalekit._checks import check_between, check_one_of, check_positive
@@ -64,6 +64,9 @@ class CropRow:
         Lengths of its stages.
     source : str
         Publication and table.
+    assumed : bool
+        Whether coefficients or stages are those of a class of crops, or reckoned from the height, since none are
+        published for the crop itself.
 
     Raises
     ------
@@ -80,6 +83,7 @@ class CropRow:
     depletion_fraction: float | None = None
     stages: StageRow | None = None
     source: str = "given by the user"
+    assumed: bool = False
 
     def __post_init__(self) -> None:
         check_positive(height_m=self.height_m, cover=self.cover)
@@ -105,7 +109,7 @@ def crops() -> tuple[str, ...]:
     >>> "olive" in crops()
     True
     """
-    return tuple(row["crop"] for row in read_table("crop_coefficients"))
+    return tuple(_rows())
 
 
 def growth_stages(name: str) -> StageRow:
@@ -158,7 +162,7 @@ def crop_row(crop: str) -> CropRow:
     Raises
     ------
     InputError
-        If nothing is published for the crop: its coefficients must be given; near names are offered.
+        If nothing is published for the crop; near names are offered.
 
     Notes
     -----
@@ -175,13 +179,11 @@ def crop_row(crop: str) -> CropRow:
     almond, no cover: Kc 0.40/0.90/0.65, Kcb 0.20/0.85/0.60 (FAO-56 (1998) Tables 12, 17 and 22, as transcribed in
     pyfao56 1.4.3 and the R package FAO56)
     """
-    rows = {row["crop"]: row for row in read_table("crop_coefficients")}
+    rows = _rows()
     if crop not in rows:
         near = get_close_matches(crop, rows, n=3, cutoff=0.5)
         hint = f", or take one of: {'; '.join(near)}" if near else ""
-        message = (
-            f"no crop coefficient is published for '{crop}' in FAO-56; give its kcb_ini, kcb_mid and kcb_end{hint}"
-        )
+        message = f"no crop coefficient is published for '{crop}'; give its kcb_ini, kcb_mid and kcb_end{hint}"
         raise InputError(message)
     row = rows[crop]
     return CropRow(
@@ -195,6 +197,64 @@ def crop_row(crop: str) -> CropRow:
         growth_stages(row["stages"]) if row["stages"] else None,
         row["source"],
     )
+
+
+def class_row(leaf: str) -> CropRow:
+    """Coefficients of a class of trees, for a species of which none are published.
+
+    Parameters
+    ----------
+    leaf : str
+        ``deciduous`` or ``evergreen``.
+
+    Returns
+    -------
+    CropRow
+        Marked as assumed, with its source.
+
+    Raises
+    ------
+    InputError
+        If there is no such class.
+
+    Examples
+    --------
+    >>> class_row("deciduous").kcb, class_row("evergreen").assumed
+    ((0.35, 0.85, 0.6), True)
+    """
+    row = _class(leaf)
+    return replace(crop_row(row["crop"]), source=row["source"], assumed=True)
+
+
+def with_class_stages(row: CropRow, leaf: str) -> CropRow:
+    """A row with the stages of its class, where its coefficients change through the year and no stages are published.
+
+    Parameters
+    ----------
+    row : CropRow
+        Coefficients of a crop.
+    leaf : str
+        ``deciduous`` or ``evergreen``.
+
+    Returns
+    -------
+    CropRow
+        The row itself where it lacks nothing.
+
+    Raises
+    ------
+    InputError
+        If there is no such class.
+
+    Examples
+    --------
+    >>> with_class_stages(crop_row("date palm"), "evergreen").stages.name
+    'citrus, Mediterranean'
+    """
+    if row.stages is not None or row.kcb is None or len(set(row.kcb)) == 1:
+        return row
+    stages = growth_stages(_class(leaf)["stages"])
+    return replace(row, stages=stages, source=f"{row.source}; stages of {stages.name}, assumed", assumed=True)
 
 
 def mid_season_coefficient(crop: str) -> float:
@@ -225,6 +285,17 @@ def mid_season_coefficient(crop: str) -> float:
         message = f"no single crop coefficient is published for '{crop}' in FAO-56"
         raise InputError(message)
     return kc[1]
+
+
+def _rows() -> dict[str, dict[str, str]]:
+    """Rows of FAO-56 and of later papers by crop."""
+    return {row["crop"]: row for table in ("crop_coefficients", "dryland_coefficients") for row in read_table(table)}
+
+
+def _class(leaf: str) -> dict[str, str]:
+    classes = {row["leaf"]: row for row in read_table("crop_classes")}
+    check_one_of(tuple(classes), leaf=leaf)
+    return classes[leaf]
 
 
 def _three(row: dict[str, str], kind: str) -> tuple[float, float, float] | None:

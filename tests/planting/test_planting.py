@@ -11,9 +11,10 @@ import shapely
 from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
 from swalekit.kernels.section_nodes import CREST_INNER_EDGE, CREST_OUTER_EDGE, DOWNHILL_TOE
+from swalekit.planting.plants.canopy import sparse_coefficient
 from swalekit.planting.plants.plant_positions import plant_positions
 from swalekit.planting.plants.plant_rows import PlantRow, usual_rows
-from swalekit.planting.plants.species import ROLES, find_species, known_species, species_from_rows
+from swalekit.planting.plants.species import ROLES, crop_of, find_species, known_species, species_from_rows
 from swalekit.planting.plants.succession import RoleYears, canopies_by_year, role_years
 from swalekit.planting.work.bill import bill_of
 from swalekit.planting.work.materials import compost_m3, mulch_plan
@@ -303,3 +304,26 @@ def test_cautions_of_species():
     cold = planting_cautions([KNOWN["carob"], KNOWN["almond"]], lowest_c=-9.0)
     assert "carob (-5 °C)" in cold["frost"]
     assert "almond" not in cold["frost"]
+
+
+def test_allen_and_pereira_by_height_and_cover():
+    """Allen & Pereira (2009) eq. 5 to 10, worked out by hand: trees over a third of the ground, and in dry wind."""
+    assert sparse_coefficient(0.35, 3.5, regulation=0.75, least=0.15) == pytest.approx(0.544, abs=0.001)
+    windy = sparse_coefficient(0.2, 3.0, regulation=0.9, least=0.15, wind_m_s=3.0, rh_min_percent=25.0)
+    assert windy == pytest.approx(0.461, abs=0.001)
+    assert sparse_coefficient(0.0, 3.0, least=0.15) == 0.15
+
+
+def test_every_species_has_coefficients_and_says_whose():
+    """Published ones of dry ground as printed; none lacks stages where it changes; what is assumed says so."""
+    rows = {name: crop_of(species) for name, species in KNOWN.items()}
+    assert rows["prickly pear"].kc == (0.40, 0.40, 0.40)
+    assert rows["jujube"].kcb == (0.4, 1.0, 0.5)
+    assert 0.21 <= rows["pomegranate"].kc[0] <= 0.30
+    assert 1.08 <= rows["pomegranate"].kc[1] <= 1.25
+    for row in rows.values():
+        assert row.stages is not None or len(set(row.kcb)) == 1
+        assert not row.assumed or "assumed" in row.source
+    assert [name for name, row in rows.items() if KNOWN[name].role == "fruit" and row.assumed] == [
+        "carob", "fig", "date palm", "white mulberry",
+    ]  # fmt: skip

@@ -1,6 +1,6 @@
 """The species of a planting as the brief names them, and the stand and the root zone that their trees make."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -29,14 +29,16 @@ class Chosen:
     ----------
     pioneers, sheltered, ground_cover : tuple of Species
         Nurses, the trees they nurse, low plants of the berm.
-    crops : tuple of CropRow
-        Coefficients of each sheltered tree.
+    crops, pioneer_crops, cover_crops : tuple of CropRow
+        Coefficients of each sheltered tree, pioneer and plant of the berm.
     """
 
     pioneers: tuple[Species, ...]
     sheltered: tuple[Species, ...]
     ground_cover: tuple[Species, ...]
     crops: tuple[CropRow, ...]
+    pioneer_crops: tuple[CropRow, ...] = ()
+    cover_crops: tuple[CropRow, ...] = ()
 
     @property
     def all(self) -> tuple[Species, ...]:
@@ -78,7 +80,8 @@ def chosen_species(part: PlantingPart, own: Mapping[str, Species]) -> Chosen:
     Raises
     ------
     InputError
-        If one isn't known, stands in a place that isn't its role's, or a sheltered one has no crop coefficients.
+        If any isn't known, stands in a place that isn't its role's, or names a row of coefficients that isn't there;
+        all of them are told at once.
 
     Examples
     --------
@@ -86,37 +89,44 @@ def chosen_species(part: PlantingPart, own: Mapping[str, Species]) -> Chosen:
     ['olive', 'almond']
     """
     known = known_species() | dict(own)
+    refused: list[str] = []
 
-    def found(names: tuple[str, ...], key: str, role: str) -> tuple[Species, ...]:
-        species = tuple(find_species(name, known) for name in names)
-        for plant in species:
-            if plant.role != role:
-                message = (
+    def found(names: Iterable[str], key: str, role: str | None = None) -> tuple[Species, ...]:
+        kept = []
+        for name in names:
+            try:
+                plant = find_species(name, known)
+            except InputError as error:
+                refused.append(str(error))
+                continue
+            if role is not None and plant.role != role:
+                refused.append(
                     f"[planting] {key} names {plant.name}, whose role is {plant.role}; list one whose role is {role}"
                 )
-                raise InputError(message)
-        return species
+            kept.append(plant)
+        return tuple(kept)
+
+    def crops(species: Iterable[Species]) -> tuple[CropRow, ...]:
+        kept = []
+        for plant in species:
+            try:
+                kept.append(crop_of(plant, given))
+            except InputError as error:
+                refused.append(f"{plant.name}: {error}")
+        return tuple(kept)
 
     sheltered = found(part.sheltered, "sheltered", "fruit")
-    crops = [_given_crop(find_species(name, known), own) for name, own in part.coefficients.items()]
-    given = {crop.crop: crop for crop in crops}
-    return Chosen(
-        found(part.pioneers, "pioneers", "pioneer"),
-        sheltered,
-        found(part.ground_cover, "ground_cover", "ground cover"),
-        tuple(_crop(tree, given) for tree in sheltered),
-    )
-
-
-def _crop(species: Species, given: Mapping[str, CropRow]) -> CropRow:
-    try:
-        return crop_of(species, given)
-    except InputError as error:
-        message = (
-            f"no crop coefficient is published for {species.name}; give your own in the brief, as "
-            f'[planting.coefficients."{species.name}"] with kcb and stages'
-        )
-        raise InputError(message) from error
+    pioneers = found(part.pioneers, "pioneers", "pioneer")
+    cover = found(part.ground_cover, "ground_cover", "ground cover")
+    given = {
+        plant.name: _given_crop(plant, own)
+        for name, own in part.coefficients.items()
+        for plant in found((name,), "coefficients")
+    }
+    crops_of_all = (crops(sheltered), crops(pioneers), crops(cover))
+    if refused:
+        raise InputError("; ".join(dict.fromkeys(refused)))
+    return Chosen(pioneers, sheltered, cover, *crops_of_all)
 
 
 def _given_crop(species: Species, own: CoefficientsPart) -> CropRow:
@@ -142,17 +152,8 @@ def mature_stand(chosen: Chosen, days: GrowingDays, part: PlantingPart) -> Stand
     -------
     Stand
         Its basal coefficient of every day.
-
-    Raises
-    ------
-    InputError
-        If a coefficient can't be had for these days, with what the brief may give.
     """
-    try:
-        return stand_of_cover(chosen, days, part, cover=chosen.mature_cover)
-    except InputError as error:
-        message = f'{error} in the brief, as [planting.coefficients."NAME"] with kcb and stages'
-        raise InputError(message) from error
+    return stand_of_cover(chosen, days, part, cover=chosen.mature_cover)
 
 
 def stand_of_cover(chosen: Chosen, days: GrowingDays, part: PlantingPart, *, cover: float) -> Stand:

@@ -41,6 +41,15 @@ def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions
     low = [name for name, kinds in (("pioneers", part.pioneers), ("ground cover", part.ground_cover)) if kinds]
     if low:
         notes.append(f"no tree count holds {' or '.join(low)}: they live on rain and are cut back in dry years")
+    assumed = [
+        tree.name for tree, crop in zip(shared.chosen.sheltered, shared.chosen.crops, strict=True) if crop.assumed
+    ]
+    if assumed:
+        notes.append(
+            f"no crop coefficient, or no stages of it, are published for {', '.join(assumed)}: a class value is taken "
+            "(species.csv says which); where you know better give your own, as [planting.coefficients."
+            f'"{assumed[0]}"] with kcb and stages'
+        )
     if brief.weather.method == "Hargreaves":
         notes.append(
             "reference evapotranspiration is had from temperature alone (Hargreaves): too low in strong wind and too "

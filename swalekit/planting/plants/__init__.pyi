@@ -3,6 +3,7 @@ from .canopy import canopy_diameter_m as canopy_diameter_m
 from .canopy import canopy_share as canopy_share
 from .canopy import density_coefficient as density_coefficient
 from .canopy import growths as growths
+from .canopy import sparse_coefficient as sparse_coefficient
 from .plant_positions import Planting as Planting
 from .plant_positions import plant_positions as plant_positions
 from .plant_rows import PlantRow as PlantRow

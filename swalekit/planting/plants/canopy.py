@@ -159,3 +159,59 @@ def density_coefficient(cover: float, height_m: float) -> float:
     check_positive(height_m=height_m)
     multiplier = named_row("evapotranspiration", constant="canopy multiplier").value
     return float(min(1.0, multiplier * cover, cover ** (1.0 / (1.0 + height_m))))
+
+
+def sparse_coefficient(
+    cover: float,
+    height_m: float,
+    *,
+    regulation: float = 1.0,
+    least: float = 0.0,
+    wind_m_s: float = 2.0,
+    rh_min_percent: float = 45.0,
+) -> float:
+    """Basal crop coefficient of plants of which only height and cover are known.
+
+    Parameters
+    ----------
+    cover : float
+        Share of the ground under canopies, 0 to 1 [-].
+    height_m : float
+        Height of the plants [m].
+    regulation : float
+        Share of full transpiration that such plants allow themselves, Fr: 1 for a crop, 0.75 for olive [-].
+    least : float
+        Coefficient of the ground without them, Kc,min: 0.0 to 0.15 on dry ground [-].
+    wind_m_s : float
+        Wind at 2 m [m/s].
+    rh_min_percent : float
+        Lowest relative humidity of the day [%].
+
+    Returns
+    -------
+    float
+        Kcb [-].
+
+    Raises
+    ------
+    InputError
+        If a share lies outside 0 to 1 or the height isn't positive.
+
+    Notes
+    -----
+    Kcb = Kc,min + Kd (Kcb,full - Kc,min) with Kcb,full = Fr (min(1 + 0.1 h, 1.2) + what wind and dry air add).
+
+    References
+    ----------
+    .. [1] Allen & Pereira (2009). Irrigation Science 28, eq. 5 to 10.
+
+    Examples
+    --------
+    >>> round(sparse_coefficient(0.35, 3.5, regulation=0.75, least=0.15), 3)
+    0.544
+    """
+    check_between(0.0, 1.0, cover=cover, regulation=regulation, least=least)
+    check_positive(height_m=height_m)
+    air = (0.04 * (wind_m_s - 2.0) - 0.004 * (rh_min_percent - 45.0)) * (height_m / 3.0) ** 0.3
+    full = regulation * (min(1.0 + 0.1 * height_m, 1.2) + air)
+    return least + density_coefficient(cover, height_m) * (full - least)

@@ -1,15 +1,15 @@
 """Species: neutral botanical data, from the table or given by the user."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from swalekit._checks import check_between, check_not_negative, check_one_of, check_positive
 from swalekit._one_line import one_line
 from swalekit.errors import InputError
-from swalekit.planting.plants.canopy import growths
-from swalekit.tables.crop_coefficients import CropRow, crop_row
-from swalekit.tables.load import read_table
+from swalekit.planting.plants.canopy import growths, sparse_coefficient
+from swalekit.tables.crop_coefficients import CropRow, class_row, crop_row, crops, with_class_stages
+from swalekit.tables.load import named_row, read_table
 
 ROLES = ("pioneer", "fruit", "ground cover", "windbreak")
 WATER_GROUPS = ("very low", "low", "medium", "high")
@@ -48,7 +48,7 @@ class Species:
     nursery_months : float
         Months from sowing or grafting to planting; 0 for what is sown in place [month].
     crop : str
-        Row of the crop coefficients, '' where none is published.
+        Row of the crop coefficients, '' where none is published: those of its class then count.
     watch : str
         Why to look at the list of invasive species, '' if nothing is known.
     source : str
@@ -195,7 +195,7 @@ def find_species(name: str, known: Mapping[str, Species]) -> Species:
 
 
 def crop_of(species: Species, given: Mapping[str, CropRow] | None = None) -> CropRow:
-    """Crop coefficients of a species.
+    """Crop coefficients of a species: its own, else those of its class.
 
     Parameters
     ----------
@@ -207,21 +207,51 @@ def crop_of(species: Species, given: Mapping[str, CropRow] | None = None) -> Cro
     Returns
     -------
     CropRow
-        The coefficients with their source.
+        The coefficients with their source; `assumed` where none are published for the species itself.
 
     Raises
     ------
     InputError
-        If none is given and none is published: it isn't made up.
+        If the species names a row that isn't there.
+
+    Notes
+    -----
+    Fruit trees without a row of their own take that of trees with their leaf. Pioneers, windbreaks and ground cover
+    are reckoned from their height and from how early their water group closes its leaves; those that shed them use in
+    their rest what bare twigs do.
 
     Examples
     --------
     >>> crop_of(known_species()["olive"]).kcb
     (0.55, 0.65, 0.65)
+    >>> print(crop_of(known_species()["fig"]))
+    fig: Kc 0.45/0.90/0.65, Kcb 0.35/0.85/0.60 (class value: FAO-56 (1998) Table 17 deciduous orchard without cover, as
+    FAO-66 (2012) groups fruit trees without a row of their own; assumed)
     """
     if given and species.name in given:
         return given[species.name]
-    return crop_row(species.crop or species.name)
+    row = crop_row(species.crop or species.name) if species.crop or species.name in crops() else None
+    if row is not None and row.kcb is not None:
+        return with_class_stages(row, species.leaf)
+    if species.role == "fruit":
+        return replace(class_row(species.leaf), crop=species.name)
+    return _reckoned(species)
+
+
+def _reckoned(species: Species) -> CropRow:
+    """Coefficients of a full cover of plants of which only height, leaf and water group are known."""
+    regulation = named_row("evapotranspiration", constant=f"regulation, {species.water_group}").value
+    least = named_row("evapotranspiration", constant="least basal coefficient").value
+    full = round(sparse_coefficient(1.0, species.height_m, regulation=regulation), 2)
+    row = CropRow(
+        species.name,
+        None,
+        (full, full, full) if species.leaf == "evergreen" else (min(least, full), full, full),
+        species.height_m,
+        source=f"reckoned from height and water group ({species.water_group}) by Allen & Pereira (2009); assumed",
+        assumed=True,
+    )
+    return with_class_stages(row, species.leaf)
 
 
 def _species_of(row: Mapping[str, str]) -> Species:

@@ -27,6 +27,8 @@ from swalekit.planting.plants.succession import RoleCanopy
 from swalekit.planting.weather.made_year import MonthlyNormals
 from swalekit.planting.weather.reference_et import hargreaves_mm
 from swalekit.reporting.words.planting_words import growth_words
+from swalekit.tables.load import named_rows
+from swalekit.tables.soil_water import soil_water
 
 
 @pytest.fixture(scope="module")
@@ -265,7 +267,7 @@ def test_what_is_missing_is_told_in_one_line():
     [
         ({"sheltered": ["olve"]}, "did you mean olive"),
         ({"sheltered": ["mulga"]}, "names mulga, whose role is pioneer"),
-        ({"sheltered": ["fig"]}, r'no crop coefficient is published for fig.*\[planting.coefficients."fig"\]'),
+        ({"sheltered": ["olve", "fgi"], "pioneers": ["mulgo"]}, "'olve'.*'fgi'.*'mulgo'.*did you mean mulga"),
         ({"prices": {"gold": 1.0}}, "prices names 'gold'.*name a species"),
         ({"prices": {"olives": 1.0}}, "prices names 'olives'.*did you mean 'olive'"),
     ],
@@ -274,6 +276,25 @@ def test_species_and_prices_that_do_not_fit_are_refused(planting, words):
     """Named with the way out, before any water is followed."""
     with pytest.raises(InputError, match=words):
         grow(grow_design(house=False, **planting), records())
+
+
+@pytest.mark.parametrize(
+    "trees", [["carob", "fig", "white mulberry"], ["pomegranate", "jujube", "prickly pear", "date palm"]]
+)
+def test_trees_without_coefficients_of_their_own_take_those_of_their_class(trees):
+    """Every fruit of dry ground is planned, and the notes name each one that stands on a class value."""
+    found = grow(grow_design(house=False, sheltered=trees, prices={}), records(years=2))
+    assert [species.name for species in found.chosen.sheltered] == trees
+    assumed = [name for name in trees if name in ("carob", "fig", "white mulberry", "date palm")]
+    (told,) = (note for note in found.notes if "class value" in note)
+    assert ", ".join(assumed) in told
+    assert "[planting.coefficients" in told
+
+
+@pytest.mark.parametrize("texture", sorted(named_rows("soil_intake")))
+def test_every_texture_of_a_plan_holds_water_for_trees(texture):
+    """Those that FAO-56 leaves out too: finer soil holds more than sand."""
+    assert soil_water(texture).available_mm_m >= soil_water("sand").available_mm_m
 
 
 def test_given_coefficients_go_where_none_is_published():

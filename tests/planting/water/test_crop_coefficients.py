@@ -1,5 +1,7 @@
 """Crop coefficients, mulch, canopies and the water of soils."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -52,7 +54,7 @@ def test_every_coefficient_has_its_source_and_order():
     """Basal coefficients stay below single ones, but for the single cut of alfalfa, and every row names its tables."""
     for crop in crops():
         row = crop_row(crop)
-        assert "Tables 12, 17 and 22" in row.source
+        assert row.source.startswith(("FAO-56 (1998) Tables 12, 17 and 22", "Consoli", "drip-irrigated", "weighing"))
         if row.kcb is not None and row.kc is not None and crop != "alfalfa hay":
             assert all(basal <= single for basal, single in zip(row.kcb, row.kc, strict=True))
 
@@ -75,14 +77,16 @@ def test_every_number_has_unit_and_source(table: str):
     assert len(named_rows(table)) == len(read_table(table))
 
 
-def test_what_is_not_published_is_asked_for():
-    """Pomegranate isn't in FAO-56: its coefficients must be given, and are taken when they are."""
-    pomegranate = known_species()["pomegranate"]
-    with pytest.raises(InputError, match=r"no crop coefficient is published for 'pomegranate'.*give its kcb_ini"):
-        crop_of(pomegranate)
-    own = CropRow("pomegranate", None, (0.3, 0.6, 0.5), 3.0)
-    assert crop_of(pomegranate, {"pomegranate": own}) is own
-    with pytest.raises(InputError, match="no stage lengths are published for 'pomegranate'"):
+def test_what_is_not_published_is_of_the_class_unless_given():
+    """Fig isn't in FAO-56: it counts as a deciduous orchard, marked, and the user's own coefficients go before."""
+    fig = known_species()["fig"]
+    assert crop_of(fig).kcb == crop_row("stone fruit, no cover, frost").kcb
+    assert crop_of(fig).assumed
+    own = CropRow("fig", None, (0.3, 0.6, 0.5), 3.0)
+    assert crop_of(fig, {"fig": own}) is own
+    with pytest.raises(InputError, match=r"no crop coefficient is published for 'olife'.*take one of: olive"):
+        crop_of(replace(fig, crop="olife"))
+    with pytest.raises(InputError, match="no stage lengths are published for 'fig'"):
         basal_coefficients(own, days())
     with pytest.raises(InputError, match="no basal crop coefficient is published for 'reed swamp, moist soil'"):
         basal_coefficients(crop_row("reed swamp, moist soil"), days())
