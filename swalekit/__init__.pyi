@@ -7,6 +7,7 @@ from . import formats as formats
 from . import greywater as greywater
 from . import grid as grid
 from . import hydrology as hydrology
+from . import microcatchments as microcatchments
 from . import planting as planting
 from . import reporting as reporting
 from . import results as results

@@ -13,6 +13,11 @@ from .load import TableRow as TableRow
 from .load import named_row as named_row
 from .load import named_rows as named_rows
 from .load import read_table as read_table
+from .microcatchments import NegarimRow as NegarimRow
+from .microcatchments import SemiCircularRow as SemiCircularRow
+from .microcatchments import microcatchment_rule as microcatchment_rule
+from .microcatchments import negarim_sizes as negarim_sizes
+from .microcatchments import semi_circular_sizes as semi_circular_sizes
 from .soil_water import SoilWaterRow as SoilWaterRow
 from .soil_water import soil_water as soil_water
 from .spacing_rules import SpacingRule as SpacingRule

@@ -15,7 +15,16 @@ from swalekit.tables.values import (
     weir_coefficient,
 )
 
-NAMED_TABLES = ("swell", "setbacks", "crossings", "soil_intake", "terrain_accuracy", "weirs", "site_limits")
+NAMED_TABLES = (
+    "swell",
+    "setbacks",
+    "crossings",
+    "soil_intake",
+    "terrain_accuracy",
+    "weirs",
+    "site_limits",
+    "microcatchment_rules",
+)
 
 
 @pytest.mark.parametrize(

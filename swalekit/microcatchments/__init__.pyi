@@ -1,0 +1,17 @@
+from .fall import Fall as Fall
+from .fall import fall_blocks as fall_blocks
+from .fall import fall_of as fall_of
+from .lay_negarim import lay_negarim as lay_negarim
+from .lay_semicircles import lay_semicircles as lay_semicircles
+from .negarim import bund_height_m as bund_height_m
+from .negarim import bund_section_m2 as bund_section_m2
+from .negarim import corner_water_m3 as corner_water_m3
+from .negarim import wall_m3 as wall_m3
+from .open_ground import OpenGround as OpenGround
+from .semicircle import half_disc_water_m3 as half_disc_water_m3
+from .semicircle import semi_circular_height_m as semi_circular_height_m
+from .semicircle import semi_circular_m3 as semi_circular_m3
+from .sizing import negarim_size as negarim_size
+from .sizing import semi_circular_choices as semi_circular_choices
+from .sizing import trees_of_bund as trees_of_bund
+from .units import Units as Units
