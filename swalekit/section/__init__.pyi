@@ -58,3 +58,4 @@ from .stations import Stations as Stations
 from .stations import pond_reach_m as pond_reach_m
 from .uneven_ground import soil_ratio as soil_ratio
 from .uneven_ground import soil_short as soil_short
+from .uneven_ground import station_fill_m as station_fill_m

@@ -1,6 +1,6 @@
 """What a berm takes of soil, and a ditch gives, on the ground as it is beside a line."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -52,15 +52,11 @@ def soil_ratio(terrain: Terrain, line: LevelLine, shape: ShapedSwale) -> float:
     1.0
     """
     x, _ = shape.nodes
-    section, ground_m, slope = shape.section, line.ground_m, shape.stations.slope
-    toe = x[DOWNHILL_LIP] + section.bench_m
-    toe_level = ground_m - slope * toe
-    floor = ground_m - shape.station_depth_m
+    section, toe = shape.section, _uphill_toe_m(shape)
+    floor = line.ground_m - shape.station_depth_m
 
     def berm(at: Values, ground: Values) -> Values:
-        inner = toe_level + (at - toe) / section.berm_uphill_side_slope
-        outer = shape.crest_level_m - (at - x[CREST_OUTER_EDGE]) / section.berm_downhill_side_slope
-        return np.asarray(np.maximum(np.minimum(np.minimum(inner, shape.crest_level_m), outer) - ground, 0.0))
+        return _berm_height_m(line, shape, at, ground)
 
     def ditch(at: Values, ground: Values) -> Values:
         side = np.where(at < 0.0, section.uphill_side_slope, section.downhill_side_slope)
@@ -72,6 +68,56 @@ def soil_ratio(terrain: Terrain, line: LevelLine, shape: ShapedSwale) -> float:
     cut_m3, plane_cut_m3 = _beside_m3(terrain, line, shape, ditch, *BEYOND_PLANE * x[[UPHILL_LIP, DOWNHILL_LIP]])
     fill_m3, plane_fill_m3 = fill_m3 + berm_m3, plane_fill_m3 + plane_berm_m3
     return fill_m3 / plane_fill_m3 * (plane_cut_m3 / cut_m3) if min(plane_fill_m3, cut_m3) > 0.0 else 1.0
+
+
+def station_fill_m(terrain: Terrain, line: LevelLine, shape: ShapedSwale) -> tuple[Values, Values]:
+    """Greatest height of the berm above the real ground at every station, and of the returns at both ends.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    line : LevelLine
+        The line.
+    shape : ShapedSwale
+        The swale along it, of the same stations.
+
+    Returns
+    -------
+    along_m : ndarray of float64, shape (n,)
+        Of the berm along the line [m].
+    returns_m : ndarray of float64, shape (2,) or (0,)
+        Of the return at the first and at the last station; a ring has none [m].
+
+    Notes
+    -----
+    Sampled as by `soil_ratio`; where the ground is unknown the plane of the section counts.
+
+    Examples
+    --------
+    >>> swale = design.swales[0]
+    >>> along_m, returns_m = station_fill_m(ground.terrain, swale.line, swale.sized.shape)
+    >>> bool(abs(along_m[20] - swale.berm_height_m) < 0.02), returns_m.shape
+    (True, (2,))
+    """
+    at = np.linspace(_uphill_toe_m(shape), BEYOND_PLANE * shape.nodes[0][DOWNHILL_TOE], _POINTS)
+    plane = line.ground_m - shape.stations.slope * at
+    real = _known_m(terrain, line.xy + line.downhill * at[..., np.newaxis], plane)
+    returns = [float((face - ground).max()) for face, _, ground, _ in _return_faces(terrain, line, shape)]
+    return _berm_height_m(line, shape, at, real).max(axis=0), np.array(returns)
+
+
+def _uphill_toe_m(shape: ShapedSwale) -> Values:
+    """Distance of the berm's uphill toe from the stake at every station."""
+    return np.asarray(shape.nodes[0][DOWNHILL_LIP] + shape.section.bench_m)
+
+
+def _berm_height_m(line: LevelLine, shape: ShapedSwale, at: Values, ground: Values) -> Values:
+    """Height of the berm above ground of given heights at distances from the line; none beyond it."""
+    section, toe = shape.section, _uphill_toe_m(shape)
+    inner = line.ground_m - shape.stations.slope * toe + (at - toe) / section.berm_uphill_side_slope
+    outer = shape.crest_level_m - (at - shape.nodes[0][CREST_OUTER_EDGE]) / section.berm_downhill_side_slope
+    return np.asarray(np.maximum(np.minimum(np.minimum(inner, shape.crest_level_m), outer) - ground, 0.0))
 
 
 def soil_short(ratio: float) -> float:
@@ -109,7 +155,18 @@ def _beside_m3(
 
 def _returns_m3(terrain: Terrain, line: LevelLine, shape: ShapedSwale) -> tuple[float, float]:
     """Soil in the returns, on the real ground and on planes that are level along the line."""
-    returns, section, real_m3, plane_m3 = shape.returns, shape.section, 0.0, 0.0
+    real_m3, plane_m3 = 0.0, 0.0
+    for face, plane, real, step_m2 in _return_faces(terrain, line, shape):
+        real_m3 += step_m2 * float(np.maximum(face - real, 0.0).sum())
+        plane_m3 += step_m2 * float(np.maximum(face - plane, 0.0).sum())
+    return real_m3, plane_m3
+
+
+def _return_faces(
+    terrain: Terrain, line: LevelLine, shape: ShapedSwale
+) -> Iterator[tuple[Values, Values, Values, float]]:
+    """Heights of each return's face, of the plane and of the real ground at points, and the area of a point."""
+    returns, section = shape.returns, shape.section
     for end, axes in enumerate(end_axes(line)):
         least, greatest = return_bounds_m(returns, end)
         at = np.stack(np.meshgrid(*np.linspace(least, greatest, _POINTS).T), axis=-1)
@@ -118,10 +175,7 @@ def _returns_m3(terrain: Terrain, line: LevelLine, shape: ShapedSwale) -> tuple[
         face = shape.crest_level_m + np.minimum(np.minimum(rising, falling), 0.0)
         plane = line.ground_m[-end] - shape.stations.slope[-end] * at[..., 1]
         real = _known_m(terrain, line.xy[-end] + at @ axes, plane)
-        step_m2 = float(np.prod((greatest - least) / _POINTS))
-        real_m3 += step_m2 * float(np.maximum(face - real, 0.0).sum())
-        plane_m3 += step_m2 * float(np.maximum(face - plane, 0.0).sum())
-    return real_m3, plane_m3
+        yield face, plane, real, float(np.prod((greatest - least) / _POINTS))
 
 
 def _known_m(terrain: Terrain, points: Values, plane: Values) -> Values:

@@ -25,6 +25,7 @@ from swalekit.design.layout.works_met import (
     WorksObstacles,
     crossings_met,
     fills_ring,
+    high_fill,
 )
 from swalekit.section.footprint import footprint_parts, works_footprint
 from swalekit.section.section import Section
@@ -101,9 +102,10 @@ def kept_apart(
     property line, and by a cell off watercourses and unknown ground; they alone keep a cell off the ponds of hollows.
     They keep off the works of others: the upper line stays, and of one contour the longer piece. Lines that are held
     or drawn (`swalekit.design.brief.Lines`) come before all others and nothing is taken of them. They keep off
-    themselves, but for 0.5 m² within a bend. An open line is cut back until its returns are free. Lines of
-    different levels stay `LEAST_CELLS_BETWEEN` cells apart, pieces of one contour need not. A ring within which its
-    works and its pond leave no ground is refused.
+    themselves, but for 0.5 m² within a bend, and off ground above which they would stand higher than the brief's
+    ``greatest_fill_m``. An open line is cut back until its returns are free. Lines of different levels stay
+    `LEAST_CELLS_BETWEEN` cells apart, pieces of one contour need not. A ring within which its works and its pond leave
+    no ground is refused.
 
     Examples
     --------
@@ -316,7 +318,8 @@ class WorksApart:
         corners = np.concatenate([parts.wet_m.reshape(-1, 2), parts.returns_m.reshape(-1, 2)])
         bounds = np.concatenate([corners.min(axis=0), corners.max(axis=0)])
         others = self._near_bounds(bounds, self._obstacles.looked_at_m)
-        left = [] if given else self._obstacles.met(line, parts, own_ends, others, LEFT)
+        filled = high_fill(self._ground.terrain, line, shape, most_m=self._site.brief.section.greatest_fill_m)
+        left = [] if given else [*self._obstacles.met(line, parts, own_ends, others, LEFT), filled]
         met = [m for m in left if m.legs.any() or m.begins[0] or m.ends[-1]]
         if not met:
             pond_m = float(np.hypot(*(parts.wet_m - parts.works_m).reshape(-1, 2).T).max())
@@ -325,7 +328,7 @@ class WorksApart:
         elif self._whole:
             self._refused.append(RefusedLine(line.level_m, line.path, met[0].reason, met[0].detail))
         else:
-            cut = self._obstacles.met(line, parts, np.arange(len(line.xy)), others, CUT)
+            cut = [*self._obstacles.met(line, parts, np.arange(len(line.xy)), others, CUT), filled]
             self._add_parts(line, shape, [wide.with_all_of(m) for wide, m in zip(cut, left, strict=True)])
 
     def _add_parts(self, line: LevelLine, shape: ShapedSwale, meetings: list[Meeting]) -> None:

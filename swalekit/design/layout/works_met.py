@@ -16,6 +16,8 @@ from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.kept_clear import kept_clear
 from swalekit.section.footprint import FootprintParts, footprint_parts
 from swalekit.section.shape import ShapedSwale
+from swalekit.section.uneven_ground import station_fill_m
+from swalekit.terrain.terrain import Terrain
 
 TOO_CLOSE = "too close"
 """Reason of a stretch whose works would take ground of other works."""
@@ -31,6 +33,10 @@ _MET_WORDS = {
 _TRIFLE_M2 = 0.5
 """Ground that the works of a bend may take twice: our choice."""
 _SAME_M = 0.001
+_IN_HAND_M = 0.02
+"""On the height of fill, for what the ground as built on its fine cells differs from points across the line."""
+_CUT_BACK_M = 2.0
+"""Length by which an end is cut back whose return stands too high, before the next is looked at: our choice."""
 
 Run = NDArray[np.intp]
 """Numbers of stations that follow one another."""
@@ -253,6 +259,46 @@ def crossings_met(line: LevelLine, parts: FootprintParts, strips: Sequence[KeepO
     works = np.concatenate([parts.wet_m, parts.returns_m.reshape(-1, 4, 2)])
     grown, stations = quad_polygons(works, grown_m=margin.others_m), np.arange(len(line.xy))
     return [_meeting(line, stations, *each) for each in _on_things(strips, grown)]
+
+
+def high_fill(terrain: Terrain, line: LevelLine, shape: ShapedSwale, *, most_m: float) -> Meeting:
+    """Where the berm along a line, or a return at its ends, would stand too high above the real ground.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    line : LevelLine
+        The line.
+    shape : ShapedSwale
+        The swale along it.
+    most_m : float
+        Greatest height of fill [m].
+
+    Returns
+    -------
+    Meeting
+        Legs with such a station; of an end whose return is too high the first two metres, since the next return may
+        not be.
+
+    Examples
+    --------
+    >>> line, shape = design.swales[0].line, design.swales[0].sized.shape
+    >>> bool(high_fill(ground.terrain, line, shape, most_m=0.1).legs.all())
+    True
+    >>> bool(high_fill(ground.terrain, line, shape, most_m=1.0).legs.any())
+    False
+    """
+    along_m, returns_m = station_fill_m(terrain, line, shape)
+    detail, from_m = f"its fill would stand more than {most_m:g} m above the ground", line.chainage_m
+    most_m -= _IN_HAND_M
+    high = along_m > most_m
+    legs = high[:-1] | high[1:]
+    if line.closed:
+        return Meeting("high fill", detail, np.append(legs, high[-1] | high[0]), high & False, high & False)
+    at_first, at_last = returns_m > most_m
+    begins, ends = at_first & (from_m < _CUT_BACK_M), at_last & (line.length_m - from_m < _CUT_BACK_M)
+    return Meeting("high fill", detail, legs, begins, ends)
 
 
 def _on_things(things: Sequence[KeepOut], grown: NDArray[np.object_]) -> list[tuple[str, str, Marks]]:

@@ -118,7 +118,8 @@ class Surroundings:
     exposed : tuple of str
         Keep-outs of exposed kinds, as buildings and wells, that its water would reach if the berm failed.
     greatest_fill_m : float
-        Greatest height of soil on the terrain itself, as where the end of a berm meets a gully [m].
+        Greatest height of soil on the terrain itself, as where the end of a berm meets a gully [m]; that of the section
+        counts where it isn't known.
     met : tuple of str
         What the works of a held or drawn line meet, for which a line of the brief would have been cut.
     """
@@ -254,7 +255,7 @@ def _scour_cure(swale: Swale) -> str:
 
 def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[False]]:
     """Name of a caution -> what lies around the swale, False where it doesn't."""
-    fill_m = max(swale.berm_height_m, around.greatest_fill_m)
+    fill_m = around.greatest_fill_m or swale.berm_height_m
     berm_m3, sigma_m = swale.quantities.berm_m3, swale.position_sigma_m
     unseen_sigma_m = float(swale.drawn_sigma_m.max())
     half_spacing_m = (around.spacing_m or float("inf")) / 2.0
@@ -267,7 +268,7 @@ def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[
         and f"works of {', '.join(around.overlapped)} take ground of its own: soil there is counted twice",
         f"works reach {reached}": reached != "" and f"ditch or berm reaches {reached}",
         f"works meet {met}": met != "" and f"its works meet {met}",
-        "high fill": fill_m > HIGH_FILL_M and f"its fill stands up to {fill_m:.2f} m above the ground",
+        "high fill": round(fill_m, 2) > HIGH_FILL_M and f"its fill stands up to {fill_m:.2f} m above the ground",
         "not as sized": len(around.differs) > 0 and f"on the ground as built it {', and '.join(around.differs)}",
         "short of soil": swale.quantities.lacking_m3 > 0
         and f"its berm takes {berm_m3:.0f} m³ on the ground, the ditch gives {swale.quantities.lacking_m3:.0f} m³ less",

@@ -14,6 +14,7 @@ from swalekit.design.layout.ground import study_ground
 from swalekit.design.layout.lines import make_layout
 from swalekit.design.layout.sized_apart import sized_apart
 from swalekit.design.plan.pipeline import plan
+from swalekit.earthwork.built_ground import build_ground
 from swalekit.section.footprint import footprint_parts, works_footprint
 from swalekit.section.section import Section
 from swalekit.section.shape import shape_swale
@@ -270,3 +271,27 @@ def test_on_any_ground_what_is_sized_can_be_built(seed):
     least, most = np.array(grid.bounds[:2]) + half_m, np.array(grid.bounds[2:]) - half_m
     assert (least <= [west, south]).all()
     assert ([east, north] <= most).all()
+
+
+@pytest.mark.parametrize("depth_m", [0.4, 0.6])
+def test_an_end_over_a_gully_is_cut_back_until_its_fill_is_low(depth_m):
+    """A gully 2 m deep beyond the east end, where the return would stand; the ground as built, on fine cells, agrees."""
+    terrain = plane(shape=(200, 200))
+    x, _ = terrain.grid.centres(*np.indices(terrain.grid.shape))
+    dug = Terrain.from_heights(terrain.heights - 2.0 * np.exp(-(((x - MIDDLE[0] - 33.0) / 2.0) ** 2)), terrain.grid)
+    ground = study_ground(make_site(lines={"watercourse_area_m2": 1e6}), dug)
+    level_m = float(dug.heights[100, 100])
+    line, shape = swale(straight(0.0, level_m), depth_m)
+
+    def fill_m(line):
+        built = build_ground(dug, [line], [swale(line, depth_m)[1]])
+        return float(built.greatest_fill_m[0])
+
+    assert fill_m(line) > 1.0
+    (kept,), refused = kept_apart(make_site(), ground, [(line, shape)])
+    assert reasons(refused) == {"high fill"}
+    assert fill_m(kept) <= 1.0
+    assert kept.xy[0, 0] == line.xy[0, 0]
+    assert STATION_M <= line.length_m - kept.length_m <= 10.0
+    high = make_site(section={"greatest_fill_m": 3.0})
+    assert kept_apart(high, ground, [(line, shape)]) == ((line,), ())

@@ -41,8 +41,8 @@ def swale():
             {"soil": {"curve_number": 80, "intake_mm_h": 20.0, "empty_within_h": 5.0}},
             {"soil": {"curve_number": 80, "intake_mm_h": 20.0, "empty_within_h": 150.0}},
         ),
-        ("deep trench", {"section": {"least_depth_m": 1.3, "greatest_depth_m": 1.4}}, {}),
-        ("high fill", {"section": {"least_depth_m": 1.6, "greatest_depth_m": 1.7}}, {}),
+        ("deep trench", {"section": {"least_depth_m": 1.3, "greatest_depth_m": 1.4, "greatest_fill_m": 2.0}}, {}),
+        ("high fill", {"section": {"least_depth_m": 1.6, "greatest_depth_m": 1.7, "greatest_fill_m": 2.0}}, {}),
     ],
 )
 def test_a_figure_over_its_limit_raises_its_caution(name, raised, not_raised):

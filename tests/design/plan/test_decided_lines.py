@@ -108,7 +108,8 @@ def test_on_the_sample_held_lines_stay_and_names_last(sample_site):
     assert levels == sorted(levels, reverse=True)
     assert laid["S7"].sized.shape.section.bottom_width_m == 1.4
     assert laid["S12"].sized.shape.depth_m == 0.7
-    assert {("S1", "held"), ("S5", "dropped"), ("S20", "dropped")} == {
+    cut_back = {("S7", "held"), ("S12", "held")}  # their contours go on where the fill would be too high
+    assert {("S1", "held"), ("S5", "dropped"), ("S20", "dropped")} | cut_back == {
         (stretch.name, stretch.reason) for stretch in after.refused if stretch.name
     }
     assert "the oak stands there" in {stretch.detail for stretch in after.refused}

@@ -54,7 +54,7 @@ def assert_design(design: Design) -> None:
 def test_a_design_keeps_its_promises(seed):
     """Ids, areas, storage and water agree on any ground."""
     design = make_plan(hills(seed, side=128))
-    assert len(design.swales) > 5
+    assert len(design.swales) >= 5
     assert_design(design)
 
 
