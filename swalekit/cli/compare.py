@@ -33,11 +33,11 @@ def compare(
     tile: opt.TileOptions,
     result: opt.ResultOptions = opt.ResultOptions(Path("compare")),
 ) -> None:
-    """Compare layouts: lines, volumes, cost, held storm and water kept of each, and which is recommended.
+    """Compare layouts: lines, volumes, cost, water kept and cautions of each, and which is recommended.
 
-    That is, of those that hold the design storm, the one of the least cost / (share of the water kept)^1.25: keeping
-    1 % more of the water may cost 1.25 % more. Every combination of the values given is laid out, or with --search
-    enough of them to find the best. Ctrl-C ends it early, and the options that are done are written.
+    That is, of those that keep all limits of the brief, the one of the least cost / (share of the water kept)^1.25:
+    keeping 1 % more of the water may cost 1.25 % more. Every combination of the values given is laid out, or with
+    --search enough of them to find the best. Ctrl-C ends it early, and the options that are done are written.
 
     As in: swalekit compare site.toml --spacing 25,30,35 --bottom-width 0.6,0.8 --depth 0.8,1.0
 

@@ -1,6 +1,7 @@
 """What is said of options and spacing rules."""
 
 from collections.abc import Iterable
+from math import isinf
 from pathlib import Path
 from typing import Any
 
@@ -8,11 +9,16 @@ from rich.console import Console
 
 from swalekit.cli.say.console import ROWS_SHOWN, print_lines, print_table, result_console
 from swalekit.design.brief.site import Site
+from swalekit.design.layout.ground import first_few
 from swalekit.design.options.comparison import Comparison
+from swalekit.design.options.limits import CHECK_STORM, FILL, STANDING
 from swalekit.design.options.option import Option
 from swalekit.design.options.spacing_table import SpacingTable
-from swalekit.reporting.words.option_words import OPTION_CAUTION, option_sentences
-from swalekit.reporting.words.shown import shown, table_of
+from swalekit.reporting.words.option_words import OPTION_CAUTION, cost_of_water, option_sentences
+from swalekit.reporting.words.shown import number, shown, table_of, unit_name
+
+_BROKEN = "*"
+"""Behind a figure that breaks a limit."""
 
 
 def print_comparison(comparison: Comparison, folder: Path) -> None:
@@ -28,15 +34,17 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
     Examples
     --------
     >>> print_comparison(comparison, Path("compare"))  # doctest: +ELLIPSIS
-                             dug        holds
-       option        swales   m³  cost     mm  kept
-    1  interval 3 m       3  174     –   50.9  73 %
-    2  interval 4 m       2  142     –   51.2  66 %  recommended
+                             dug        holds          cost  stands  fill
+       option        swales   m³  cost     mm  kept  per m³       h     m  cautions
+    1  interval 3 m       3  174     –   50.9  73 %       –      66  0.43       2+1
+    2  interval 4 m       2  142     –   51.2  66 %       –      58  0.50       1+1  recommended
+    cautions: those that another section, line or sill could cure + those of the place
     2 options were laid out.
     Option 2 is recommended (interval 4 m): of the 2 that hold the design storm of 50.0 mm it is the cheapest, a...
+    Its cautions: 1 that another section, line or sill could cure (sill may scour 1) and 1 of the place (catchm...
     Its interval is the largest tried; a larger one may be better still.
-    Recommended is, of the options that hold the design storm within all limits, the one with the least volume d...
-    caution: options are compared by figures alone; plan the one that is chosen and read its cautions (slope, fi...
+    Recommended is, of the options that keep all limits (the storm held, dry in time, fill, no berm overtopped, ...
+    caution: what an option that fails does to those below is looked at in its plan alone; plan the one that is ...
     results in compare
     """
     console, units, options = result_console(), comparison.site.brief.site.units, comparison.options
@@ -49,6 +57,10 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
         (f"cost\n{comparison.site.brief.rates.currency}", "cost", "", 0),
         ("holds", "held_storm_mm", "mm", 1),
         ("kept", "kept", "", 0),
+        (f"cost\nper {unit_name('m3', units=units)}", "each", "", 0),
+        ("stands", "stands", "h", 0),
+        ("fill", "fill", "m", 0),
+        ("cautions", "warned", "", 0),
         ("", "verdict", "", 0),
     )
     table = table_of((_worded(option, units) for option in listed), columns, units=units)
@@ -56,6 +68,7 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
     if len(listed) < len(options):
         console.print(f"the {len(options) - len(listed)} others are in options.csv")
     _print_notes(console, [(f"option {option.number}", option.note) for option in listed])
+    print_lines(console, *_legend(listed))
     print_lines(console, *option_sentences(comparison), f"caution: {OPTION_CAUTION}", f"results in {folder}")
 
 
@@ -102,11 +115,39 @@ def _worded(option: Option, units: str) -> dict[str, Any]:
     figures: dict[str, Any] = option.figures
     kept = f"{100 * figures['kept_share']:.0f} %"
     plain = {name: str(figures[name]) for name in ("number", "swales")}
-    return figures | plain | {"kept": kept, "verdict": _verdict(option, units)}
+    stands_h = option.standing_h
+    stands = "–" if stands_h is None else "over 200" if isinf(stands_h) else f"{stands_h:.0f}"
+    fill = number(option.fill_m, "m", units=units, decimals=2)
+    return (
+        figures
+        | plain
+        | {
+            "kept": kept,
+            "each": cost_of_water(option.cost_per_m3, units=units),
+            "stands": stands + (_BROKEN if STANDING in option.beyond else ""),
+            "fill": fill + (_BROKEN if FILL in option.beyond else ""),
+            "warned": f"{option.to_cure}+{option.of_place}",
+            "verdict": _verdict(option, units),
+        }
+    )
 
 
 def _verdict(option: Option, units: str) -> str:
-    if option.holds:
-        beyond = f"beyond the {' and the '.join(option.beyond)}" if option.beyond else ""
-        return "recommended" if option.recommended else "cheapest that holds" if option.cheapest else beyond
-    return f"{option.weakest} lacks {shown(option.short_m3, 'm3', units=units)}" if option.weakest else "no swale"
+    if option.keeps_all:
+        return "recommended" if option.recommended else "cheapest" if option.cheapest else ""
+    if not option.weakest:
+        return "no swale"
+    lacks = [] if option.holds else [f"{option.weakest} lacks {shown(option.short_m3, 'm3', units=units)}"]
+    beyond = [name for name in option.beyond if name not in (STANDING, FILL, CHECK_STORM)]
+    broken = [f"breaks {', '.join(beyond)}"] if beyond else []
+    over = [f"check storm over {first_few(option.overtopped)}"] if option.overtopped else []
+    return "; ".join([*(["nearest"] if option.nearest else []), *lacks, *over, *broken])
+
+
+def _legend(listed: Iterable[Option]) -> list[str]:
+    """What figures of the table mean that their heads don't tell."""
+    broken = any({STANDING, FILL} & {*option.beyond} for option in listed)
+    return [
+        "cautions: those that another section, line or sill could cure + those of the place",
+        *([f"{_BROKEN} breaks a limit of the brief"] if broken else []),
+    ]

@@ -43,7 +43,7 @@ class Comparison:
     asked : int
         Options asked for, or the size of the grid that was searched.
     limits : Limits
-        Limits besides the design storm.
+        Limits besides those of the brief.
     by_volume : bool
         Whether the volume dug is taken for the price, whatever the cost.
     seed : int or None
@@ -63,11 +63,16 @@ class Comparison:
 
     @property
     def recommended(self) -> Option | None:
-        """The option that `rank_of` puts first of those that hold the design storm within all limits.
+        """The option that `rank_of` puts first of those that keep all limits, the brief's own and those asked for.
 
         It has the least price / (share of the water kept)^1.25: keeping 1 % more of the water may cost 1.25 % more.
         """
         return next((option for option in self.options if option.recommended), None)
+
+    @property
+    def nearest(self) -> Option | None:
+        """Where no option keeps all limits: the one that misses them by least; None where none has a swale."""
+        return next((option for option in self.options if option.nearest), None)
 
     @property
     def priced_by_volume(self) -> bool:
@@ -101,7 +106,7 @@ def compare(
     variations : sequence of Variation
         What makes each option, as from `grid_of`.
     limits : Limits
-        Limits that an option must keep to besides holding the design storm.
+        Limits that an option must keep to besides those of the brief.
     by_volume : bool
         Take the volume dug for the price, whatever it costs.
     workers : int or None
@@ -195,7 +200,7 @@ def search(
     ground = study_ground(site, terrain, stage=stage)
     tried = _Tried[Choices](site, limits, variation_of, lambda done: stage(f"searching: {done} options tried"))
     count = worker_count(workers, n_options=_SEARCHED, n_cells=terrain.grid.n_cells)
-    score = partial(_score, tried, by_volume=by_volume)
+    score = partial(_score, by_volume=by_volume)
     stopped = tried.interrupted(
         lambda lay: search_grid(axes, partial(tried.options, lay=lay), score, seed=seed), ground, count
     )
@@ -258,12 +263,12 @@ class _Tried(Generic[Key]):
         return with_lines_kept(marked(list(self.laid.values()), by_volume=by_volume), by_volume=by_volume)
 
 
-def _score(tried: _Tried[Choices], option: Option, *, by_volume: bool) -> tuple[float, ...]:
+def _score(option: Option, *, by_volume: bool) -> tuple[float, ...]:
     """The less the better: by how much limits are missed, the rank, then the order of trial."""
-    missed = sum(excesses(option, tried.site, tried.limits).values())
-    return missed, *rank_of(option, by_volume=by_volume), option.number
+    return option.missed, *rank_of(option, by_volume=by_volume), option.number
 
 
 def _held_to(option: Option, site: Site, limits: Limits) -> Option:
-    """The option with the limits that it breaks, besides the design storm."""
-    return replace(option, beyond=tuple(name for name in excesses(option, site, limits) if name != STORM))
+    """The option with the limits that it breaks, besides the design storm, and by how much it misses all."""
+    missed = excesses(option, site, limits)
+    return replace(option, beyond=tuple(name for name in missed if name != STORM), missed=sum(missed.values()))

@@ -1,4 +1,4 @@
-"""Limits that an option must keep to besides holding the design storm."""
+"""Limits that an option must keep to: those of the brief, and others that are asked for."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,14 +9,18 @@ from swalekit.design.brief.settings import rates_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.options.option import Option
 from swalekit.errors import InputError
+from swalekit.hydrology.routing.routing import LONGEST_H
 
-STORM = "design storm"
+STORM, STANDING, FILL, CHECK_STORM = "design storm", "standing water", "greatest fill", "check storm"
+"""Limits of every brief: the storm held, the time until dry, the height of fill, and no berm overtopped."""
+
+_TRIFLE = 1e-9
 
 
 @one_line("slopes", "greatest_depth_m", "budget", "greatest_length_m", "least_kept_share")
 @dataclass(frozen=True)
 class Limits:
-    """What an option must keep to; None where there is no limit.
+    """What an option must keep to besides the brief's own limits; None where there is no limit.
 
     Parameters
     ----------
@@ -108,7 +112,8 @@ def excesses(option: Option, site: Site, limits: Limits) -> dict[str, float]:
     option : Option
         The option.
     site : Site
-        Its design storm is to be held.
+        Its brief has limits of its own: the design storm is held, every ditch is dry in time, no fill is higher than
+        allowed, and the check storm goes over no berm.
     limits : Limits
         The limits.
 
@@ -125,7 +130,8 @@ def excesses(option: Option, site: Site, limits: Limits) -> dict[str, float]:
     broken = {}
     if not option.holds:
         storm_mm = storm_of(site).depth_mm
-        broken[STORM] = max(1.0 - option.amount("held_storm_mm") / storm_mm, 1e-9) if option.lines else 1.0
+        broken[STORM] = max(1.0 - option.amount("held_storm_mm") / storm_mm, _TRIFLE) if option.lines else 1.0
+    broken |= _beyond_brief(option, site)
     if limits.slopes is not None and not option.lines:
         broken["slope window"] = 1.0
     measured = (
@@ -138,6 +144,20 @@ def excesses(option: Option, site: Site, limits: Limits) -> dict[str, float]:
             broken[name] = amount / most - 1.0
     if limits.least_kept_share and option.amount("kept_share") < limits.least_kept_share:
         broken["water kept"] = 1.0 - option.amount("kept_share") / limits.least_kept_share
+    return broken
+
+
+def _beyond_brief(option: Option, site: Site) -> dict[str, float]:
+    """Which of the brief's other limits it breaks, and by what share: those that raise cautions of its plan."""
+    most_h, most_m = site.brief.soil.empty_within_h, site.brief.section.greatest_fill_m
+    broken = {}
+    if (option.standing_h or 0.0) > most_h:
+        broken[STANDING] = max(min(option.standing_h or 0.0, LONGEST_H) / most_h - 1.0, _TRIFLE)
+    if round(option.fill_m, 2) > most_m:  # to the centimetre that it is told in
+        broken[FILL] = option.fill_m / most_m - 1.0
+    if option.overtopped:
+        freeboard_m = float(option.chosen["freeboard_m"] or 0.0) or option.over_m
+        broken[CHECK_STORM] = max(option.over_m / freeboard_m, _TRIFLE) if freeboard_m > 0.0 else _TRIFLE
     return broken
 
 

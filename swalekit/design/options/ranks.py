@@ -55,7 +55,7 @@ def rank_of(option: Option, *, by_volume: bool = False) -> tuple[float, ...]:
 
 
 def marked(options: Sequence[Option], *, by_volume: bool = False) -> tuple[Option, ...]:
-    """Mark the non-dominated options and, of those that hold within all limits, the cheapest and the recommended one.
+    """Mark the non-dominated options and, of those that keep all limits, the cheapest and the recommended one.
 
     Parameters
     ----------
@@ -75,18 +75,27 @@ def marked(options: Sequence[Option], *, by_volume: bool = False) -> tuple[Optio
     disturbed ground and standing hours, and better in one. Without the share, few ditches that catch little would beat
     every layout that keeps the rain. Options without a swale are left out: they dig nothing and hold nothing. The
     cheapest is that of the least price, and of equals that which digs less, holds more and disturbs less, so that none
-    that keeps as much dominates it; the recommended one has the least `rank_of`.
+    that keeps as much dominates it; the recommended one has the least `rank_of`. Where none keeps all limits, that is
+    the nearest which misses them by the least share, and of equals that of the least `rank_of`.
 
     Examples
     --------
     >>> [(option.recommended, option.cheapest) for option in marked(comparison.options)]
     [(False, False), (True, True)]
     """
-    fit, front = [option for option in options if option.holds and not option.beyond], non_dominated(options)
+    fit, front = [option for option in options if option.keeps_all], non_dominated(options)
     best = min(fit, key=partial(rank_of, by_volume=by_volume), default=None)
     cheapest = min(fit, key=lambda option: (option.price(by_volume=by_volume), *_losses(option)), default=None)
+    laid = [] if fit else [option for option in options if option.totals["swales"]]
+    nearest = min(laid, key=lambda option: (option.missed, *rank_of(option, by_volume=by_volume)), default=None)
     return tuple(
-        replace(option, recommended=option is best, cheapest=option is cheapest, non_dominated=bool(on_front))
+        replace(
+            option,
+            recommended=option is best,
+            cheapest=option is cheapest,
+            nearest=option is nearest,
+            non_dominated=bool(on_front),
+        )
         for option, on_front in zip(options, front, strict=True)
     )
 
@@ -136,9 +145,10 @@ def with_lines_kept(options: Sequence[Option], *, by_volume: bool = False) -> tu
 
     Notes
     -----
-    All keep them if they are few enough. Else the recommended and the cheapest do, and of the other non-dominated ones
-    as many as there is room for: three quarters of them within all limits, those first that none of these beats in both
-    price and water kept, spread evenly over the water they keep; and the rest spread over the storms they hold.
+    All keep them if they are few enough. Else the recommended and the cheapest do, or the nearest, and of the other
+    non-dominated ones as many as there is room for: three quarters of them within all limits, those first that none of
+    these beats in both price and water kept, spread evenly over the water they keep; and the rest spread over the
+    storms they hold.
 
     Examples
     --------
@@ -147,14 +157,14 @@ def with_lines_kept(options: Sequence[Option], *, by_volume: bool = False) -> tu
     """
     if len(options) <= MOST_KEPT:
         return tuple(options)
-    best = {option.number for option in options if option.recommended or option.cheapest}
+    best = {option.number for option in options if option.recommended or option.cheapest or option.nearest}
     distinct = {_losses(option): option for option in reversed(options) if option.non_dominated}
     front = list(distinct.values())  # of those alike in all figures the first
-    fit = [option for option in front if option.holds and not option.beyond]
+    fit = [option for option in front if option.keeps_all]
     spare = [option for option in fit if option.number not in best]
     price = partial(Option.price, by_volume=by_volume)
     first = [option for option in spare if not any(_is_dearer_for_less(option, other, price) for other in fit)]
-    others = [option for option in front if not option.holds or option.beyond]
+    others = [option for option in front if not option.keeps_all and option.number not in best]
     room = MOST_KEPT - len(best)
     for_others = min(len(others), max(room - len(spare), room // 4))
     kept = best | _spread(first, room - for_others, "kept_share", price)

@@ -38,6 +38,10 @@ STANDING_CAUTIONS: tuple[Caution, ...] = (
 )
 
 
+FAILURE = "failure overtops others"
+"""The caution that only swales failing in turn can raise."""
+
+
 class _Kind(NamedTuple):
     """What to do about a caution, and whether another shape or place of the works can remove it."""
 
@@ -56,7 +60,7 @@ _KINDS: dict[str, _Kind] = {
         "rip the floor, lay a line above it, or let floors be wider (greatest_bottom_width_m)",
         True,
     ),
-    "failure overtops others": _Kind("compact these well, or strengthen those below as the plan's report says", False),
+    FAILURE: _Kind("compact these well, or strengthen those below as the plan's report says", False),
     "water over the berm": _Kind("the sill can't pass the check storm: give it more head or more freeboard", True),
     "sill may scour": _Kind("lengthen the sill, or lay the apron below it that the plan's earthwork.csv sizes", True),
     "above": _Kind("compact and check this berm with care, or leave the line out", False),
@@ -117,9 +121,6 @@ class Surroundings:
         In words, where a storm poured over the ground as built finds it other than it was sized.
     exposed : tuple of str
         Keep-outs of exposed kinds, as buildings and wells, that its water would reach if the berm failed.
-    greatest_fill_m : float
-        Greatest height of soil on the terrain itself, as where the end of a berm meets a gully [m]; that of the section
-        counts where it isn't known.
     met : tuple of str
         What the works of a held or drawn line meet, for which a line of the brief would have been cut.
     """
@@ -130,7 +131,6 @@ class Surroundings:
     overlapped: tuple[str, ...] = ()
     exposed: tuple[str, ...] = ()
     differs: tuple[str, ...] = ()
-    greatest_fill_m: float = 0.0
     met: tuple[str, ...] = ()
 
 
@@ -231,7 +231,7 @@ def _storm_texts(swale: Swale, empty_within_h: float) -> dict[str, str | Literal
     stands = "over 200" if isinf(stands_h) else round(stands_h)
     return {
         "stands long": stands_h > empty_within_h and f"after the design storm its water stands {stands} h",
-        "failure overtops others": len(overtops) > 0
+        FAILURE: len(overtops) > 0
         and f"if it failed when fullest in the design storm, {', '.join(overtops)} would be overtopped and fail too",
         "water over the berm": routed.overtopped
         and f"the check storm rises {-routed.freeboard_m:.2f} m over the crest",
@@ -255,7 +255,6 @@ def _scour_cure(swale: Swale) -> str:
 
 def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[False]]:
     """Name of a caution -> what lies around the swale, False where it doesn't."""
-    fill_m = around.greatest_fill_m or swale.berm_height_m
     berm_m3, sigma_m = swale.quantities.berm_m3, swale.position_sigma_m
     unseen_sigma_m = float(swale.drawn_sigma_m.max())
     half_spacing_m = (around.spacing_m or float("inf")) / 2.0
@@ -268,7 +267,7 @@ def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[
         and f"works of {', '.join(around.overlapped)} take ground of its own: soil there is counted twice",
         f"works reach {reached}": reached != "" and f"ditch or berm reaches {reached}",
         f"works meet {met}": met != "" and f"its works meet {met}",
-        "high fill": round(fill_m, 2) > HIGH_FILL_M and f"its fill stands up to {fill_m:.2f} m above the ground",
+        "high fill": round(swale.fill_m, 2) > HIGH_FILL_M and f"its fill stands up to {swale.fill_m:.2f} m above the ground",
         "not as sized": len(around.differs) > 0 and f"on the ground as built it {', and '.join(around.differs)}",
         "short of soil": swale.quantities.lacking_m3 > 0
         and f"its berm takes {berm_m3:.0f} m³ on the ground, the ditch gives {swale.quantities.lacking_m3:.0f} m³ less",

@@ -133,6 +133,8 @@ class Swale(DugSwale):
         ``held_storm_mm``. None before that.
     sized_storm_mm : float
         Deepest storm that it holds by its section and catchment as they were sized [mm].
+    fill_m : float
+        Greatest height of its fill above the ground, as where the end of a berm meets a gully [m].
     settles_m : float
         How much higher its crest is built where the berm is highest, since it settles [m].
     service : ServiceLife or None
@@ -147,6 +149,7 @@ class Swale(DugSwale):
     check_failure: Failure | None = None
     poured: SwaleWater | None = None
     sized_storm_mm: float = 0.0
+    fill_m: float = 0.0
     settles_m: float = 0.0
     service: ServiceLife | None = None
     cautions: tuple[Caution, ...] = ()

@@ -148,9 +148,7 @@ def lay_out(
     site = sized.site
     built = _built(site, ground, layout, water, sized, stage=stage, failures=True)
     layout, water, sized, run, surface = built.layout, built.water, built.sized, built.run, built.surface
-    cut_off_m = _cut_off_m(ground.terrain, layout, water)
-    swales = with_service(site, ground, layout, built.swales)
-    swales = _cautioned(swales, site, ground, layout, surface, cut_off_m=cut_off_m)
+    swales = _cautioned(with_service(site, ground, layout, built.swales), site, ground, built)
     return Design(
         site=site,
         swales=swales,
@@ -190,6 +188,7 @@ def built_layout(
     *,
     laid: LaidLines | None = None,
     lines: Iterable[LevelLine | ArrayLike] | None = None,
+    cautioned: bool = False,
     stage: Stage = silent,
 ) -> tuple[Layout, Water, SizedLayout]:
     """The layout that the brief asks for, sized for what drains to it on the ground as built, as a plan has it.
@@ -204,6 +203,9 @@ def built_layout(
         From `lay_levels`, where the same lines are used again.
     lines : iterable of LevelLine or array_like, shape (n, 2), optional
         Lines in place of those that the brief asks for, as for `plan`.
+    cautioned : bool
+        Whether its swales carry their cautions. No swale fails in turn here, so those that a failure raises are for
+        `lay_out` to tell.
     stage : callable
         Told the name of each stage.
 
@@ -224,7 +226,8 @@ def built_layout(
     site = site.in_crs(ground.terrain.grid.crs)
     layout, water, sized = _sized(site, ground, stage, laid=laid, lines=lines)
     built = _built(sized.site, ground, layout, water, sized, stage=stage, failures=False)
-    return built.layout, built.water, replace(built.sized, swales=built.swales)
+    swales = _cautioned(built.swales, sized.site, ground, built) if cautioned else built.swales
+    return built.layout, built.water, replace(built.sized, swales=swales)
 
 
 def size_layout(site: Site, ground: Ground, *, stage: Stage = silent) -> SizedLayout:
@@ -330,8 +333,14 @@ def _built(
         swales = _swales(sized, ground, layout, water, run)
     account, check_account = accounts(site, ground, swales, surface, ponds)
     swales = tuple(
-        replace(swale, poured=poured, held_storm_mm=poured.held_storm_mm, sized_storm_mm=swale.held_storm_mm)
-        for swale, poured in zip(swales, account.swales, strict=True)
+        replace(
+            swale,
+            poured=poured,
+            held_storm_mm=poured.held_storm_mm,
+            sized_storm_mm=swale.held_storm_mm,
+            fill_m=float(fill_m) or swale.berm_height_m,
+        )
+        for swale, poured, fill_m in zip(swales, account.swales, surface.greatest_fill_m, strict=True)
     )
     if run is not None:
         run = replace(run, outlets=check_outlets(site, paths, run.ponds, run.check))
@@ -429,16 +438,9 @@ def _cut_off_m(terrain: Terrain, layout: Layout, water: Water) -> NDArray[np.flo
     return np.asarray(by_swale[1:] * terrain.grid.cell_m)
 
 
-def _cautioned(
-    swales: tuple[Swale, ...],
-    site: Site,
-    ground: Ground,
-    layout: Layout,
-    surface: BuiltGround,
-    *,
-    cut_off_m: NDArray[np.float64],
-) -> tuple[Swale, ...]:
+def _cautioned(swales: tuple[Swale, ...], site: Site, ground: Ground, built: _Built) -> tuple[Swale, ...]:
     """The swales with what their figures and their place raise."""
+    layout, cut_off_m = built.layout, _cut_off_m(ground.terrain, built.layout, built.water)
     levels_m = np.unique([swale.line.level_m for swale in swales])
     clear, obstacles = kept_clear(site, ground), WorksObstacles(site, ground)
     cautioned, overlapped = [], _overlapped(swales)
@@ -455,7 +457,6 @@ def _cautioned(
             overlapped=overlapped[number],
             exposed=exposed[number],
             differs=differences(swale),
-            greatest_fill_m=float(surface.greatest_fill_m[number]),
             met=obstacles.met_by_works(swale.line, swale.sized.shape) if swale.state != PROPOSED else (),
         )
         told = replace(

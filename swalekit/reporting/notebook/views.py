@@ -36,7 +36,8 @@ from swalekit.staking.stake import Stakeout
 _OPTION_HEADS = {
     "number": "No.", "option": "Option", "swales": "Swales", "length_m": "Length", "dug_m3": "Dug",
     "deepest_m": "Deepest", "cost": "Cost", "held_storm_mm": "Holds", "kept_share": "Kept on\nthe site",
-    "holds": "Holds the\ndesign storm",
+    "standing_h": "Stands", "fill_m": "Fill", "to_cure": "Cautions\nto cure", "of_place": "of place",
+    "holds": "Holds the\ndesign storm", "beyond": "Other limits\nbroken",
 }  # fmt: skip
 _SPACING_HEADS = {
     "rule": "Rule", "interval_m": "Fall from\nline to line", "spacing_m": "Spacing at the\nmedian slope",
@@ -92,10 +93,12 @@ def _swale_view(swale: Swale) -> str:
 
 
 def _comparison_view(comparison: Comparison) -> str:
-    """What a comparison says, and its options; the recommended one is bold."""
+    """What a comparison says, and its options; the recommended or nearest one is bold."""
     brief = comparison.site.brief
     rows = [option.figures for option in comparison.options]
-    best = next((place for place, option in enumerate(comparison.options) if option.recommended), None)
+    best = next(
+        (place for place, option in enumerate(comparison.options) if option.recommended or option.nearest), None
+    )
     table = _column_table(OPTION_COLUMNS, _OPTION_HEADS, rows, units=brief.site.units)
     return html_view(brief.site.name, " ".join(option_sentences(comparison)), table=table, strong=best, names=(0, 1))
 

@@ -121,7 +121,7 @@ def options_figure(record: PlanRecord) -> go.Figure:
     Returns
     -------
     go.Figure
-        A star for the recommended one, full dots for others that hold, open ones for those that don't.
+        A star for the recommended one, full dots for others that keep all limits, open ones for those that don't.
 
     Examples
     --------
@@ -141,12 +141,12 @@ def options_figure(record: PlanRecord) -> go.Figure:
 
 
 def _option_mark(option: dict[str, Any], *, named: bool) -> go.Scatter:
-    """A star for the recommended one, a full dot for what holds, an open one for what doesn't."""
-    holds, recommended = option["holds"] == "yes", option["recommended"]
-    color = palette.HOLDS if holds else palette.FAILS
+    """A star for the recommended one, a full dot for what keeps all limits, an open one for what doesn't."""
+    keeps, recommended = option["holds"] == "yes" and not option["beyond"], option["recommended"]
+    color = palette.HOLDS if keeps else palette.FAILS
     marker = {
         "size": 18 if recommended else 12,
-        "symbol": "star" if recommended else "circle" if holds else "circle-open",
+        "symbol": "star" if recommended else "circle" if keeps else "circle-open",
         "color": palette.SWALE if recommended else color,
         "line": {"color": color, "width": 2},
     }

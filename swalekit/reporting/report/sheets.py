@@ -194,9 +194,10 @@ def _options_sheet(record: PlanRecord, paper: str) -> Figure:
 
 
 def _by_merit(option: dict[str, Any]) -> tuple[bool, bool, float]:
-    """The recommended, the others that hold, the rest, each part by rising price."""
+    """The recommended or nearest, the others that keep all limits, the rest, each part by rising price."""
     price = option["dug_m3"] if option["cost"] is None else option["cost"]
-    return option["recommended"] != "yes", option["holds"] != "yes", price
+    first = "yes" in (option["recommended"], option["nearest"])
+    return not first, option["holds"] != "yes" or bool(option["beyond"]), price
 
 
 def _headed(head: str, paper: str) -> tuple[Figure, Panel]:

@@ -8,6 +8,7 @@ from .change_words import change_sentences as change_sentences
 from .change_words import change_table as change_table
 from .chapters import Chapter as Chapter
 from .option_words import comparison_summary as comparison_summary
+from .option_words import cost_of_water as cost_of_water
 from .option_words import figures_words as figures_words
 from .option_words import option_sentences as option_sentences
 from .option_words import price_words as price_words

@@ -69,7 +69,7 @@ def option(dug_m3, held_storm_mm, *, holds=True, recommended=False):
     """Figures of an option that the chart shows."""
     marks = {"holds": holds, "recommended": recommended, "non_dominated": True}
     yes = {name: "yes" if value else "no" for name, value in marks.items()}
-    return {"dug_m3": dug_m3, "held_storm_mm": held_storm_mm} | yes
+    return {"dug_m3": dug_m3, "held_storm_mm": held_storm_mm, "beyond": ""} | yes
 
 
 OPTIONS = {

@@ -48,7 +48,8 @@ def test_a_few_lines_that_catch_little_are_passed_over():
     comparison = compared(option(1, 1000.0, 0.2), option(2, 4000.0, 0.8))
     assert comparison.recommended.number == 2
     assert [made.cheapest for made in comparison.options] == [True, False]
-    _, why, rule = option_sentences(comparison)
+    _, why, cautions, rule = option_sentences(comparison)
+    assert cautions == "Its swales raise no caution."
     assert "it holds 60.0 mm and keeps 80 % of the water" in why
     assert "option 1 is the cheapest, at 1,000, and keeps 20 %" in why
     assert "cost / (share of the water kept)^1.25: keeping 1 % more of the water may cost 1.25 % more" in rule

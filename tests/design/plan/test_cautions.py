@@ -58,7 +58,6 @@ def test_a_figure_over_its_limit_raises_its_caution(name, raised, not_raised):
         ("above building 'House'", {"exposed": ("building 'House'",)}),
         ("works overlap", {"overlapped": ("S2", "S3")}),
         ("works reach road", {"reached": ("road",)}),
-        ("high fill", {"greatest_fill_m": 1.2}),
         ("place unsure", {"spacing_m": 0.8}),
         ("not as sized", {"differs": ("has no pond",)}),
     ],
@@ -68,6 +67,13 @@ def test_what_the_place_raises(swale, name, choices):
     quiet = Surroundings(spacing_m=20.0)
     assert name in {caution.name for caution in swale_cautions(swale, replace(quiet, **choices), empty_within_h=72.0)}
     assert name not in {caution.name for caution in swale_cautions(swale, quiet, empty_within_h=72.0)}
+
+
+def test_fill_over_a_metre_is_cautioned(swale):
+    """Wherever it stands along the swale, and not up to a metre."""
+    for fill_m, expected in ((1.2, True), (1.0, False)):
+        found = swale_cautions(replace(swale, fill_m=fill_m), Surroundings(), empty_within_h=72.0)
+        assert ("high fill" in {caution.name for caution in found}) == expected
 
 
 @pytest.mark.parametrize(("interval_m", "expected"), [(0.3, True), (0.4, False)])

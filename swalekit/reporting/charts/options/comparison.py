@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.options.comparison import Comparison
+from swalekit.design.options.limits import FILL, STANDING
 from swalekit.design.options.option import Option
 from swalekit.reporting.charts.options.marks import explain_marks, label_lines, letter_marks, mark_of
 from swalekit.reporting.charts.options.trade_off import draw_trade_off, joined_words
@@ -19,7 +20,7 @@ from swalekit.reporting.paper.axes import ABOVE_LEGEND_PT, axes_in_cell, dress, 
 from swalekit.reporting.paper.lettering import font, line_height_mm, wrap
 from swalekit.reporting.paper.paper import Panel, axes_on
 from swalekit.reporting.words.option_words import option_sentences, price_words
-from swalekit.reporting.words.shown import number, unit_name
+from swalekit.reporting.words.shown import number, shown, unit_name
 
 KEY_MM = 115.0
 """Width of a key."""
@@ -27,16 +28,18 @@ _KEY_PT = 7.0
 _GAP_MM = 1.0
 _WORDS_MM = 58.0
 _PLACES_MM = (6.0, 8.0, 78.0, 90.0, 104.0, 114.0)
+_BELOW_MM = (8.0, 26.0, 42.0, 114.0)
+"""Places of an option's second row: how long water stands, fill, other limits broken, cautions."""
 _CHART_MM, _MARGINS_MM = 110.0, (19.0, 13.0, 6.0, 15.0)
 _MARGIN = 0.14
 """Room around the marks, as a share of their spread."""
 _MOST_NAMED = 6
 """Options at most whose words stand beside their marks."""
-_WIDTH_MM, _HEIGHT_MM = 322.0, 170.0  # of the sheet
-_HEAD_MM, _FOOT_MM, _TRADE_OFF_MM = 30.0, 17.0, 50.0
+_WIDTH_MM, _HEIGHT_MM = 322.0, 212.0  # of the sheet
+_HEAD_MM, _FOOT_MM, _TRADE_OFF_MM = 34.0, 17.0, 50.0
 _LEFT_MM, _KEY_LEFT_MM = 20.0, 203.0
 _SENTENCE_PT = 8.0
-_MOST_SENTENCE_LINES = 4
+_MOST_SENTENCE_LINES = 5
 
 Rows = Sequence[Mapping[str, Any]]
 """Figures of options by the names of `OPTION_COLUMNS`."""
@@ -72,7 +75,7 @@ def draw_comparison(
 
     Examples
     --------
-    >>> marked = {"holds": "yes", "recommended": "yes", "non_dominated": "yes"}
+    >>> marked = {"holds": "yes", "beyond": "", "recommended": "yes", "non_dominated": "yes"}
     >>> draw_comparison([{"dug_m3": 900.0, "held_storm_mm": 71.0} | marked], 60.0, names=["fall 1.5 m"]).get_xlabel()
     'Soil dug [m³]'
     """
@@ -84,7 +87,7 @@ def draw_comparison(
     axes.set_ylim(*_framed(np.append(at[:, 1], design)))
     axes.axhspan(axes.get_ylim()[0], design, color=palette.PANEL_STRIPE, zorder=0)
     axes.axhline(design, color=palette.INK, linewidth=1.0, linestyle=(0, (5, 2)), zorder=1)
-    kinds = [(row["holds"] == "yes", row["recommended"] == "yes", row["non_dominated"] != "yes") for row in rows]
+    kinds = [(_keeps_all(row), row["recommended"] == "yes", row["non_dominated"] != "yes") for row in rows]
     for (x, y), kind in zip(at, kinds, strict=True):
         axes.plot([x], [y], linestyle="none", **mark_of(*kind))
     dress(axes, f"Soil dug [{volume}]", f"Deepest storm held without spilling [{depth}]")
@@ -93,6 +96,10 @@ def draw_comparison(
     lettered = [(name, "bold" if best else "normal") for name, (_, best, _) in zip(names, kinds, strict=True)]
     letter_marks(lettered, at, axes, level=(design, f"design storm {design:.3g} {depth}"))
     return axes
+
+
+def _keeps_all(row: Mapping[str, Any]) -> bool:
+    return row["holds"] == "yes" and not row["beyond"]
 
 
 def _framed(values: NDArray[np.float64]) -> tuple[float, float]:
@@ -140,7 +147,7 @@ def _numbers(comparison: Comparison) -> list[str]:
 
 
 def draw_option_key(rows: Iterable[Mapping[str, Any]], panel: Panel, *, units: str) -> None:
-    """Write number, words and figures of options, a row each, on a panel of the key's width.
+    """Write number, words and figures of options, two rows each, on a panel of the key's width.
 
     Parameters
     ----------
@@ -158,13 +165,18 @@ def draw_option_key(rows: Iterable[Mapping[str, Any]], panel: Panel, *, units: s
     >>> draw_option_key([option.figures for option in comparison.kept], panel, units="us")
     >>> [text.get_text() for text in panel.axes.texts][:6]
     ['', 'option', 'dug yd³', 'cost', 'held in', 'kept']
+
+    Below stand the longest time until a ditch is dry, the greatest fill, what other limits are broken, and the numbers
+    of cautions; what breaks a limit is red.
     """
     step = line_height_mm(_KEY_PT)
     volume, rain = (unit_name(unit, units=units) for unit in ("m3", "mm"))
     _write(panel, 0.0, ("", "option", f"dug {volume}", "cost", f"held {rain}", "kept"), palette.QUIET_INK, "bold")
-    top_mm = step + _GAP_MM
+    heads = ("stands", "fill", "other limits broken", "cautions to cure + of place")
+    _write_below(panel, step, [(head, False) for head in heads], "bold")
+    top_mm = 2.0 * step + _GAP_MM
     for row in rows:
-        weight = "bold" if row["recommended"] == "yes" else "normal"
+        weight = "bold" if "yes" in (row["recommended"], row["nearest"]) else "normal"
         first, *more = label_lines(row["option"], _WORDS_MM, _KEY_PT)
         cells = (
             str(row["number"]),
@@ -178,7 +190,30 @@ def draw_option_key(rows: Iterable[Mapping[str, Any]], panel: Panel, *, units: s
         for line in more:
             top_mm += step
             _write(panel, top_mm, ("", line, "", "", "", ""), palette.INK, weight)
-        top_mm += step + _GAP_MM
+        _write_below(panel, top_mm + step, _limits_cells(row, units), "normal")
+        top_mm += 2.0 * step + _GAP_MM
+
+
+def _limits_cells(row: Mapping[str, Any], units: str) -> list[tuple[str, bool]]:
+    """What an option keeps and breaks besides the design storm, each with whether it breaks a limit."""
+    beyond = [name for name in str(row["beyond"]).split(", ") if name]
+    stands = "–" if row["standing_h"] is None else f"{row['standing_h']} h"
+    if row["standing_h"] is None and STANDING in beyond:
+        stands = "over 200 h"
+    others = [name for name in beyond if name not in (STANDING, FILL)]
+    fill = shown(row["fill_m"], "m", units=units, decimals=2)
+    return [
+        (stands, STANDING in beyond),
+        (fill, FILL in beyond),
+        (", ".join(others), True),
+        (f"{row['to_cure']} + {row['of_place']}", False),
+    ]
+
+
+def _write_below(panel: Panel, top_mm: float, cells: Sequence[tuple[str, bool]], weight: str) -> None:
+    for place, ((text, broken), x) in enumerate(zip(cells, _BELOW_MM, strict=True)):
+        color, side = palette.FAILS if broken else palette.QUIET_INK, "right" if place == len(cells) - 1 else "left"
+        panel.letter(x, top_mm, text, _KEY_PT, color=color, weight=weight, ha=side, va="top")
 
 
 def _write(panel: Panel, top_mm: float, cells: Sequence[str], color: str, weight: str) -> None:
@@ -233,5 +268,5 @@ def _draw_head(comparison: Comparison, figure: Figure) -> None:
 
 
 def _by_merit(option: Option, *, by_volume: bool) -> tuple[bool, bool, float]:
-    """The recommended, others within limits, the rest; each part by rising price."""
-    return not option.recommended, not option.holds or bool(option.beyond), option.price(by_volume=by_volume)
+    """The recommended or nearest, others that keep all limits, the rest; each part by rising price."""
+    return not (option.recommended or option.nearest), not option.keeps_all, option.price(by_volume=by_volume)

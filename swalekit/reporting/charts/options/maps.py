@@ -42,7 +42,7 @@ def draw_option(comparison: Comparison, number: int | None = None, ax: Axes | No
     comparison : Comparison
         The options.
     number : int, optional
-        Its number; the recommended one unless given.
+        Its number; the recommended one unless given, or the nearest where none keeps all limits.
     ax : Axes, optional
         Where to draw; new axes unless given.
 
@@ -78,10 +78,11 @@ def _option(comparison: Comparison, number: int | None) -> Option:
     """An option that has its lines."""
     kept = ", ".join(str(option.number) for option in comparison.kept)
     if number is None:
-        if comparison.recommended is None:
+        best = comparison.recommended or comparison.nearest
+        if best is None:
             message = f"no option is recommended; give the number of one: {kept or 'none has its lines'}"
             raise InputError(message)
-        return comparison.recommended
+        return best
     found = next((option for option in comparison.kept if option.number == number), None)
     if found is None:
         message = f"option {number} is not among those whose lines are kept; give one of {kept or 'none'}"

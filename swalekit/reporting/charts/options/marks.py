@@ -21,21 +21,21 @@ _CLEAR_PT = {False: (3.0, 2.0, 7.0, 4.9), True: (2.0, 1.0, 9.1, 4.2)}
 """Beside and above a name, from it to its mark, and round every mark; names that may be left out stand tighter."""
 _MEANINGS = {
     (True, True, False): "recommended",
-    (True, False, False): "holds",
-    (False, False, False): "falls short",
-    (True, False, True): "holds, outdone",
-    (False, False, True): "falls short, outdone",
+    (True, False, False): "keeps all limits",
+    (False, False, False): "breaks a limit",
+    (True, False, True): "keeps all, outdone",
+    (False, False, True): "breaks one, outdone",
 }
-"""What marks mean, by whether an option holds the storm, is recommended, and is dominated: outdone."""
+"""What marks mean, by whether an option keeps all limits, is recommended, and is dominated: outdone."""
 
 
-def mark_of(holds: bool, recommended: bool, dominated: bool) -> dict[str, Any]:
-    """Star for the recommended one, full dot for what holds, open dot for what doesn't, small if dominated.
+def mark_of(keeps: bool, recommended: bool, dominated: bool) -> dict[str, Any]:
+    """Star for the recommended one, full dot for what keeps all limits, open dot for what doesn't, small if dominated.
 
     Parameters
     ----------
-    holds : bool
-        Whether the option holds the design storm.
+    keeps : bool
+        Whether the option holds the design storm and keeps all other limits.
     recommended : bool
         Whether it is the recommended one.
     dominated : bool
@@ -54,11 +54,11 @@ def mark_of(holds: bool, recommended: bool, dominated: bool) -> dict[str, Any]:
     if recommended:
         faces = {"markerfacecolor": palette.SWALE, "markeredgecolor": palette.INK}
         return {"marker": "*", "markersize": 15, "zorder": 3.2, **faces}
-    color = palette.HOLDS if holds else palette.FAILS
+    color = palette.HOLDS if keeps else palette.FAILS
     return {
         "marker": "o",
         "markersize": _SMALL_MARK_PT if dominated else _MARK_PT,
-        "markerfacecolor": color if holds else palette.PAPER,
+        "markerfacecolor": color if keeps else palette.PAPER,
         "markeredgecolor": color,
         "markeredgewidth": 0.9 if dominated else 1.6,
         "alpha": 0.6 if dominated else 1.0,
@@ -72,7 +72,7 @@ def explain_marks(occurring: Iterable[tuple[bool, bool, bool]], axes: Axes) -> N
     Parameters
     ----------
     occurring : iterable of (bool, bool, bool)
-        Whether each option holds, is recommended, and is dominated, as `mark_of` takes it.
+        Whether each option keeps all limits, is recommended, and is dominated, as `mark_of` takes it.
     axes : Axes
         The chart.
 
@@ -82,7 +82,7 @@ def explain_marks(occurring: Iterable[tuple[bool, bool, bool]], axes: Axes) -> N
     >>> axes = Figure().subplots()
     >>> explain_marks([(True, False, False), (True, True, False), (True, False, False)], axes)
     >>> [text.get_text() for text in axes.get_legend().get_texts()]
-    ['recommended', 'holds']
+    ['recommended', 'keeps all limits']
     """
     kinds = set(occurring)
     samples = [

@@ -17,7 +17,7 @@ from swalekit.reporting.words.shown import unit_name
 
 _CHART_MM, _MARGINS_MM = 110.0, (19.0, 13.0, 6.0, 15.0)
 _BENEATH: dict[str, Any] = {"zorder": 2.5, "markersize": 4.5, "markeredgewidth": 1.1}
-"""How options that don't hold differ, so that they hide none that does."""
+"""How options that break a limit differ, so that they hide none that keeps all."""
 _SHARE = "kept_share"
 _MORE_IS_BETTER = ("held_m3", "held_storm_mm", _SHARE)
 _NOT_DRAWN = ("number", "interval_m", "spacing_m", "start_m")
@@ -47,7 +47,7 @@ def draw_trade_off(
     Returns
     -------
     Axes
-        The same axes. Joined are those that hold the design storm within all limits, where there are any; of many
+        The same axes. Joined are those that keep all limits, where there are any; of many
         options those alone are numbered whose lines are kept.
 
     Raises
@@ -59,7 +59,7 @@ def draw_trade_off(
     --------
     >>> axes = draw_trade_off(comparison, "dug_m3", "held_storm_mm")
     >>> axes.get_title(loc="left"), axes.get_xlabel()
-    ('Joined: of those that hold, none is better in both', 'Bank volume cut [m³]')
+    ('Joined: of those that keep all limits, none is better in both', 'Bank volume cut [m³]')
     """
     axes, options = axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM), comparison.options
     at = np.column_stack([_values(comparison, name) for name in (across, up)])
@@ -68,8 +68,8 @@ def draw_trade_off(
     best[best] = _unbeaten(at[best] * [-1.0 if name in _MORE_IS_BETTER else 1.0 for name in (across, up)])
     axes.plot(*at[best][np.argsort(at[best, 0], kind="stable")].T, color=palette.CONTOUR, linewidth=0.9, zorder=1)
     for option, (x, y), unbeaten in zip(options, at, best, strict=True):
-        mark = mark_of(option.holds, option.recommended, option.holds and not unbeaten)
-        axes.plot([x], [y], linestyle="none", **mark | ({} if option.holds else _BENEATH))
+        mark = mark_of(option.keeps_all, option.recommended, option.keeps_all and not unbeaten)
+        axes.plot([x], [y], linestyle="none", **mark | ({} if option.keeps_all else _BENEATH))
     dress(axes, _named(comparison, across), _named(comparison, up))
     axes.margins(0.08)
     for axis in (axes.xaxis, axes.yaxis):
@@ -80,7 +80,7 @@ def draw_trade_off(
     ]
     letter_marks([(number, "normal") for number in numbers], at, axes, optional=True)
     if explained:
-        explain_marks(((option.holds, option.recommended, False) for option in options), axes)
+        explain_marks(((option.keeps_all, option.recommended, False) for option in options), axes)
     return title(axes, joined_words(comparison), above_pt=ABOVE_LEGEND_PT)
 
 
@@ -97,13 +97,13 @@ def joined_words(comparison: Comparison) -> str:
     str
         A phrase without a full stop.
     """
-    these = "of those that hold, none" if any(_within(comparison)) else "none"
+    these = "of those that keep all limits, none" if any(_within(comparison)) else "none"
     return f"Joined: {these} is better in both"
 
 
 def _within(comparison: Comparison) -> list[bool]:
-    """Whether each option holds the design storm within all limits."""
-    return [option.holds and not option.beyond for option in comparison.options]
+    """Whether each option keeps all limits."""
+    return [option.keeps_all for option in comparison.options]
 
 
 def _unbeaten(less_is_better: NDArray[np.float64]) -> NDArray[np.bool_]:
