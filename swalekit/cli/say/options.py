@@ -37,7 +37,7 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
                              dug        holds          cost  stands  fill
        option        swales   m³  cost     mm  kept  per m³       h     m  cautions
     1  interval 3 m       3  174     –   50.9  73 %       –      66  0.43       2+1
-    2  interval 4 m       2  142     –   51.2  66 %       –      58  0.50       1+1  recommended
+    2  interval 4 m       2  142     –   51.2  66 %       –      58  0.48       1+1  recommended
     cautions: those that another section, line or sill could cure + those of the place
     2 options were laid out.
     Option 2 is recommended (interval 4 m): of the 2 that hold the design storm of 50.0 mm it is the cheapest, a...

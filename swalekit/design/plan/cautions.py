@@ -267,7 +267,8 @@ def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[
         and f"works of {', '.join(around.overlapped)} take ground of its own: soil there is counted twice",
         f"works reach {reached}": reached != "" and f"ditch or berm reaches {reached}",
         f"works meet {met}": met != "" and f"its works meet {met}",
-        "high fill": round(swale.fill_m, 2) > HIGH_FILL_M and f"its fill stands up to {swale.fill_m:.2f} m above the ground",
+        "high fill": round(swale.fill_m, 2) > HIGH_FILL_M
+        and f"its fill stands up to {swale.fill_m:.2f} m above the ground",
         "not as sized": len(around.differs) > 0 and f"on the ground as built it {', and '.join(around.differs)}",
         "short of soil": swale.quantities.lacking_m3 > 0
         and f"its berm takes {berm_m3:.0f} m³ on the ground, the ditch gives {swale.quantities.lacking_m3:.0f} m³ less",

@@ -11,8 +11,8 @@ from swalekit.contours.obstacles import KeepOut
 from swalekit.design.options.comparison import compare
 from swalekit.design.options.limits import CHECK_STORM, FILL, STANDING, excesses
 from swalekit.design.options.variations import axes_of, grid_of
-from swalekit.design.plan.lines_of import lines_of
 from swalekit.design.plan.cautions import FAILURE, is_curable
+from swalekit.design.plan.lines_of import lines_of
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.plan.table import totals
 from swalekit.reporting.charts.options.comparison import comparison_sheet
@@ -25,7 +25,11 @@ CLAY = {"curve_number": 80.0, "intake_mm_h": 4.0}
 def rough_site(**parts):
     """A site on hills, with a house in the middle, tight limits and a slow soil."""
     site = make_site(
-        **{"soil": {**CLAY, "empty_within_h": 30.0}, "section": {"greatest_bottom_width_m": 1.0}, "rates": PRICED}
+        **{
+            "soil": {**CLAY, "empty_within_h": 30.0},
+            "section": {"greatest_bottom_width_m": 1.0, "greatest_fill_m": 2.0},
+            "rates": PRICED,
+        }
         | parts
     )
     house = KeepOut("building", shapely.box(500_045.0, 3_999_935.0, 500_053.0, 3_999_942.0), 6.0, "House")
