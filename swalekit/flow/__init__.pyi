@@ -6,6 +6,10 @@ from .catchments import label_means as label_means
 from .catchments import relabelled as relabelled
 from .catchments import rim_cells as rim_cells
 from .catchments import trace_path as trace_path
+from .dispersed import DispersedFlow as DispersedFlow
+from .dispersed import contributing_areas_m2 as contributing_areas_m2
+from .dispersed import disperse_flow as disperse_flow
+from .dispersed import dispersed_areas_m2 as dispersed_areas_m2
 from .hollow_ponds import drowned as drowned
 from .hollow_ponds import pond_beds as pond_beds
 from .hollow_ponds import pond_labels as pond_labels

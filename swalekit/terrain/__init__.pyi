@@ -13,7 +13,8 @@ from .fitness import Fitness as Fitness
 from .fitness import fitness as fitness
 from .fitness import height_step_m as height_step_m
 from .fitness import height_step_words as height_step_words
-from .height_error import height_errors as height_errors
+from .height_error import HeightErrors as HeightErrors
+from .height_error import draw_height_errors as draw_height_errors
 from .sample import bilinear as bilinear
 from .sample import sample_heights as sample_heights
 from .slope import gradient as gradient

@@ -5,7 +5,13 @@ from typing import Any
 
 from swalekit.cli.say.console import ROWS_SHOWN, print_lines, print_table, result_console
 from swalekit.design.reliability.reliability import Reliability
-from swalekit.design.reliability.table import matters_most, reliability_cautions, reliability_rows
+from swalekit.design.reliability.table import (
+    matters_most,
+    reliability_cautions,
+    reliability_rows,
+    reliability_summary,
+)
+from swalekit.reporting.words.chance_words import chance_sentence
 from swalekit.reporting.words.shown import number, unit_name
 
 
@@ -22,20 +28,28 @@ def print_reliability(reliability: Reliability, folder: Path) -> None:
     Examples
     --------
     >>> print_reliability(reliability, Path("reliability"))  # doctest: +ELLIPSIS
-             chance      holds      dug  wanders by
-    swale   to hold         mm       m³  m, 9 in 10
-    S1         45 %  26.2–95.9   49–100         0.8
-    S2         40 %  31.2–71.2    52–85         0.8
-    layout     35 %  26.2–71.2  116–167         0.8
+    In a storm of 50 mm, which may be 36 to 56 mm, on ground as dry or wet as it happens to be, no swale spills with...
+             chance      holds      dug    catchment  wanders by
+    swale   to hold         mm       m³  m², 8 in 10  m, 9 in 10
+    S1         50 %  29.1–80.1    56–95  3,799–3,885         0.8
+    S2         35 %  33.2–63.3    57–84  3,580–3,759         0.8
+    layout     35 %  27.5–63.3  128–171  7,386–7,634         0.8
     matters most to holding the storm: runoff, soil dug: ditch floor, standing time: infiltration
     caution: a chance counts the named inputs alone, as they are taken to spread: no berm that fails, no blocked...
+    chance of a year: needs a record or a table of rain in [storm]
     ranges hold 90 % of 20 draws; results in reliability
     """
     console, units = result_console(), reliability.layout.site.brief.site.units
     *swales, layout = reliability_rows(reliability)
     volume, rain, length = (unit_name(unit, units=units) for unit in ("m3", "mm", "m"))
-    heads = ("swale", "chance\nto hold", f"holds\n{rain}", f"dug\n{volume}", f"wanders by\n{length}, 9 in 10")
+    area = unit_name("m2", units=units)
+    heads = (
+        *("swale", "chance\nto hold", f"holds\n{rain}", f"dug\n{volume}"),
+        *(f"catchment\n{area}, 8 in 10", f"wanders by\n{length}, 9 in 10"),
+    )
     rows = [_cells(figures, units) for figures in (*swales[:ROWS_SHOWN], layout)]
+    told = reliability_summary(reliability)
+    print_lines(console, chance_sentence(told, units=units))
     print_table(console, heads, rows, most=len(rows))
     if len(swales) > ROWS_SHOWN:
         console.print(f"{len(swales) - ROWS_SHOWN} more swales in reliability.csv")
@@ -45,6 +59,8 @@ def print_reliability(reliability: Reliability, folder: Path) -> None:
     most = ((outcome, matters_most(reliability, outcome)) for outcome in reliability.influence)
     console.print("matters most to " + ", ".join(f"{outcome}: {name}" for outcome, name in most if name))
     print_lines(console, *(f"caution: {caution}" for caution in reliability_cautions(reliability)))
+    if told["chance_of_year_lacks"]:
+        print_lines(console, f"chance of a year: {told['chance_of_year_lacks']}")
     print_lines(console, f"ranges hold 90 % of {reliability.storm_mm.size} draws; results in {folder}")
 
 
@@ -57,5 +73,6 @@ def _cells(figures: dict[str, Any], units: str) -> list[str]:
         f"{100 * figures['chance_to_hold']:.0f} %",
         span("mm", 1, "held_low_mm", "held_high_mm"),
         span("m3", 0, "dug_low_m3", "dug_high_m3"),
+        span("m2", 0, "catchment_low_m2", "catchment_high_m2"),
         span("m", 1, "wander_m"),
     ]

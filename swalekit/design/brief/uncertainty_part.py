@@ -30,6 +30,17 @@ class UncertaintyPart(Part):
         1.0,
         description="lognormal retention S: 1 puts antecedent conditions I and III at 10 and 90 % of storms, 0 none",
     )
+    curve_number_sigma: Annotated[NotNegative, Field(le=30)] = Field(
+        5.0,
+        description=(
+            "standard error of the curve number itself for this ground, besides its moisture; never more than half of "
+            "what it lacks to 100; assumed"
+        ),
+    )
+    drain_anew: bool = Field(
+        True,
+        description="whether each draw of the heights is drained anew; if not, catchments stay as they are designed",
+    )
     loss_variation: Variation = Field(
         0.5, description="coefficient of variation of what other methods keep of the rain, lognormal"
     )

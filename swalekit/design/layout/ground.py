@@ -146,7 +146,7 @@ class Ground(Frozen):
         >>> ground.downstream(layout.drainage.labels, np.array([2, 0], np.int32))
         array([ 1, -1], dtype=int32)
         """
-        return _downstream(labels, self.network, line_below)
+        return downstream_of(labels, self.network, line_below)
 
     def stores(self, labels: NDArray[np.int32], downstream: NDArray[np.int32]) -> Stores:
         """Lines, then hollows, as stores with the ground that drains to each; strips are empty.
@@ -168,7 +168,7 @@ class Ground(Frozen):
         >>> bool((ground.stores(layout.drainage.labels, layout.stores.downstream).area_m2 > 0.0).all())
         True
         """
-        return _stores(labels, self.network, self.soil, self.soil_class, downstream=downstream)
+        return stores_of(labels, self.network, self.soil, self.soil_class, downstream=downstream)
 
 
 def study_ground(site: Site, terrain: Terrain, *, stage: Stage = silent) -> Ground:
@@ -286,19 +286,39 @@ def pour_past(
     True
     """
     labels = first_met(network, stops, n_stops=len(below))
-    stores = _stores(labels, network, soil, soil_class, downstream=_downstream(labels, network, below))
+    stores = stores_of(labels, network, soil, soil_class, downstream=downstream_of(labels, network, below))
     capacity = np.concatenate([np.zeros(len(below)), network.hollows.volume_m3])
     return labels, stores, pass_down(stores, local_runoff_m3(stores, depth_mm, soil), capacity)
 
 
-def _downstream(
+def downstream_of(
     labels: NDArray[np.int32], network: FlowNetwork, below: NDArray[np.int32] | tuple[int, ...]
 ) -> NDArray[np.int32]:
-    """Store that each stop (with the labels ``below``) and each hollow passes its surplus to; -1 leaves the tile."""
+    """Store that the surplus of each stop, then of each hollow, goes to; -1 leaves the tile.
+
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (rows, columns)
+        First store that each cell's water meets: stops, then hollows, from 1.
+    network : FlowNetwork
+        The flow of the ground.
+    below : ndarray of int32 or tuple of int
+        Label of what each stop hands on to, 0 for off the tile.
+
+    Returns
+    -------
+    ndarray of int32, shape (stores,)
+        Places of the stores, from 0.
+
+    Examples
+    --------
+    >>> downstream_of(layout.drainage.labels, ground.network, (2, 0))
+    array([ 1, -1], dtype=int32)
+    """
     return np.concatenate([below, labels.ravel()[network.hollows.spill_to]]).astype(np.int32) - np.int32(1)
 
 
-def _stores(
+def stores_of(
     labels: NDArray[np.int32],
     network: FlowNetwork,
     soil: Soil,
@@ -306,7 +326,33 @@ def _stores(
     *,
     downstream: NDArray[np.int32],
 ) -> Stores:
-    """Stops and then hollows, with the ground that drains to each; strips are empty."""
+    """Stops, then hollows, with the ground that drains to each; strips are empty.
+
+    Parameters
+    ----------
+    labels : ndarray of int32, shape (rows, columns)
+        First store that each cell's water meets: stops, then hollows, from 1.
+    network : FlowNetwork
+        The flow of the ground.
+    soil : Soil
+        Losses by class.
+    soil_class : ndarray of uint8, shape (rows, columns), or None
+        Class of each cell; None where there is one class.
+    downstream : ndarray of int32, shape (stores,)
+        As from `downstream_of`.
+
+    Returns
+    -------
+    Stores
+        Area of each soil class that drains to each [m²], and where its surplus goes.
+
+    Examples
+    --------
+    >>> labels, below = layout.drainage.labels, layout.stores.downstream
+    >>> stores = stores_of(labels, ground.network, ground.soil, None, downstream=below)
+    >>> bool((stores.area_m2 == ground.stores(labels, below).area_m2).all())
+    True
+    """
     cells = label_cells(labels, n_labels=1 + downstream.size, classes=soil_class, n_classes=len(soil.losses))
     area_m2 = cells[1:].astype(np.float64) * network.grid.cell_area_m2
     return Stores(area_m2, np.zeros(downstream.size), downstream)

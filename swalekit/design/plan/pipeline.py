@@ -16,6 +16,7 @@ from swalekit.contours.polyline import points_at
 from swalekit.design.brief.decided_lines import PROPOSED
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.apart import kept_apart
+from swalekit.design.layout.catchment_rule import catchments_by_rule
 from swalekit.design.layout.chosen_levels import off_keep_outs
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, first_few, silent, study_ground
@@ -168,6 +169,7 @@ def lay_out(
             *ground.notes,
             *layout.notes,
             *_swale_notes(swales, ground.terrain),
+            *catchments_by_rule(ground, layout).notes([swale.id for swale in swales]),
             *crossing_notes(site, ground, swales, layout.refused),
             *_surface_notes(surface),
         ),

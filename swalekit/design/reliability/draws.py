@@ -10,25 +10,30 @@ from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
 from swalekit.design.brief.site import Site
+from swalekit.design.reliability.drained import Drained, StakedGround
 from swalekit.frozen import Frozen
 from swalekit.hydrology.losses.antecedent import natural_retention_sigma
+from swalekit.hydrology.losses.curve_number import CurveNumberLoss
 from swalekit.hydrology.losses.loss import Loss
 from swalekit.hydrology.losses.soil import Soil
 from swalekit.hydrology.storm.frequency import DEFAULT_CONFIDENCE, FrequencyAnalysis
 from swalekit.section.stations import Stations
-from swalekit.terrain.height_error import height_errors
+from swalekit.terrain.height_error import draw_height_errors
 from swalekit.terrain.terrain import Terrain
 
 FIELD_OF_INPUT = {
     "terrain height": "height_error_m",
+    "catchment": "drained",
     "runoff": "soil",
     "storm depth": "storm_mm",
     "infiltration": "intake_factor",
     "berm crest": "crest_m",
     "ditch floor": "floor_m",
 }
-"""What each named input is in a draw."""
+"""What each named input is in a draw. Heights count twice: along the lines, and uphill by what drains to them."""
 
+_INPUTS, _LEVELS, _HEIGHTS = range(3)
+"""Streams of random numbers of a draw."""
 _STORM_VARIATION = 0.15  # without a record; common practice
 
 
@@ -42,9 +47,14 @@ class Spreads:
     terrain_sigma_m, correlation_m : float
         Of the ground's heights, normal, and the distance over which their correlation falls to 1/e [m].
     retention_sigma, loss_sigma, storm_sigma, intake_sigma : float
-        Of the logarithms of the curve number's retention, what other losses keep, the storm's depth and the intake [-].
+        Of the logarithms of the curve number's retention from storm to storm, what other losses keep, the storm's depth
+        and the intake [-].
     crest_sigma_m, floor_sigma_m : float
         Of a swale's crest and floor as built, normal [m].
+    curve_number_sigma : float
+        Of the curve number of the ground, whatever its moisture [-].
+    drains_anew : bool
+        Whether errors of heights move catchments.
     """
 
     terrain_sigma_m: float
@@ -55,6 +65,8 @@ class Spreads:
     intake_sigma: float
     crest_sigma_m: float
     floor_sigma_m: float
+    curve_number_sigma: float = 0.0
+    drains_anew: bool = True
 
     def height_sigma_m(self, drawn_sigma_m: NDArray[np.float64]) -> float | NDArray[np.float64]:
         """Standard error of the ground's heights along a line.
@@ -76,7 +88,7 @@ class Spreads:
         """
         return np.hypot(self.terrain_sigma_m, drawn_sigma_m) if drawn_sigma_m.any() else self.terrain_sigma_m
 
-    def loss_factor(self, loss: Loss, deviations: float) -> float:
+    def loss_factor(self, loss: Loss, deviations: float, ground: float = 0.0) -> float:
         """What a loss is multiplied by when the ground keeps so many deviations more than expected.
 
         Parameters
@@ -84,21 +96,35 @@ class Spreads:
         loss : Loss
             The loss of a soil class.
         deviations : float
-            How many standard deviations more the ground keeps [-].
+            How many standard deviations more the ground keeps, of a curve number by its moisture [-].
+        ground : float
+            How many more it keeps whatever its moisture; it counts for curve numbers only [-].
 
         Returns
         -------
         float
             The factor, 1 where nothing deviates [-].
 
+        Notes
+        -----
+        S = 254 (100 / CN − 1), so that an error σ of CN is one of 100 σ / (CN (100 − CN)) of ln S. No curve number is
+        less sure than half of what it lacks to 100: rock that is known to be nearly sealed stays so.
+
         Examples
         --------
         >>> from swalekit.hydrology import CurveNumberLoss
-        >>> Spreads(0.1, 20.0, 0.5, 0.3, 0.1, 0.5, 0.03, 0.05).loss_factor(CurveNumberLoss(80.0), 0.0)
+        >>> spreads = Spreads(0.1, 20.0, 0.5, 0.3, 0.1, 0.5, 0.03, 0.05, curve_number_sigma=5.0)
+        >>> spreads.loss_factor(CurveNumberLoss(80.0), 0.0)
         1.0
+        >>> print(CurveNumberLoss(80.0).keeping(spreads.loss_factor(CurveNumberLoss(80.0), 0.0, -1.0)))
+        curve number 84.5377
         """
-        sigma = self.retention_sigma if loss.follows_condition else self.loss_sigma
-        return exp(sigma * deviations)
+        if not isinstance(loss, CurveNumberLoss):
+            return exp(self.loss_sigma * deviations)
+        number = loss.usual_curve_number
+        sigma = min(self.curve_number_sigma, (100.0 - number) / 2.0)
+        ground_sigma = 100.0 * sigma / (number * (100.0 - number)) if sigma > 0.0 else 0.0
+        return exp(self.retention_sigma * deviations + ground_sigma * ground)
 
 
 @dataclass(frozen=True, eq=False)
@@ -109,6 +135,8 @@ class Draw(Frozen):
     ----------
     height_error_m : tuple of ndarray of float64, shape (n,)
         Ground less that of the tile at the stations of each line [m].
+    drained : Drained
+        What drains to each line and hollow, and where it spills.
     soil : Soil
         Losses by class.
     storm_mm : float
@@ -120,6 +148,7 @@ class Draw(Frozen):
     """
 
     height_error_m: tuple[NDArray[np.float64], ...]
+    drained: Drained
     soil: Soil
     storm_mm: float
     intake_factor: float
@@ -127,13 +156,15 @@ class Draw(Frozen):
     floor_m: NDArray[np.float64]
 
     @classmethod
-    def expected(cls, stations: Sequence[Stations], soil: Soil, storm_mm: float) -> "Draw":
+    def expected(cls, stations: Sequence[Stations], drained: Drained, soil: Soil, storm_mm: float) -> "Draw":
         """Every input as the design has it.
 
         Parameters
         ----------
         stations : sequence of Stations
             Those of each line.
+        drained : Drained
+            What drains to the lines as built.
         soil : Soil
             Losses by class.
         storm_mm : float
@@ -146,11 +177,12 @@ class Draw(Frozen):
 
         Examples
         --------
-        >>> Draw.expected(layout.stations, ground.soil, 50.0).crest_m
+        >>> Draw.expected(layout.stations, Drained(layout.stores, np.zeros(0)), ground.soil, 50.0).crest_m
         array([0., 0.])
         """
         level = np.zeros(len(stations))
-        return cls(tuple(np.zeros(line.ground_m.size) for line in stations), soil, storm_mm, 1.0, level, level)
+        height_error_m = tuple(np.zeros(line.ground_m.size) for line in stations)
+        return cls(height_error_m, drained, soil, storm_mm, 1.0, level, level)
 
     def with_only(self, name: str, other: "Draw") -> "Draw":
         """Take one named input from another draw, and leave the rest.
@@ -169,7 +201,7 @@ class Draw(Frozen):
 
         Examples
         --------
-        >>> expected = Draw.expected(layout.stations, ground.soil, 50.0)
+        >>> expected = Draw.expected(layout.stations, Drained(layout.stores, np.zeros(0)), ground.soil, 50.0)
         >>> expected.with_only("storm depth", replace(expected, storm_mm=62.0)).storm_mm
         62.0
         """
@@ -213,12 +245,15 @@ def spreads_of(site: Site, terrain: Terrain) -> Spreads:
         intake_sigma=_log_sigma(part.intake_variation),
         crest_sigma_m=part.crest_sigma_m,
         floor_sigma_m=part.floor_sigma_m,
+        curve_number_sigma=part.curve_number_sigma,
+        drains_anew=part.drain_anew,
     )
 
 
 def draw_inputs(
     expected: Draw,
-    lines: Sequence[tuple[NDArray[np.float64], Stations, NDArray[np.float64]]],
+    ground: StakedGround,
+    stations: Sequence[Stations],
     spreads: Spreads,
     *,
     seed: int,
@@ -230,14 +265,15 @@ def draw_inputs(
     ----------
     expected : Draw
         From `Draw.expected`.
-    lines : sequence of (ndarray of float64, shape (n, 2), Stations, ndarray of float64, shape (n,))
-        Place of the stations of each line [m], the stations, and the part of the height error at each that comes from
-        ground that wasn't seen [m].
+    ground : StakedGround
+        The tile with the lines on it.
+    stations : sequence of Stations
+        Those of each line.
     spreads : Spreads
         From `spreads_of`.
     seed, number : int
         Start of the random numbers, and which draw it is: each has numbers of its own, so that it is the same draw
-        however many there are and wherever it is made.
+        however many there are and wherever it is made, and the same storm, soil and heights whatever layout meets them.
 
     Returns
     -------
@@ -246,42 +282,54 @@ def draw_inputs(
 
     Notes
     -----
-    All soil classes keep more or less together. The error of the heights is one field over the whole site; the part
-    that a line's stations have in common moves the line and takes nothing from what it holds, for floor and crest are
-    levelled from its own stakes. So each line keeps the departures from its mean.
+    All soil classes keep more or less together, and where it is infiltration that they keep, the ditches' intake goes
+    with them. The error of the heights is one field over the whole tile. The part that a line's stations have in common
+    moves the line and takes nothing from what it holds, for floor and crest are levelled from its own stakes: each line
+    keeps the departures from its mean. The same field moves what drains to the lines.
 
     Examples
     --------
-    >>> seen = [(line.xy, stations) for line, stations in zip(layout.lines, layout.stations, strict=True)]
-    >>> lines = [(xy, stations, np.zeros(len(xy))) for xy, stations in seen]
-    >>> expected = Draw.expected(layout.stations, ground.soil, 50.0)
-    >>> drawn = [draw_inputs(expected, lines, spreads_of(site, terrain), seed=1, number=number) for number in (0, 0, 1)]
+    >>> from swalekit.design.layout.water import pour
+    >>> staked = StakedGround.of(site, ground, layout, pour(site, ground, layout))
+    >>> expected, spreads = Draw.expected(layout.stations, staked.built, ground.soil, 50.0), spreads_of(site, terrain)
+    >>> drawn = [
+    ...     draw_inputs(expected, staked, layout.stations, spreads, seed=1, number=number) for number in (0, 0, 1)
+    ... ]
     >>> drawn[0].storm_mm == drawn[1].storm_mm, drawn[0].storm_mm == drawn[2].storm_mm
     (True, False)
     """
-    random = np.random.default_rng(np.random.SeedSequence(seed, spawn_key=(number,)))
-    keeps, storm, intake = random.standard_normal(3).tolist()
-    crest, floor = random.standard_normal((2, len(lines)))
-    field = height_errors(
-        np.vstack([xy for xy, _, _ in lines]),
-        sigma_m=np.hypot(spreads.terrain_sigma_m, np.concatenate([drawn_m for *_, drawn_m in lines])),
-        correlation_m=spreads.correlation_m,
-        random=random,
-    )
-    by_line = np.split(field, np.cumsum([len(xy) for xy, *_ in lines])[:-1])
-    soil = expected.soil
-    drawn = tuple(loss.keeping(spreads.loss_factor(loss, keeps)) for loss in soil.losses)
-    return Draw(
-        height_error_m=tuple(
-            error - error @ stations.width_m / stations.length_m
-            for error, (_, stations, _) in zip(by_line, lines, strict=True)
-        ),
-        soil=replace(soil, losses=drawn),
+
+    def random(part: int) -> np.random.Generator:
+        return np.random.default_rng(np.random.SeedSequence(seed, spawn_key=(number, part)))
+
+    moist, storm, intake, ground_keeps = random(_INPUTS).standard_normal(4).tolist()
+    crest, floor = random(_LEVELS).standard_normal((len(stations), 2)).T
+    losses = expected.soil.losses
+    error_m, drained = expected.height_error_m, expected.drained
+    if spreads.terrain_sigma_m > 0.0 or ground.terrain.drawn_sigma is not None:
+        errors = draw_height_errors(ground.terrain.grid, correlation_m=spreads.correlation_m, random=random(_HEIGHTS))
+        error_m = tuple(
+            _departures(errors.at(*line.xy.T) * ground.sigma_m(line, spreads.terrain_sigma_m), along)
+            for line, along in zip(ground.lines, stations, strict=True)
+        )
+        if spreads.drains_anew:
+            drained = ground.drained(errors, spreads.terrain_sigma_m)
+    drawn = tuple(loss.keeping(spreads.loss_factor(loss, moist, ground_keeps)) for loss in losses)
+    return replace(
+        expected,
+        soil=replace(expected.soil, losses=drawn),
         storm_mm=expected.storm_mm * exp(spreads.storm_sigma * storm),
-        intake_factor=exp(spreads.intake_sigma * intake),
+        intake_factor=exp(spreads.intake_sigma * (moist if losses[0].infiltrates else intake)),
         crest_m=spreads.crest_sigma_m * crest,
         floor_m=spreads.floor_sigma_m * floor,
+        height_error_m=error_m,
+        drained=drained,
     )
+
+
+def _departures(error_m: NDArray[np.float64], stations: Stations) -> NDArray[np.float64]:
+    """Errors along a line less their mean."""
+    return error_m - error_m @ stations.width_m / stations.length_m
 
 
 def _log_sigma(variation: float) -> float:

@@ -11,15 +11,17 @@ from scipy.stats import spearmanr
 from swalekit._checks import check_positive
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
-from swalekit.design.brief.settings import rates_of, soil_of, storm_of
+from swalekit.design.brief.settings import rates_of
 from swalekit.design.brief.site import Site
+from swalekit.design.layout.catchment_rule import CatchmentsByRule, catchments_by_rule
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
 from swalekit.design.layout.ground import Ground, Stage, silent, study_ground
 from swalekit.design.layout.sized_layout import SizedLayout
 from swalekit.design.plan.pipeline import built_layout
 from swalekit.design.processes import ProcessPool
-from swalekit.design.reliability.draws import FIELD_OF_INPUT, Draw, Spreads, spreads_of
+from swalekit.design.reliability.draws import FIELD_OF_INPUT, Spreads
 from swalekit.design.reliability.trial import OUTCOMES, StakedLayout, Trial, try_draw
+from swalekit.design.reliability.yearly import year_chance_of
 from swalekit.earthwork.cost import job_cost, swale_cost
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen, locked_property
@@ -42,22 +44,34 @@ class Reliability(Frozen):
         The layout as designed.
     spreads : Spreads
         How uncertain the inputs were taken to be.
+    expected_mm : float
+        Storm round which storms are drawn [mm].
     storm_mm : ndarray of float64, shape (d,)
         Storms drawn [mm].
     held_mm, dug_m3, standing_h : ndarray of float64, shape (d, n)
         Deepest storm held [mm], bank volume cut [m³], hours that a full ditch stands, NaN without an intake.
+    catchment_m2 : ndarray of float64, shape (d, n)
+        Ground that drains to each swale [m²].
+    moved : ndarray of bool, shape (d, n)
+        Whether each swale's overflow goes to something else than as designed.
     influence : dict of str to dict of str to float
         Outcome -> input -> rank correlation.
+    by_rule : CatchmentsByRule
+        Catchments of the tile by two rules of routing.
     """
 
     ground: Ground
     layout: SizedLayout
     spreads: Spreads
+    expected_mm: float
     storm_mm: NDArray[np.float64]
     held_mm: NDArray[np.float64]
     dug_m3: NDArray[np.float64]
     standing_h: NDArray[np.float64]
+    catchment_m2: NDArray[np.float64]
+    moved: NDArray[np.bool_]
     influence: dict[str, dict[str, float]]
+    by_rule: CatchmentsByRule
 
     @property
     def holds(self) -> NDArray[np.bool_]:
@@ -73,6 +87,43 @@ class Reliability(Frozen):
     def chance_sigma(self) -> float:
         """Standard error of that share for so many draws, √(p (1 − p) / d)."""
         return float(np.sqrt(self.chance * (1.0 - self.chance) / self.storm_mm.size))
+
+    @property
+    def chance_of_year(self) -> float | None:
+        """Chance that no swale spills in a year; None where the brief doesn't say how often storms come."""
+        by_draw = self.holds_a_year(slice(None))
+        return None if by_draw is None else float(by_draw.mean())
+
+    def holds_a_year(self, swales: slice) -> NDArray[np.float64] | None:
+        """Chance of each draw that some swales hold the greatest storm of a year, shape (d,).
+
+        Parameters
+        ----------
+        swales : slice
+            Which swales.
+
+        Returns
+        -------
+        ndarray of float64, shape (d,), or None
+            Probabilities [-]; None where the brief doesn't say how often storms come.
+
+        Notes
+        -----
+        Soil, moisture, heights and works are those of the draw. A drawn storm that is deeper than the design storm says
+        that all storms of its site are, in proportion: the spread of a record's depth is how unsure the record is. The
+        greatest storm of the year meets the moisture of the draw; that a smaller one on wetter ground spills where the
+        greatest doesn't is left out, as are storms that find ditches full of another.
+
+        Examples
+        --------
+        >>> print(reliability.holds_a_year(slice(None)))
+        None
+        """
+        chance, _ = year_chance_of(self.layout.site)
+        if chance is None:
+            return None
+        deeper = self.storm_mm / self.expected_mm
+        return chance(self.held_mm[:, swales].min(axis=1) / deeper)
 
     @property
     def soaks(self) -> bool:
@@ -136,12 +187,13 @@ def how_sure(
 
     Notes
     -----
-    The layout stays as it is designed and staked: lines, catchments, floor and crest levels. In each draw the ground
-    along the lines lies higher or lower than the tile says, the crew's crest, with its sill, and floor miss their
-    levels by an amount a swale, the ground keeps more or less of the rain, and the storm is deeper or not. What the
-    section then holds at every station, the rain on the strip and the cascade from swale to swale are worked anew;
-    nothing is approximated but what stays: catchments and the fall across the lines. The berm is built to its staked
-    crest or as high as the drawn ground's spoil reaches, and the crew's miss is counted from there.
+    The layout stays as it is designed and staked: lines, floor and crest levels. In each draw the ground lies higher or
+    lower than the tile says, the crew's crest, with its sill, and floor miss their levels by an amount a swale, the
+    ground keeps more or less of the rain, and the storm is deeper or not. The drawn ground is drained anew, with the
+    lines on it: what drains to each and what its overflow meets change, as do hollows. What the section then holds at
+    every station, the rain on the strip and the cascade from swale to swale are worked anew; what stays is the fall
+    across the lines. The berm is built to its staked crest or as high as the drawn ground's spoil reaches, and the
+    crew's miss is counted from there.
 
     Held storms count no infiltration in the ditch, as in the plan; the intake says how long a full ditch stands, its
     depth over the design intake, for in a store whose floor and sides take in water straight down the level falls at
@@ -165,20 +217,9 @@ def how_sure(
     if not layout.lines:
         message = f"no swale could be laid, so there is nothing to draw: {layout.notes[-1] if layout.notes else ''}"
         raise InputError(message.rstrip(": "))
-    part = site.brief.uncertainty
-    staked = StakedLayout(
-        xy=tuple(line.xy for line in layout.lines),
-        drawn_sigma_m=tuple(terrain.drawn_sigma_at(*line.xy.T) for line in layout.lines),
-        shapes=tuple(swale.shape for swale in water.sized),
-        stores=water.stores,
-        hollow_m3=ground.network.hollows.volume_m3,
-        spreads=spreads_of(site, terrain),
-        expected=Draw.expected(layout.stations, soil_of(site), storm_of(site).depth_mm),
-        seed=part.seed,
-        fill_factor=site.brief.soil.fill_factor,
-    )
-    drawn = _draw_all(staked, part.draws, workers, stage)
-    return _gathered(ground, sized, staked.spreads, drawn)
+    staked = StakedLayout.of(site, ground, layout, water)
+    drawn = _draw_all(staked, site.brief.uncertainty.draws, workers, stage)
+    return _gathered(ground, sized, staked, drawn, catchments_by_rule(ground, layout))
 
 
 def _numbered_trials(staked: StakedLayout, number: int) -> Drawn:
@@ -197,17 +238,22 @@ def _draw_all(staked: StakedLayout, draws: int, workers: int, stage: Stage) -> l
     return drawn
 
 
-def _gathered(ground: Ground, layout: SizedLayout, spreads: Spreads, drawn: Sequence[Drawn]) -> Reliability:
+def _gathered(
+    ground: Ground, layout: SizedLayout, staked: StakedLayout, drawn: Sequence[Drawn], by_rule: CatchmentsByRule
+) -> Reliability:
     trials = [trial for trial, _ in drawn]
     joint, alone = np.array([trial.outcomes for trial in trials]), np.array([outcomes for _, outcomes in drawn])
     return Reliability(
         ground=ground,
         layout=layout,
-        spreads=spreads,
+        spreads=staked.spreads,
+        expected_mm=staked.expected.storm_mm,
         storm_mm=np.array([trial.storm_mm for trial in trials]),
         held_mm=np.stack([trial.held_mm for trial in trials]),
         dug_m3=np.stack([trial.dug_m3 for trial in trials]),
         standing_h=np.stack([trial.standing_h for trial in trials]),
+        catchment_m2=np.stack([trial.catchment_m2 for trial in trials]),
+        moved=np.stack([trial.spills_to != staked.ground.built.spills_to for trial in trials]),
         influence={
             outcome: {
                 name: _rank_correlation(joint[:, column], alone[:, row, column])
@@ -215,6 +261,7 @@ def _gathered(ground: Ground, layout: SizedLayout, spreads: Spreads, drawn: Sequ
             }
             for column, outcome in enumerate(OUTCOMES)
         },
+        by_rule=by_rule,
     )
 
 

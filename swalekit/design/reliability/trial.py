@@ -1,14 +1,20 @@
 """A staked layout built, and met by the storm, as one draw of its inputs has it."""
 
 from dataclasses import dataclass, replace
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.design.reliability.draws import Draw, Spreads, draw_inputs
+from swalekit.design.brief.settings import soil_of, storm_of
+from swalekit.design.brief.site import Site
+from swalekit.design.layout.ground import Ground
+from swalekit.design.layout.lines import Layout
+from swalekit.design.layout.water import Water
+from swalekit.design.reliability.drained import StakedGround
+from swalekit.design.reliability.draws import Draw, Spreads, draw_inputs, spreads_of
 from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.cascade import held_storm_mm
-from swalekit.hydrology.routing.stores import Stores
 from swalekit.section.shape import ShapedSwale, build_to_crest
 
 OUTCOMES = ("holding the storm", "soil dug", "standing time")
@@ -24,16 +30,10 @@ class StakedLayout(Frozen):
 
     Parameters
     ----------
-    xy : tuple of ndarray of float64, shape (n, 2)
-        Stations of each line [m].
-    drawn_sigma_m : tuple of ndarray of float64, shape (n,)
-        Part of the height error there that comes from ground that wasn't seen [m].
+    ground : StakedGround
+        The tile with the lines on it.
     shapes : tuple of ShapedSwale
         The swales as designed.
-    stores : Stores
-        The graph of swales and hollows.
-    hollow_m3 : ndarray of float64
-        What each hollow holds [m³].
     spreads : Spreads
         How uncertain the inputs are.
     expected : Draw
@@ -44,15 +44,39 @@ class StakedLayout(Frozen):
         Compacted volume per bank volume [-].
     """
 
-    xy: tuple[NDArray[np.float64], ...]
-    drawn_sigma_m: tuple[NDArray[np.float64], ...]
+    ground: StakedGround
     shapes: tuple[ShapedSwale, ...]
-    stores: Stores
-    hollow_m3: NDArray[np.float64]
     spreads: Spreads
     expected: Draw
     seed: int
     fill_factor: float
+
+    @classmethod
+    def of(cls, site: Site, ground: Ground, layout: Layout, water: Water, *, storm_mm: float | None = None) -> Self:
+        """Stake a layout.
+
+        Parameters
+        ----------
+        site, ground, layout, water : Site, Ground, Layout, Water
+            What was asked, the ground, and the layout as `swalekit.design.plan.pipeline.built_layout` has it.
+        storm_mm : float, optional
+            Storm that comes, in place of the one that the layout is sized for [mm].
+
+        Returns
+        -------
+        StakedLayout
+            With the site's spreads and seed.
+        """
+        staked = StakedGround.of(site, ground, layout, water)
+        depth_mm = storm_of(site).depth_mm if storm_mm is None else storm_mm
+        return cls(
+            ground=staked,
+            shapes=tuple(swale.shape for swale in water.sized),
+            spreads=spreads_of(site, ground.terrain),
+            expected=Draw.expected(layout.stations, staked.built, soil_of(site), depth_mm),
+            seed=site.brief.uncertainty.seed,
+            fill_factor=site.brief.soil.fill_factor,
+        )
 
     def draw(self, number: int) -> Draw:
         """A numbered draw of every input.
@@ -67,9 +91,8 @@ class StakedLayout(Frozen):
         Draw
             The same for the same number and seed.
         """
-        stations = (shape.stations for shape in self.shapes)
-        lines = list(zip(self.xy, stations, self.drawn_sigma_m, strict=True))
-        return draw_inputs(self.expected, lines, self.spreads, seed=self.seed, number=number)
+        stations = [shape.stations for shape in self.shapes]
+        return draw_inputs(self.expected, self.ground, stations, self.spreads, seed=self.seed, number=number)
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,12 +105,18 @@ class Trial(Frozen):
         The storm that comes [mm].
     held_mm, dug_m3, standing_h : ndarray of float64, shape (n,)
         Deepest storm held, bank volume cut, and time that the full ditch takes to soak away, NaN without an intake.
+    catchment_m2 : ndarray of float64, shape (n,)
+        Ground that drains to each [m²].
+    spills_to : ndarray of int32, shape (n,)
+        What each spills to: the number of a swale from 1, 0 off the tile, -1 a hollow.
     """
 
     storm_mm: float
     held_mm: NDArray[np.float64]
     dug_m3: NDArray[np.float64]
     standing_h: NDArray[np.float64]
+    catchment_m2: NDArray[np.float64]
+    spills_to: NDArray[np.int32]
 
     @property
     def outcomes(self) -> tuple[float, float, float]:
@@ -116,15 +145,18 @@ def try_draw(staked: StakedLayout, draw: Draw) -> Trial:
             staked.shapes, draw.height_error_m, draw.crest_m, draw.floor_m, strict=True
         )
     ]
-    strips = np.append([shape.catch_m2 for shape in shapes], np.zeros(staked.hollow_m3.size))
-    capacity = np.append([shape.storage_m3 for shape in shapes], staked.hollow_m3)
-    stores, intake_mm_h = replace(staked.stores, strip_area_m2=strips), draw.soil.design_intake_mm_h
+    drained = draw.drained
+    strips = np.append([shape.catch_m2 for shape in shapes], np.zeros(drained.hollow_m3.size))
+    capacity = np.append([shape.storage_m3 for shape in shapes], drained.hollow_m3)
+    stores, intake_mm_h = replace(drained.stores, strip_area_m2=strips), draw.soil.design_intake_mm_h
     deep_mm = _MM_PER_M * np.array([shape.sill_level_m - shape.floor_level_m for shape in shapes])
     return Trial(
         storm_mm=draw.storm_mm,
         held_mm=held_storm_mm(stores, capacity, draw.soil)[: len(shapes)],
         dug_m3=np.array([shape.cut_m3 for shape in shapes]),
         standing_h=np.maximum(deep_mm, 0.0) / (draw.intake_factor * intake_mm_h if intake_mm_h else np.nan),
+        catchment_m2=drained.catchment_m2(staked.expected.storm_mm, staked.ground.soil),
+        spills_to=drained.spills_to,
     )
 
 

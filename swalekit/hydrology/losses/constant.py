@@ -50,6 +50,7 @@ class ConstantLoss(Loss):
     figure = KeyFigure("Loss rate", "rate_mm_h", "mm/h")
     keys = ("initial_loss_mm", "loss_rate_mm_h")
     ways = ("loss_rate_mm_h",)
+    infiltrates = True
 
     def __str__(self) -> str:
         return f"loss of {self.initial_mm:.3g} mm, then {self.rate_mm_h:.3g} mm/h"

@@ -79,6 +79,7 @@ class GreenAmptLoss(Loss):
         "texture with initial_saturation",
     )
     tested_key = "conductivity_mm_h"
+    infiltrates = True
 
     def __str__(self) -> str:
         return (

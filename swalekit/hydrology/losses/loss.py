@@ -79,6 +79,8 @@ class Loss(ABC):
     """Whether runoff depends on the course of a storm as well as on its depth."""
     follows_condition: ClassVar[bool] = False
     """Whether it is defined for ground that was dry or wet before the storm, which then says how far it may be off."""
+    infiltrates: ClassVar[bool] = False
+    """Whether what the ground keeps is what soaks into it, so that a ditch in that ground takes in more or less too."""
 
     @classmethod
     @abstractmethod

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Self
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_positive
 from swalekit._one_line import one_line
@@ -133,6 +133,57 @@ class DepthTable(Frozen):
         check_positive(duration_h=duration_h, return_period_y=return_period_y)
         column = _read_at(duration_h, self.durations_h, self.depth_mm, "duration", "h")
         return float(_read_at(return_period_y, self.return_periods_y, column, "return period", "years"))
+
+    def cdf(self, depth_mm: ArrayLike, duration_h: float) -> NDArray[np.float64]:
+        """Probability that no storm of a duration brings more than a depth in a year.
+
+        Parameters
+        ----------
+        depth_mm : array_like
+            Depth [mm].
+        duration_h : float
+            Duration [h].
+
+        Returns
+        -------
+        ndarray of float64
+            Probability, in the shape of the depth [-].
+
+        Raises
+        ------
+        InputError
+            If the duration lies outside the table, or it has fewer than two return periods above a year, or one depth
+            for all of them.
+
+        Notes
+        -----
+        1 − 1/T, return periods being those of annual maxima: linear in the logarithms of depth and return period
+        between columns, as `depth_mm_at`. Below the first column and beyond the last the Gumbel distribution of the two
+        columns there goes on, which for rain of dry country can be too light at the top.
+
+        Examples
+        --------
+        >>> table = DepthTable(np.array([24.0]), np.array([2.0, 10.0]), np.array([[40.0, 70.0]]))
+        >>> table.cdf([40.0, 70.0], 24.0)
+        array([0.5, 0.9])
+        """
+        column = _read_at(duration_h, self.durations_h, self.depth_mm, "duration", "h")
+        years, known = (part[self.return_periods_y > 1.0] for part in (self.return_periods_y, column))
+        if years.size < 2 or known[0] == known[-1]:
+            message = (
+                f"the depth table has {years.size} return periods above a year in {duration_h:g} h; how often a "
+                "depth is exceeded takes two with different depths"
+            )
+            raise InputError(message)
+        depth, variate = np.asarray(depth_mm, np.float64), -np.log(-np.log(1.0 - 1.0 / years))
+        rises = np.flatnonzero(np.diff(known) > 0)
+        within = np.exp(np.interp(np.log(np.maximum(depth, known[0])), np.log(known), np.log(years)))
+        chance = 1.0 - 1.0 / within
+        for beyond, first in ((depth < known[0], int(rises[0])), (depth > known[-1], int(rises[-1]))):
+            slope = (variate[first + 1] - variate[first]) / (known[first + 1] - known[first])
+            gumbel = np.exp(-np.exp(-(variate[first] + slope * (depth - known[first]))))
+            chance = np.where(beyond, gumbel, chance)
+        return np.asarray(chance)
 
 
 def return_period_fault(return_periods_y: NDArray[np.float64]) -> str | None:

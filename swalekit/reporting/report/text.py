@@ -7,6 +7,7 @@ from swalekit.design.plan.record import PlanRecord
 from swalekit.reporting.paper.lettering import line_height_mm, wrap
 from swalekit.reporting.report.sources import sources_used
 from swalekit.reporting.words import plan_words as words
+from swalekit.reporting.words.chance_words import chance_sentence
 from swalekit.reporting.words.chapters import Chapter
 from swalekit.reporting.words.shown import shown
 
@@ -191,9 +192,8 @@ def _chances(record: PlanRecord) -> tuple[str, ...]:
         return ()
     sure = record.reliability.summary
     return (
-        f"The chance that no swale spills in the storm that comes is about {100 * sure['chance_to_hold']:.0f} %, drawn "
-        f"{sure['draws']:,} times from what storm, soil, terrain and crew may be; most hangs on "
-        f"{sure['matters_most']['holding the storm']}.",
+        f"{chance_sentence(sure, units=record.units)} That is drawn {sure['draws']:,} times from what storm, soil, "
+        f"terrain and crew may be; most hangs on {sure['matters_most']['holding the storm']}.",
     )
 
 

@@ -1,6 +1,8 @@
 from .account_words import account_sentences as account_sentences
 from .account_words import balance_parts as balance_parts
 from .account_words import balance_words as balance_words
+from .chance_words import chance_sentence as chance_sentence
+from .chance_words import chance_words as chance_words
 from .change_words import change_cautions as change_cautions
 from .change_words import change_counts as change_counts
 from .change_words import change_facts as change_facts

@@ -1,5 +1,7 @@
 """Uncertain inputs as they are drawn: heights, places of lines, losses."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from loss_examples import LOSSES, name_of
@@ -7,17 +9,27 @@ from scipy.stats import norm
 
 from swalekit.contours.line import LevelLine
 from swalekit.contours.wander import wander_band, wander_m
+from swalekit.design.reliability.draws import Spreads
 from swalekit.errors import InputError
+from swalekit.grid import Grid
 from swalekit.hydrology.losses.antecedent import antecedent_curve_number, natural_retention_sigma
 from swalekit.hydrology.losses.curve_number import CurveNumberLoss
 from swalekit.hydrology.losses.loss import Loss
 from swalekit.tables.load import named_rows
-from swalekit.terrain.height_error import height_errors
+from swalekit.terrain.height_error import draw_height_errors
+from swalekit.terrain.terrain import Terrain
 
 
-def errors(xy: np.ndarray, seed: int, sigma_m: float = 0.1) -> np.ndarray:
-    """Height errors with a correlation length of 20 m."""
-    return height_errors(xy, sigma_m=sigma_m, correlation_m=20.0, random=np.random.default_rng(seed))
+def tile(shape=(40, 60), cell_m=1.0) -> Terrain:
+    """A level tile."""
+    return Terrain.from_heights(np.zeros(shape), Grid.from_corner(shape, cell_m=cell_m, west_m=0.0, north_m=0.0))
+
+
+def fields(count: int, terrain: Terrain, correlation_m: float = 20.0) -> np.ndarray:
+    """Heights of a level tile with errors of 0.1 m, drawn again and again."""
+    random = np.random.default_rng(1)
+    drawn = (draw_height_errors(terrain.grid, correlation_m=correlation_m, random=random) for _ in range(count))
+    return np.array([errors.on(terrain, sigma_m=0.1).heights for errors in drawn])
 
 
 def ring(radius_m: float) -> LevelLine:
@@ -30,36 +42,74 @@ def ring(radius_m: float) -> LevelLine:
 # --- heights ---------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("distance_m", [0.0, 5.0, 20.0, 60.0])
-def test_covariance_of_heights_falls_exponentially(distance_m):
-    """Over 4000 fields the covariance of two points is σ² exp(−d / L), to four standard errors of that mean."""
-    xy = np.array([[0.0, 0.0], [0.6 * distance_m, 0.8 * distance_m]])
-    drawn = np.array([errors(xy, seed) for seed in range(4000)])
-    assert (drawn[:, 0] * drawn[:, 1]).mean() == pytest.approx(
-        0.01 * np.exp(-distance_m / 20.0), abs=4 * 0.01 * np.sqrt(2 / 4000)
-    )
+@pytest.mark.parametrize(("cell_m", "correlation_m"), [(1.0, 4.0), (1.0, 16.0), (5.0, 20.0), (1.0, 64.0)])
+def test_covariance_of_heights_falls_exponentially(cell_m, correlation_m):
+    """Over many fields the covariance of cells is σ² exp(−d / L): on nodes by nature, between them within 3 % of σ²."""
+    drawn = fields(3000, tile(cell_m=cell_m), correlation_m) / 0.1
+    for steps in (0, 4, 8, 16):
+        expected = np.exp(-steps * cell_m / correlation_m)
+        near = 0.03 + 4 * np.sqrt(2 / 3000 / 2)
+        assert (drawn[:, 20, 20] * drawn[:, 20 + steps, 20]).mean() == pytest.approx(expected, abs=near)
+        assert (drawn[:, 20, 20:40] * drawn[:, 20, 20 + steps : 40 + steps]).mean() == pytest.approx(expected, abs=near)
+
+
+def test_far_ends_of_a_tile_are_strangers():
+    """The torus on which fields are made leaves no tie between opposite edges."""
+    drawn = fields(3000, tile((10, 60)), 4.0) / 0.1
+    assert (drawn[:, 5, 0] * drawn[:, 5, -1]).mean() == pytest.approx(0.0, abs=4 / np.sqrt(3000))
 
 
 def test_height_errors_are_normal():
     """Quantiles of 4000 independent errors at a point are those of the normal distribution."""
-    drawn = np.array([errors(np.zeros((1, 2)), seed)[0] for seed in range(4000)])
+    drawn = fields(4000, tile((2, 2)))[:, 0, 0]
     shares = [0.05, 0.25, 0.5, 0.75, 0.95]
     np.testing.assert_allclose(np.quantile(drawn, shares), norm.ppf(shares, scale=0.1), atol=0.01)
 
 
+def test_errors_at_points_are_those_of_the_field():
+    """At the centres of cells a point has the error that the cell has; beyond the tile that of its rim."""
+    terrain = tile()
+    errors = draw_height_errors(terrain.grid, correlation_m=64.0, random=np.random.default_rng(3))
+    row, column = np.divmod(np.arange(terrain.grid.n_cells), 60)
+    at = errors.at(*terrain.grid.centres(row, column)).reshape(40, 60)
+    np.testing.assert_allclose(errors.on(terrain, sigma_m=0.1).heights, 0.1 * at, atol=1e-6)
+    assert errors.cells == 4
+    assert errors.at([-50.0], [-0.5])[0] == at[0, 0]
+
+
 def test_height_errors_grow_with_sigma_and_repeat_by_seed():
-    """A seed gives one field, times its standard error; none where that is zero; another seed gives another."""
-    xy = np.random.default_rng(0).uniform(0, 100, (30, 2))
-    np.testing.assert_allclose(errors(xy, 3, 0.4), 4.0 * errors(xy, 3, 0.1))
-    assert not errors(xy, 3, 0.0).any()
-    assert not np.allclose(errors(xy, 3), errors(xy, 4))
+    """A seed gives one field, times its standard error; ground that wasn't seen errs more; another seed, another."""
+    terrain = tile()
+    unseen = np.zeros((40, 60), np.float32)
+    unseen[:, :30] = 0.4
+    one, same, other = (
+        draw_height_errors(terrain.grid, correlation_m=20.0, random=np.random.default_rng(seed)) for seed in (3, 3, 4)
+    )
+    np.testing.assert_array_equal(one.nodes, same.nodes)
+    assert not np.allclose(one.nodes, other.nodes)
+    assert not one.on(terrain, sigma_m=0.0).heights.any()
+    seen, worse = one.on(terrain, sigma_m=0.3).heights, one.on(replace(terrain, drawn_sigma=unseen), sigma_m=0.3)
+    np.testing.assert_allclose(worse.heights[:, :30], seen[:, :30] * 5 / 3, atol=1e-6)
+    np.testing.assert_allclose(worse.heights[:, 30:], seen[:, 30:], atol=1e-6)
+
+
+def test_voids_stay_void():
+    """A cell without a height gets none."""
+    heights = np.zeros((20, 20))
+    heights[3, 4] = np.nan
+    terrain = Terrain.from_heights(heights, Grid.from_corner((20, 20), cell_m=1.0))
+    errors = draw_height_errors(terrain.grid, correlation_m=5.0, random=np.random.default_rng(3))
+    assert np.isnan(errors.on(terrain, sigma_m=0.1).heights).sum() == 1
 
 
 @pytest.mark.parametrize(("sigma_m", "correlation_m"), [(-0.1, 20.0), (0.1, 0.0), (np.nan, 20.0)])
 def test_height_errors_fail(sigma_m, correlation_m):
     """A negative or unknown error, or no correlation length, is an error."""
+    terrain = tile((5, 5))
     with pytest.raises(InputError):
-        height_errors(np.zeros((1, 2)), sigma_m=sigma_m, correlation_m=correlation_m, random=np.random.default_rng(0))
+        draw_height_errors(terrain.grid, correlation_m=correlation_m, random=np.random.default_rng(0)).on(
+            terrain, sigma_m=sigma_m
+        )
 
 
 # --- places of lines -------------------------------------------------------------------------------------------------
@@ -106,6 +156,28 @@ def test_conditions_are_the_tenth_and_nine_tenths_of_storms(curve_number, share,
     factor = np.exp(natural_retention_sigma() * norm.ppf(share))
     drawn = CurveNumberLoss(curve_number).keeping(factor)
     assert drawn.curve_number == pytest.approx(float(antecedent_curve_number(curve_number, condition)), abs=2.0)
+
+
+@pytest.mark.parametrize("curve_number", [60.0, 77.0, 85.0, 92.0])
+def test_error_of_a_curve_number_is_that_of_its_retention(curve_number):
+    """Of many drawn numbers the spread is nearly the one given: ln S spreads by 100 σ / (CN (100 − CN))."""
+    spreads = Spreads(0.0, 20.0, 0.5, 0.0, 0.0, 0.0, 0.0, 0.0, curve_number_sigma=2.0)
+    loss = CurveNumberLoss(curve_number)
+    drawn = [
+        loss.keeping(spreads.loss_factor(loss, 0.0, each)).curve_number
+        for each in norm.ppf((np.arange(400) + 0.5) / 400)
+    ]
+    assert np.std(drawn) == pytest.approx(2.0, rel=0.07)
+    assert np.median(drawn) == pytest.approx(curve_number, abs=0.02)
+
+
+def test_a_nearly_sealed_ground_stays_so():
+    """Of CN 98 half of what it lacks to 100 counts: one deviation up or down stays within 1.5; CN 100 doesn't vary."""
+    spreads = Spreads(0.0, 20.0, 0.5, 0.0, 0.0, 0.0, 0.0, 0.0, curve_number_sigma=5.0)
+    rock, sealed = CurveNumberLoss(98.0), CurveNumberLoss(100.0)
+    ends = [rock.keeping(spreads.loss_factor(rock, 0.0, each)).curve_number for each in (1.0, -1.0)]
+    assert 96.5 < ends[0] < 98.0 < ends[1] < 99.5
+    assert spreads.loss_factor(sealed, 0.0, 2.0) == 1.0
 
 
 def test_every_number_has_its_source():

@@ -130,7 +130,7 @@ def draw_influence(reliability: Reliability, outcome: str, ax: Axes | None = Non
     --------
     >>> axes = draw_influence(reliability, "holding the storm")
     >>> [label.get_text() for label in axes.get_yticklabels()]
-    ['terrain height', 'runoff', 'storm depth', 'infiltration', 'berm crest', 'ditch floor']
+    ['terrain height', 'catchment', 'runoff', 'storm depth', 'infiltration', 'berm crest', 'ditch floor']
     """
     axes, by_input = axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM), reliability.influence[outcome]
     names, values = list(by_input), list(by_input.values())

@@ -7,9 +7,10 @@ from swalekit.design.brief.issue import subtitle_of
 from swalekit.design.brief.settings import storm_of
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.reliability.reliability import Reliability
-from swalekit.design.reliability.table import input_rows, reliability_rows
+from swalekit.design.reliability.table import input_rows, reliability_rows, reliability_summary
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.plan_map import keep_outs_of
+from swalekit.reporting.words.chance_words import chance_sentence
 from swalekit.reporting.words.shown import number, shown, unit_name
 
 _TABLE: tuple[tuple[str, tuple[str, ...], str, int], ...] = (
@@ -57,6 +58,7 @@ def reliability_content(reliability: Reliability) -> MapContent:
         table_file="reliability.csv",
         facts=_facts(reliability),
         cautions=(
+            chance_sentence(reliability_summary(reliability), units=part.units),
             "Chance: share of draws in which the swale holds the storm that comes. Ranges hold 90 % of the draws.",
             "Within its band a line lies 9 times in 10: level it on site.",
         ),
