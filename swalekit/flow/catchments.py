@@ -53,7 +53,7 @@ def first_met(network: FlowNetwork, stops: NDArray[np.int32], *, n_stops: int) -
     check_between(0, n_stops, greatest_stop=int(stops.max()))
     labels: NDArray[np.int32] = network.grid.filled(-1, np.int32).ravel()
     labels[network.hollows.pit] = n_stops + 1 + np.arange(network.hollows.pit.size)
-    pass_uphill(network.receiver, network.order, np.asarray(stops, np.int32).ravel(), labels)
+    pass_uphill(network.receiver, network.order, read_only(np.asarray(stops, np.int32).ravel()), labels)
     return labels.reshape(network.grid.shape)
 
 

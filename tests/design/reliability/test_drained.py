@@ -119,7 +119,10 @@ def test_catchments_by_soil_class_sum_up():
 def test_catchments_of_a_saddle_spread_and_are_told():
     """On a broad back heights decide to which side water goes: ranges are wide, and the designed area lies in them."""
     sure = how_sure(
-        make_site(levels={"levels_m": [197.0, 193.0]}, uncertainty={"draws": 60, "correlation_m": 15.0, "terrain_sigma_m": 0.3}),
+        make_site(
+            levels={"levels_m": [197.0, 193.0]},
+            uncertainty={"draws": 60, "correlation_m": 15.0, "terrain_sigma_m": 0.3},
+        ),
         hills(3, side=96),
     )
     rows = reliability_rows(sure)[:-1]

@@ -302,7 +302,7 @@ def test_a_plain_page_says_nothing_of_trees(page):
 
 def test_planting_and_chances_are_on_paper(full_record, record):
     """The printed report has a sheet of charts more, and the chance among its first words."""
-    assert any("chance that no swale spills" in sentence for sentence in how_sure(full_record))
+    assert any("no swale spills with a chance of" in sentence for sentence in how_sure(full_record))
     heads = [chapter.head for chapter in chapters(full_record)]
     assert heads[:2] == ["Water for trees", "Cautions of the planting"]
     assert not any("chance that" in sentence for sentence in how_sure(record))
