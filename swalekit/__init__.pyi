@@ -28,6 +28,9 @@ from .design.brief import OwnSettings as OwnSettings
 from .design.brief import Site as Site
 from .design.brief import brief_with as brief_with
 from .design.brief import check_brief as check_brief
+from .design.bunding import Bunding as Bunding
+from .design.bunding import BundRecords as BundRecords
+from .design.bunding import bund as bund
 from .design.growth import Growth as Growth
 from .design.growth import Records as Records
 from .design.growth import grow as grow
@@ -68,6 +71,7 @@ from .errors import SwalekitError as SwalekitError
 from .errors import TerrainError as TerrainError
 from .formats.exchange import read_points as read_points
 from .formats.exchange import write_lines as write_lines
+from .formats.inputs import bund_records_of as bund_records_of
 from .formats.inputs import read_brief as read_brief
 from .formats.inputs import read_lines as read_lines
 from .formats.inputs import read_site as read_site
@@ -99,6 +103,8 @@ from .results.batch import Batch as Batch
 from .results.batch import plan_sites as plan_sites
 from .results.begin import Begun as Begun
 from .results.begin import begin as begin
+from .results.bunding import draw_bunding as draw_bunding
+from .results.bunding import write_bunding as write_bunding
 from .results.changes import draw_changes as draw_changes
 from .results.changes import what_changed as what_changed
 from .results.changes import write_changes as write_changes

@@ -33,6 +33,15 @@ def _growth() -> Any:
 
 
 @cache
+def _bunding() -> Any:
+    from swalekit.design.bunding.bund import bund
+
+    asked = {"size_m": 3.0, "rain_mm": 220.0, "greatest_slope": 0.12, "swales": "none"}
+    site = _design().site.with_values({"microcatchments": asked})
+    return bund(site, _design().ground.terrain)
+
+
+@cache
 def _reliability() -> Any:
     from swalekit.design.reliability.reliability import how_sure
 
@@ -95,6 +104,7 @@ PLANNED: dict[str, Callable[[], Any]] = {
     "terrain": lambda: _design().ground.terrain,
     "layout": _layout,
     "growth": _growth,
+    "bunding": _bunding,
     "reliability": _reliability,
     "comparison": _comparison,
     "record": _record,

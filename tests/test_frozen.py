@@ -12,6 +12,7 @@ from grown import grow_design, records
 from numpy.typing import NDArray
 from sites import hills, make_site
 
+from swalekit.design.bunding.bund import bund
 from swalekit.design.growth.grow import grow
 from swalekit.design.options.comparison import compare
 from swalekit.design.options.variations import axes_of, grid_of
@@ -77,6 +78,10 @@ RESULTS = {
     "reliability": lambda design: how_sure(design.site.with_values({"uncertainty.draws": 20}), design.ground.terrain),
     "survey": lambda design: survey_design(design, surveyed(design)),
     "stakeout": stake_design,
+    "bunding": lambda design: bund(
+        design.site.with_values({"microcatchments": {"size_m": 3.0, "greatest_slope": 0.14, "swales": "none"}}),
+        design.ground.terrain,
+    ),
     "comparison": lambda design: compare(
         make_site(), design.ground.terrain, grid_of(axes_of({"spacing": [12.0, 20.0]}))
     ),

@@ -14,6 +14,7 @@ import typer
 from swalekit._own_folder import home_takes_files, own_folder
 from swalekit.cli.batch import batch
 from swalekit.cli.begin import begin
+from swalekit.cli.bund import bund
 from swalekit.cli.compare import compare
 from swalekit.cli.grow import grow
 from swalekit.cli.options import with_option_groups
@@ -40,7 +41,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-for command in (begin, plan, compare, storm, stake, relevel, survey, report, grow, reliability, batch):
+for command in (begin, plan, compare, storm, stake, relevel, survey, report, grow, bund, reliability, batch):
     app.command()(with_option_groups(command))
 
 

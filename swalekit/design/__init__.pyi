@@ -1,5 +1,6 @@
 from . import appraisal as appraisal
 from . import brief as brief
+from . import bunding as bunding
 from . import growth as growth
 from . import layout as layout
 from . import options as options

@@ -1,6 +1,7 @@
 from .built_ground import BuiltGround as BuiltGround
 from .built_ground import build_ground as build_ground
 from .cost import Rates as Rates
+from .cost import bund_cost as bund_cost
 from .cost import job_cost as job_cost
 from .cost import machine_hours as machine_hours
 from .cost import swale_cost as swale_cost

@@ -30,6 +30,10 @@ class Rates:
         Machine hours to form and level a sill with its apron [h].
     stone_per_m3, grass_per_m2 : float, optional
         Price of stone [1/m³] and of sod [1/m²] laid below sills.
+    bund_per_m3 : float, optional
+        Price of bund round a tree built by hand [1/m³].
+    pit_each : float, optional
+        Price of a planting pit.
 
     Raises
     ------
@@ -47,6 +51,8 @@ class Rates:
     sill_h: float = 0.0
     stone_per_m3: float | None = None
     grass_per_m2: float | None = None
+    bund_per_m3: float | None = None
+    pit_each: float | None = None
 
     def __post_init__(self) -> None:
         check_positive(machine_m3_per_h=self.machine_m3_per_h)
@@ -162,3 +168,36 @@ def job_cost(swale_costs: Sequence[float | None], rates: Rates) -> float | None:
     """
     known = [cost for cost in swale_costs if cost is not None]
     return sum(known) + rates.mobilisation if known else None
+
+
+def bund_cost(bund_m3: float, pits: int, rates: Rates) -> float | None:
+    """Cost of bunds round trees and of their pits: by hand where that has a price, else by machine, with mobilisation.
+
+    Parameters
+    ----------
+    bund_m3 : float
+        Soil in the bunds [m³].
+    pits : int
+        Planting pits.
+    rates : Rates
+        Prices.
+
+    Returns
+    -------
+    float or None
+        Cost; None if no price is known.
+
+    Examples
+    --------
+    >>> bund_cost(100.0, 50, Rates(bund_per_m3=6.0, pit_each=2.0, mobilisation=300.0))
+    700.0
+    >>> bund_cost(100.0, 50, Rates(machine_per_h=90.0, mobilisation=300.0))
+    660.0
+    """
+    pit_cost = None if rates.pit_each is None else pits * rates.pit_each
+    if rates.bund_per_m3 is not None:
+        return bund_m3 * rates.bund_per_m3 + (pit_cost or 0.0)
+    by_machine = swale_cost(bund_m3, 0.0, Rates(rates.machine_m3_per_h, rates.machine_per_h, rates.dig_per_m3))
+    known = [cost for cost in (pit_cost, by_machine) if cost is not None]
+    moved = 0.0 if by_machine is None or not bund_m3 else rates.mobilisation
+    return sum(known) + moved if known else None

@@ -9,11 +9,11 @@ from swalekit._checks import check_between, check_not_negative
 from swalekit.frozen import Frozen
 from swalekit.microcatchments.clash import without_clashes
 from swalekit.microcatchments.fall import fall_blocks, fall_of
-from swalekit.microcatchments.negarim import bund_half_base_m, bund_height_m, corner_water_m3, wall_m3
+from swalekit.microcatchments.negarim import bund_half_base_m, bund_height_m, corner_water_m3, steepest_slope, wall_m3
 from swalekit.microcatchments.open_ground import OpenGround
 from swalekit.microcatchments.places import Pattern, Planes, axes_of, outlines_at, place_rows, planes_at, spread
 from swalekit.microcatchments.units import HIGHEST, LEFT, LOWEST, RIGHT, Units
-from swalekit.tables.microcatchments import NegarimRow, microcatchment_rule
+from swalekit.tables.microcatchments import NegarimRow
 from swalekit.terrain.sample import sample_heights
 
 _WINDOW = 2.0
@@ -102,7 +102,7 @@ def _pattern(size: NegarimRow, ground: OpenGround) -> Pattern:
     half = np.sqrt(0.5)
     at = spread(size.side_m, ground.terrain.grid.cell_m)
     one, other = (part.ravel() for part in np.meshgrid(at, at, indexing="ij"))
-    highest_m = min(float(bund_height_m(size.side_m, ground.greatest_slope)), _greatest_bund_m())
+    highest_m = float(bund_height_m(size.side_m, min(ground.greatest_slope, steepest_slope(size.side_m))))
     reach = (size.side_m / 2.0 + bund_half_base_m(highest_m)) / half
     rim = reach * np.array([[1.0, 0.0], [0.0, -1.0], [-1.0, 0.0], [0.0, 1.0]])
     points = half * np.column_stack([one + other, one - other])
@@ -113,7 +113,7 @@ def _fits(planes: Planes, ground: OpenGround, size: NegarimRow) -> NDArray[np.bo
     """Whether the plane of each unit suits: known, neither too steep nor too gentle, falling to the pit's corner."""
     slope, skew = planes.slope, np.abs(np.arctan2(planes.across, planes.down))
     within = (slope >= ground.least_slope) & (slope <= ground.greatest_slope) & (skew <= _GREATEST_SKEW)
-    return np.asarray(within & (bund_height_m(size.side_m, planes.down) <= _greatest_bund_m() + 1e-9))
+    return np.asarray(within & (planes.down <= steepest_slope(size.side_m)))
 
 
 def _chosen(planes: Planes, which: NDArray[np.bool_]) -> Planes:
@@ -190,7 +190,3 @@ def _held_m3(size: NegarimRow, pattern: Pattern, planes: Planes, depth_m: Values
     more = np.maximum(level - planes.heights_m, 0.0) - np.maximum(level - even, 0.0)
     water = corner_water_m3(depth_m, size.side_m, down) + size.side_m**2 * more.mean(axis=1)
     return np.asarray(np.where(depth_m > 0.0, np.maximum(water, 0.0), 0.0))
-
-
-def _greatest_bund_m() -> float:
-    return microcatchment_rule("negarim greatest bund").value

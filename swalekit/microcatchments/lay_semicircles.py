@@ -1,7 +1,7 @@
 """Semi-circular bunds laid out over open ground."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,7 @@ from swalekit.microcatchments.semicircle import (
     row_pitch_m,
     semi_circular_height_m,
     semi_circular_m3,
+    steepest_slope,
     tip_pitch_m,
 )
 from swalekit.microcatchments.sizing import trees_of_bund
@@ -64,8 +65,9 @@ def lay_semicircles(
     ground : OpenGround
         Where they may lie.
     sizes : sequence of SemiCircularRow
-        Their published sizes, from that for the gentlest ground on: each takes the ground that is too steep for those
-        before it, the last one what is steeper still, if the ground's limit allows it.
+        Their published sizes, one at least, from that for the gentlest ground on: each takes the ground that is too
+        steep for those before it. What is steeper than any is published for, if the ground's limit allows it, the
+        first takes, whose bund is the lowest there, up to 1 m.
     catchment_m2 : float
         Catchment that a tree needs besides the ground that a bund encloses [m²].
     turn_deg : float
@@ -99,18 +101,17 @@ def lay_semicircles(
     >>> import shapely
     >>> from swalekit.microcatchments.sizing import semi_circular_choices
     >>> ground = OpenGround(terrain, shapely.box(*terrain.grid.bounds), terrain.grid.zeros(bool), greatest_slope=0.15)
-    >>> units = lay_semicircles(ground, semi_circular_choices(100.0), catchment_m2=100.0)
+    >>> units = lay_semicircles(ground, semi_circular_choices(70.0), catchment_m2=70.0)
     >>> set(units.size_m.tolist()), bool(np.abs(units.tip_difference_m).max() < 0.02)
-    ({10.0}, True)
+    ({6.0}, True)
     """
     check_between(5.0, 30.0, turn_deg=turn_deg)
     check_positive(tip_tolerance_m=tip_tolerance_m)
     laid, gentlest = list[_Laid](), ground.least_slope
     if 0 in (part.stop - part.start for part in ground.window):
         return Units.none("semi-circular")
-    for size in sizes:
-        own = min(size.greatest_slope_percent / 100.0, ground.greatest_slope)
-        steepest = ground.greatest_slope if size is sizes[-1] else own
+    for size, published in [*((size, size.greatest_slope_percent / 100.0) for size in sizes), (sizes[0], np.inf)]:
+        steepest = min(published, ground.greatest_slope, steepest_slope(size))
         if gentlest < steepest:
             laid += _blocks(ground, size, (gentlest, steepest), turn_deg, tip_tolerance_m)
             gentlest = steepest
@@ -213,8 +214,7 @@ def _units(terrain: Terrain, laid: list[_Laid], catchment_m2: float) -> Units:
     blocks = [_block(terrain, block, catchment_m2).chosen(stays) for block, stays in pairs if stays.any()]
     blocks.sort(key=lambda units: -float(units.levels_m[:, HIGHEST].max()))
     numbered = [
-        Units(**vars(units) | {"block": np.full(len(units), number, np.int64)})
-        for number, units in enumerate(blocks, start=1)
+        replace(units, block=np.full(len(units), number, np.int64)) for number, units in enumerate(blocks, start=1)
     ]
     return Units.joined("semi-circular", numbered)
 

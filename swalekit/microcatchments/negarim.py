@@ -47,6 +47,33 @@ def bund_height_m(side_m: ArrayLike, slope: ArrayLike) -> NDArray[np.float64]:
     return np.asarray(np.round(step_m * np.ceil(np.maximum(fall_m, least_m) / step_m - _ROUNDING), 6))
 
 
+def steepest_slope(side_m: float) -> float:
+    """Steepest ground on which the bund is no higher than the highest published.
+
+    Parameters
+    ----------
+    side_m : float
+        Side of the unit [m].
+
+    Returns
+    -------
+    float
+        Fall along the diagonal [m/m].
+
+    Raises
+    ------
+    InputError
+        If the side isn't positive.
+
+    Examples
+    --------
+    >>> round(steepest_slope(10.0), 4), round(float(bund_height_m(10.0, steepest_slope(10.0))), 2)
+    (0.0424, 0.6)
+    """
+    check_positive(side_m=side_m)
+    return float(_rule("greatest bund") / (np.sqrt(2.0) * side_m))
+
+
 def bund_section_m2(height_m: ArrayLike) -> NDArray[np.float64]:
     """Area of the bund's section.
 

@@ -55,6 +55,28 @@ def semi_circular_height_m(row: SemiCircularRow, slope: ArrayLike) -> NDArray[np
     return np.maximum(published_height_m(row), wanted)
 
 
+def steepest_slope(row: SemiCircularRow) -> float:
+    """Steepest ground on which the bund is no higher than common practice builds without an engineer.
+
+    Parameters
+    ----------
+    row : SemiCircularRow
+        A published size.
+
+    Returns
+    -------
+    float
+        Fall of the ground [m/m].
+
+    Examples
+    --------
+    >>> from swalekit.tables.microcatchments import semi_circular_sizes
+    >>> [round(steepest_slope(row), 3) for row in semi_circular_sizes()]
+    [0.133, 0.08, 0.04]
+    """
+    return (_rule("greatest bund") - _rule("freeboard")) / row.radius_m
+
+
 def semi_circular_m3(radius_m: ArrayLike, height_m: ArrayLike) -> NDArray[np.float64]:
     """Soil in a bund of one height all along.
 

@@ -1,5 +1,6 @@
 from . import batch as batch
 from . import begin as begin
+from . import bunding as bunding
 from . import changes as changes
 from . import folder as folder
 from . import growth as growth
@@ -11,6 +12,7 @@ from . import storm as storm
 from . import survey as survey
 from .batch import Batch as Batch
 from .batch import plan_sites as plan_sites
+from .bunding import write_bunding as write_bunding
 from .changes import write_changes as write_changes
 from .growth import write_growth as write_growth
 from .notebook import load_ipython_extension as load_ipython_extension

@@ -19,6 +19,7 @@ from swalekit.reporting.paper.axes import CellAxes
 
 BARE = len(Figure().subplots().get_children())
 """What axes hold on which nothing is drawn."""
+BUNDS = {"size_m": 3.0, "rain_mm": 220.0, "greatest_slope": 0.12, "swales": "kept"}
 NAMES = sorted(name for name in swalekit.__all__ if name.startswith("draw_"))
 
 
@@ -45,6 +46,7 @@ def calls():
         "draw_changes": (swalekit.what_changed(dug, plan(make_site(levels={"levels_m": [106.0, 103.0]}), plane())),),
         "draw_trade_off": (compared, "dug_m3", "held_storm_mm"),
         "draw_tree_water": (growth,), "draw_want_met": (growth,),
+        "draw_bunding": (swalekit.bund(site.with_values({"microcatchments": BUNDS}), terrain, design=design),),
         "draw_terrain": (terrain,), "draw_slope": (terrain,),
     }  # fmt: skip
 

@@ -25,6 +25,7 @@ from .issue import title_of as title_of
 from .line_rules import cell_notes as cell_notes
 from .line_rules import line_rules_of as line_rules_of
 from .line_rules import watercourse_area_m2 as watercourse_area_m2
+from .microcatchments_part import MicrocatchmentsPart as MicrocatchmentsPart
 from .part import Part as Part
 from .planting_part import CoefficientsPart as CoefficientsPart
 from .planting_part import PlantingPart as PlantingPart

@@ -14,6 +14,7 @@ from swalekit.contours.obstacles import KEEP_OUT_KINDS
 from swalekit.design.brief.allowances_part import AllowancesPart
 from swalekit.design.brief.conditions_part import ConditionsPart
 from swalekit.design.brief.greywater_part import GreywaterPart
+from swalekit.design.brief.microcatchments_part import MicrocatchmentsPart
 from swalekit.design.brief.part import Dimension, Level, NotNegative, Part, Positive
 from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.brief.silt_part import SiltPart
@@ -39,11 +40,14 @@ PATH_KEYS: tuple[tuple[str, str], ...] = (
     ("weather", "file"),
     ("weather", "rain"),
     ("planting", "species"),
+    ("microcatchments", "area"),
 )
 """Part and key of every file that a brief may name."""
 
 SITE_PARTS, TERRAIN_PARTS, RECORD_PARTS = ("area", "storm", "soil", "lines"), ("terrain",), ("weather", "planting")
 """Parts whose files a site, its terrain and the records of a planting are read from."""
+BUND_PARTS = ("microcatchments", "weather")
+"""Parts whose files microcatchments are worked out from, besides a daily record of the storm."""
 DESIGN_PARTS = (*TERRAIN_PARTS, *SITE_PARTS)
 """Parts whose files a design is made from."""
 
@@ -276,6 +280,11 @@ class RatesPart(Part):
     sill_h: NotNegative = Field(0.0, description="machine hours to form and level a sill with its apron [h]")
     stone_per_m3: NotNegative | None = Field(None, description="price of a cubic metre of stone, laid below sills")
     grass_per_m2: NotNegative | None = Field(None, description="price of a square metre of sod, laid below sills")
+    bund_per_m3: NotNegative | None = Field(
+        None,
+        description="price of a cubic metre of microcatchment bund built by hand; the machine's prices when not given",
+    )
+    pit_each: NotNegative | None = Field(None, description="price of a planting pit, dug")
     mobilisation: NotNegative = Field(0.0, description="price of bringing the machine, once for the site")
     topsoil_depth_m: NotNegative = Field(0.10, description="topsoil set aside over the strip [m]")
     currency: Annotated[str, Field(max_length=20)] = Field("", description="currency shown beside costs")
@@ -337,6 +346,7 @@ class Brief(Part):
     weather: WeatherPart = WeatherPart()
     planting: PlantingPart = PlantingPart()
     greywater: GreywaterPart = GreywaterPart()
+    microcatchments: MicrocatchmentsPart = MicrocatchmentsPart()
     uncertainty: UncertaintyPart = UncertaintyPart()
 
     @model_validator(mode="after")

@@ -1,5 +1,6 @@
 from .brief import read_brief as read_brief
 from .brief import written_brief as written_brief
+from .bund_records import bund_records_of as bund_records_of
 from .file_hash import hashes_of as hashes_of
 from .file_hash import sha256 as sha256
 from .file_hash import with_its_parts as with_its_parts

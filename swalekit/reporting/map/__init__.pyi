@@ -1,3 +1,5 @@
+from .bund_map import bund_content as bund_content
+from .bund_marks import MapBunds as MapBunds
 from .cell import draw_content as draw_content
 from .change_map import change_content as change_content
 from .content import MapContent as MapContent

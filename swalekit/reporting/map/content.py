@@ -9,6 +9,7 @@ from swalekit._checks import check_one_of
 from swalekit.contours.polyline import Polyline
 from swalekit.design.plan.record import SwaleSection
 from swalekit.frozen import Frozen
+from swalekit.reporting.map.bund_marks import MapBunds
 from swalekit.reporting.map.plant_marks import MapPlanting
 from swalekit.reporting.paper.outlines import tint_numbers
 from swalekit.reporting.paper.palette import CATCHMENT_TINTS
@@ -62,6 +63,8 @@ class MapContent(Frozen):
         Heads of its columns.
     cautions_file : str
         Where the cautions stand that the sheet has no room for.
+    table_heading : str
+        What stands above it.
     table_file : str
         Where rows are that the sheet has no room for.
     facts : tuple of (str, str)
@@ -74,6 +77,8 @@ class MapContent(Frozen):
         Sentences printed below the table and at the foot.
     planting : MapPlanting or None
         Plants, reed bed and the ground it serves.
+    bunds : MapBunds or None
+        Microcatchments.
     units : str
         ``metric`` or ``us``; decides the scale bar, the contours and the choice of round scales.
 
@@ -104,6 +109,7 @@ class MapContent(Frozen):
     refused: tuple[tuple[str, Polyline], ...] = ()
     table: tuple[tuple[str, ...], ...] = ()
     header: tuple[str, ...] = ()
+    table_heading: str = "SWALES"
     table_file: str = "earthwork.csv"
     cautions_file: str = "summary.json"
     facts: tuple[tuple[str, str], ...] = ()
@@ -112,6 +118,7 @@ class MapContent(Frozen):
     cautions: tuple[str, ...] = ()
     credits: tuple[str, ...] = ()
     planting: MapPlanting | None = None
+    bunds: MapBunds | None = None
     units: str = "metric"
 
     def __post_init__(self) -> None:

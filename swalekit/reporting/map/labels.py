@@ -24,6 +24,7 @@ _MANY_LINES = 25
 _NAME_PT, _CROWDED_NAME_PT, _PLACE_PT = 7.5, 6.5, 6.5
 _LONGEST_MM = 32.0
 _CLEARANCE_PT = 5.0
+_MOST_BLOCKS = 40
 _MARK_PT = 3.0  # half the width of a point drawn as a mark
 
 
@@ -94,6 +95,7 @@ def draw_labels(
     """
     wordings = [
         *_line_names(content, view),
+        *_bund_names(content, view),
         *_pond_names(content, view),
         *_keep_out_names(content, view),
         *_contour_heights(contours, content.units, view),
@@ -130,6 +132,17 @@ def _line_names(content: MapContent, view: MapView) -> list[_Wording]:
         _Wording(shorten(name, _LONGEST_MM, size, weight), size, color, place, weight=weight)
         for name, place, color, weight in visible
         if place is not None
+    ]
+
+
+def _bund_names(content: MapContent, view: MapView) -> list[_Wording]:
+    """Names of the larger blocks of microcatchments, beside a unit in their middle."""
+    blocks = () if content.bunds is None else content.bunds.names[:_MOST_BLOCKS]
+    places = [(name, shapely.Point(place)) for name, place in blocks]
+    return [
+        _Wording(name, _NAME_PT, palette.BUND, _marked_box(place, view), weight="bold", optional=True)
+        for name, place in places
+        if place.intersects(view.rectangle)
     ]
 
 

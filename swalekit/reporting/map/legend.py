@@ -10,6 +10,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
 from swalekit.reporting.map import layers as map_layers
+from swalekit.reporting.map.bund_marks import bund_entries
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.layers import failing_mark, keep_out_area, keep_out_mark, keep_out_stroke
 from swalekit.reporting.map.plant_marks import Over, planting_entries
@@ -75,7 +76,7 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
         ("Pond in a hollow", bool(content.ponds), Patch(**map_layers.POND)),
         ("Site boundary", content.boundary is not None, map_layers.BOUNDARY.sample),
     ]
-    shown = [*planting_entries(content.planting)]
+    shown = [*bund_entries(content.bunds), *planting_entries(content.planting)]
     shown += [(words, sample) for words, occurs, sample in entries if occurs]
     kinds: dict[str, dict[str, Any]] = {}
     for kind, _, geometry, _ in content.keep_outs:

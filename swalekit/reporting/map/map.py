@@ -3,6 +3,7 @@
 from matplotlib.axes import Axes
 
 from swalekit.reporting.map import layers as map_layers
+from swalekit.reporting.map.bund_marks import draw_bunds
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.labels import draw_labels
 from swalekit.reporting.map.plant_marks import draw_planting
@@ -71,6 +72,8 @@ def draw_map(content: MapContent, axes: Axes, *, relief: bool = True, least_pt: 
     map_layers.draw_keep_outs(content, axes)
     map_layers.draw_refused(content, axes)
     map_layers.draw_bands(content, axes)
+    if content.bunds is not None:
+        draw_bunds(content.bunds, view, axes)
     map_layers.draw_lines(content, axes)
     map_layers.draw_failure(content, view, axes)
     map_layers.draw_sills(content, view, axes)

@@ -71,7 +71,7 @@ def draw_panel(content: MapContent, view: MapView, panel: Panel, *, notes: Seque
     cautions, caution_room = _caution_room(content, panel, foot - y - section.height_mm)
     table_room = foot - y - section.height_mm - (caution_room + HEADING_MM + _GAP_MM if cautions.sentences else 0)
     if content.table:
-        y = panel.heading("SWALES", y)
+        y = panel.heading(content.table_heading, y)
         room_mm = table_room - HEADING_MM - _GAP_MM
         layout = fit_table(content.header, content.table, panel.width_mm, room_mm)
         y = draw_table(layout, panel, top_mm=y, room_mm=room_mm, file=content.table_file) + _GAP_MM

@@ -85,6 +85,9 @@ SERVED = "#2f6f86"
 SERVED_HATCH = "\\\\\\"
 PIPE_DASH = (0, (2.2, 1.2))
 
+BUND = "#4a3b12"
+BUND_FACE = "#ecd9a0"
+
 HOLDS = "#2f5d50"
 FAILS = "#b5651d"
 

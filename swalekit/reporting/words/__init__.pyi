@@ -1,6 +1,12 @@
 from .account_words import account_sentences as account_sentences
 from .account_words import balance_parts as balance_parts
 from .account_words import balance_words as balance_words
+from .bund_words import bund_caution_words as bund_caution_words
+from .bund_words import bund_chapters as bund_chapters
+from .bund_words import bund_facts as bund_facts
+from .bund_words import bund_sentences as bund_sentences
+from .bund_words import bund_table as bund_table
+from .bund_words import size_name as size_name
 from .chance_words import chance_sentence as chance_sentence
 from .chance_words import chance_words as chance_words
 from .change_words import change_cautions as change_cautions

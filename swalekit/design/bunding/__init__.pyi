@@ -1,0 +1,14 @@
+from .bund import bund as bund
+from .bunding import Bunding as Bunding
+from .bunding import unit_names as unit_names
+from .cautions import bund_cautions as bund_cautions
+from .records import BundRecords as BundRecords
+from .site_ground import AskedGround as AskedGround
+from .site_ground import asked_ground as asked_ground
+from .size import UnitSize as UnitSize
+from .size import unit_size as unit_size
+from .table import block_rows as block_rows
+from .table import bund_totals as bund_totals
+from .table import ground_rows as ground_rows
+from .table import peg_rows as peg_rows
+from .table import unit_rows as unit_rows
