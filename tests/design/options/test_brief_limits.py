@@ -113,7 +113,7 @@ def test_each_limit_of_the_brief_is_missed_by_a_share(comparison):
     made = replace(made, chosen={**made.chosen, "freeboard_m": 0.15}, beyond=(STANDING, FILL, CHECK_STORM))
     assert excesses(made, site, comparison.limits) == pytest.approx({STANDING: 1.0, FILL: 0.5, CHECK_STORM: 0.2})
     assert broken_words(made, comparison)[1:] == [
-        "its fill stands 1.50 m high where 1.00 m is allowed",
+        "its fill stands 1.50 m high where 2.00 m is allowed",
         "the check storm rises 0.03 m over the berm of S2",
     ]
     assert excesses(replace(made, standing_h=float("inf")), site, comparison.limits)[STANDING] == pytest.approx(7.0)
