@@ -1,6 +1,7 @@
 """``swalekit plan``: from a brief or a tile to a folder of results."""
 
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -52,6 +53,9 @@ def plan(
         if breach is not None:
             site = site.with_values({"breach.swale": breach}, source="options")
         design = swalekit.plan(site, swalekit.terrain_of(site), stage=stage)
+        staged = swalekit.build_in_stages(design, stage=stage) if swalekit.in_stages(design) else None
+        design = design if staged is None else staged.design
         stage("writing the results")
-        swalekit.write_plan(design, result.out, overwrite=result.overwrite, report=not no_report)
-    result.tell(say.print_plan, design)
+        written: Any = {"overwrite": result.overwrite, "report": not no_report, "staged": staged}
+        swalekit.write_plan(design, result.out, **written)
+    result.tell(partial(say.print_plan, staged=staged), design)

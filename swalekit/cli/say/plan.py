@@ -9,6 +9,7 @@ from swalekit.design.plan.account_table import account_summary
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, cautions_by_name
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.table import swale_row, totals
+from swalekit.design.stages.staged import Staged
 from swalekit.reporting.words.account_words import balance_words
 from swalekit.reporting.words.plan_words import failure_words
 from swalekit.reporting.words.shown import ShownColumn, listed, shown, table_of
@@ -27,7 +28,55 @@ _COLUMNS: tuple[ShownColumn, ...] = (
 )
 
 
-def print_plan(design: Design, folder: Path) -> None:
+_STAGE_COLUMNS: tuple[ShownColumn, ...] = (
+    ("stage", "stage", "", 0),
+    ("swales", "built_now", "", 0),
+    ("dug", "dug_m3", "m3", 0),
+    ("machine", "machine_h", "h", 0),
+    ("cost", "cost", "", 0),
+    ("kept", "kept", "", 0),
+    ("holds", "held_storm_mm", "mm", 1),
+    ("longest sill", "sill", "", 0),
+)
+
+
+def print_stages(staged: Staged) -> None:
+    """Print a row a season, and what each leaves open until the rest is built.
+
+    Parameters
+    ----------
+    staged : Staged
+        The plan in its seasons.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> from swalekit import build_in_stages
+    >>> print_stages(build_in_stages(replace(design, site=site.with_values({"stages.count": 2}))))
+                   dug  machine              holds
+    stage  swales   m³        h  cost  kept     mm  longest sill
+    1      S1       74        3     –  35 %   53.6      S1 1.0 m
+    2      S2       68        3     –  65 %   51.2      S1 1.0 m
+    """
+    console, units = result_console(), staged.design.site.brief.site.units
+    rows = []
+    for stage, figures in zip(staged.stages, staged.rows, strict=True):
+        longest = stage.longest_sill
+        sill = "–" if longest is None else f"{longest.id} {shown(longest.sill.length_m, 'm', units=units, decimals=1)}"
+        kept = f"{100 * stage.interim.kept_share:.0f} %"
+        told = {"stage": str(stage.number), "built_now": listed([swale.id for swale in stage.swales])}
+        rows.append(figures | told | {"kept": kept, "sill": sill})
+    print_table(console, *table_of(rows, _STAGE_COLUMNS, units=units), left=(0, 1), rest_in="stages.csv")
+    for stage in staged.stages:
+        opens: dict[str, list[str]] = {}
+        for caution in stage.opens:
+            opens.setdefault(caution.name, []).append(caution.swale)
+        named = "; ".join(f"{name}: {listed(swales)}" for name, swales in opens.items())
+        if named:
+            print_lines(console, f"caution: until the rest is built, stage {stage.number} leaves open: {named}")
+
+
+def print_plan(design: Design, folder: Path, staged: Staged | None = None) -> None:
     """Print the table of swales, the totals, warnings and cautions in brief.
 
     Parameters
@@ -36,6 +85,8 @@ def print_plan(design: Design, folder: Path) -> None:
         The plan.
     folder : Path
         Where the results are.
+    staged : Staged, optional
+        The plan in its seasons.
 
     Examples
     --------
@@ -78,6 +129,8 @@ def print_plan(design: Design, folder: Path) -> None:
     if design.ground.soil.has_condition:
         wet, dry = (shown(figures[name], "mm", units=units, decimals=1) for name in ("held_wet_mm", "held_dry_mm"))
         console.print(f"curve numbers are rough: held storm {wet} on wet ground, {dry} on dry")
+    if staged is not None:
+        print_stages(staged)
     print_lines(console, *(f"note: {warning}" for warning in design.warnings))
     for failure in design.failures_shown:
         print_lines(console, failure_words(failure, units=units))

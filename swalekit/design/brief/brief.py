@@ -19,6 +19,7 @@ from swalekit.design.brief.part import Dimension, Level, NotNegative, Part, Posi
 from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.brief.silt_part import SiltPart
 from swalekit.design.brief.soil_part import SoilPart
+from swalekit.design.brief.stages_part import StagesPart
 from swalekit.design.brief.storm_part import StormPart
 from swalekit.design.brief.uncertainty_part import UncertaintyPart
 from swalekit.design.brief.weather_part import WeatherPart
@@ -342,6 +343,7 @@ class Brief(Part):
     breach: BreachPart = BreachPart()
     silt: SiltPart = SiltPart()
     rates: RatesPart = RatesPart()
+    stages: StagesPart = StagesPart()
     stakes: StakesPart = StakesPart()
     weather: WeatherPart = WeatherPart()
     planting: PlantingPart = PlantingPart()

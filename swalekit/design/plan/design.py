@@ -141,6 +141,8 @@ class Swale(DugSwale):
         How fast it silts up; None before that is reckoned.
     cautions : tuple of Caution
         What its figures and its place raise.
+    stage : int or None
+        Season of building, from 1; None where all is built at once.
     """
 
     sill: Sill
@@ -153,6 +155,7 @@ class Swale(DugSwale):
     settles_m: float = 0.0
     service: ServiceLife | None = None
     cautions: tuple[Caution, ...] = ()
+    stage: int | None = None
 
     @property
     def _laid_below(self) -> dict[str, Any]:

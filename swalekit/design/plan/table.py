@@ -37,10 +37,15 @@ def _stone_m3(layout: SizedLayout) -> float | None:
     return sum(swale.sill.apron.volume_m3 for swale in swales if swale.sill.apron is not None)
 
 
+def _stage(swale: Swale) -> int | None:
+    """Season in which a swale is built: as it was ordered, else as the designer gave it."""
+    return swale.own.stage if swale.stage is None else swale.stage
+
+
 SWALE_COLUMNS: tuple[Column, ...] = (
     Column("swale", "", "lasting name of the swale and its line", of="id"),
     Column("state", "", "whether its line is proposed by the brief, or held or drawn by the designer"),
-    Column("stage", "", "season of building that the designer gave it", 0, "own.stage"),
+    Column("stage", "", "season of building, as the brief's [stages] or its line ask for", 0, _stage),
     Column("note", "", "what the designer noted", of="own.note"),
     Column("level_m", "m", "level of the ground along the line", 2, "line.level_m"),
     Column("length_m", "m", "length along the line", of="line.length_m"),

@@ -35,6 +35,8 @@ class MapContent(Frozen):
         The site; the sheet is framed on it, or on the whole tile.
     lines : mapping of str to ndarray of float64, shape (k, 2)
         Path of every level line by its name [m]; a ring comes back to its first vertex.
+    stages : mapping of str to int
+        Season in which each line's swale is built, lettered beside its name; empty where all are built at once.
     new, unchanged : tuple of str
         Names of lines that an earlier plan hasn't, and of those that are as there, where two plans are shown.
     former : mapping of str to ndarray of float64, shape (k, 2)
@@ -94,6 +96,7 @@ class MapContent(Frozen):
     boundary: Geometry | None = None
     workable: Geometry | None = None
     lines: Mapping[str, Polyline] = field(default_factory=dict)
+    stages: Mapping[str, int] = field(default_factory=dict)
     new: tuple[str, ...] = ()
     unchanged: tuple[str, ...] = ()
     former: Mapping[str, Polyline] = field(default_factory=dict)

@@ -120,11 +120,11 @@ def draw_labels(
 
 
 def _line_names(content: MapContent, view: MapView) -> list[_Wording]:
-    """Names of the level lines, those that are gone too, on their line where it is long enough, else beside it."""
+    """Names of the level lines with their stages, and of those gone, on their line where that is long enough."""
     size = _NAME_PT if len(content.lines) <= _MANY_LINES else _CROWDED_NAME_PT
     gone = {name: path for name, path in content.former.items() if name not in content.lines}
     named = [
-        *((name, path, palette.SWALE, "bold") for name, path in content.lines.items()),
+        *((_staged(name, content), path, palette.SWALE, "bold") for name, path in content.lines.items()),
         *((name, path, palette.FORMER, "normal") for name, path in gone.items()),
     ]
     visible = [(name, _visible(path, view), color, weight) for name, path, color, weight in named]
@@ -144,6 +144,11 @@ def _bund_names(content: MapContent, view: MapView) -> list[_Wording]:
         for name, place in places
         if place.intersects(view.rectangle)
     ]
+
+
+def _staged(name: str, content: MapContent) -> str:
+    """A line's name with the season of building, if there are seasons."""
+    return f"{name} · {content.stages[name]}" if name in content.stages else name
 
 
 def _pond_names(content: MapContent, view: MapView) -> list[_Wording]:

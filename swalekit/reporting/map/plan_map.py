@@ -46,6 +46,7 @@ def plan_content(record: PlanRecord) -> MapContent:
         boundary=_first(layers["boundary"]),
         workable=_first(layers["workable"]),
         lines={properties["swale"]: _xy(line) for line, properties in layers["swales"]},
+        stages={row["swale"]: row["stage"] for row in record.swales if row["stage"] is not None},
         catchments={properties["swale"]: area for area, properties in layers["catchments"]},
         sills={properties["swale"]: _xy(line) for line, properties in layers["sills"]},
         sill_paths=tuple(_xy(line) for line, _ in layers["overflow"]),

@@ -215,6 +215,9 @@ def map_facts(record: PlanRecord) -> tuple[tuple[str, str], ...]:
     storm = "Design storm" + (f", {years:g} y" if years else "")
     told["Swales"] += f" · {told.pop('Length')}"
     last = {label: told.pop(label) for label in ("Machine", "Cost") if label in told}
+    stages = max((row["stage"] or 0 for row in record.swales), default=0)
+    if stages:
+        told["Stages of building"] = f"{stages}, after each name"
     return (
         (storm, told.pop("Design storm")),
         *condition_facts(record),

@@ -13,6 +13,7 @@ from swalekit.design.plan.pipeline import MOST_FINE_CELLS
 from swalekit.design.plan.storm_table import WATER_COLUMNS, water_rows
 from swalekit.design.plan.table import SWALE_COLUMNS, swale_row, totals
 from swalekit.design.plan.terrain_table import TERRAIN_POINT_COLUMNS, terrain_point_rows
+from swalekit.design.stages.staged import STAGE_COLUMNS, Staged, build_in_stages, in_stages
 from swalekit.formats.exchange.layers import write_geojson, write_layers
 from swalekit.formats.exchange.lines_layer import LINE_COLUMNS, LINES_FILES, write_lines
 from swalekit.formats.table import write_table
@@ -33,7 +34,14 @@ _PICTURE_DPI = 120
 """Enough to see a shrub on a site of some hectares, and little enough for a page."""
 
 
-def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False, report: bool = False) -> None:
+def write_plan(
+    design: Design,
+    folder: str | Path,
+    *,
+    staged: Staged | None = None,
+    overwrite: bool = False,
+    report: bool = False,
+) -> None:
     """Write lines, layers, design surface, tables, map and summary of a design to a folder, whole or not at all.
 
     Parameters
@@ -42,6 +50,9 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False, r
         The design.
     folder : str or Path
         Where the results go.
+    staged : Staged, optional
+        The same design in its seasons, where it was built in stages already; found here where the design asks for them
+        and it isn't given.
     overwrite : bool
         Replace an earlier result there.
     report : bool
@@ -61,7 +72,7 @@ def write_plan(design: Design, folder: str | Path, *, overwrite: bool = False, r
     'summary.json', 'swales.geojson', 'water_account.csv']
     """
     with result_folder(folder, overwrite=overwrite, carried=carried_lines(design.site)) as results:
-        write_plan_files(design, results, folder=folder)
+        write_plan_files(design, results, folder=folder, staged=staged)
         if report:
             write_report(results)
 
@@ -91,7 +102,7 @@ def carried_lines(site: Site) -> dict[Path, str]:
     return {Path(file): lines.sha256}
 
 
-def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> None:
+def write_plan_files(design: Design, results: Path, *, folder: str | Path, staged: Staged | None = None) -> None:
     """Write the files of a plan to a folder that is there.
 
     Parameters
@@ -102,7 +113,12 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
         Where they are written.
     folder : str or Path
         Where they will lie, from which the summary gives the paths of the inputs.
+    staged : Staged, optional
+        As for `write_plan`.
     """
+    if staged is None and in_stages(design):
+        staged = build_in_stages(design)
+    design = design if staged is None else staged.design
     record = plan_record(design, folder=folder)
     layers = frames(record.layers, design.ground.terrain.grid.crs)
     about = about_of(design.site)
@@ -117,6 +133,9 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path) -> No
         write_terrain(results / "design_surface_fine.tif", design.surface.fine_heights(), fine)
     write_terrain(results / "cut_fill.tif", built_m, ground.grid, above=ground.heights)
     told: dict[str, tuple[Column, ...]] = {"lines": LINE_COLUMNS}
+    if staged is not None:
+        told["stages"] = STAGE_COLUMNS
+        write_table(staged.rows, STAGE_COLUMNS, results / "stages.csv")
     if design.account is not None:
         told["water_account"] = ACCOUNT_COLUMNS
         write_table(account_rows(design), ACCOUNT_COLUMNS, results / "water_account.csv")
