@@ -92,10 +92,11 @@ def _ground(found: Bunding) -> Iterator[Caution]:
 def _water(found: Bunding) -> Iterator[Caution]:
     units, storm_mm = found.units, storm_of(found.site).depth_mm
     if found.spilling:
+        way = "over the bund" if found.size.kind == "negarim" else "round the tips"
         yield Caution(
             "spills in the design storm",
-            f"{found.spilling:,} of {len(units):,} units can't hold the runoff of {storm_mm:.0f} mm: it runs over into "
-            "the next one below; protect the lowest rows, or hold the storm above them",
+            f"{found.spilling:,} of {len(units):,} units can't hold the runoff of {storm_mm:.0f} mm: it leaves {way} "
+            "to those below; lay stones there, and protect what lies below the lowest row",
         )
     lacking = float((units.bund_m3 - units.pit_m3).sum()) if found.size.kind == "negarim" else 0.0
     if lacking > _MORE * float(units.pit_m3.sum()):

@@ -25,7 +25,7 @@ from swalekit.tables.microcatchments import microcatchment_rule
 from swalekit.terrain.terrain import cells_within
 
 UNKNOWN, KEPT_CLEAR, WATER, SWALES = "unknown", "kept clear", "watercourse or pond", "swales and their water"
-FLAT, STEEP, BETWEEN, LAID = "too flat", "too steep", "no room for a whole unit", "laid"
+FLAT, STEEP, BETWEEN, LAID = "too flat", "too steep", "between units and at edges", "laid"
 """What becomes of ground, in the order in which it is told."""
 _WIDTHS = 2.0
 """Width over which slopes are told, in sides or radii: our choice."""

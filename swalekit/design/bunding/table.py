@@ -269,7 +269,7 @@ def ground_rows(found: Bunding) -> list[Row]:
     Examples
     --------
     >>> [row["ground"] for row in ground_rows(bunding)]
-    ['kept clear', 'no room for a whole unit', 'laid']
+    ['kept clear', 'between units and at edges', 'laid']
     """
     return [
         row_of({"ground": reason, "area_m2": area_m2}, GROUND_COLUMNS) for reason, area_m2 in found.ground_m2.items()

@@ -13,6 +13,8 @@ from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.plan_map import keep_outs_of
 from swalekit.reporting.words.bund_words import bund_caution_words, bund_facts, bund_table, size_name
 
+_WIDTHS = {"negarim": 1.0, "semi-circular": 2.0}
+"""Width of a unit, in its side or radius."""
 _CREDIT = "Sizes and bunds: Critchley & Siegert (1991), FAO AGL/MISC/17/91, from memory; water held: geometry."
 
 
@@ -65,7 +67,7 @@ def _bunds(found: Bunding) -> MapBunds:
     units = found.units
     return MapBunds(
         words=f"{size_name(found)} ({len(units):,})",
-        size_m=float(units.size_m.min(initial=np.inf)) if len(units) else 1.0,
+        size_m=_WIDTHS[units.kind] * float(units.size_m.min()) if len(units) else 1.0,
         outlines=tuple(_xy(outline.exterior) for outline in units.outlines),
         bunds=tuple(_xy(bund) for bund in units.bunds),
         trees=tree_places(units)[0],

@@ -16,7 +16,7 @@ from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.outlines import area_path
 
 _LEAST_MM, _LARGE_MM = 0.9, 3.0
-"""Size of a unit on paper below which only its ground is shown, and from which its bund is drawn strong."""
+"""Width of a unit on paper up to which its bund is drawn finest, without a tree, and from which it is drawn strong."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,10 +83,9 @@ def draw_bunds(bunds: MapBunds, view: MapView, axes: Axes) -> Axes:
         return axes
     axes.add_collection(PolyCollection(list(bunds.outlines), facecolors=palette.BUND_FACE, alpha=0.55, linewidths=0.0,
                                        zorder=7.3), autolim=False)  # fmt: skip
-    if on_paper_mm >= _LEAST_MM:
-        width = float(np.interp(on_paper_mm, [_LEAST_MM, _LARGE_MM], [0.25, 0.9]))
-        style: dict[str, Any] = {"colors": palette.BUND, "linewidths": width, "zorder": 7.4}
-        axes.add_collection(LineCollection(list(bunds.bunds), **style), autolim=False)
+    width = float(np.interp(on_paper_mm, [_LEAST_MM, _LARGE_MM], [0.25, 0.9]))
+    style: dict[str, Any] = {"colors": palette.BUND, "linewidths": width, "zorder": 7.4}
+    axes.add_collection(LineCollection(list(bunds.bunds), **style), autolim=False)
     marker = float(np.interp(on_paper_mm, [_LEAST_MM, _LARGE_MM], [0.0, 2.4]))
     if marker > 0.4:
         axes.add_line(Line2D(*bunds.trees.T, zorder=7.5, **_tree(marker)))

@@ -25,7 +25,7 @@ _SMALL_M2 = 50.0
 
 
 def bund_table(found: Bunding) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
-    """Heads and rows of the table of blocks, the slope in per cent.
+    """Heads and rows of the table of blocks, those of most units first, the slope in per cent.
 
     Parameters
     ----------
@@ -45,6 +45,7 @@ def bund_table(found: Bunding) -> tuple[tuple[str, ...], tuple[tuple[str, ...], 
     'M1'
     """
     rows: list[dict[str, Any]] = [dict(row) for row in block_rows(found)]
+    rows.sort(key=lambda row: -row["units"])
     for row in rows:
         row["slope"] = 100.0 * row["slope"]
     return table_of(rows, _TABLE, units=found.site.brief.site.units)
@@ -261,6 +262,7 @@ _SOURCES = (
     "from memory; each figure was held against geometry.",
     "Sources differ: negarim on up to 5 % (others 1 to 5 %, or up to 15 %) and from 150 mm (others from 300 mm); "
     "half moons up to 4 % (others rarely above 5 %). The strictest of FAO's is kept unless the brief says otherwise.",
+    "FAO's earthwork for negarim is that of a bund 25 cm high on every slope; here one that must be higher takes more.",
     "FAO calls the catchment MC the total size of a unit; by its own balance the roots' ground comes on top, as here.",
     "Water held: geometry over the ground as read from the tile.",
 )
