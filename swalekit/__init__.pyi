@@ -38,6 +38,8 @@ from .design.layout import Ground as Ground
 from .design.layout import SizedLayout as SizedLayout
 from .design.layout import catchment_of_line as catchment_of_line
 from .design.layout import study_ground as study_ground
+from .design.mending import Mended as Mended
+from .design.mending import mend as mend
 from .design.options import Comparison as Comparison
 from .design.options import Limits as Limits
 from .design.options import Option as Option
@@ -113,6 +115,8 @@ from .results.changes import what_changed as what_changed
 from .results.changes import write_changes as write_changes
 from .results.growth import draw_planting as draw_planting
 from .results.growth import write_growth as write_growth
+from .results.mending import write_mended as write_mended
+from .results.mending import write_trials as write_trials
 from .results.options import write_comparison as write_comparison
 from .results.plan import draw_design as draw_design
 from .results.plan import draw_ground as draw_ground

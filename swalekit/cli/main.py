@@ -17,6 +17,7 @@ from swalekit.cli.begin import begin
 from swalekit.cli.bund import bund
 from swalekit.cli.compare import compare
 from swalekit.cli.grow import grow
+from swalekit.cli.mend import mend
 from swalekit.cli.options import with_option_groups
 from swalekit.cli.plan import plan
 from swalekit.cli.relevel import relevel
@@ -41,7 +42,8 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-for command in (begin, plan, compare, storm, stake, relevel, survey, report, grow, bund, reliability, batch):
+_COMMANDS = (begin, plan, mend, compare, storm, stake, relevel, survey, report, grow, bund, reliability, batch)
+for command in _COMMANDS:
     app.command()(with_option_groups(command))
 
 

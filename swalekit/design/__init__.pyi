@@ -3,6 +3,7 @@ from . import brief as brief
 from . import bunding as bunding
 from . import growth as growth
 from . import layout as layout
+from . import mending as mending
 from . import options as options
 from . import plan as plan
 from . import reliability as reliability

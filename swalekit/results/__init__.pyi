@@ -4,6 +4,7 @@ from . import bunding as bunding
 from . import changes as changes
 from . import folder as folder
 from . import growth as growth
+from . import mending as mending
 from . import options as options
 from . import plan as plan
 from . import reliability as reliability
@@ -15,6 +16,8 @@ from .batch import plan_sites as plan_sites
 from .bunding import write_bunding as write_bunding
 from .changes import write_changes as write_changes
 from .growth import write_growth as write_growth
+from .mending import write_mended as write_mended
+from .mending import write_trials as write_trials
 from .notebook import load_ipython_extension as load_ipython_extension
 from .options import write_comparison as write_comparison
 from .plan import plan_again as plan_again

@@ -6,6 +6,7 @@ from .console import print_first as print_first
 from .console import print_json as print_json
 from .console import print_summary as print_summary
 from .growth import print_growth as print_growth
+from .mended import print_mended as print_mended
 from .options import print_comparison as print_comparison
 from .options import print_spacing_rules as print_spacing_rules
 from .plan import print_plan as print_plan

@@ -25,6 +25,7 @@ from .lines import drain_to as drain_to
 from .lines import lay_in_place as lay_in_place
 from .lines import lay_levels as lay_levels
 from .lines import make_layout as make_layout
+from .lines import obstacles_of as obstacles_of
 from .lines import relaid as relaid
 from .lines import workable_area as workable_area
 from .matched_levels import MatchedLevels as MatchedLevels

@@ -148,7 +148,7 @@ def lay_levels(site: Site, ground: Ground) -> LaidLines:
     area = workable_area(site, ground)
     levels = choose_levels(site, ground, area)
     proposed, refused = lines_at(site, ground, area, levels.levels_m)
-    given = lay_given(site, ground, _obstacles(site, ground, area))
+    given = lay_given(site, ground, obstacles_of(site, ground, area))
     site = replace(site, lines=given.decided)
     left, gone, notes = beside_decided(site, ground, proposed, given.lines, levels.levels_m)
     lines = named_lines(site, sorted((*given.lines, *left), key=reading_order))
@@ -304,7 +304,7 @@ def lay_in_place(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLi
     given = tuple(lines)
     known, refused = on_known_ground(site, ground, [line for line in given if isinstance(line, LevelLine)])
     drawn = [line for line in given if not isinstance(line, LevelLine)]
-    obstacles, rules = _obstacles(site, ground), line_rules_of(site, ground.terrain)
+    obstacles, rules = obstacles_of(site, ground), line_rules_of(site, ground.terrain)
     laid, stray = lay_drawn_lines(ground.terrain, drawn, obstacles, rules=rules)
     before = Lines((), ground.terrain.grid.crs) if site.lines is None else site.lines
     every, crossed = cut_at_crossings(site, ground, sorted((*known, *laid), key=reading_order))
@@ -322,8 +322,26 @@ def lay_in_place(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLi
     return LaidLines(ChosenLevels(np.zeros(0)), tuple(named), (*refused, *stray, *crossed), decided)
 
 
-def _obstacles(site: Site, ground: Ground, area: BaseGeometry | None = None) -> Obstacles:
-    """What lies in the way of lines."""
+def obstacles_of(site: Site, ground: Ground, area: BaseGeometry | None = None) -> Obstacles:
+    """What lies in the way of lines.
+
+    Parameters
+    ----------
+    site, ground : Site, Ground
+        What was asked, in the CRS of the ground, and the ground.
+    area : shapely geometry, optional
+        From `workable_area`, where it is known already.
+
+    Returns
+    -------
+    Obstacles
+        Land that may be worked, keep-outs with their setbacks, watercourses and ponds.
+
+    Examples
+    --------
+    >>> obstacles_of(site, ground).zones
+    ()
+    """
     area = workable_area(site, ground) if area is None else area
     return Obstacles(ground.terrain.grid, area, kept_clear(site, ground), ground.watercourses, ground.ponds)
 

@@ -5,6 +5,7 @@ from .breach_run import Failure as Failure
 from .breach_run import by_harm as by_harm
 from .cautions import cautions_by_name as cautions_by_name
 from .cautions import is_curable as is_curable
+from .cautions import kind_of as kind_of
 from .changes import LineChange as LineChange
 from .changes import PlanChanges as PlanChanges
 from .changes import change_rows as change_rows

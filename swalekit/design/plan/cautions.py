@@ -164,6 +164,27 @@ def swale_cautions(swale: Swale, around: Surroundings, *, empty_within_h: float)
     )
 
 
+def kind_of(name: str) -> str:
+    """Kind of a caution, whatever it names besides.
+
+    Parameters
+    ----------
+    name : str
+        Of a caution that a swale raises.
+
+    Returns
+    -------
+    str
+        How the names of its kind begin; the name itself for one of no such kind.
+
+    Examples
+    --------
+    >>> kind_of("above building 'House'"), kind_of("utilities")
+    ('above', 'utilities')
+    """
+    return next((begins for begins in _KINDS if name.startswith(begins)), name)
+
+
 def steep_length_m(line: LevelLine) -> float:
     """Length of a line on ground that falls by more than 15 % across it.
 

@@ -15,6 +15,8 @@ from .change_words import change_facts as change_facts
 from .change_words import change_sentences as change_sentences
 from .change_words import change_table as change_table
 from .chapters import Chapter as Chapter
+from .mending_words import mending_sentences as mending_sentences
+from .mending_words import mending_table as mending_table
 from .option_words import comparison_summary as comparison_summary
 from .option_words import cost_of_water as cost_of_water
 from .option_words import figures_words as figures_words

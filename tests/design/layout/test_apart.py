@@ -275,7 +275,7 @@ def test_on_any_ground_what_is_sized_can_be_built(seed):
 
 @pytest.mark.parametrize("depth_m", [0.4, 0.6])
 def test_an_end_over_a_gully_is_cut_back_until_its_fill_is_low(depth_m):
-    """A gully 2 m deep beyond the east end, where the return would stand; the ground as built, on fine cells, agrees."""
+    """A gully 2 m deep beyond the east end, where the return would stand; the fine cells of the ground built agree."""
     terrain = plane(shape=(200, 200))
     x, _ = terrain.grid.centres(*np.indices(terrain.grid.shape))
     dug = Terrain.from_heights(terrain.heights - 2.0 * np.exp(-(((x - MIDDLE[0] - 33.0) / 2.0) ** 2)), terrain.grid)

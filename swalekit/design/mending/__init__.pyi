@@ -1,0 +1,13 @@
+from .beyond_brief import what_it_takes as what_it_takes
+from .cures import Cure as Cure
+from .cures import cures_of as cures_of
+from .edits import Add as Add
+from .edits import Cut as Cut
+from .edits import LeaveOut as LeaveOut
+from .edits import Settle as Settle
+from .mend import Mended as Mended
+from .mend import Trial as Trial
+from .mend import mend as mend
+from .table import caution_counts as caution_counts
+from .table import mending_rows as mending_rows
+from .table import mending_summary as mending_summary

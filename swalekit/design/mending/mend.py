@@ -1,0 +1,323 @@
+"""Mending a layout: every cure is tried on the real layout, and the cheapest set that works is taken."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from swalekit._checks import check_between
+from swalekit._one_line import one_line
+from swalekit.design.brief.decided_lines import PROPOSED, Lines
+from swalekit.design.layout.ground import Stage, silent
+from swalekit.design.mending.beyond_brief import what_it_takes
+from swalekit.design.mending.cures import MAY_LOSE, Cure, cures_of
+from swalekit.design.mending.edits import LeaveOut
+from swalekit.design.plan.cautions import is_curable
+from swalekit.design.plan.design import Caution, Design, Swale
+from swalekit.design.plan.lines_of import lines_of
+from swalekit.design.plan.pipeline import lay_out
+from swalekit.errors import InputError
+from swalekit.frozen import Frozen
+
+_MOST_PASSES = 3
+_MOST_TOLD = 3
+
+Raised = tuple[str, str]
+"""A swale and the name of a caution that it raises."""
+
+
+@one_line("cure.swale", "cure.caution", "cure.words", "extra_cost", "taken")
+@dataclass(frozen=True, eq=False)
+class Trial(Frozen):
+    """A cure as it was tried on the real layout, everything below it sized and poured again.
+
+    Parameters
+    ----------
+    cure : Cure
+        What was changed.
+    extra_cost : float or None
+        Cost of the swale with its parts or the line above it, less that before; None where no price is known.
+    extra_dug_m3 : float
+        The same of the soil dug [m³].
+    cured, worsened : tuple of (str, str)
+        Cautions that are gone, and that are new there or below: swale and name.
+    taken : bool
+        Whether it is part of the mended layout.
+    """
+
+    cure: Cure
+    extra_cost: float | None
+    extra_dug_m3: float
+    cured: tuple[Raised, ...]
+    worsened: tuple[Raised, ...]
+    taken: bool = False
+
+    @property
+    def works(self) -> bool:
+        """Whether its caution is gone and nothing else is raised."""
+        return (self.cure.swale, self.cure.caution) in self.cured and not self.worsened
+
+    @property
+    def outcome(self) -> str:
+        """What came of it in a word or two: ``taken``, ``works``, ``raises others`` or ``no help``."""
+        if self.taken:
+            return "taken"
+        if self.worsened:
+            return "raises others"
+        return "works" if self.works else "no help"
+
+
+@one_line("before.cost", "after.cost", "trials", "left")
+@dataclass(frozen=True, eq=False)
+class Mended(Frozen):
+    """A layout before and after mending.
+
+    Parameters
+    ----------
+    before, after : Design
+        The layouts; they are the same where nothing could be mended. All lines of the later are held.
+    trials : tuple of Trial
+        All that was tried, in the order of the work.
+    left : tuple of Caution
+        Cautions of the later layout, each with the reason why it stays as its advice.
+    """
+
+    before: Design
+    after: Design
+    trials: tuple[Trial, ...]
+    left: tuple[Caution, ...]
+
+    @property
+    def taken(self) -> tuple[Trial, ...]:
+        """The cures that the mended layout has."""
+        return tuple(trial for trial in self.trials if trial.taken)
+
+
+def mend(design: Design, *, only: Sequence[str] = (), may_lose: float = MAY_LOSE, stage: Stage = silent) -> Mended:
+    """Try the cures of every caution that geometry may cure, and take the cheapest set that works.
+
+    Parameters
+    ----------
+    design : Design
+        The layout; its lines are held as they are, so that only what is mended changes.
+    only : sequence of str
+        Swales to mend; all unless given.
+    may_lose : float
+        Share of the water kept that may be lost with lines that are left out [-].
+    stage : callable
+        Told the name of each stage.
+
+    Returns
+    -------
+    Mended
+        Before and after, all that was tried, and what stays with its reason.
+
+    Raises
+    ------
+    InputError
+        If a swale to mend isn't there, or the share isn't between 0 and 1.
+
+    Notes
+    -----
+    The first cure of every swale is tried at once with the first of all others, then the second, and so on: each trial
+    lays out, sizes, builds and pours the whole layout. What is new where a cure was tried, or at a swale above or below
+    it on the way of the water, counts against that cure. Of the cures that work for a swale the one that cures most is
+    taken, then the cheapest; to leave a line out only where nothing else works. The set is laid out together; what
+    raises something then is taken back. New cautions are mended in turn, three times at most.
+
+    Examples
+    --------
+    >>> mended = mend(design, only=["S1"])
+    >>> len(mended.after.swales), {trial.cure.swale for trial in mended.trials} <= {"S1"}
+    (2, True)
+    """
+    check_between(0.0, 1.0, may_lose=may_lose)
+    _check_there(design, only)
+    now, trials, tried = design, list[Trial](), set[tuple[str, str, str]]()
+    lines = _held(lines_of(design))
+    for turn in range(1, _MOST_PASSES + 1):
+        ways = _ways(now, only, tried, may_lose)
+        if not ways:
+            break
+        found = _try_all(now, lines, ways, turn, stage)
+        tried |= {_key(trial.cure) for trial in found}
+        stage(f"turn {turn}: laying out the cures that work")
+        chosen, now, lines = _take(now, lines, found, least_m3=(1.0 - may_lose) * design.kept_m3)
+        trials += [replace(trial, taken=trial.cure in chosen) for trial in found]
+        if not chosen:
+            break
+    return Mended(design, now, tuple(trials), _left(now, trials))
+
+
+def _check_there(design: Design, names: Sequence[str]) -> None:
+    known = [swale.id for swale in design.swales]
+    missing = [name for name in names if name not in known]
+    if missing:
+        message = f"no swale is called '{missing[0]}'; the layout has {', '.join(known) or 'none'}"
+        raise InputError(message)
+
+
+@dataclass
+class _Trying:
+    """Cures tried at once: the lines with them, and which lines each brought."""
+
+    lines: Lines
+    cures: list[Cure] = field(default_factory=list)
+    family: dict[str, set[str]] = field(default_factory=dict)
+
+    def add(self, cure: Cure) -> None:
+        before = {line.name for line in self.lines.lines}
+        self.lines = cure.edit.on(self.lines)
+        self.family[cure.swale] = {cure.swale, *(line.name for line in self.lines.lines if line.name not in before)}
+        self.cures.append(cure)
+
+
+def _ways(
+    design: Design, only: Sequence[str], tried: set[tuple[str, str, str]], may_lose: float
+) -> dict[str, list[Cure]]:
+    """Cures by swale that weren't tried yet."""
+    ways = {}
+    for swale in design.swales:
+        if not only or swale.id in only:
+            cures = [cure for cure in cures_of(design, swale, may_lose=may_lose) if _key(cure) not in tried]
+            if cures:
+                ways[swale.id] = cures
+    return ways
+
+
+def _try_all(design: Design, lines: Lines, ways: Mapping[str, Sequence[Cure]], turn: int, stage: Stage) -> list[Trial]:
+    """Every cure on the real layout, one of each swale at a time."""
+    trials: list[Trial] = []
+    rounds = max(map(len, ways.values()))
+    for place in range(rounds):
+        trying = _Trying(lines)
+        for cures in ways.values():
+            if place < len(cures):
+                trying.add(cures[place])
+        stage(f"turn {turn}: trying {len(trying.cures)} cures at once, {place + 1} of {rounds}")
+        trials += _outcomes(design, lay_out(design.site.with_lines(trying.lines), design.ground), trying)
+    return trials
+
+
+def _outcomes(design: Design, tried: Design, trying: _Trying) -> list[Trial]:
+    """What each of the cures did."""
+    before, after = _raised(design.swales), _raised(tried.swales)
+    families, reaches = trying.family, _reached_from(design)
+    own = {name: swale for swale, family in families.items() for name in family}
+    blamed: dict[str, list[Raised]] = {swale: [] for swale in families}
+    for name, caution in sorted(after - before):
+        swale = own.get(name)
+        if swale is not None and (swale, caution) in before:
+            continue
+        near = [cause for cause in families if name in reaches[cause] or cause in reaches.get(name, ())]
+        causes = near if swale is None else [swale]
+        for cause in causes or list(families):
+            blamed[cause].append((name, caution))
+    costs, costs_before = (_costs(each) for each in (tried, design))
+    trials = []
+    for cure in trying.cures:
+        family = families[cure.swale]
+        still = {caution for name, caution in after if name in family}
+        gone = tuple((name, caution) for name, caution in sorted(before) if name == cure.swale and caution not in still)
+        cost, dug_m3 = (
+            sum(costs[name][k] for name in family if name in costs) - costs_before[cure.swale][k] for k in (0, 1)
+        )
+        priced = None if design.cost is None else cost
+        trials.append(Trial(cure, priced, dug_m3, gone, tuple(blamed[cure.swale])))
+    return trials
+
+
+def _take(
+    design: Design, lines: Lines, trials: Sequence[Trial], *, least_m3: float
+) -> tuple[list[Cure], Design, Lines]:
+    """The cheapest cure that works of each swale, all together; what raises something then is taken back."""
+    best: dict[str, Trial] = {}
+    for trial in filter(lambda trial: trial.works, trials):
+        other = best.get(trial.cure.swale)
+        if other is None or _rank(trial) < _rank(other):
+            best[trial.cure.swale] = trial
+    chosen = [trial.cure for trial in best.values()]
+    while chosen:
+        trying = _Trying(lines)
+        for cure in chosen:
+            trying.add(cure)
+        mended = lay_out(design.site.with_lines(trying.lines), design.ground)
+        outcomes = _outcomes(design, mended, trying)
+        bad = {trial.cure.swale for trial in outcomes if not trial.works}
+        if mended.kept_m3 < least_m3:
+            bad |= {cure.swale for cure in chosen if isinstance(cure.edit, LeaveOut)}
+        if not bad:
+            return chosen, mended, _held(lines_of(mended))
+        chosen = [cure for cure in chosen if cure.swale not in bad]
+    return [], design, lines
+
+
+def _rank(trial: Trial) -> tuple[bool, float, float]:
+    return isinstance(trial.cure.edit, LeaveOut), -len(trial.cured), trial.extra_cost or trial.extra_dug_m3
+
+
+def _left(design: Design, trials: Sequence[Trial]) -> tuple[Caution, ...]:
+    """Cautions that stay, each with why."""
+    return tuple(
+        replace(caution, advice=_reason(design, swale, caution, trials))
+        for swale in design.swales
+        for caution in swale.cautions
+    )
+
+
+def _reason(design: Design, swale: Swale, caution: Caution, trials: Sequence[Trial]) -> str:
+    if not is_curable(caution.name):
+        return f"no shape or place of the works removes it: {caution.advice}"
+    tried = [t for t in trials if (t.cure.swale, t.cure.caution) == (caution.swale, caution.name) and not t.taken]
+    outcomes = list(dict.fromkeys(map(_outcome, tried)))
+    told = [
+        *outcomes[:_MOST_TOLD],
+        *([f"{len(outcomes) - _MOST_TOLD} more ways"] if len(outcomes) > _MOST_TOLD else []),
+    ]
+    told = told or ["nothing that the brief allows applies"]
+    return "; ".join(filter(None, [*told, what_it_takes(design, swale, caution.name)]))
+
+
+def _outcome(trial: Trial) -> str:
+    """What a cure that wasn't taken did, in words."""
+    if trial.worsened:
+        raised = ", ".join(dict.fromkeys(f"'{name}' at {swale}" for swale, name in trial.worsened))
+        return f"{trial.cure.words}: raises {raised}"
+    if not trial.works:
+        return f"{trial.cure.words}: it stays"
+    if isinstance(trial.cure.edit, LeaveOut):
+        return f"{trial.cure.words}: too much water would be lost"
+    return f"{trial.cure.words}: not beside the other cures"
+
+
+def _held(lines: Lines) -> Lines:
+    """All proposed lines held, so that nothing but what is mended moves."""
+    for line in lines.in_state(PROPOSED):
+        lines = lines.decide(line.name, "held")
+    return lines
+
+
+def _raised(swales: Iterable[Swale]) -> set[Raised]:
+    return {(swale.id, caution.name) for swale in swales for caution in swale.cautions if is_curable(caution.name)}
+
+
+def _costs(design: Design) -> dict[str, tuple[float, float]]:
+    """Cost and soil of every swale."""
+    return {swale.id: (swale.cost(design.rates) or 0.0, swale.quantities.dug_m3) for swale in design.swales}
+
+
+def _reached_from(design: Design) -> dict[str, set[str]]:
+    """Swales that the water of each may reach, whatever spills."""
+    names = [swale.id for swale in design.swales]
+    downstream = [] if design.run is None else design.run.stores.downstream.tolist()
+    reached: dict[str, set[str]] = {}
+    for number, name in enumerate(names):
+        below, way = downstream[number], set[str]()
+        while below >= 0:
+            if below < len(names):
+                way.add(names[below])
+            below = downstream[below]
+        reached[name] = way
+    return reached
+
+
+def _key(cure: Cure) -> tuple[str, str, str]:
+    return cure.swale, cure.caution, cure.words
