@@ -4,6 +4,7 @@ from .cost import Rates as Rates
 from .cost import bund_cost as bund_cost
 from .cost import job_cost as job_cost
 from .cost import machine_hours as machine_hours
+from .cost import sill_cost as sill_cost
 from .cost import swale_cost as swale_cost
 from .quantities import Quantities as Quantities
 from .quantities import end_area_volume_m3 as end_area_volume_m3

@@ -28,6 +28,8 @@ class Rates:
         Topsoil that the machine sets aside and spreads again [m³/h]; its hours are not counted if None.
     sill_h : float
         Machine hours to form and level a sill with its apron [h].
+    sill_per_m : float, optional
+        Price of a metre of sill, made level and compacted [1/m].
     stone_per_m3, grass_per_m2 : float, optional
         Price of stone [1/m³] and of sod [1/m²] laid below sills.
     bund_per_m3 : float, optional
@@ -49,6 +51,7 @@ class Rates:
     mobilisation: float = 0.0
     topsoil_m3_per_h: float | None = None
     sill_h: float = 0.0
+    sill_per_m: float | None = None
     stone_per_m3: float | None = None
     grass_per_m2: float | None = None
     bund_per_m3: float | None = None
@@ -100,6 +103,7 @@ def swale_cost(
     brought_m3: float = 0.0,
     topsoil_m3: float = 0.0,
     sills: int = 0,
+    sill_m: float = 0.0,
     stone_m3: float = 0.0,
     grass_m2: float = 0.0,
 ) -> float | None:
@@ -119,6 +123,8 @@ def swale_cost(
         Topsoil set aside and spread again [m³].
     sills : int
         Sills formed.
+    sill_m : float
+        Their length [m].
     stone_m3, grass_m2 : float
         Stone [m³] and sod [m²] laid below sills.
 
@@ -139,11 +145,42 @@ def swale_cost(
         (dug_m3, rates.dig_per_m3),
         (brought_m3, rates.bring_per_m3),
         (length_m, rates.swale_per_m),
+        (sill_m, rates.sill_per_m),
         (stone_m3, rates.stone_per_m3),
         (grass_m2, rates.grass_per_m2),
     )
     parts = [amount * price for amount, price in priced if price is not None]
     return sum(parts) if parts else None
+
+
+def sill_cost(length_m: float, rates: Rates, *, stone_m3: float = 0.0, grass_m2: float = 0.0) -> float | None:
+    """What of a swale's cost depends on how long its sill is and what is laid below it.
+
+    Parameters
+    ----------
+    length_m : float
+        Length of the sill [m].
+    rates : Rates
+        Prices.
+    stone_m3, grass_m2 : float
+        Stone [m³] and sod [m²] laid below it.
+
+    Returns
+    -------
+    float or None
+        Cost, 0 for a sill alone whose length has no price; None if what is laid has none.
+
+    Examples
+    --------
+    >>> sill_cost(8.0, Rates(sill_per_m=5.0)), sill_cost(2.0, Rates(stone_per_m3=60.0), stone_m3=1.5)
+    (40.0, 90.0)
+    >>> sill_cost(2.0, Rates(sill_per_m=5.0), stone_m3=1.5) is None
+    True
+    """
+    if (stone_m3 > 0.0 and rates.stone_per_m3 is None) or (grass_m2 > 0.0 and rates.grass_per_m2 is None):
+        return None
+    priced = ((length_m, rates.sill_per_m), (stone_m3, rates.stone_per_m3), (grass_m2, rates.grass_per_m2))
+    return sum((amount * price for amount, price in priced if price is not None), 0.0)
 
 
 def job_cost(swale_costs: Sequence[float | None], rates: Rates) -> float | None:

@@ -1,6 +1,7 @@
 from .apron import Apron as Apron
 from .apron import chute_d50_m as chute_d50_m
 from .apron import isbash_d50_m as isbash_d50_m
+from .apron import laid_below as laid_below
 from .apron import size_apron as size_apron
 from .areas import berm_area_m2 as berm_area_m2
 from .areas import catch_width_m as catch_width_m
@@ -25,9 +26,14 @@ from .footprint import footprint_parts as footprint_parts
 from .footprint import reached_by_works as reached_by_works
 from .footprint import strip_cells as strip_cells
 from .footprint import works_footprint as works_footprint
+from .ground_below import GroundBelow as GroundBelow
+from .ground_below import ground_below as ground_below
+from .ground_below import reaches as reaches
+from .ground_below import steepest_of as steepest_of
 from .laid_swale import LaidSwale as LaidSwale
 from .laid_swale import check_label as check_label
 from .outlet import Outlet as Outlet
+from .outlet import borne_unit_flow_m2s as borne_unit_flow_m2s
 from .outlet import check_outlet as check_outlet
 from .outlet import cover_roughness as cover_roughness
 from .outlet import permissible_velocity_m_s as permissible_velocity_m_s
@@ -44,6 +50,7 @@ from .shape import ShapedSwale as ShapedSwale
 from .shape import build_to_crest as build_to_crest
 from .shape import shape_swale as shape_swale
 from .sill import critical_depth_m as critical_depth_m
+from .sill import low_end_unit_flow_m2s as low_end_unit_flow_m2s
 from .sill import sill_head_m as sill_head_m
 from .sill import sill_length_m as sill_length_m
 from .sill_place import SpillPath as SpillPath
@@ -59,3 +66,5 @@ from .stations import pond_reach_m as pond_reach_m
 from .uneven_ground import soil_ratio as soil_ratio
 from .uneven_ground import soil_short as soil_short
 from .uneven_ground import station_fill_m as station_fill_m
+from .way_harms import above_watercourse as above_watercourse
+from .way_harms import way_harms as way_harms

@@ -1,12 +1,11 @@
-"""The apron below a sill: stone or grass on the berm's face and at its foot, so that spilling water digs nothing."""
+"""The apron of a sill: stone or grass on crest, berm's face and ground, so that spilling water digs nothing."""
 
+import math
 from dataclasses import dataclass
-
-import numpy as np
 
 from swalekit._checks import check_between, check_not_negative, check_one_of, check_positive
 from swalekit._one_line import one_line
-from swalekit.section.outlet import cover_roughness, permissible_velocity_m_s, sheet_depth_m
+from swalekit.section.outlet import borne_unit_flow_m2s
 from swalekit.section.sill import GRAVITY_M_S2, critical_depth_m
 
 APRON_KINDS = ("stone", "grass")
@@ -23,6 +22,7 @@ _TURBULENT = 0.86  # Isbash's coefficient below an overfall
 _GENTLE = 0.02  # slope below which the stone is sized by the speed on the sill
 _STEEP = 0.10  # slope at which the two branches of the chute's relation meet
 _SAFETY = 1.2  # on the stone's size; common practice
+_SMALLEST_M, _LARGEST_M = 0.015, 0.278  # stone that was tested on chutes
 _LAYERS = 2.0  # thickness over stone size
 _RUN_OUT = 15.0  # length at the foot over stone size
 _GRASS_RUN_OUT_M = 1.0
@@ -44,9 +44,11 @@ class Apron:
     thickness_m : float
         Thickness of the stone, 0 for grass [m].
     length_m : float
-        From the lip of the sill to the end of the run-out, along the slope [m].
+        From the sill's edge to the end of the run-out, along the slope [m].
     width_m : float
         Along the sill [m].
+    ground_m : float
+        The part of it beyond the foot of the berm, in plan [m].
     """
 
     kind: str
@@ -55,6 +57,7 @@ class Apron:
     thickness_m: float
     length_m: float
     width_m: float
+    ground_m: float = 0.0
 
     @property
     def area_m2(self) -> float:
@@ -147,7 +150,16 @@ def chute_d50_m(unit_flow_m2s: float, slope: float) -> float:
 
 
 def size_apron(
-    flow_m3s: float, sill_length_m: float, *, drop_m: float, face_slope: float, ground_slope: float, kind: str = "stone"
+    flow_m3s: float,
+    sill_length_m: float,
+    *,
+    drop_m: float,
+    face_slope: float,
+    ground_slope: float,
+    kind: str = "stone",
+    crest_m: float = 0.0,
+    ground_m: float = 0.0,
+    way_m: float = math.inf,
 ) -> Apron | None:
     """Apron for a flow over a sill, down the face of the berm and out over the ground.
 
@@ -162,26 +174,33 @@ def size_apron(
     face_slope : float
         Slope of the berm's downhill face; where there is a drop one steeper than 0.40 is flattened to it [m/m].
     ground_slope : float
-        Slope of the ground below [m/m].
+        Slope of the steepest ground that it lies on [m/m].
     kind : str
         ``stone``, or ``grass`` where sod bears the flow on every slope and stone elsewhere.
+    crest_m : float
+        Breadth of the sill that is laid too, 0 where the soil bears the flow on it [m].
+    ground_m : float
+        How far it must go over the ground from the berm's foot, in plan [m].
+    way_m : float
+        From there to the water that receives the flow, beyond which nothing is laid [m].
 
     Returns
     -------
     Apron or None
-        What to lay; None where the ground is steeper than any that stone was tested on.
+        What to lay; None where the ground is steeper, or the stone would be larger, than any that was tested.
 
     Raises
     ------
     InputError
-        If the kind is unknown, the flow or drop negative, or a length or slope not positive.
+        If the kind is unknown, a flow, drop or distance negative, or a length or slope not positive.
 
     Notes
     -----
-    Stone is sized for the steepest slope that it lies on: by `chute_d50_m` from 0.02 on, on gentler ground by
-    `isbash_d50_m` at the critical speed on the sill; times 1.2, two stones thick. It covers the face and runs out 15
-    stones from its foot, and reaches a thickness beyond the sill at each side. An apron ends the fall: on the ground
-    below the sheet still runs as `check_outlet` has it.
+    Stone is of one size, for the steepest slope that it lies on: by `chute_d50_m` from 0.02 on, on gentler ground by
+    `isbash_d50_m` at the critical speed on the sill; times 1.2, of 15 mm at least, two stones thick. It runs out 15
+    stones from the berm's foot at least, and reaches a thickness beyond the sill at each side. Where it ends, the sheet
+    runs on as `check_outlet` has it. The ground under it is made level across, so that the sheet stays as wide as the
+    sill.
 
     References
     ----------
@@ -192,28 +211,53 @@ def size_apron(
     --------
     >>> print(size_apron(0.1, 2.0, drop_m=0.4, face_slope=0.5, ground_slope=0.1))
     stone of 92 mm, 0.18 m thick, 2.5 m down from the sill and 2.4 m wide
+    >>> print(size_apron(0.1, 2.0, drop_m=0.4, face_slope=0.5, ground_slope=0.1, ground_m=20.0))
+    stone of 92 mm, 0.18 m thick, 21.2 m down from the sill and 2.4 m wide
     """
     check_one_of(APRON_KINDS, kind=kind)
-    check_not_negative(flow_m3s=flow_m3s, drop_m=drop_m)
+    check_not_negative(flow_m3s=flow_m3s, drop_m=drop_m, crest_m=crest_m, ground_m=ground_m)
     check_positive(sill_length_m=sill_length_m, face_slope=face_slope, ground_slope=ground_slope)
     if ground_slope > STEEPEST_STONE:
         return None
     unit_flow = flow_m3s / sill_length_m
     face = min(max(face_slope, ground_slope), STEEPEST_STONE)
     slope = face if drop_m > 0 else ground_slope
-    face_length_m = drop_m * float(np.hypot(1.0, 1.0 / face))
+    to_foot_m, along = crest_m + drop_m * math.hypot(1.0, 1.0 / face), math.hypot(1.0, ground_slope)
     if kind == "grass" and _grass_bears(unit_flow, slope):
-        return Apron("grass", slope, 0.0, 0.0, face_length_m + _GRASS_RUN_OUT_M, sill_length_m)
-    sill_speed = float(np.sqrt(GRAVITY_M_S2 * critical_depth_m(unit_flow)))
-    d50_m = _SAFETY * (isbash_d50_m(sill_speed) if slope < _GENTLE else chute_d50_m(unit_flow, slope))
-    thickness_m = _LAYERS * d50_m
-    return Apron(
-        "stone", slope, d50_m, thickness_m, face_length_m + _RUN_OUT * d50_m, sill_length_m + 2.0 * thickness_m
-    )
+        out_m = min(max(ground_m, _GRASS_RUN_OUT_M / along), way_m)
+        return Apron("grass", slope, 0.0, 0.0, to_foot_m + out_m * along, sill_length_m, out_m)
+    sill_speed = math.sqrt(GRAVITY_M_S2 * critical_depth_m(unit_flow))
+    d50_m = max(_SAFETY * (isbash_d50_m(sill_speed) if slope < _GENTLE else chute_d50_m(unit_flow, slope)), _SMALLEST_M)
+    if d50_m > _LARGEST_M:
+        return None
+    thickness_m, out_m = _LAYERS * d50_m, min(max(ground_m, _RUN_OUT * d50_m / along), way_m)
+    width_m = sill_length_m + 2.0 * thickness_m
+    return Apron("stone", slope, d50_m, thickness_m, to_foot_m + out_m * along, width_m, out_m)
 
 
 def _grass_bears(unit_flow_m2s: float, slope: float) -> bool:
-    """Whether sod bears the speed on the sill and on a slope."""
-    depth_m = sheet_depth_m(unit_flow_m2s, slope, roughness=cover_roughness(APRON_GRASS).value)
-    speeds = (np.sqrt(GRAVITY_M_S2 * critical_depth_m(unit_flow_m2s)), unit_flow_m2s / depth_m if depth_m > 0 else 0.0)
-    return bool(max(speeds) <= permissible_velocity_m_s(APRON_GRASS, slope))
+    """Whether sod bears the flow on the sill and on a slope."""
+    return unit_flow_m2s <= min(borne_unit_flow_m2s(APRON_GRASS, slope))
+
+
+def laid_below(apron: Apron | None) -> dict[str, float]:
+    """Stone or sod of an apron by the names that costs go by.
+
+    Parameters
+    ----------
+    apron : Apron or None
+        The apron.
+
+    Returns
+    -------
+    dict of str to float
+        ``stone_m3`` or ``grass_m2``; nothing without an apron.
+
+    Examples
+    --------
+    >>> laid_below(None)
+    {}
+    """
+    if apron is None:
+        return {}
+    return {"stone_m3": apron.volume_m3} if apron.kind == "stone" else {"grass_m2": apron.area_m2}

@@ -1,4 +1,4 @@
-"""Whether the ground below a sill bears what comes over it, and what helps if it doesn't."""
+"""Whether the ground below a sill bears what comes over it."""
 
 import math
 from dataclasses import dataclass
@@ -9,7 +9,9 @@ from swalekit.section.sill import GRAVITY_M_S2, critical_depth_m
 from swalekit.tables.load import TableRow, named_row, read_table
 from swalekit.units import METRES_PER_FOOT
 
-_LENGTH_STEP_M = 0.5  # of sills
+LEVEL = 0.001
+"""Slope given to level ground below a sill, so that its flow has a depth, and to the crest of the sill itself."""
+
 _ROUGHNESS_OF_KIND = {
     "soil": "bare ground, 6 cm of water",
     "grass": "grass, 12 cm of water",
@@ -32,13 +34,13 @@ class Outlet:
     slope_depth_m, slope_velocity_m_s : float
         Depth [m] and speed [m/s] of the sheet on the slope below.
     permissible_m_s : float
-        Speed that the ground cover bears; zero if none is published for such a slope [m/s].
+        Speed that the ground cover bears on the slope; zero if none is published for one so steep [m/s].
+    sill_permissible_m_s : float
+        Speed that it bears on the level sill [m/s].
     safe_length_m : float
         Sill at which both speeds are permissible, infinite if none is [m].
     slope : float
         Slope of the ground below [m/m].
-    cure : str
-        What helps, in words with figures; empty if the outlet is safe.
     """
 
     unit_flow_m2s: float
@@ -47,9 +49,14 @@ class Outlet:
     slope_depth_m: float
     slope_velocity_m_s: float
     permissible_m_s: float
+    sill_permissible_m_s: float
     safe_length_m: float
     slope: float
-    cure: str
+
+    @property
+    def bears(self) -> bool:
+        """Whether sill and slope bear the flow with the ground cover alone."""
+        return self.sill_velocity_m_s <= self.sill_permissible_m_s and self.slope_velocity_m_s <= self.permissible_m_s
 
 
 def permissible_velocity_m_s(cover: str, slope: float) -> float:
@@ -186,7 +193,7 @@ def check_outlet(
     Returns
     -------
     Outlet
-        Depths, speeds and what helps.
+        Depths and speeds.
 
     Raises
     ------
@@ -196,7 +203,7 @@ def check_outlet(
     Notes
     -----
     On the sill v = (g q)^(1/3), on the slope v = q / h with h from `sheet_depth_m`. Both rise with the flow per metre
-    q, so a longer sill cures both: q ≤ v³ / g and q ≤ v^2.5 (n / s^0.5)^1.5 at the permissible speed v.
+    q, so a longer sill lowers both, until q is no more than `borne_unit_flow_m2s`.
 
     References
     ----------
@@ -205,31 +212,64 @@ def check_outlet(
     Examples
     --------
     >>> outlet = check_outlet(0.12, 4.0, 0.12, cover="sandy loam", roughness=0.05)
-    >>> round(outlet.sill_velocity_m_s, 2), round(outlet.slope_velocity_m_s, 2)
-    (0.67, 0.79)
-    >>> outlet.cure
-    'lengthen the sill from 4 to 11 m'
+    >>> round(outlet.sill_velocity_m_s, 2), round(outlet.slope_velocity_m_s, 2), outlet.bears
+    (0.67, 0.79, False)
+    >>> round(outlet.safe_length_m, 1)
+    10.5
     """
     check_positive(length_m=length_m)
     roughness = cover_roughness(cover).value if roughness is None else roughness
     unit_flow = flow_m3s / length_m
     slope_depth = sheet_depth_m(unit_flow, slope, roughness=roughness)
     sill_depth = critical_depth_m(unit_flow)
-    sill_velocity = math.sqrt(GRAVITY_M_S2 * sill_depth)
-    slope_velocity = unit_flow / slope_depth if slope_depth > 0 else 0.0
-    permissible = permissible_velocity_m_s(cover, slope)
-    borne = min(permissible**3 / GRAVITY_M_S2, permissible**2.5 * (roughness / math.sqrt(slope)) ** 1.5)
-    safe_length = flow_m3s / borne if borne > 0 else math.inf
-    fastest = max(sill_velocity, slope_velocity)
-    cure = "" if fastest <= permissible else _cure(length_m, safe_length)
+    on_sill, on_slope = borne_unit_flow_m2s(cover, slope, roughness=roughness)
+    borne = min(on_sill, on_slope)
     return Outlet(
-        unit_flow, sill_depth, sill_velocity, slope_depth, slope_velocity, permissible, safe_length, slope, cure
+        unit_flow_m2s=unit_flow,
+        sill_depth_m=sill_depth,
+        sill_velocity_m_s=math.sqrt(GRAVITY_M_S2 * sill_depth),
+        slope_depth_m=slope_depth,
+        slope_velocity_m_s=unit_flow / slope_depth if slope_depth > 0 else 0.0,
+        permissible_m_s=permissible_velocity_m_s(cover, slope),
+        sill_permissible_m_s=permissible_velocity_m_s(cover, LEVEL),
+        safe_length_m=flow_m3s / borne if borne > 0 else math.inf,
+        slope=slope,
     )
 
 
-def _cure(length_m: float, safe_length_m: float) -> str:
-    """A longer sill, or several."""
-    if not math.isfinite(safe_length_m):
-        return "spread the water over several sills"
-    longer = math.ceil(safe_length_m / _LENGTH_STEP_M) * _LENGTH_STEP_M
-    return f"lengthen the sill from {length_m:g} to {longer:g} m"
+def borne_unit_flow_m2s(cover: str, slope: float, *, roughness: float | None = None) -> tuple[float, float]:
+    """Flow per metre that a level sill and a slope below it bear.
+
+    Parameters
+    ----------
+    cover : str
+        What grows or lies there; a row of ``permissible_velocity``.
+    slope : float
+        Slope of the ground [m/m].
+    roughness : float, optional
+        Manning's n of the slope [s/m^(1/3)]; that which belongs to the cover unless given.
+
+    Returns
+    -------
+    on_sill, on_slope : float
+        Unit flow; zero where no speed is published for so steep a slope [m²/s].
+
+    Raises
+    ------
+    InputError
+        If slope or roughness isn't positive, or the cover is unknown.
+
+    Notes
+    -----
+    q = v³ / g on the sill and q = v^2.5 (n / s^0.5)^1.5 on the slope, at the permissible speed v: the inverse of
+    critical flow and of Manning's equation for a sheet.
+
+    Examples
+    --------
+    >>> [round(1000.0 * borne) for borne in borne_unit_flow_m2s("sandy loam", 0.12)]
+    [15, 12]
+    """
+    roughness = cover_roughness(cover).value if roughness is None else roughness
+    check_positive(roughness=roughness)
+    on_sill = permissible_velocity_m_s(cover, LEVEL) ** 3 / GRAVITY_M_S2
+    return on_sill, permissible_velocity_m_s(cover, slope) ** 2.5 * (roughness / math.sqrt(slope)) ** 1.5

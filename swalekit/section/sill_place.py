@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
@@ -13,15 +12,18 @@ from swalekit.contours.line import LevelLine
 from swalekit.contours.obstacles import HARM_ORDER, KeepOut
 from swalekit.contours.polyline import chainages
 from swalekit.frozen import Frozen
-from swalekit.grid import Grid
 from swalekit.kernels.section_nodes import CREST_OUTER_EDGE
+from swalekit.section.apron import STEEPEST_STONE
 from swalekit.section.drainage import Drainage, way_down
+from swalekit.section.ground_below import reaches
 from swalekit.section.shape import ShapedSwale
+from swalekit.section.way_harms import above_watercourse, way_harms
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
 
 _CANDIDATE_STEP_M = 10.0
-_CLEAR_OF_ENDS_M = 5.0
+CLEAR_OF_ENDS_M = 5.0
+"""A sill stays so far from both ends of its line, where the berm turns uphill."""
 _LOOK_BELOW_M = 20.0
 _SHIFT_STEP_M = 0.5
 _LEAST_CREST_SHARE = 0.95
@@ -68,8 +70,9 @@ def place_sill(
 
     A station every 10 m is looked at, clear of the ends by 5 m, where the berm turns uphill. The path of the water is
     followed to the next store or off the tile; the least harmful one is taken: first by the worst ground it crosses
-    (`HARM_ORDER`; leaving the boundary before it joins a watercourse counts as the property line), then by the slope
-    of the ground below the sill, which sets how fast the water runs.
+    (`HARM_ORDER`; leaving the boundary before it joins a watercourse counts as the property line), then by whether
+    a reach of it is steeper than any ground that stone was tested on, then by the slope of the ground below the sill,
+    which sets how fast the water runs.
 
     Parameters
     ----------
@@ -101,7 +104,12 @@ def place_sill(
         paths.append(
             spill_path(station, xy, met, terrain, drainage.watercourses, keep_outs=keep_outs, boundary=boundary)
         )
-    return min(paths, key=lambda path: (-_rank(path), round(path.slope_below, 3), path.station))
+
+    def harm(path: SpillPath) -> tuple[int, bool, float, int]:
+        _, slope = reaches(above_watercourse(path.xy, terrain.grid, drainage.watercourses), terrain)
+        return -_rank(path), bool((slope > STEEPEST_STONE).any()), round(path.slope_below, 3), path.station
+
+    return min(paths, key=harm)
 
 
 def spill_path(
@@ -141,7 +149,7 @@ def spill_path(
     >>> round(path.slope_below, 2), path.harms
     (0.1, ())
     """
-    harms = _harms(xy, terrain.grid, watercourses, keep_outs, boundary)
+    harms = way_harms(xy, terrain.grid, watercourses, keep_outs, boundary)
     return SpillPath(station, xy, met, _slope_below(terrain, xy), harms)
 
 
@@ -150,7 +158,8 @@ def sill_chainage_m(line: LevelLine, shape: ShapedSwale, *, wanted_m: float, len
 
     In a bend round the berm the crest is shorter than the line, and the water that goes over it crowds. The sill is
     shifted to the nearest stretch, clear of the ends by 5 m, on which the outer edge of the crest is as long as the
-    sill, within 5 %; where there is none, to the longest.
+    sill, within 5 %; where there is none, to the longest. One that is wanted so far from both ends lies clear of them
+    with its whole length, as far as the line has room.
 
     Parameters
     ----------
@@ -178,13 +187,16 @@ def sill_chainage_m(line: LevelLine, shape: ShapedSwale, *, wanted_m: float, len
     """
     half_m = min(length_m, line.length_m) / 2.0
     if not line.closed:
-        wanted_m = min(max(wanted_m, half_m), line.length_m - half_m)
+        off_ends_m = min(wanted_m, line.length_m - wanted_m)
+        room_m = line.length_m / 2.0 - half_m
+        clear_m = half_m + (min(CLEAR_OF_ENDS_M, room_m) if off_ends_m > CLEAR_OF_ENDS_M - 1.0 else 0.0)
+        wanted_m = min(max(wanted_m, clear_m), line.length_m - clear_m)
     shifts = np.arange(0.0, line.length_m, _SHIFT_STEP_M)
     middles = wanted_m + np.ravel(np.column_stack([shifts, -shifts]))[1:]
     if line.closed:
         middles %= line.length_m
     else:
-        clear_m = min(max(_CLEAR_OF_ENDS_M, half_m), line.length_m / 2.0)
+        clear_m = max(clear_m, min(CLEAR_OF_ENDS_M, line.length_m / 2.0))
         inside = (middles >= clear_m) & (middles <= line.length_m - clear_m)
         inside[0] = True
         middles = middles[inside]
@@ -210,7 +222,7 @@ def _rank(path: SpillPath) -> int:
 def _candidates(line: LevelLine) -> list[int]:
     last = len(line.xy) - 1
     step = max(1, round(_CANDIDATE_STEP_M / line.spacing_m))
-    clear = 0 if line.closed else min(round(_CLEAR_OF_ENDS_M / line.spacing_m), last // 2)
+    clear = 0 if line.closed else min(round(CLEAR_OF_ENDS_M / line.spacing_m), last // 2)
     return list(range(clear, last - clear + 1, step))
 
 
@@ -220,27 +232,3 @@ def _slope_below(terrain: Terrain, xy: NDArray[np.float64]) -> float:
     top, bottom = sample_heights(terrain, xy[[0, end], 0], xy[[0, end], 1])
     fall = (top - bottom) / run[end] if run[end] > 0 else 0.0
     return float(fall) if np.isfinite(fall) else 0.0
-
-
-def _harms(
-    xy: NDArray[np.float64],
-    grid: Grid,
-    watercourses: NDArray[np.bool_],
-    keep_outs: Sequence[KeepOut],
-    boundary: BaseGeometry | None,
-) -> tuple[tuple[str, str], ...]:
-    way = shapely.LineString(xy)
-    harmed = [keep_out for keep_out in keep_outs if keep_out.kind in HARM_ORDER]
-    met = [(keep_out.kind, keep_out.title) for keep_out in harmed if shapely.intersects(way, keep_out.zone)]
-    if boundary is not None and not shapely.covers(
-        boundary, shapely.LineString(_above_watercourse(xy, grid, watercourses))
-    ):
-        met.append(("property line", "property line"))
-    return tuple(sorted(set(met), key=lambda harm: (HARM_ORDER.index(harm[0]), harm[1])))
-
-
-def _above_watercourse(xy: NDArray[np.float64], grid: Grid, watercourses: NDArray[np.bool_]) -> NDArray[np.float64]:
-    """The way as far as the first watercourse that it joins."""
-    row, column = (np.rint(place).astype(np.intp) for place in grid.rows_columns(xy[1:, 0], xy[1:, 1]))
-    joined = np.flatnonzero(watercourses[row, column])
-    return xy[: joined[0] + 2] if joined.size else xy

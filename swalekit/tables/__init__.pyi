@@ -24,6 +24,7 @@ from .spacing_rules import SpacingRule as SpacingRule
 from .spacing_rules import spacing_rule as spacing_rule
 from .spacing_rules import spacing_rules as spacing_rules
 from .values import crossing_width as crossing_width
+from .values import level_spreader as level_spreader
 from .values import setback as setback
 from .values import site_limit as site_limit
 from .values import soil_group as soil_group

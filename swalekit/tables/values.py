@@ -168,6 +168,32 @@ def site_limit(name: str) -> TableRow:
     return named_row("site_limits", name=name)
 
 
+def level_spreader(name: str) -> TableRow:
+    """A figure of practice for sills that spread water: how long they are built, how level they come out.
+
+    Parameters
+    ----------
+    name : str
+        Row of the table, as ``longest``.
+
+    Returns
+    -------
+    TableRow
+        Figure and its source.
+
+    Raises
+    ------
+    InputError
+        If the table has no such row; the nearest is offered.
+
+    Examples
+    --------
+    >>> level_spreader("longest").value
+    40.0
+    """
+    return named_row("level_spreader", name=name)
+
+
 def soil_group(texture: str) -> str:
     """Hydrologic soil group of a texture.
 

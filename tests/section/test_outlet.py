@@ -4,10 +4,17 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.optimize import brentq
 
 from swalekit.errors import InputError
-from swalekit.section.outlet import check_outlet, permissible_velocity_m_s, sheet_depth_m
-from swalekit.section.sill import GRAVITY_M_S2
+from swalekit.section.outlet import (
+    borne_unit_flow_m2s,
+    check_outlet,
+    cover_roughness,
+    permissible_velocity_m_s,
+    sheet_depth_m,
+)
+from swalekit.section.sill import GRAVITY_M_S2, low_end_unit_flow_m2s
 from swalekit.tables.load import named_row, read_table
 from swalekit.units import METRES_PER_FOOT
 
@@ -51,18 +58,18 @@ def test_sill_of_the_safe_length_is_safe(slope: float, roughness: float) -> None
     """At the safe length the faster of both speeds is just the permissible one, and below it too fast."""
     length = check_outlet(0.3, 1.0, slope, cover="firm loam", roughness=roughness).safe_length_m
     outlet = check_outlet(0.3, length * (1 + 1e-9), slope, cover="firm loam", roughness=roughness)
-    assert outlet.cure == ""
+    assert outlet.bears
     assert max(outlet.sill_velocity_m_s, outlet.slope_velocity_m_s) == pytest.approx(outlet.permissible_m_s)
-    assert check_outlet(0.3, 0.99 * length, slope, cover="firm loam", roughness=roughness).cure
+    assert not check_outlet(0.3, 0.99 * length, slope, cover="firm loam", roughness=roughness).bears
 
 
-def test_cure_by_hand() -> None:
+def test_safe_length_by_hand() -> None:
     """Sandy loam under 0.12 m³/s over 4 m: the slope governs; a longer sill by Manning."""
     outlet = check_outlet(0.12, 4.0, 0.12, cover="sandy loam", roughness=0.05)
     permissible = 1.75 * METRES_PER_FOOT
     depth = (permissible * 0.05 / np.sqrt(0.12)) ** 1.5
     assert outlet.safe_length_m == pytest.approx(0.12 / min(permissible * depth, permissible**3 / GRAVITY_M_S2))
-    assert outlet.cure == "lengthen the sill from 4 to 11 m"
+    assert not outlet.bears
 
 
 def test_cover_that_no_sill_makes_safe() -> None:
@@ -70,7 +77,36 @@ def test_cover_that_no_sill_makes_safe() -> None:
     outlet = check_outlet(0.5, 1.0, 0.15, cover="grass mixture", roughness=0.03)
     assert outlet.permissible_m_s == 0
     assert outlet.safe_length_m == np.inf
-    assert outlet.cure == "spread the water over several sills"
+    assert not outlet.bears
+
+
+def test_a_level_sill_goes_by_the_grass_of_level_ground() -> None:
+    """SCS-TP-61, from memory: a grass mixture bears 4 ft/s up to 5 %, which the sill is, and nothing on 15 %."""
+    outlet = check_outlet(0.5, 1.0, 0.15, cover="grass mixture", roughness=0.03)
+    assert outlet.sill_permissible_m_s == pytest.approx(4.0 * METRES_PER_FOOT)
+    on_sill, on_slope = borne_unit_flow_m2s("grass mixture", 0.15, roughness=0.03)
+    assert (on_sill, on_slope) == (pytest.approx((4.0 * METRES_PER_FOOT) ** 3 / GRAVITY_M_S2), 0.0)
+
+
+@pytest.mark.parametrize(("cover", "slope"), [("sandy loam", 0.06), ("sandy loam", 0.25), ("sod grass", 0.12)])
+def test_borne_flow_by_a_second_calculation(cover: str, slope: float) -> None:
+    """Manning's equation solved for the depth by scipy: at the flow that is borne the speed is the permissible one."""
+    on_sill, on_slope = borne_unit_flow_m2s(cover, slope)
+    rough, permissible = cover_roughness(cover).value, permissible_velocity_m_s(cover, slope)
+    depth = brentq(lambda h: h ** (5 / 3) * np.sqrt(slope) / rough - on_slope, 1e-6, 1.0)
+    assert on_slope / depth == pytest.approx(permissible, rel=1e-6)
+    critical = brentq(lambda h: GRAVITY_M_S2 * h**3 - on_sill**2, 1e-6, 1.0)
+    assert on_sill / critical == pytest.approx(permissible_velocity_m_s(cover, 0.001), rel=1e-6)
+
+
+@pytest.mark.parametrize("slope", [0.06, 0.12, 0.2])
+def test_sills_onto_bare_soil_are_of_the_order_of_level_spreaders(slope: float) -> None:
+    """Hathaway & Hunt (2006), as in a public manual: 1.4 m of sill per 10 L/s onto grass, 4.3 m onto forest."""
+    borne = min(borne_unit_flow_m2s("sandy loam", slope))
+    length_m = brentq(
+        lambda length: low_end_unit_flow_m2s(0.01, length, coefficient=1.5, off_level_m=0.01) - borne, 0.1, 100.0
+    )
+    assert 1.4 / 2.0 < length_m < 4.3
 
 
 @pytest.mark.parametrize(
@@ -94,7 +130,7 @@ def test_bare_soil_goes_with_its_own_roughness() -> None:
 def test_no_flow_is_safe() -> None:
     """A sill that is never reached does no harm."""
     outlet = check_outlet(0.0, 1.0, 0.3, cover="sandy loam", roughness=0.05)
-    assert outlet.cure == ""
+    assert outlet.bears
     assert outlet.slope_velocity_m_s == outlet.sill_velocity_m_s == outlet.safe_length_m == 0
 
 

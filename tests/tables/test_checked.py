@@ -20,6 +20,7 @@ CHECKED = {
     "greywater_practice": "04957e427c71f4e2c6f14407ae153d959779e4a05bfe0cb4157b19448e586255",
     "greywater_sources": "bd15c6993876071c8efb383917f502935f9b4eedc4c5691cffb7f5aa2ed9e960",
     "growth_stages": "c56a2c5e25270bda37153275946ee8e86a0ed91b6e2776a7febead46cc3e7b4c",
+    "level_spreader": "1343b9e05f5d4c17b0bab3dc27b87ffa11950584b0ca994fc0fad3c362d6e512",
     "microcatchment_rules": "60d80fd9df8d7273481b25723d4038e30d29c184131256e72a34f8e64707f560",
     "negarim": "210dfe40cf9e8f9ee72dab773f2669a69096d6dce69f9f04b2a6b1e3329e34b1",
     "nrcs_storms": "5ced070c1a14b444d99026f5b3cbd32f8f8cfd816c73c02cd9af024275d1b7b5",

@@ -6,6 +6,7 @@ from swalekit.errors import InputError
 from swalekit.tables.curve_numbers import GROUPS, covers, curve_number
 from swalekit.tables.load import TableRow, named_rows, read_table
 from swalekit.tables.values import (
+    level_spreader,
     setback,
     site_limit,
     soil_group,
@@ -24,6 +25,7 @@ NAMED_TABLES = (
     "weirs",
     "site_limits",
     "microcatchment_rules",
+    "level_spreader",
 )
 
 
@@ -85,6 +87,7 @@ def test_curve_number_fails(wanted: tuple[str, str, str], words: str) -> None:
     ("row", "value", "unit"),
     [
         (swell("shale"), 65.0, "%"),
+        (level_spreader("longest"), 40.0, "m"),  # Hathaway & Hunt (2006), as in a public manual
         (setback("septic field"), 15.0, "m"),  # from memory: 50 ft
         (soil_intake("clay"), 0.3, "mm/h"),  # Rawls, Brakensiek & Miller (1983) Table 2
         (terrain_accuracy("lidar"), 0.10, "m"),  # from memory: USGS TM 11-B4

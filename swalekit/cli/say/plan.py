@@ -94,13 +94,12 @@ def print_plan(design: Design, folder: Path, staged: Staged | None = None) -> No
             level  length  catchment  runoff  depth  stores  holds  dug  sill
     swale       m       m         m²      m³      m      m³     mm   m³     m
     S1     108.00      88      3,829      87   0.35      96   53.6   74   1.0
-    S2     104.00      88      3,604      82   0.35      85   51.2   68   1.0
-    2 swales, 176 m: 142 m³ dug, 6 machine hours
+    S2     104.00      88      3,604      82   0.35      85   51.2   68   2.5
+    2 swales, 176 m: 142 m³ dug, 6 machine hours, 0.6 m³ of stone at sills
     held storm 51.2 mm poured over the ground as built (asked: 50.0 mm), 65 % of the site's runoff kept
     water on the tile: rain 600 m³ = 342 m³ soaked in + 168 m³ held in swales + 0 m³ standing in hollows + 90 m³...
     curve numbers are rough: held storm 36.4 mm on wet ground, 75.8 mm on dry
     caution: catchment cut off: S1 (more water may come than is counted: use a larger tile)
-    caution: sill may scour: S2 (lengthen the sill, or lay the apron below it that the plan's earthwork.csv sizes)
     results in plan
     """
     console, units, account = result_console(), design.site.brief.site.units, account_summary(design)
@@ -110,6 +109,11 @@ def print_plan(design: Design, folder: Path, staged: Staged | None = None) -> No
     console.print(
         f"{figures['swales']} swales, {shown(figures['length_m'], 'm', units=units)}: "
         f"{shown(figures['dug_m3'], 'm3', units=units)} dug, {figures['machine_h']:,.0f} machine hours"
+        + "".join(
+            f", {shown(figures[what], unit, units=units, decimals=1)} of {word} at sills"
+            for what, unit, word in (("stone_m3", "m3", "stone"), ("grass_m2", "m2", "sod"))
+            if figures[what]
+        )
         + (f", cost {figures['cost']:,} {design.site.brief.rates.currency}".rstrip() if design.cost is not None else "")
     )
     console.print(

@@ -25,6 +25,7 @@ from swalekit.design.brief.uncertainty_part import UncertaintyPart
 from swalekit.design.brief.weather_part import WeatherPart
 from swalekit.section.laid_swale import check_label
 from swalekit.tables.spacing_rules import spacing_rule
+from swalekit.tables.values import level_spreader
 
 PATH_KEYS: tuple[tuple[str, str], ...] = (
     ("terrain", "file"),
@@ -241,6 +242,14 @@ class SillPart(Part):
         description="broad-crested weir coefficient C in Q = C L H^1.5 [m^½/s]; the table's value for grass and earth when not given",
     )
     least_length_m: Positive = Field(1.0, description="shortest sill [m]")
+    greatest_length_m: Annotated[float, Field(gt=0, le=200)] = Field(
+        level_spreader("longest").value,
+        description="length to which a sill may be made longer so that the ground bears its flow [m]",
+    )
+    off_level_m: Annotated[NotNegative, Field(le=0.1)] = Field(
+        level_spreader("off level").value,
+        description="how far its low end may come out below its level; the flow that crowds there must be borne [m]",
+    )
     cover: str = Field("sandy loam", description="ground below the sill, of the permissible-velocity table")
     surface: str | None = Field(
         None,
@@ -249,8 +258,8 @@ class SillPart(Part):
     apron: Literal["stone", "grass"] = Field(
         "stone",
         description=(
-            "what is laid below sills whose ground doesn't bear the check storm's flow: stone, or grass where sod "
-            "bears it and stone elsewhere"
+            "what is laid where a sill's soil doesn't bear the check storm's flow and a longer sill doesn't help or is "
+            "dearer: stone, or grass where sod bears it and stone elsewhere"
         ),
     )
 
@@ -279,6 +288,7 @@ class RatesPart(Part):
         description="topsoil set aside and spread again an hour [m³/h]; its hours are not counted when not given",
     )
     sill_h: NotNegative = Field(0.0, description="machine hours to form and level a sill with its apron [h]")
+    sill_per_m: NotNegative | None = Field(None, description="price of a metre of sill, made level and compacted")
     stone_per_m3: NotNegative | None = Field(None, description="price of a cubic metre of stone, laid below sills")
     grass_per_m2: NotNegative | None = Field(None, description="price of a square metre of sod, laid below sills")
     bund_per_m3: NotNegative | None = Field(

@@ -170,7 +170,7 @@ class DugSwale(Frozen):
 
     @property
     def _laid_below(self) -> dict[str, Any]:
-        """What is laid below the sill; unknown before the storms have sized it."""
+        """Length of the sill and what is laid below it; unknown before it is chosen for the storms."""
         return {}
 
 

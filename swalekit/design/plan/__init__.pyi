@@ -10,6 +10,10 @@ from .changes import LineChange as LineChange
 from .changes import PlanChanges as PlanChanges
 from .changes import change_rows as change_rows
 from .changes import changes_between as changes_between
+from .chosen_sills import SillChoice as SillChoice
+from .chosen_sills import SillSite as SillSite
+from .chosen_sills import sill_sites as sill_sites
+from .chosen_sills import unpriced_notes as unpriced_notes
 from .columns import Column as Column
 from .columns import row_of as row_of
 from .crossings import crossing_notes as crossing_notes

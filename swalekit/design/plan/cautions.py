@@ -62,7 +62,9 @@ _KINDS: dict[str, _Kind] = {
     ),
     FAILURE: _Kind("compact these well, or strengthen those below as the plan's report says", False),
     "water over the berm": _Kind("the sill can't pass the check storm: give it more head or more freeboard", True),
-    "sill may scour": _Kind("lengthen the sill, or lay the apron below it that the plan's earthwork.csv sizes", True),
+    "sill may scour": _Kind(
+        "no sill or apron within the brief's limits helps: move it, or have an engineer design the drop", True
+    ),
     "above": _Kind("compact and check this berm with care, or leave the line out", False),
     "spill towards": _Kind("move or extend the line, or lead the water past", True),
     "works overlap": _Kind("they can't be built as drawn: widen the interval, or leave one of the lines out", True),
@@ -256,22 +258,8 @@ def _storm_texts(swale: Swale, empty_within_h: float) -> dict[str, str | Literal
         and f"if it failed when fullest in the design storm, {', '.join(overtops)} would be overtopped and fail too",
         "water over the berm": routed.overtopped
         and f"the check storm rises {-routed.freeboard_m:.2f} m over the crest",
-        "sill may scour": routed.outlet.cure != ""
-        and f"the ground below the sill does not bear its flow: {_scour_cure(swale)}",
+        "sill may scour": swale.sill.lacking != "" and f"its flow digs: {swale.sill.lacking}",
     }
-
-
-def _scour_cure(swale: Swale) -> str:
-    """A longer sill, or the apron, with what still runs below it."""
-    outlet, apron = swale.routed.outlet, swale.sill.apron
-    if apron is None:
-        return f"{outlet.cure}; no stone is published for so steep a slope"
-    still = outlet.slope_velocity_m_s > outlet.permissible_m_s
-    below = (
-        f"; below it the sheet still runs at {outlet.slope_velocity_m_s:.2f} m/s where the ground bears "
-        f"{outlet.permissible_m_s:.2f}"
-    )
-    return f"{outlet.cure}, or lay {apron}{below if still else ''}"
 
 
 def _place_texts(swale: Swale, around: Surroundings) -> dict[str, str | Literal[False]]:

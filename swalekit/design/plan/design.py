@@ -17,7 +17,7 @@ from swalekit.design.plan.storm_run import StormRun
 from swalekit.earthwork.built_ground import BuiltGround
 from swalekit.frozen import Frozen
 from swalekit.hydrology.silt.service_life import ServiceLife
-from swalekit.section.apron import Apron
+from swalekit.section.apron import Apron, laid_below
 from swalekit.section.outlet import Outlet
 from swalekit.verification.water_account import SwaleWater, WaterAccount
 
@@ -69,7 +69,9 @@ class Sill(Frozen):
     harms : tuple of str
         Kind and name of all that stands in its way, the worst first.
     apron : Apron or None
-        What is laid below it; None where berm and ground bear the flow, or the ground is too steep for any stone.
+        What is laid on and below it; None where soil and ground bear the flow, or no stone was tested for it.
+    lacking : str
+        What its flow digs for all that, and what it would take; '' where it digs nothing.
     """
 
     xy: tuple[float, float]
@@ -82,6 +84,7 @@ class Sill(Frozen):
     spills_to: str
     harms: tuple[str, ...]
     apron: Apron | None = None
+    lacking: str = ""
 
 
 @one_line("peak_level_m", "freeboard_m", "overtopped", "soaked_m3", "empty_after_h")
@@ -103,7 +106,8 @@ class RoutedSwale:
         Time from the end of the design storm's rain until the ditch is dry [h], infinite where it is not within ten
         days; None without an intake rate.
     outlet : Outlet
-        The check storm's peak on the sill and on the slope below.
+        The check storm's peak at the sill's low end and on the steepest ground below that stays bare; on the last that
+        is laid where none does.
     """
 
     peak_level_m: float
@@ -159,10 +163,7 @@ class Swale(DugSwale):
 
     @property
     def _laid_below(self) -> dict[str, Any]:
-        apron = self.sill.apron
-        if apron is None:
-            return {}
-        return {"stone_m3": apron.volume_m3} if apron.kind == "stone" else {"grass_m2": apron.area_m2}
+        return {"sill_m": self.sill.length_m, **laid_below(self.sill.apron)}
 
     @property
     def sill_line(self) -> NDArray[np.float64]:

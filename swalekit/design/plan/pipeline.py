@@ -27,7 +27,6 @@ from swalekit.design.layout.sized_layout import SizedLayout, measure_layout
 from swalekit.design.layout.water import Water, pour
 from swalekit.design.layout.works_met import WorksObstacles
 from swalekit.design.plan.account_table import HELD_IN_HOLLOW, differences
-from swalekit.design.plan.aprons import with_aprons
 from swalekit.design.plan.breach_run import with_reached
 from swalekit.design.plan.built import (
     accounts,
@@ -37,10 +36,11 @@ from swalekit.design.plan.built import (
     ponds_as_built,
 )
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
+from swalekit.design.plan.chosen_sills import unpriced_notes
 from swalekit.design.plan.crossings import crossing_notes
 from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
 from swalekit.design.plan.service import with_service
-from swalekit.design.plan.storm_run import StormRun, check_outlets, run_storms, store_name
+from swalekit.design.plan.storm_run import StormRun, run_storms, store_name
 from swalekit.design.plan.watercourse_ways import watercourse_ways
 from swalekit.earthwork.built_ground import BuiltGround, build_ground
 from swalekit.flow.catchments import rim_cells
@@ -170,6 +170,7 @@ def lay_out(
             *layout.notes,
             *_swale_notes(swales, ground.terrain),
             *catchments_by_rule(ground, layout).notes([swale.id for swale in swales]),
+            *unpriced_notes([swale.sill.apron for swale in swales], sized.rates),
             *crossing_notes(site, ground, swales, layout.refused),
             *_surface_notes(surface),
         ),
@@ -345,14 +346,13 @@ def _built(
         for swale, poured, fill_m in zip(swales, account.swales, surface.greatest_fill_m, strict=True)
     )
     if run is not None:
-        run = replace(run, outlets=check_outlets(site, paths, run.ponds, run.check))
-        swales = with_aprons(site, _overflowing(swales, paths, drained.stores, run, cell_m=surface.grid.cell_m))
+        swales = _overflowing(swales, paths, drained.stores, cell_m=surface.grid.cell_m)
     catchments = catchments_as_built(ground, layout, water, ponds, surface)
     return _Built(layout, water, sized, run, swales, surface, catchments, account, check_account)
 
 
 def _overflowing(
-    swales: tuple[Swale, ...], paths: tuple[SpillPath, ...], stores: Stores, run: StormRun, *, cell_m: float
+    swales: tuple[Swale, ...], paths: tuple[SpillPath, ...], stores: Stores, *, cell_m: float
 ) -> tuple[Swale, ...]:
     """The swales with the way of their overflow over the ground as built: from the sill, if water first leaves there.
 
@@ -364,8 +364,6 @@ def _overflowing(
         From `overflow_as_built`.
     stores : Stores
         From `drained_as_built`.
-    run : StormRun
-        With the outlets of these paths.
     cell_m : float
         Cells of the tile: points of the way that lie off by less than a third of one are left out [m].
 
@@ -383,7 +381,7 @@ def _overflowing(
             spills_to=HELD_IN_HOLLOW if path.met < 0 else store_name(int(stores.downstream[number]), names),
             harms=tuple(title for _, title in path.harms),
         )
-        told.append(replace(swale, sill=sill, routed=replace(swale.routed, outlet=run.outlets[number])))
+        told.append(replace(swale, sill=sill))
     return tuple(told)
 
 
@@ -504,6 +502,8 @@ def _sill(layout: Layout, water: Water, run: StormRun, *, number: int, wanted_m:
         path=np.vstack([place, path.xy[1:]]),
         spills_to=store_name(int(water.stores.downstream[number]), [line.name for line in layout.lines]),
         harms=tuple(title for _, title in path.harms),
+        apron=run.choices[number].apron,
+        lacking=run.choices[number].lacking,
     )
 
 
@@ -515,7 +515,7 @@ def _routed(run: StormRun, number: int, *, soaks: bool) -> RoutedSwale:
         overtopped=bool(check.overtopped[number]),
         soaked_m3=float(design.soaked_m3[number]),
         empty_after_h=max(float(design.empty_after_h[number]) - run.rain_h, 0.0) if soaks else None,
-        outlet=run.outlets[number],
+        outlet=run.choices[number].outlet,
     )
 
 

@@ -8,11 +8,12 @@ from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
 from swalekit.design.brief.conditions_part import EMPTY, FULL, ConditionsPart
-from swalekit.design.brief.settings import course_of, own_of, sill_coefficient, storm_of
+from swalekit.design.brief.settings import course_of, sill_coefficient, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import Layout
 from swalekit.design.plan.breach_run import Failure, fail_in_turn, swales_to_fail
+from swalekit.design.plan.chosen_sills import SillChoice, SillSite, sill_sites
 from swalekit.flow.accumulation import longest_paths
 from swalekit.flow.catchments import label_means, trace_path
 from swalekit.flow.hollow_ponds import pond_beds
@@ -20,25 +21,19 @@ from swalekit.frozen import Frozen
 from swalekit.hydrology.routing.outcome import StormOutcome
 from swalekit.hydrology.routing.pond import Pond, Weir
 from swalekit.hydrology.routing.routing import route_stores, standing_m3, storm_outcome
-from swalekit.hydrology.routing.sill_sizing import size_sills
+from swalekit.hydrology.routing.sill_sizing import LENGTH_STEP_M, size_sills
 from swalekit.hydrology.routing.stage_storage import StageStorage
 from swalekit.hydrology.routing.stores import Stores
 from swalekit.hydrology.routing.travel_time import (
     LEAST_CONCENTRATION_H,
     lag_concentration_h,
     overland_travel_h,
-    roughness,
 )
 from swalekit.hydrology.routing.unit_hydrograph import storm_inflow_m3s
-from swalekit.section.outlet import Outlet, check_outlet
 from swalekit.section.shape import ShapedSwale
-from swalekit.section.sill_place import SpillPath
 from swalekit.section.stage_storage import stage_storage
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.slope import slope
-
-_LEAST_SLOPE = 0.001
-"""Slope given to level ground below a sill, so that its flow has a depth."""
 
 _MANY_STORES = 300
 """With more stores than this the step is five minutes, so that the series stay small."""
@@ -57,8 +52,8 @@ class StormRun(Frozen):
         The stores with their sills.
     design, check : StormOutcome
         The design storm and the check storm.
-    outlets : tuple of Outlet
-        The check storm's peak over each swale's sill and on the slope below.
+    choices : tuple of SillChoice
+        The sill of each swale with what is laid below it, for the check storm's peak.
     rain_h : float
         Duration of the rain [h].
     standing_m3 : ndarray of float64, shape (n,)
@@ -73,7 +68,7 @@ class StormRun(Frozen):
     ponds: tuple[Pond, ...]
     design: StormOutcome
     check: StormOutcome
-    outlets: tuple[Outlet, ...]
+    choices: tuple[SillChoice, ...]
     rain_h: float
     standing_m3: NDArray[np.float64]
     failures: tuple[Failure, ...]
@@ -89,7 +84,7 @@ def run_storms(
     *,
     failures: bool = True,
 ) -> StormRun | None:
-    """Size the sills for the check storm and pass both storms through all stores; None where there is no store.
+    """Choose the sills for the check storm and pass both storms through all stores; None where there is no store.
 
     Parameters
     ----------
@@ -105,7 +100,7 @@ def run_storms(
     Returns
     -------
     StormRun or None
-        Ponds, both storms in time, outlets and failures.
+        Ponds, both storms in time, what is laid below sills, and failures.
 
     Raises
     ------
@@ -139,16 +134,9 @@ def run_storms(
     check_m3s, design_m3s = inflow_m3s(storm.check_depth_mm), inflow_m3s(storm.depth_mm)
     rain_h = course_of(site, storm.depth_mm).duration_h
     empty = _ponds(site, ground, layout, shapes)
-    own_m = [own_of(site, name).sill_length_m or part.least_length_m for name in swales]
+    sills = sill_sites(site, ground, layout, shapes)
     standing = _standing_m3(site.brief.conditions, stores, empty, design_m3s, step_min=step_min, rain_h=rain_h)
-    ponds = size_sills(
-        stores,
-        _with_water(empty, standing),
-        check_m3s,
-        step_min=step_min,
-        head_m=part.head_m,
-        least_length_m=[*own_m, *(part.least_length_m for _ in names[len(swales) :])],
-    )
+    ponds = _with_sills(stores, _with_water(empty, standing), check_m3s, sills, step_min=step_min, head_m=part.head_m)
 
     def passed(ponds: tuple[Pond, ...], inflow: NDArray[np.float64]) -> tuple[StormOutcome, tuple[Failure, ...]]:
         if not failing:
@@ -159,8 +147,43 @@ def run_storms(
     check, check_failures = passed(ponds, check_m3s)
     ponds = _with_water(ponds, np.zeros(len(ponds)))
     design, design_failures = passed(ponds, design_m3s)
-    outlets = check_outlets(site, layout.spill_paths, ponds, check)
-    return StormRun(stores, ponds, design, check, outlets, rain_h, standing, design_failures, check_failures)
+    choices = _choices(sills, ponds, check)
+    return StormRun(stores, ponds, design, check, choices, rain_h, standing, design_failures, check_failures)
+
+
+def _with_sills(
+    stores: Stores,
+    ponds: tuple[Pond, ...],
+    check_m3s: NDArray[np.float64],
+    sills: tuple[SillSite, ...],
+    *,
+    step_min: float,
+    head_m: float,
+) -> tuple[Pond, ...]:
+    """The stores with the sills chosen for them.
+
+    Each sill is the best for itself. A longer one holds back less, though, and those below get more: so the whole is
+    tried too with sills as short as may be, and taken if fewer of them dig then, or else if it is cheaper.
+    """
+    tried = []
+    least_m = [*(sill.least_m for sill in sills), *(LENGTH_STEP_M for _ in ponds[len(sills) :])]
+    for chosen in ([sill.chosen_m for sill in sills], [sill.shortest_m for sill in sills]):
+        sized = size_sills(
+            stores, ponds, check_m3s, step_min=step_min, head_m=head_m, least_length_m=least_m, choice=chosen
+        )
+        choices = _choices(sills, sized, storm_outcome(stores, sized, check_m3s, step_min=step_min))
+        tried.append((sum(choice.lacking != "" for choice in choices), [choice.cost for choice in choices], sized))
+    priced = all(cost is not None for _, costs, _ in tried for cost in costs)
+    return min(tried, key=lambda each: (each[0], sum(filter(None, each[1])) if priced else 0.0))[2]
+
+
+def _choices(sills: Sequence[SillSite], ponds: Sequence[Pond], check: StormOutcome) -> tuple[SillChoice, ...]:
+    """The sills with what is laid below them, for the peaks of the check storm."""
+    count = len(sills)
+    return tuple(
+        sill.with_length(float(flow_m3s), pond.sill.length_m)
+        for sill, pond, flow_m3s in zip(sills, ponds[:count], check.peak_spill_m3s[:count], strict=True)
+    )
 
 
 def _standing_m3(
@@ -185,51 +208,6 @@ def _standing_m3(
 def _with_water(ponds: Sequence[Pond], water_m3: NDArray[np.float64]) -> tuple[Pond, ...]:
     """Stores with so much water in them."""
     return tuple(replace(pond, stored_m3=float(water)) for pond, water in zip(ponds, water_m3, strict=True))
-
-
-def check_outlets(
-    site: Site, paths: Sequence[SpillPath], ponds: Sequence[Pond], check: StormOutcome
-) -> tuple[Outlet, ...]:
-    """The check storm's peak over each swale's sill and on the slope below.
-
-    Parameters
-    ----------
-    site : Site
-        What was asked.
-    paths : sequence of SpillPath
-        Way of the water below each sill.
-    ponds : sequence of Pond
-        The stores with their sills.
-    check : StormOutcome
-        The check storm.
-
-    Returns
-    -------
-    tuple of Outlet
-        One a path.
-
-    Raises
-    ------
-    InputError
-        If the cover is unknown.
-
-    Examples
-    --------
-    >>> outlets = check_outlets(site, layout.spill_paths, design.run.ponds, design.run.check)
-    >>> [outlet.permissible_m_s == design.run.outlets[0].permissible_m_s for outlet in outlets]
-    [True, True]
-    """
-    part = site.brief.sill
-    return tuple(
-        check_outlet(
-            float(check.peak_spill_m3s[number]),
-            ponds[number].sill.length_m,
-            max(path.slope_below, _LEAST_SLOPE),
-            cover=part.cover,
-            roughness=None if part.surface is None else roughness(part.surface).value,
-        )
-        for number, path in enumerate(paths)
-    )
 
 
 OFF_THE_TILE = "off the tile"

@@ -8,6 +8,7 @@ from swalekit.design.layout.sized_layout import SizedLayout
 from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.design.plan.design import Swale
 from swalekit.earthwork.cost import Rates
+from swalekit.section.apron import laid_below
 
 
 def _summed(figure: str) -> Callable[[SizedLayout], float]:
@@ -29,12 +30,16 @@ def _silt_m3_y(layout: SizedLayout) -> float | None:
     return sum(life.silt_m3_y for life in lives if life is not None)
 
 
-def _stone_m3(layout: SizedLayout) -> float | None:
-    """Stone below the sills; None of a layout that no storm has been passed through."""
-    swales = [swale for swale in layout.swales if isinstance(swale, Swale)]
-    if len(swales) < len(layout.swales):
-        return None
-    return sum(swale.sill.apron.volume_m3 for swale in swales if swale.sill.apron is not None)
+def _laid(what: str) -> Callable[[SizedLayout], float | None]:
+    """Stone or sod below the sills; None of a layout that no storm has been passed through."""
+
+    def total(layout: SizedLayout) -> float | None:
+        swales = [swale for swale in layout.swales if isinstance(swale, Swale)]
+        if len(swales) < len(layout.swales):
+            return None
+        return sum(laid_below(swale.sill.apron).get(what, 0.0) for swale in swales)
+
+    return total
 
 
 def _stage(swale: Swale) -> int | None:
@@ -73,13 +78,14 @@ SWALE_COLUMNS: tuple[Column, ...] = (
     Column("freeboard_m", "m", "crest above sill", 2, "sized.shape.section.freeboard_m"),
     Column("peak_level_m", "m", "highest water of the design storm", 2, "routed.peak_level_m"),
     Column("freeboard_left_m", "m", "crest above the highest water of the check storm, negative where it goes over", 2),
-    Column("outlet", "", "whether the ground below the sill bears the check storm's flow, else what helps"),
-    Column("apron", "", "what is laid below the sill: stone or grass; empty where berm and ground bear the flow"),
+    Column("outlet", "", "what bears the check storm's flow at the sill: its soil, or an apron; else what is lacking"),
+    Column("apron", "", "what is laid at the sill: stone or grass; empty where soil and ground bear the flow"),
     Column("apron_length_m", "m", "length of the apron, from the sill down to its end", of="sill.apron.length_m"),
     Column("apron_width_m", "m", "width of the apron, along the sill", of="sill.apron.width_m"),
     Column("stone_d50_mm", "mm", "median size of its stone, 1.2 times what just withstands the flow", 0),
     Column("stone_thickness_m", "m", "thickness of its stone, two stones", 2, "sill.apron.thickness_m"),
     Column("stone_m3", "m3", "its stone, in place", of="sill.apron.volume_m3"),
+    Column("grass_m2", "m2", "its sod"),
     Column("soaked_m3", "m3", "water of the design storm that soaks away in the ditch", of="routed.soaked_m3"),
     Column(
         "empty_h",
@@ -158,7 +164,8 @@ TOTAL_COLUMNS: tuple[Column, ...] = (
     Column("strip_m2", "m2", "ground disturbed", 0, _summed("quantities.strip_m2")),
     Column("topsoil_m3", "m3", "topsoil to set aside", of=_summed("quantities.topsoil_m3")),
     Column("silt_m3_y", "m3/y", "silt that settles in the swales in a mean year", of=_silt_m3_y),
-    Column("stone_m3", "m3", "stone of the aprons below sills, in place", of=_stone_m3),
+    Column("stone_m3", "m3", "stone of the aprons at sills, in place", of=_laid("stone_m3")),
+    Column("grass_m2", "m2", "sod of the aprons at sills", of=_laid("grass_m2")),
     Column("machine_h", "h", "machine hours; those of topsoil and sills where the brief names their rates"),
     Column("cost", "", "cost at the brief's rates with mobilisation, empty where it names no price", 0),
 )
@@ -187,9 +194,10 @@ def swale_row(swale: Swale, rates: Rates | None = None) -> dict[str, Entry]:
     figures: dict[str, Entry] = {
         "sill_at_m": swale.sill.chainage_m,
         "freeboard_left_m": swale.routed.freeboard_m,
-        "outlet": swale.routed.outlet.cure or "bears it",
+        "outlet": swale.sill.lacking or ("soil" if swale.sill.apron is None else "apron"),
         "apron": None if swale.sill.apron is None else swale.sill.apron.kind,
         "stone_d50_mm": None if swale.sill.apron is None else 1000.0 * swale.sill.apron.d50_m,
+        "grass_m2": laid_below(swale.sill.apron).get("grass_m2"),
         "failure_overtops": None if swale.failure is None else ", ".join(swale.failure.overtops),
         "failure_reaches": None if swale.failure is None else ", ".join(swale.failure.reaches),
         "check_failure_overtops": None if swale.check_failure is None else ", ".join(swale.check_failure.overtops),

@@ -1,7 +1,7 @@
 """Sills just long enough for the peak that reaches them in time."""
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -14,6 +14,9 @@ from swalekit.hydrology.routing.stores import Stores
 
 LENGTH_STEP_M = 0.5
 """Sills are built in multiples of this length; common practice."""
+
+Choice = Callable[[Callable[[float], float], float], float]
+"""Of the peak flow over a sill [m³/s] by its length [m], and its least length: its length."""
 
 
 def size_sill(
@@ -83,6 +86,7 @@ def size_sills(
     step_min: float,
     head_m: float,
     least_length_m: ArrayLike = LENGTH_STEP_M,
+    choice: Sequence[Choice] = (),
 ) -> tuple[Pond, ...]:
     """Size the sills of all swales from the top down, each for what the sized ones above let through.
 
@@ -100,6 +104,9 @@ def size_sills(
         Greatest height of the water above a sill [m].
     least_length_m : array_like, scalar or shape (n,)
         Length that a sill has at least, that of every store where they differ [m].
+    choice : sequence of callable
+        Those of the first stores choose the lengths of their sills, for which the shortest that keeps to the head is
+        the least; elsewhere it is the length.
 
     Returns
     -------
@@ -128,10 +135,17 @@ def size_sills(
 
     def pass_store(store: int, inflow_m3: NDArray[np.float64]) -> Passage:
         pond = ponds[store]
-        if pond.berm is not None:
-            length_m = size_sill(pond, inflow_m3, step_s, head_m=head_m, least_length_m=float(least_m[store]))
-            sized[store] = replace(pond, sill=replace(pond.sill, length_m=length_m))
-        return route_pond(sized[store], inflow_m3, step_s)
+        if pond.berm is None:
+            return route_pond(pond, inflow_m3, step_s)
+
+        def passage_over(length_m: float) -> Passage:
+            return route_pond(replace(pond, sill=replace(pond.sill, length_m=length_m)), inflow_m3, step_s)
+
+        length_m = size_sill(pond, inflow_m3, step_s, head_m=head_m, least_length_m=float(least_m[store]))
+        if store < len(choice):
+            length_m = choice[store](lambda length_m: passage_over(length_m).peak_spill_m3s(edge_s), length_m)
+        sized[store] = replace(pond, sill=replace(pond.sill, length_m=length_m))
+        return passage_over(length_m)
 
     for _ in pass_downward(stores, ponds, own_m3, edge_s, pass_store):
         pass

@@ -310,7 +310,7 @@ def raised_cautions(record: PlanRecord) -> tuple[RaisedCaution, ...]:
     Examples
     --------
     >>> [(caution.name, caution.swales) for caution in raised_cautions(record)]
-    [('catchment cut off', 'S1'), ('sill may scour', 'S2')]
+    [('catchment cut off', 'S1')]
     """
     cautions = [
         RaisedCaution(name, advice, tuple((row.swale, row.text) for row in record.cautions if row.name == name))
@@ -355,8 +355,8 @@ def plan_cautions(record: PlanRecord) -> tuple[str, ...]:
 
     Examples
     --------
-    >>> plan_cautions(record)[1]
-    "Sill may scour (S2): lengthen the sill, or lay the apron below it that the plan's earthwork.csv sizes."
+    >>> plan_cautions(record)[0]
+    'Catchment cut off (S1): more water may come than is counted: use a larger tile.'
     """
     by_advice: dict[str, list[str]] = {}
     for name, swales, advice in cautions_by_name(record.cautions):

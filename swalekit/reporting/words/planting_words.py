@@ -197,7 +197,7 @@ def growth_words(growth: Growth) -> tuple[str, ...]:
     Examples
     --------
     >>> growth_words(growth)[4]
-    'To plant from November 2030: 26 bladder senna, 28 olive, 170 rosemary.'
+    'To plant from November 2030: 26 bladder senna, 28 olive, 169 rosemary.'
     """
     water = (_count_words, _reach_words, _irrigation_words, _dry_words, _measure_words, _ratio_words)
     parts = (*water, _plant_words, _stand_words, _first_water_words, _bill_words, _greywater_words)

@@ -259,7 +259,7 @@ def sheet_cautions(plan: PlanRecord) -> tuple[str, ...]:
     Examples
     --------
     >>> sheet_cautions(record)[-1]
-    "Sill may scour (S2): lengthen the sill, or lay the apron below it that the plan's earthwork.csv sizes."
+    'Catchment cut off (S1): more water may come than is counted: use a larger tile.'
     """
     standing = standing_cautions(plan)
     return (*standing, *(caution for caution in plan_cautions(plan) if caution not in standing))

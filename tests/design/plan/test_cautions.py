@@ -117,11 +117,20 @@ def test_the_standing_cautions_are_always_there():
 
 def test_cautions_in_a_table_are_their_names(swale):
     """The column holds the names, separated by semicolons."""
-    cautions = swale_cautions(swale, Surroundings(spacing_m=0.5, cut_off_m=4.0), empty_within_h=72.0)
-    assert (
-        swale_row(replace(swale, cautions=cautions))["cautions"]
-        == "failure overtops others; sill may scour; catchment cut off; place unsure"
-    )
+    digging = replace(swale, sill=replace(swale.sill, lacking="the ground below falls 45 %"))
+    cautions = swale_cautions(digging, Surroundings(spacing_m=0.5, cut_off_m=4.0), empty_within_h=72.0)
+    assert swale_row(replace(swale, cautions=cautions))["cautions"] == "sill may scour; catchment cut off; place unsure"
+
+
+def test_a_sill_that_digs_for_all_that_is_cautioned(swale):
+    """With what is lacking, and only then; the table says it too, else what bears the flow."""
+    quiet = swale_cautions(swale, Surroundings(spacing_m=20.0), empty_within_h=72.0)
+    assert "sill may scour" not in {caution.name for caution in quiet}
+    assert swale_row(swale)["outlet"] == "apron"
+    digging = replace(swale, sill=replace(swale.sill, lacking="the ground below falls 45 %"))
+    (told,) = swale_cautions(digging, Surroundings(spacing_m=20.0), empty_within_h=72.0)
+    assert (told.name, told.text) == ("sill may scour", "its flow digs: the ground below falls 45 %")
+    assert swale_row(digging)["outlet"] == "the ground below falls 45 %"
 
 
 def test_cautions_are_gathered_by_name_with_their_advice():

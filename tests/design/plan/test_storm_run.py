@@ -1,7 +1,6 @@
 """The storm through a whole layout: volumes agree with the cascade, water is conserved, the storm comes from data."""
 
 import shutil
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -10,12 +9,8 @@ from matplotlib.figure import Figure
 from sites import hills, make_site, plane
 
 from swalekit.design.brief.settings import course_of, storm_of
-from swalekit.design.layout.ground import study_ground
-from swalekit.design.layout.lines import make_layout
-from swalekit.design.layout.water import pour
 from swalekit.design.plan import storm_run
 from swalekit.design.plan.pipeline import plan
-from swalekit.design.plan.storm_run import run_storms
 from swalekit.design.plan.storm_table import storm_rows, storm_summary, water_rows
 from swalekit.design.plan.table import swale_row
 from swalekit.errors import BriefError
@@ -30,7 +25,6 @@ from swalekit.hydrology.routing.unit_hydrograph import storm_inflow_m3s
 from swalekit.hydrology.storm.hyetograph import Hyetograph
 from swalekit.hydrology.storm.storm import nrcs_storm
 from swalekit.reporting.charts.storm.water import draw_water
-from swalekit.section.outlet import cover_roughness, sheet_depth_m
 
 SAMPLE = Path(__file__).parents[3] / "sample_terrain"
 STORES = Stores(
@@ -142,20 +136,6 @@ def test_no_ground_gathers_its_water_within_six_minutes(monkeypatch):
     assert floored < plan(make_site(**asked), plane()).swales[0].sill.flow_m3s
     monkeypatch.setattr(storm_run, "overland_travel_h", lambda length_m, *_: np.full(np.shape(length_m), 0.1))
     assert plan(make_site(**asked), plane()).swales[0].sill.flow_m3s == pytest.approx(floored, rel=1e-9)
-
-
-@pytest.mark.parametrize("slope_below", [-0.02, 0.0, 0.0005, 0.001, 0.002])
-def test_ground_below_a_sill_falls_one_in_a_thousand_at_least(slope_below):
-    """Where it is level or rises, the sheet of water is as deep as Manning's equation has it on such a fall."""
-    site, terrain = make_site(levels=ONE_LEVEL, storm={"depth_mm": 50.0, "check_depth_mm": 120.0}), plane()
-    ground = study_ground(site, terrain)
-    layout = make_layout(site, ground)
-    (path,), water = layout.spill_paths, pour(site, ground, layout)
-    level = replace(layout, spill_paths=(replace(path, slope_below=slope_below),))
-    (outlet,) = run_storms(site, ground, level, tuple(swale.shape for swale in water.sized), water.stores).outlets
-    rough = cover_roughness(site.brief.sill.cover).value
-    assert outlet.unit_flow_m2s > 0.001
-    assert outlet.slope_depth_m == sheet_depth_m(outlet.unit_flow_m2s, max(slope_below, 0.001), roughness=rough)
 
 
 @pytest.fixture
