@@ -39,6 +39,13 @@ def rough() -> Terrain:
     return Terrain.from_heights(heights, Grid.from_corner((150, 150), cell_m=2.0, crs="EPSG:2193"))
 
 
+def humpy() -> Terrain:
+    """A plane of 3 % with humps a hand high, a few metres wide."""
+    even = plane(0.03, shape=(150, 150))
+    humps = gaussian_filter(np.random.default_rng(4).standard_normal(even.grid.shape), 2.0)
+    return Terrain.from_heights(even.heights + 0.07 * humps / humps.std(), even.grid)
+
+
 def with_hole() -> Terrain:
     """A plane with ground that nobody has seen."""
     heights = plane(0.03, shape=(150, 150)).heights.copy()
@@ -169,6 +176,54 @@ def test_walls_are_counted_once():
             walls.add(frozenset([tuple(pegs[one]), tuple(pegs[other])]))
     assert units.bund_m3.sum() == pytest.approx(0.125 * 5.0 * len(walls), rel=1e-6)
     assert shapely.length(units.bunds).sum() == pytest.approx(5.0 * len(walls), rel=1e-6)
+
+
+def test_no_stretch_of_wall_belongs_to_two_units(laid):
+    """Middle lines of the bunds of a block lie on one another nowhere."""
+    _, units = laid
+    for block in np.unique(units.block)[:5]:
+        own = units.bunds[units.block == block]
+        assert shapely.union_all(shapely.set_precision(own, 1e-4)).length == pytest.approx(
+            shapely.length(own).sum(), rel=1e-4
+        )
+
+
+def test_bunds_are_turned_to_the_contour():
+    """On a round hill the straight rows of a block would leave few tips level: turned, they fill the ground."""
+    terrain = cone()
+    ground = OpenGround(terrain, shapely.box(*terrain.grid.bounds), terrain.grid.zeros(np.bool_))
+    units = lay("semi-circular", ground)
+    across = units.pegs_m[:, RIGHT] - units.pegs_m[:, LEFT]
+    outward = units.pegs_m[:, HIGHEST] - np.array(shapely.box(*terrain.grid.bounds).centroid.coords[0])
+    lengths = np.hypot(*across.T) * np.hypot(*outward.T)
+    assert len(units) > 40
+    assert np.abs((across * outward).sum(axis=1) / lengths).max() < 0.02
+
+
+@pytest.mark.parametrize("kind", ["negarim", "semi-circular"])
+def test_water_held_on_uneven_ground(kind):
+    """Depths below each unit's level at points of another grid, by another library's heights."""
+    ground = opened(humpy())
+    units = lay(kind, ground)
+    share = (np.arange(60) + 0.5) / 60.0
+    one, other = (part.ravel()[:, np.newaxis] for part in np.meshgrid(share, share))
+    held = []
+    for pegs, height_m in zip(units.pegs_m, units.bund_height_m, strict=True):
+        if kind == "negarim":
+            xy = pegs[LOWEST] + one * (pegs[LEFT] - pegs[LOWEST]) + other * (pegs[RIGHT] - pegs[LOWEST])
+            z, cell_m2 = heights_at(ground.terrain, xy), 36.0 / len(xy)
+            fitted, *_ = np.linalg.lstsq(np.column_stack([np.ones(len(xy)), xy - pegs[LOWEST]]), z, rcond=None)
+            level = fitted[0] + height_m - 0.10
+        else:
+            angle, away = np.pi * one, np.sqrt(other)
+            right, down = pegs[RIGHT] - pegs[HIGHEST], pegs[LOWEST] - pegs[HIGHEST]
+            xy = pegs[HIGHEST] + away * (np.cos(angle) * right + np.sin(angle) * down)
+            z, cell_m2 = heights_at(ground.terrain, xy), np.pi * float(right @ right) / 2.0 / len(xy)
+            level = heights_at(ground.terrain, pegs[[LEFT, RIGHT]]).min()
+        held.append(np.maximum(level - z, 0.0).sum() * cell_m2)
+    found = units.held_m3 - units.pit_m3
+    assert np.abs(found - held).max() < 0.05 * max(held)
+    assert found.sum() == pytest.approx(sum(held), rel=0.01)
 
 
 def test_rows_of_half_moons_are_staggered():
