@@ -11,7 +11,17 @@ from swalekit.frozen import Frozen
 from swalekit.microcatchments.clash import without_clashes
 from swalekit.microcatchments.fall import fall_blocks, fall_of
 from swalekit.microcatchments.open_ground import OpenGround
-from swalekit.microcatchments.places import Block, Pattern, Planes, axes_of, outlines_at, place_rows, planes_at, spread
+from swalekit.microcatchments.places import (
+    Block,
+    Pattern,
+    Planes,
+    axes_of,
+    is_open,
+    outlines_at,
+    place_rows,
+    planes_at,
+    spread,
+)
 from swalekit.microcatchments.semicircle import (
     half_base_m,
     half_disc_water_m3,
@@ -164,9 +174,7 @@ def _bunds(
     planes = planes_at(ground.terrain, middles, pattern.points, axes)
     fit = level & (np.abs(left - right) <= tolerance_m) & (planes.rough_m <= site_limit("roughness").value)
     fit &= (planes.down >= slopes[0]) & (planes.slope <= slopes[1])
-    fit[fit] = ground.holds(outlines_at(middles[fit], pattern.rim @ axes[fit]))
-    tried = middles[fit][:, np.newaxis] + pattern.tried(ground.terrain.grid.cell_m) @ axes[fit]
-    fit[fit] = ground.is_free(tried[..., 0], tried[..., 1]).all(axis=1)
+    fit[fit] = is_open(ground, middles[fit], pattern, axes[fit])
     return _Laid(size, pattern, middles[fit], axes[fit], Planes(**{k: value[fit] for k, value in vars(planes).items()}))
 
 

@@ -7,11 +7,12 @@ import numpy as np
 import shapely
 from affine import Affine
 from numpy.typing import NDArray
+from scipy.ndimage import distance_transform_edt
 from shapely.geometry.base import BaseGeometry
 
 from swalekit._checks import check_ordered, check_positive, check_same_shape
 from swalekit._one_line import one_line
-from swalekit.frozen import Frozen
+from swalekit.frozen import Frozen, locked_property
 from swalekit.grid import Grid
 from swalekit.terrain.terrain import Terrain
 
@@ -63,6 +64,41 @@ class OpenGround(Frozen):
             slice(first_row, max(min(int(np.ceil(bottom)) + 1, rows), first_row)),
             slice(first_column, max(min(int(np.ceil(right)) + 1, columns), first_column)),
         )
+
+    @locked_property
+    def _clearance_m(self) -> NDArray[np.float32]:
+        """Distance of each cell of the window to the nearest one of it that is taken or holds no ground [m]."""
+        free = self.terrain.valid[self.window] & ~self.taken[self.window]
+        if free.all():
+            return np.full(free.shape, np.inf, np.float32)
+        return np.asarray(self.terrain.grid.cell_m * distance_transform_edt(free), np.float32)
+
+    def clearance_m(self, x_m: NDArray[np.float64], y_m: NDArray[np.float64]) -> NDArray[np.float32]:
+        """Distance from points to the nearest cell that is taken or holds no ground.
+
+        Parameters
+        ----------
+        x_m, y_m : ndarray of float64, shape (n,)
+            Easting and northing, within the box round the area [m].
+
+        Returns
+        -------
+        ndarray of float32, shape (n,)
+            From middle to middle of cells, of those of that box; zero beyond it, infinite where none is taken [m].
+
+        Examples
+        --------
+        >>> open_ground = OpenGround(terrain, shapely.box(*terrain.grid.bounds), terrain.grid.zeros(bool))
+        >>> open_ground.clearance_m(np.array([500010.5]), np.array([3999990.5]))
+        array([inf], dtype=float32)
+        """
+        row, column = (np.rint(part).astype(np.int64) for part in self.terrain.grid.rows_columns(x_m, y_m))
+        row, column = row - self.window[0].start, column - self.window[1].start
+        rows, columns = self._clearance_m.shape
+        there = (row >= 0) & (row < rows) & (column >= 0) & (column < columns)
+        found = np.zeros(len(row), np.float32)
+        found[there] = self._clearance_m[row[there], column[there]]
+        return found
 
     def is_free(self, x_m: NDArray[np.float64], y_m: NDArray[np.float64]) -> NDArray[np.bool_]:
         """Whether the cells at points hold ground and aren't taken.

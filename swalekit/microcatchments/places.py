@@ -15,10 +15,13 @@ from swalekit.terrain.terrain import Terrain
 _PHASES = 3
 """Ways, in either direction, in which rows are shifted to find those that hold most units."""
 _CELL_SHARE = 0.7
-"""Points at which a unit is tried lie closer than cells."""
+"""Points at which a unit is tried lie closer than cells,"""
 _RIM_SHARE = 0.25
-_LEAST_POINTS, _MOST_POINTS = 9, 41
-"""Across a unit."""
+"""and closer still along its outline."""
+_LEAST_POINTS, _MOST_POINTS = 9, 15
+"""Across a unit, where its ground is read."""
+_MOST_AT_ONCE = 2_000_000
+"""Points tried at a time."""
 
 Values = NDArray[np.float64]
 Block = tuple[tuple[slice, slice], NDArray[np.bool_], float]
@@ -64,7 +67,11 @@ class Pattern(Frozen):
         14
         """
         ring = shapely.segmentize(shapely.LinearRing(self.rim), _RIM_SHARE * cell_m)
-        return np.vstack([self.points, shapely.get_coordinates(ring)])
+        low, high = self.rim.min(axis=0), self.rim.max(axis=0)
+        count = np.ceil((high - low) / (_CELL_SHARE * cell_m)).astype(int) + 1
+        down, across = np.meshgrid(*(np.linspace(*ends) for ends in zip(low, high, count, strict=True)), indexing="ij")
+        inside = shapely.contains_xy(shapely.Polygon(self.rim), down, across)
+        return np.vstack([np.column_stack([down[inside], across[inside]]), shapely.get_coordinates(ring)])
 
 
 def spread(width_m: float, cell_m: float) -> Values:
@@ -158,7 +165,7 @@ def place_rows(ground: OpenGround, grid: Grid, block: Block, pattern: Pattern) -
     for shift in np.ndindex(_PHASES, _PHASES):
         middles = origin + (steps + np.array(shift) / _PHASES * [pattern.row_m, pattern.along_m]) @ axes
         fits = _in_block(grid, block, middles)
-        fits[fits] = _is_open(ground, middles[fits], pattern, axes)
+        fits[fits] = is_open(ground, middles[fits], pattern, axes)
         if np.count_nonzero(fits) > len(best[0]):
             best = middles[fits], places[fits]
     return best
@@ -173,13 +180,43 @@ def _in_block(grid: Grid, block: Block, xy: Values) -> NDArray[np.bool_]:
     return np.asarray(there & cells[np.where(there, row, 0), np.where(there, column, 0)])
 
 
-def _is_open(ground: OpenGround, middles: Values, pattern: Pattern, axes: Values) -> NDArray[np.bool_]:
-    """Whether units at places lie on open ground whole."""
-    tried = pattern.tried(ground.terrain.grid.cell_m) @ axes
-    at = middles[:, np.newaxis] + tried
-    free = np.asarray(ground.is_free(at[..., 0], at[..., 1]).all(axis=1))
-    free[free] = ground.holds(outlines_at(middles[free], pattern.rim @ axes))
-    return free
+def is_open(ground: OpenGround, middles: Values, pattern: Pattern, axes: Values) -> NDArray[np.bool_]:
+    """Whether units at places lie on open ground whole, with their bunds.
+
+    Parameters
+    ----------
+    ground : OpenGround
+        Where they may lie.
+    middles : ndarray of float64, shape (n, 2)
+        Middles of the units [m].
+    pattern : Pattern
+        What they cover.
+    axes : ndarray of float64, shape (2, 2) or (n, 2, 2)
+        Downhill and across as unit vectors; one for all, or one for each.
+
+    Returns
+    -------
+    ndarray of bool, shape (n,)
+
+    Examples
+    --------
+    >>> ground = OpenGround(terrain, shapely.box(*terrain.grid.bounds), terrain.grid.zeros(bool), greatest_slope=0.2)
+    >>> square = np.array([[5.0, 0.0], [0.0, -5.0], [-5.0, 0.0], [0.0, 5.0]])
+    >>> pattern = Pattern(5.0, 10.0, np.zeros((1, 2)), square)
+    >>> is_open(ground, np.array([[500020.0, 3999950.0], [500002.0, 3999950.0]]), pattern, axes_of(-np.pi / 2)).tolist()
+    [True, False]
+    """
+    cell_m, axes = ground.terrain.grid.cell_m, np.broadcast_to(axes, (len(middles), 2, 2))
+    clear_m = ground.clearance_m(*middles.T)
+    open_to_all = clear_m > np.hypot(*pattern.rim.T).max() + 2.0 * cell_m
+    doubtful = np.flatnonzero(~open_to_all & (clear_m > 0.0))
+    tried = pattern.tried(cell_m)
+    for some in np.array_split(doubtful, max(1, len(doubtful) * len(tried) // _MOST_AT_ONCE)):
+        at = middles[some, np.newaxis] + tried @ axes[some]
+        open_to_all[some] = ground.is_free(at[..., 0], at[..., 1]).all(axis=1)
+    left = np.flatnonzero(open_to_all)
+    open_to_all[left] = ground.holds(outlines_at(middles[left], pattern.rim @ axes[left]))
+    return np.asarray(open_to_all)
 
 
 def outlines_at(middles: Values, rim: Values) -> NDArray[np.object_]:
@@ -211,7 +248,7 @@ class Planes(Frozen):
 
     Parameters
     ----------
-    heights_m : ndarray of float64, shape (n, m)
+    heights_m : ndarray of float32, shape (n, m)
         The ground at the points of the pattern [m].
     middle_m : ndarray of float64, shape (n,)
         Height of the plane at the middle of the unit [m].
@@ -221,7 +258,7 @@ class Planes(Frozen):
         Standard deviation of the ground from the plane [m].
     """
 
-    heights_m: Values
+    heights_m: NDArray[np.float32]
     middle_m: Values
     down: Values
     across: Values
@@ -247,8 +284,8 @@ class Planes(Frozen):
 
         Examples
         --------
-        >>> none, one = np.zeros(1), np.ones(1)
-        >>> Planes(np.zeros((1, 1)), 10.0 * one, 0.1 * one, none, none).level_m(np.array([[2.0, 5.0]])).tolist()
+        >>> none, one, read = np.zeros(1), np.ones(1), np.zeros((1, 1), np.float32)
+        >>> Planes(read, 10.0 * one, 0.1 * one, none, none).level_m(np.array([[2.0, 5.0]])).tolist()
         [[9.8]]
         """
         return np.asarray(self.middle_m[:, np.newaxis] - np.column_stack([self.down, self.across]) @ points.T)
@@ -280,9 +317,15 @@ def planes_at(terrain: Terrain, middles: Values, points: Values, axes: Values) -
     >>> round(float(found.down[0]), 3), round(abs(float(found.across[0])), 3)
     (0.1, 0.0)
     """
-    at = middles[:, np.newaxis] + points @ axes
-    heights = sample_heights(terrain, at[..., 0].ravel(), at[..., 1].ravel()).reshape(at.shape[:2])
+    axes = np.broadcast_to(axes, (len(middles), 2, 2))
     wanted = np.column_stack([np.ones(len(points)), -points])
-    fitted = heights @ np.linalg.pinv(wanted).T
-    rough = (heights - fitted @ wanted.T).std(axis=1)
+    to_plane = np.linalg.pinv(wanted).T
+    heights = np.empty((len(middles), len(points)), np.float32)
+    fitted, rough = np.empty((len(middles), 3)), np.empty(len(middles))
+    for some in np.array_split(np.arange(len(middles)), max(1, heights.size // _MOST_AT_ONCE)):
+        at = middles[some, np.newaxis] + points @ axes[some]
+        read = sample_heights(terrain, at[..., 0].ravel(), at[..., 1].ravel()).reshape(at.shape[:2])
+        fitted[some] = read @ to_plane
+        rough[some] = (read - fitted[some] @ wanted.T).std(axis=1)
+        heights[some] = read
     return Planes(heights, fitted[:, 0], fitted[:, 1], fitted[:, 2], rough)
