@@ -228,7 +228,8 @@ def read_laid(
     if source.suffix.lower() == ".toml":
         site = read_brief_with(source, options)
         words = f"{source} is planned anew: name a plan's folder in its place to work on the lines that were signed"
-        return Laid(swalekit.plan(site, swalekit.terrain_of(site), stage=stage), anew=words)
+        design = swalekit.plan(site, swalekit.terrain_of(site), stage=stage)
+        return Laid(swalekit.as_staged(design, stage=stage), anew=words)
     recorded = swalekit.read_recorded_plan(source, brief=brief, grows=grows)
     us = recorded.site.brief.site.units == "us"
     swalekit.brief_with(recorded.site.brief, given(options, us=us), source="options")  # which tells of faults at once

@@ -31,6 +31,8 @@ class LaidSwale:
         Ditch and berm along it, of the same stations.
     sill_chainage_m, sill_length_m : float
         Chainage of the middle of the overflow sill, and its length along the line [m].
+    stage : int or None
+        Season of building, from 1; None where all is built at once.
 
     Raises
     ------
@@ -44,6 +46,7 @@ class LaidSwale:
     shape: ShapedSwale
     sill_chainage_m: float
     sill_length_m: float
+    stage: int | None = None
 
     def __post_init__(self) -> None:
         check_label(self.id, what="name of a swale")

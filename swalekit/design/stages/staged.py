@@ -150,6 +150,29 @@ def in_stages(design: Design) -> bool:
     )
 
 
+def as_staged(design: Design, *, stage: Told = silent) -> Design:
+    """A design as its seasons ask for it, with the stage of every swale; itself where it is built at once.
+
+    Parameters
+    ----------
+    design : Design
+        The whole, as planned at once.
+    stage : callable
+        Told the name of each step.
+
+    Returns
+    -------
+    Design
+        That of `build_in_stages`.
+
+    Examples
+    --------
+    >>> as_staged(design) is design
+    True
+    """
+    return build_in_stages(design, stage=stage).design if in_stages(design) else design
+
+
 def build_in_stages(design: Design, *, stage: Told = silent) -> Staged:
     """Order the swales of a design into seasons, and see how the site stands after each.
 

@@ -65,7 +65,15 @@ def laid_swales(design: Design) -> tuple[LaidSwale, ...]:
     left = iter(sorted(set(range(1, MOST_SWALES + 1)).difference(numbers), reverse=True))
     numbers = [number if 0 < number <= MOST_SWALES else next(left, number) for number in numbers]
     return tuple(
-        LaidSwale(swale.id, number, swale.line, swale.sized.shape, swale.sill.chainage_m, swale.sill.length_m)
+        LaidSwale(
+            swale.id,
+            number,
+            swale.line,
+            swale.sized.shape,
+            swale.sill.chainage_m,
+            swale.sill.length_m,
+            stage=swale.own.stage if swale.stage is None else swale.stage,
+        )
         for swale, number in zip(design.swales, numbers, strict=True)
     )
 

@@ -31,6 +31,8 @@ from .relief import relief_exaggeration as relief_exaggeration
 from .relief import terrain_in_view as terrain_in_view
 from .sheet import draw_framed_map as draw_framed_map
 from .sheet import map_sheet as map_sheet
+from .small_maps import draw_small_lines as draw_small_lines
+from .small_maps import small_maps as small_maps
 from .terrain_map import draw_slope as draw_slope
 from .terrain_map import draw_terrain as draw_terrain
 from .terrain_map import terrain_words as terrain_words

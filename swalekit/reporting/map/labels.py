@@ -148,7 +148,7 @@ def _bund_names(content: MapContent, view: MapView) -> list[_Wording]:
 
 def _staged(name: str, content: MapContent) -> str:
     """A line's name with the season of building, if there are seasons."""
-    return f"{name} · {content.stages[name]}" if name in content.stages else name
+    return f"{name} ({content.stages[name]})" if name in content.stages else name
 
 
 def _pond_names(content: MapContent, view: MapView) -> list[_Wording]:

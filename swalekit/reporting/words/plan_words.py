@@ -217,7 +217,7 @@ def map_facts(record: PlanRecord) -> tuple[tuple[str, str], ...]:
     last = {label: told.pop(label) for label in ("Machine", "Cost") if label in told}
     stages = max((row["stage"] or 0 for row in record.swales), default=0)
     if stages:
-        told["Stages of building"] = f"{stages}, after each name"
+        told["Stages of building"] = f"{stages}, in brackets"
     return (
         (storm, told.pop("Design storm")),
         *condition_facts(record),

@@ -17,6 +17,7 @@ from swalekit.design.plan.columns import Entry
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.plan.table import SWALE_COLUMNS, swale_row
+from swalekit.design.stages.staged import as_staged
 from swalekit.design.survey.relevel import relevel
 from swalekit.errors import InputError
 from swalekit.formats.inputs.brief import WRITTEN, read_brief
@@ -149,11 +150,11 @@ def plan_again(recorded: RecordedPlan, *, stage: Stage = silent) -> Design:
     Design(Unnamed site, swales 2, dug 126.04 m³, held storm 54.9 mm)
     """
     site = recorded.site
-    design = plan(site, terrain_of(site), stage=stage)
+    design = as_staged(plan(site, terrain_of(site), stage=stage), stage=stage)
     site = design.site
     for levelled in recorded.levelled:
         staked = replace(design, site=site.with_values(levelled.by_brief_key))
-        design = replace(relevel(staked, levelled.points, stage=stage), site=site)
+        design = as_staged(replace(relevel(staked, levelled.points, stage=stage), site=site), stage=stage)
     _check_same_swales(recorded, design)
     return design
 

@@ -54,4 +54,5 @@ def with_own_lines(site: Site, folder: Path, summary: Mapping[str, Any]) -> Site
     if not pyogrio.read_info(file, layer=LINES_LAYER)["features"]:
         return site
     lines, _ = read_lines(file)
-    return site.with_lines(lines) if lines.in_state(HELD, DRAWN, DROPPED) else site
+    decided = lines.in_state(HELD, DRAWN, DROPPED) or any(not line.own.none_given for line in lines.lines)
+    return site.with_lines(lines) if decided else site

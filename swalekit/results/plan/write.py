@@ -18,6 +18,7 @@ from swalekit.formats.exchange.layers import write_geojson, write_layers
 from swalekit.formats.exchange.lines_layer import LINE_COLUMNS, LINES_FILES, write_lines
 from swalekit.formats.table import write_table
 from swalekit.formats.terrain.cog import write_terrain
+from swalekit.reporting.charts.stages.maps import stage_maps
 from swalekit.reporting.charts.storm.water import water_sheet
 from swalekit.reporting.charts.surface.bare_ground import bare_ground_sheet
 from swalekit.reporting.map.plan_map import plan_content
@@ -136,6 +137,7 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path, stage
     if staged is not None:
         told["stages"] = STAGE_COLUMNS
         write_table(staged.rows, STAGE_COLUMNS, results / "stages.csv")
+        save_png(stage_maps(staged), results / "stages.png")
     if design.account is not None:
         told["water_account"] = ACCOUNT_COLUMNS
         write_table(account_rows(design), ACCOUNT_COLUMNS, results / "water_account.csv")

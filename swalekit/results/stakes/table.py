@@ -18,6 +18,7 @@ _PLACE = (
 STAKE_COLUMNS: tuple[Column, ...] = (
     Column("number", "", "point number: the swale's number x 1000 + the stake's place along the line", 0),
     Column("swale", "", "lasting name of the swale"),
+    Column("stage", "", "season of building of the swale, from 1; empty where all is built at once", 0),
     Column("chainage_m", "m", "distance from the end with downhill on the right hand looking along", 2),
     Column("mark", "", "why it stands here: end, sill end, sill, bend, grade, or line"),
     *_PLACE,
@@ -76,8 +77,9 @@ def stake_rows(stakeout: Stakeout) -> list[dict[str, Entry]]:
     (1001, 'S1', 'end', 0.35)
     """
     stakes, benchmark = stakeout.stakes, stakeout.benchmark
+    stages = {swale.id: swale.stage for swale in stakeout.swales}
     return [
-        row_of(stake, STAKE_COLUMNS, **degrees, **_above(stake, benchmark))
+        row_of(stake, STAKE_COLUMNS, stage=stages[stake.swale], **degrees, **_above(stake, benchmark))
         for stake, degrees in zip(stakes, _degrees(stakes, stakeout), strict=True)
     ]
 

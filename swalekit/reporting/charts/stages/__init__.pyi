@@ -1,0 +1,1 @@
+from .maps import stage_maps as stage_maps
