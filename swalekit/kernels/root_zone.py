@@ -26,7 +26,7 @@ class BudgetGround(NamedTuple):
     bare : float
         Share of the ground outside the canopies [-].
     mulch_factor : float
-        Evaporation with mulch over that without [-].
+        Evaporation with mulch over that without, of a day and of a whole drying alike [-].
     capacity : float
         Water that the ditch holds [m³].
     wetted : float
@@ -35,10 +35,10 @@ class BudgetGround(NamedTuple):
         Soaking through that area [m/d].
     open_water : float
         Evaporation of open water over the reference [-].
-    monthly : float
-        Water that is given at most in a calendar month so that no day brings stress [mm].
     reached : float
         Share of what soaks in from the ditch that the roots reach [-].
+    pocket_capacity, pocket_wetted : float
+        Water that pockets in the ditch's floor hold [m³], and its plan area [m²]; roots reach all that soaks in there.
     """
 
     planted: float
@@ -52,15 +52,16 @@ class BudgetGround(NamedTuple):
     wetted: float
     intake: float
     open_water: float
-    monthly: float
     reached: float
+    pocket_capacity: float
+    pocket_wetted: float
 
 
 @kernel
 def ditch_day(
-    stored: float, arriving: float, reference: float, ground: BudgetGround
+    stored: float, arriving: float, reference: float, capacity: float, wetted: float, ground: BudgetGround
 ) -> tuple[float, float, float, float]:
-    """Water of a ditch at the day's end, and what spilled, soaked away and evaporated [m³].
+    """Water of a ditch, or of its pockets, at the day's end, and what spilled, soaked away and evaporated [m³].
 
     What exceeds the capacity spills at once; the rest soaks and evaporates side by side until day or water ends.
 
@@ -70,18 +71,20 @@ def ditch_day(
         Water in the ditch before the day, and what comes [m³].
     reference : float
         Reference evapotranspiration of the day [mm].
+    capacity, wetted : float
+        Water that it holds [m³], and its plan area [m²].
     ground : BudgetGround
-        The ditch's capacity, wetted area, intake and evaporation.
+        Intake and evaporation.
 
     Returns
     -------
     left, spilled, soaked, evaporated : float
         Water [m³]; together what was there and came.
     """
-    spilled = max(stored + arriving - ground.capacity, 0.0)
+    spilled = max(stored + arriving - capacity, 0.0)
     held = stored + arriving - spilled
-    soaking = ground.intake * ground.wetted
-    evaporating = ground.open_water * reference * ground.wetted / 1000.0
+    soaking = ground.intake * wetted
+    evaporating = ground.open_water * reference * wetted / 1000.0
     leaving = soaking + evaporating
     if leaving >= held:
         evaporated = evaporating * held / leaving if leaving > 0.0 else 0.0
@@ -103,7 +106,7 @@ def budget_days(
     reference: NDArray[np.float64],
     kcb: NDArray[np.float64],
     kc_max: NDArray[np.float64],
-    new_month: NDArray[np.bool_],
+    allowed: NDArray[np.float64],
     ground: BudgetGround,
     depletion: float,
 ) -> NDArray[np.float64]:
@@ -119,8 +122,9 @@ def budget_days(
         Reference evapotranspiration [mm].
     kcb, kc_max : ndarray of float64, shape (n,)
         Basal and greatest crop coefficient of the stand [-].
-    new_month : ndarray of bool, shape (n,)
-        Whether a calendar month begins with the day.
+    allowed : ndarray of float64, shape (n,)
+        Water that may be given from that day on until the next such day so that no day brings stress, on the first day
+        of each month; negative on all other days [mm].
     ground : BudgetGround
         What stays the same.
     depletion : float
@@ -128,18 +132,25 @@ def budget_days(
 
     Returns
     -------
-    ndarray of float64, shape (11, n)
+    ndarray of float64, shape (12, n)
         Spilled, soaked, evaporated from the ditch and left in it [m³]; irrigation, transpiration, unstressed
-        transpiration, evaporation, percolation, depletion at the day's end [mm]; stress coefficient [-].
+        transpiration, evaporation, percolation, depletion at the day's end [mm]; stress coefficient [-]; of
+        what soaked, what did so in pockets [m³].
     """
-    days = np.empty((11, rain.size), np.float64)
-    stored, dry, left_to_give = 0.0, min(depletion, ground.tew), ground.monthly
+    days = np.empty((12, rain.size), np.float64)
+    pocketed, stored, dry, left_to_give = 0.0, 0.0, min(depletion, ground.tew), 0.0
     for day in range(rain.size):
-        if new_month[day]:
-            left_to_give = ground.monthly
-        stored, days[0, day], soaked, days[2, day] = ditch_day(stored, harvested[day], reference[day], ground)
-        days[1, day], days[3, day] = soaked, stored
-        lacking = depletion - rain[day] - 1000.0 * ground.reached * soaked / ground.planted
+        if allowed[day] >= 0.0:
+            left_to_give = allowed[day]
+        pocketed, passed, near, aired = ditch_day(
+            pocketed, harvested[day], reference[day], ground.pocket_capacity, ground.pocket_wetted, ground
+        )
+        stored, days[0, day], soaked, days[2, day] = ditch_day(
+            stored, passed, reference[day], ground.capacity, ground.wetted, ground
+        )
+        days[1, day], days[3, day], days[11, day] = soaked + near, stored + pocketed, near
+        days[2, day] += aired
+        lacking = depletion - rain[day] - 1000.0 * (ground.reached * soaked + near) / ground.planted
         dry = max(dry - rain[day], 0.0)
         ke = _evaporation_coefficient(dry, kcb[day], kc_max[day], ground)
         wanted = (kcb[day] + ke) * reference[day]
@@ -150,7 +161,8 @@ def budget_days(
         lacking -= irrigation
         stress = min(max((ground.available - lacking) / (ground.available - ready), 0.0), 1.0)
         transpiration = stress * kcb[day] * reference[day]
-        evaporation = min(ke * reference[day], ground.bare * (ground.tew - dry))
+        open_ground = ground.bare * ground.mulch_factor
+        evaporation = min(ke * reference[day], open_ground * (ground.tew - dry))
         left = ground.available - lacking
         if transpiration + evaporation > left:
             share = left / (transpiration + evaporation)
@@ -159,8 +171,8 @@ def budget_days(
         ending = lacking + transpiration + evaporation
         percolation = max(-ending, 0.0)
         depletion = min(ending + percolation, ground.available)
-        if ground.bare > 0.0:
-            dry = min(dry + evaporation / ground.bare, ground.tew)
+        if open_ground > 0.0:
+            dry = min(dry + evaporation / open_ground, ground.tew)
         days[4, day], days[5, day], days[6, day] = irrigation, transpiration, kcb[day] * reference[day]
         days[7, day], days[8, day], days[9, day], days[10, day] = evaporation, percolation, depletion, stress
     return days

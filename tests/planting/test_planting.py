@@ -13,7 +13,7 @@ from swalekit.errors import InputError
 from swalekit.kernels.section_nodes import CREST_INNER_EDGE, CREST_OUTER_EDGE, DOWNHILL_TOE
 from swalekit.planting.plants.canopy import sparse_coefficient
 from swalekit.planting.plants.plant_positions import plant_positions
-from swalekit.planting.plants.plant_rows import PlantRow, usual_rows
+from swalekit.planting.plants.plant_rows import PlantRow, berm_row, usual_rows
 from swalekit.planting.plants.species import ROLES, crop_of, find_species, known_species, species_from_rows
 from swalekit.planting.plants.succession import RoleYears, canopies_by_year, role_years
 from swalekit.planting.work.bill import bill_of
@@ -105,7 +105,7 @@ def test_rows_follow_the_berm():
     """Ground cover on the crest, trees half a metre below the toe, rows a tree's spacing apart."""
     line = eastward()
     shape = swale_of(line)
-    rows = usual_rows(shape, [SENNA], [FIG], ground_cover=[THYME], rows_below=1)
+    rows = [berm_row(shape, [THYME], 0.4), *usual_rows(shape, [SENNA], [FIG], rows_below=1)]
     assert [row.name for row in rows] == ["berm", "foot", "below 1"]
     planting = plant_positions(line, rows, latitude_deg=37.0)
     x_m = shape.nodes[0][:, 0]
@@ -183,14 +183,15 @@ def test_plants_go_all_round_a_ring():
 def test_planting_is_thinned_evenly_to_the_trees_that_water_carries():
     """Rows fill from the top, the last one with even gaps along the line, each tree with a pioneer."""
     line = eastward()
-    planting = plant_positions(
-        line, usual_rows(swale_of(line), [SENNA], [FIG], ground_cover=[THYME], rows_below=1), latitude_deg=37.0
-    )
+    rows = usual_rows(swale_of(line), [SENNA], [FIG], rows_below=1)
+    planting = plant_positions(line, rows, latitude_deg=37.0, above=1)
     foot = sum(
         species.role == "fruit" and row == "foot" for species, row in zip(planting.species, planting.row, strict=True)
     )
     few = planting.carrying(5)
-    assert (few.trees, few.counts[SENNA], few.counts[THYME]) == (5, 5, planting.counts[THYME])
+    assert (few.trees, few.counts[SENNA]) == (5, 5)
+    pioneers = planting.carrying(3, "pioneer")
+    assert (pioneers.plants_of("pioneer"), pioneers.trees) == (3, 3)
     east = np.sort([x for (x, _), species in zip(few.xy, few.species, strict=True) if species is FIG])
     assert np.diff(east) == pytest.approx(np.full(4, 20.0), abs=5.0)
     more = planting.carrying(foot + 1)
@@ -293,7 +294,9 @@ def test_calendar_stands_around_the_rains():
     assert "plant once the soil is wet" in tasks["October"]
     assert "cut pioneers" in tasks["March"]
     assert "start in the nursery (2026): 154 bladder senna" in tasks["May"]
-    assert all("soak plants in their first two dry seasons" in tasks[month] for month in ("April", "July", "September"))
+    assert all(
+        "soak plants in their first three dry seasons" in tasks[month] for month in ("April", "July", "September")
+    )
     assert "water those that wilt" not in tasks["January"]
     assert all(month.tasks for month in calendar)
 

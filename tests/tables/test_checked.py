@@ -27,7 +27,7 @@ CHECKED = {
     "ogden_saghafian": "9cc8ca466574eb77257334619b99bd78e9ed9529f7cd4fff01f6bd9deee98d0e",
     "overland_velocity": "95e3db0385b5e5ceb7e37546999eb696f64e97970068484738e400c44521c31f",
     "permissible_velocity": "43aaa461b5ec76214db12c452c8c3af86fd4e6c2d6a799281f0acd1f7493ace9",
-    "planting_practice": "6cb64f8bdef440c08e37b15b152ff6109e6d07d16490ab76e4216f58324b73cc",
+    "planting_practice": "7d7fa3df7387a6a88386230c485922089f4fb7699856bdb4ced01684e6024012",
     "plotting_positions": "a683d8c3a322b5adf29fed7e0b8bf6f1ac95207bf23560ffe255641ebacf841a",
     "reed_bed": "842b2121bf789293f6eba2f7ea2015266672c6d0850ce7cec52af6dabfa6a331",
     "roughness": "ae17f0f4e8c7b8d52d92b35d75b8411eb3231b6de06a16e3993ee50641434c6f",

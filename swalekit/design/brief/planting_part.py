@@ -6,18 +6,24 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
+from swalekit._checks import check_one_of
 from swalekit.design.brief.part import NotNegative, Part, Positive
 from swalekit.errors import BriefError, InputError
 from swalekit.planting.plants.succession import MATURE_YEAR, RoleYears, usual_succession
 from swalekit.planting.water.months import LEAST_RATIO
 from swalekit.planting.water.root_spread import usual_spread
 from swalekit.tables.crop_coefficients import growth_stages
+from swalekit.tables.load import read_table
 from swalekit.tables.soil_water import soil_water
 
 Names = Annotated[tuple[str, ...], Field(strict=False)]
 Share = Annotated[float, Field(ge=0, le=1)]
 Year = Annotated[int, Field(ge=1, le=100)]
 Coefficient = Annotated[float, Field(gt=0, le=1.6)]
+
+
+def _survival() -> dict[str, float]:
+    return {row["role"]: float(row["least_ratio"]) for row in read_table("survival")}
 
 
 class CoefficientsPart(Part):
@@ -92,6 +98,23 @@ class PlantingPart(Part):
     reliability: Annotated[float, Field(gt=0, le=1)] = Field(
         0.8, description="share of years in which they must not suffer: 0.8 is 4 years in 5"
     )
+    survival: dict[str, Annotated[float, Field(gt=0, lt=1)]] = Field(
+        default_factory=dict,
+        description=(
+            "least_ratio of what is planted where no fruit tree is carried: hardy tree, pioneer, ground cover; the "
+            "table's 0.2, 0.15 and 0.1 when not given"
+        ),
+    )
+    hand_water_l_week: Annotated[NotNegative, Field(le=1000)] = Field(
+        0.0, description="water that each tree is given by hand in a week of the dry months, year after year [L]"
+    )
+    pocket_m3: Annotated[NotNegative, Field(le=50)] | None = Field(
+        None,
+        description=(
+            "pocket dug into the ditch's floor beside each tree where too few trees are carried without one [m³]; the "
+            "table's 2 when not given, none when 0"
+        ),
+    )
     irrigation_mm_month: Annotated[NotNegative, Field(le=1000)] = Field(
         0.0, description="water that may be given to the planted ground in a month beside the swales' [mm]; none when 0"
     )
@@ -120,6 +143,40 @@ class PlantingPart(Part):
                 raise ValueError(message)
         return self
 
+    @model_validator(mode="after")
+    def _survival_is_of_a_group(self) -> Self:
+        for name in self.survival:
+            check_one_of(tuple(_survival()), survival=name)
+        return self
+
+    def least_ratio_of(self, group: str) -> float:
+        """Least share of its full want on which a group lives: the brief's own, else the table's.
+
+        Parameters
+        ----------
+        group : str
+            ``hardy tree``, ``pioneer`` or ``ground cover``.
+
+        Returns
+        -------
+        float
+            Transpiration over full demand of a year [-].
+
+        Raises
+        ------
+        InputError
+            If there is no such group.
+
+        Examples
+        --------
+        >>> part = PlantingPart(survival={"pioneer": 0.25})
+        >>> part.least_ratio_of("pioneer"), part.least_ratio_of("hardy tree")
+        (0.25, 0.2)
+        """
+        table = _survival()
+        check_one_of(tuple(table), group=group)
+        return self.survival.get(group, table[group])
+
     def calendar_year(self, number: int) -> int:
         """Calendar year of a year counted from 1 for the first planting; the number itself where no year is given.
 
@@ -147,6 +204,13 @@ class PlantingPart(Part):
         if not self.pioneers:  # no shade to wait for
             given["fruit"] = {"plant_year": 1} | given.get("fruit", {})
         return tuple(replace(usual, **given.get(usual.role, {})) for usual in usual_succession())
+
+    @property
+    def years_of_lasting(self) -> tuple[RoleYears, ...]:
+        """Years of every role where pioneers stand for trees: planted, and neither cut, thinned nor taken out."""
+        return tuple(
+            RoleYears(plan.role, plan.plant_year) if plan.role == "pioneer" else plan for plan in self.years_by_role
+        )
 
     @model_validator(mode="after")
     def _succession_fits(self) -> Self:

@@ -2,10 +2,12 @@ from .greywater import CleanedWater as CleanedWater
 from .greywater import Greywater as Greywater
 from .greywater_plan import bed_outline as bed_outline
 from .grow import grow as grow
+from .growth import ByHand as ByHand
 from .growth import Growth as Growth
 from .growth import StandYear as StandYear
 from .growth import SwaleGrowth as SwaleGrowth
 from .growth import TreeWater as TreeWater
+from .growth import pockets_m3 as pockets_m3
 from .plant_table import bill_rows as bill_rows
 from .plant_table import calendar_rows as calendar_rows
 from .plant_table import nursery_rows as nursery_rows
@@ -18,5 +20,7 @@ from .table import grow_row as grow_row
 from .table import grow_totals as grow_totals
 from .table import month_rows as month_rows
 from .table import stand_rows as stand_rows
+from .table import watering_rows as watering_rows
 from .table import year_rows as year_rows
+from .tree_water import rule_of as rule_of
 from .tree_weather import station_of as station_of

@@ -51,10 +51,15 @@ class Chosen:
         return max(tree.spacing_m for tree in self.sheltered) ** 2
 
     @property
+    def mean_canopy_m2(self) -> float:
+        """Ground under a full-grown canopy, in the mean of the kinds [m²]."""
+        areas = [canopy_area_m2(tree.canopy_m, tree.growth, GROWN_YEARS) for tree in self.sheltered]
+        return sum(areas) / len(areas)
+
+    @property
     def mean_canopy_m(self) -> float:
         """Diameter of a full-grown canopy of mean area [m]."""
-        areas = [canopy_area_m2(tree.canopy_m, tree.growth, GROWN_YEARS) for tree in self.sheltered]
-        return canopy_diameter_m(sum(areas) / len(areas))
+        return canopy_diameter_m(self.mean_canopy_m2)
 
     @property
     def mature_cover(self) -> float:
@@ -153,10 +158,10 @@ def mature_stand(chosen: Chosen, days: GrowingDays, part: PlantingPart) -> Stand
     Stand
         Its basal coefficient of every day.
     """
-    return stand_of_cover(chosen, days, part, cover=chosen.mature_cover)
+    return stand_of_cover(chosen, days, cover=chosen.mature_cover, mulch_cover=part.mulch_cover)
 
 
-def stand_of_cover(chosen: Chosen, days: GrowingDays, part: PlantingPart, *, cover: float) -> Stand:
+def stand_of_cover(chosen: Chosen, days: GrowingDays, *, cover: float, mulch_cover: float) -> Stand:
     """Make a stand of the same mix of trees with canopies over another share of the planted ground.
 
     Parameters
@@ -165,10 +170,10 @@ def stand_of_cover(chosen: Chosen, days: GrowingDays, part: PlantingPart, *, cov
         The species.
     days : GrowingDays
         Days and air of the record.
-    part : PlantingPart
-        What the brief says of the planting.
     cover : float
         Share of the planted ground under canopies [-].
+    mulch_cover : float
+        Share of it that is mulched [-].
 
     Returns
     -------
@@ -177,7 +182,7 @@ def stand_of_cover(chosen: Chosen, days: GrowingDays, part: PlantingPart, *, cov
     """
     mature = [min(1.0, _cover_of(chosen, tree)) for tree in chosen.sheltered]
     parts = [StandPart(crop, cover * share / sum(mature)) for crop, share in zip(chosen.crops, mature, strict=True)]
-    return stand_of(parts, days, mulch_cover=part.mulch_cover)
+    return stand_of(parts, days, mulch_cover=mulch_cover)
 
 
 def root_zone_of(chosen: Chosen, brief: Brief) -> RootZone:

@@ -5,30 +5,33 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from swalekit.design.brief.planting_part import PlantingPart
-from swalekit.design.growth.chosen_species import chosen_species, mature_stand, root_zone_of
+from swalekit.design.growth.berm_cover import berm_cover
+from swalekit.design.growth.chosen_species import Chosen, chosen_species, mature_stand, root_zone_of
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.greywater_plan import plan_greywater
-from swalekit.design.growth.growth import Conditions, Growth, SwaleGrowth, plant_counts
+from swalekit.design.growth.growth import Conditions, Growth, SwaleGrowth, lasting_pioneers, plant_counts, pockets_m3
 from swalekit.design.growth.notes import bed_cautions, fruit_cautions, growth_notes, plant_cautions
+from swalekit.design.growth.plant_groups import plant_groups
 from swalekit.design.growth.records import Records, check_growable
-from swalekit.design.growth.stand_years import stand_years
-from swalekit.design.growth.tree_water import grow_swales
+from swalekit.design.growth.stand_years import canopies_of, stand_years
+from swalekit.design.growth.tree_water import class_areas_m2, daily_water, grow_swales, rule_of
 from swalekit.design.growth.tree_weather import daily_weather, reference_of, station_of
 from swalekit.design.layout.ground import Stage, silent
 from swalekit.design.plan.design import Design
-from swalekit.planting.plants.species import known_species
+from swalekit.planting.plants.species import Species, known_species
 from swalekit.planting.plants.succession import RoleCanopy, canopies_by_year, role_years
 from swalekit.planting.water.crop_coefficients import growing_days
 from swalekit.planting.water.harvest_ratio import LEAST_SEASONS, harvest_ratio, probable_rain_mm
 from swalekit.planting.water.months import mean_months, year_sums
+from swalekit.planting.weather.reference_et import ReferenceEt
 from swalekit.planting.weather.weather import Weather
 from swalekit.planting.work.bill import Bill, bill_of
-from swalekit.planting.work.materials import MulchPlan, compost_m3, first_water_m3, mulch_plan
+from swalekit.planting.work.materials import MulchPlan, compost_m3, first_water_m3, mulch_plan, mulched_m2
 from swalekit.planting.work.nursery import NurseryLine, nursery_stock
-from swalekit.planting.work.work_calendar import rainy_season, work_calendar
-from swalekit.planting.work.yearly_work import schedule
+from swalekit.planting.work.work_calendar import RainySeason, rainy_season, work_calendar
+from swalekit.planting.work.yearly_work import Work, schedule
 
-MATERIALS = ("mulch", "compost", "gravel", "pipe")
+MATERIALS = ("mulch", "compost", "pocket", "gravel", "pipe")
 """What is priced besides plants."""
 
 _EFFICIENCY = 0.5
@@ -73,36 +76,36 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     reference = reference_of(brief.weather, weather)
     chosen = chosen_species(part, records.species)
     part.check_prices((*known_species(), *records.species, *MATERIALS))
-    stand = mature_stand(chosen, growing_days(weather, reference.air), part)
     season = rainy_season(mean_months(weather.rain_mm, weather.dates), mean_months(reference.et_mm, weather.dates))
-    shared = Conditions(weather, reference, chosen, stand, root_zone_of(chosen, brief), season)
+    shared = _conditions(design, weather, reference, chosen, season)
     stage("following the water of the trees")
     swales = grow_swales(design, shared)
     stage("looking for a place for the reed bed")
     greywater = plan_greywater(design, shared, swales)
     counts, roles = plant_counts(swales, chosen), part.years_by_role
+    stays = lasting_pioneers(swales)
     nursery = tuple(
         nursery_stock(counts, np.datetime64(f"{part.planting_year}-{season.first:02d}", "M"), succession=roles)
     )
-    canopies = canopies_by_year(counts, succession=roles, years=part.years)
-    planted_m2 = sum(swale.capacity.planted_m2 for swale in swales)
-    mulch, compost = _mulch(part, canopies, planted_m2), compost_m3(counts)
+    canopies = canopies_of(counts, stays, part)
+    mulch, compost = _mulch(part, chosen, canopies, stays), compost_m3(counts)
+    planted_m2 = sum(swale.capacity.planted_m2 for swale in swales if swale.water is not None)
     lowest_c = float(weather.tmin_c.min()) if weather is records.weather else None
     return Growth(
         design=design,
         **vars(shared),
         made_rain=records.rain is None and not isinstance(records.weather, Weather),
         swales=swales,
-        schedule=tuple(schedule(counts, succession=roles, years=part.years)),
+        schedule=tuple(_schedule(counts, stays, part)),
         canopies=canopies,
-        stand_years=stand_years(design, shared, swales, canopies),
+        stand_years=stand_years(design, shared, swales),
         mulch=mulch,
         compost_m3=compost,
         first_water_m3=first_water_m3(counts, season, succession=roles),
         nursery=nursery,
         calendar=work_calendar(season, nursery=nursery, planted=bool(counts)),
         greywater=greywater,
-        bill=_bill(part, nursery, mulch, compost, greywater),
+        bill=_bill(part, nursery, mulch, compost, greywater, pockets_m3(swales)),
         needed_ratio=_needed_ratio(weather, swales),
         notes=(*records.notes, *weather_notes, *growth_notes(brief, swales, shared)),
         cautions=plant_cautions(chosen, canopies, planted_m2, lowest_c=lowest_c)
@@ -112,10 +115,49 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     )
 
 
-def _mulch(part: PlantingPart, canopies: Mapping[str, RoleCanopy], planted_m2: float) -> MulchPlan:
+def _conditions(
+    design: Design, weather: Weather, reference: ReferenceEt, chosen: Chosen, season: RainySeason
+) -> Conditions:
+    """What all swales share."""
+    brief, part, days = design.site.brief, design.site.brief.planting, growing_days(weather, reference.air)
+    rain = daily_water(design, weather, reference, class_areas_m2(design).sum(axis=0))
+    return Conditions(
+        weather,
+        reference,
+        chosen,
+        mature_stand(chosen, days, part),
+        root_zone_of(chosen, brief),
+        season,
+        days,
+        plant_groups(chosen, brief),
+        berm_cover(chosen, brief, days, rain, rule_of(part, season, part.least_ratio)),
+    )
+
+
+def _schedule(counts: Mapping[Species, int], stays: Mapping[Species, int], part: PlantingPart) -> list[Work]:
+    """Work of each year; pioneers that stand where no tree is carried are planted and left."""
+    nursing = {species: plants - stays.get(species, 0) for species, plants in counts.items()}
+    works: dict[tuple[int, str, Species], int] = {}
+    for standing, roles in ((nursing, part.years_by_role), (stays, part.years_of_lasting)):
+        for work in schedule(standing, succession=roles, years=part.years):
+            key = (work.year, work.task, work.species)
+            works[key] = works.get(key, 0) + work.plants
+    return sorted((Work(*key, plants) for key, plants in works.items()), key=lambda work: work.year)
+
+
+def _mulch(
+    part: PlantingPart, chosen: Chosen, canopies: Mapping[str, RoleCanopy], stays: Mapping[Species, int]
+) -> MulchPlan:
+    """Rings of mulch round the trees, and round pioneers that stay, which widen with their canopies."""
     pruned_from = role_years("pioneer", part.years_by_role).prune_from_year
+    kept = canopies_by_year(stays, succession=part.years_of_lasting, years=part.years).get("pioneer")
+    rings = [
+        mulched_m2(canopy, grown_m2=part.mulch_cover * chosen.tree_area_m2)
+        for canopy in (canopies.get("fruit"), kept)
+        if canopy is not None
+    ]
     return mulch_plan(
-        part.mulch_cover * planted_m2,
+        np.sum(rings, axis=0) if rings else np.zeros(part.years),
         canopies["pioneer"].canopy_m2 if "pioneer" in canopies else np.zeros(part.years),
         prune_from_year=part.years + 1 if pruned_from is None else pruned_from,
         depth_m=part.mulch_depth_m,
@@ -129,12 +171,18 @@ def _bill(
     mulch: MulchPlan,
     compost: float,
     greywater: Greywater | None,
+    dug_m3: float,
 ) -> Bill:
     """Plants with their replacements, mulch that must be bought, compost, and the reed bed with its pipe."""
-    first, top_up = "mulch at planting", f"mulch, top-up to year {part.years}"
-    bought = mulch.bought_m3
+    first, top_up = "mulch, first laid", f"mulch, top-up to year {part.years}"
+    laid = np.minimum(mulch.bought_m3, mulch.new_m3)
     items = [(line.species.name, float(line.planted + line.replacements), "plants") for line in nursery]
-    items += [(first, float(bought[0]), "m3"), (top_up, float(bought[1:].sum()), "m3"), ("compost", compost, "m3")]
+    items += [
+        (first, float(laid.sum()), "m3"),
+        (top_up, float((mulch.bought_m3 - laid).sum()), "m3"),
+        ("compost", compost, "m3"),
+    ]
+    items += [("pocket", dug_m3, "m3")] if dug_m3 else []
     prices = dict(part.prices)
     if "mulch" in prices:
         prices |= {first: prices["mulch"], top_up: prices["mulch"]}
@@ -153,9 +201,10 @@ def _needed_ratio(weather: Weather, swales: Sequence[SwaleGrowth]) -> float | No
     )
     if not planted or rain_mm.size < LEAST_SEASONS or not 0.0 < harvested_mm < rain_mm.mean():
         return None
-    tables = [swale.water.table for swale in planted if swale.water is not None]
+    budgets = [swale.water.budget for swale in planted if swale.water is not None]
+    want_m3 = sum(float(budget.demand_mm.sum()) * budget.planted_m2 for budget in budgets)
     return harvest_ratio(
-        float(tables[0].demand_mm.sum()) / rain_mm.size,
+        want_m3 / sum(budget.planted_m2 for budget in budgets) / rain_mm.size,
         probable_rain_mm(rain_mm, _TWO_YEARS_OF_THREE),
         runoff_coefficient=harvested_mm / float(rain_mm.mean()),
         efficiency=_EFFICIENCY,

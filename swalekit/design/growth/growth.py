@@ -8,18 +8,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
+from swalekit.design.growth.berm_cover import BermCover
 from swalekit.design.growth.chosen_species import Chosen
 from swalekit.design.growth.greywater import Greywater
+from swalekit.design.growth.plant_groups import PIONEER, PlantGroup
 from swalekit.design.plan.design import Design
 from swalekit.planting.plants.plant_positions import Planting
 from swalekit.planting.plants.species import Species
 from swalekit.planting.plants.succession import RoleCanopy
 from swalekit.planting.water.carrying_capacity import CarryingCapacity
+from swalekit.planting.water.crop_coefficients import GrowingDays
 from swalekit.planting.water.measures import PLANTED
 from swalekit.planting.water.months import MonthTable, mean_year
 from swalekit.planting.water.root_zone import RootZone
 from swalekit.planting.water.stand import Stand
-from swalekit.planting.water.water_budget import WaterBudget
+from swalekit.planting.water.water_budget import Ditch, WaterBudget
 from swalekit.planting.weather.reference_et import ReferenceEt
 from swalekit.planting.weather.weather import Weather
 from swalekit.planting.work.bill import Bill
@@ -38,9 +41,15 @@ class Conditions:
     weather, reference : Weather, ReferenceEt
         Every day, and what the air asks for.
     chosen, stand, zone : Chosen, Stand, RootZone
-        Species, the full-grown stand, and the soil that its roots fill.
+        Species, the full-grown stand of an orchard of them, and the soil that its roots fill.
     season : RainySeason
         When it rains.
+    days : GrowingDays
+        The days as crops meet them.
+    groups : tuple of PlantGroup
+        What a swale is asked to carry, in turn until it carries one.
+    cover : BermCover
+        How rain carries the low plants of the berms.
     """
 
     weather: Weather
@@ -49,6 +58,9 @@ class Conditions:
     stand: Stand
     zone: RootZone
     season: RainySeason
+    days: GrowingDays
+    groups: tuple[PlantGroup, ...]
+    cover: BermCover
 
 
 @one_line("budget", "irrigation_m3")
@@ -64,11 +76,20 @@ class TreeWater:
         By measure: with and without swale and mulch.
     irrigated : MonthTable
         The same planting watered so that no day brings stress.
+    stand : Stand
+        What grows on the ground of their roots.
+    ditch : Ditch
+        What holds their water, pockets too.
+    mulch_saved_m3 : float
+        What the mulch keeps from evaporating in a mean year [m³].
     """
 
     budget: WaterBudget
     months: dict[str, MonthTable]
     irrigated: MonthTable
+    stand: Stand
+    ditch: Ditch
+    mulch_saved_m3: float
 
     @property
     def table(self) -> MonthTable:
@@ -109,6 +130,29 @@ class TreeWater:
         return np.array(depth) * self.budget.planted_m2 / 1000.0
 
 
+@one_line("l_week", "fruit", "hardy")
+@dataclass(frozen=True)
+class ByHand:
+    """Trees that a swale carries where each is given water by hand.
+
+    Parameters
+    ----------
+    l_week : float
+        Water that each is given in a week of the dry months, every year [L].
+    fruit, hardy : int
+        Fruit trees; where none is carried, hardy ones that live on without bearing.
+    """
+
+    l_week: float
+    fruit: int
+    hardy: int
+
+    @property
+    def trees(self) -> int:
+        """Trees of either kind."""
+        return self.fruit + self.hardy
+
+
 @one_line("swale", "trees", "harvested_m3", "trees_unwatered")
 @dataclass(frozen=True, eq=False)
 class SwaleGrowth:
@@ -122,37 +166,60 @@ class SwaleGrowth:
         Ground whose runoff it harvests [m²].
     harvested_m3 : float
         Runoff that reaches it in a mean year [m³].
+    group : PlantGroup or None
+        Which group of plants it carries; None where it carries none but the cover of its berm that rain carries.
+    pocket_m3 : float
+        Pocket in the ditch's floor beside each of them, 0 for none [m³].
     capacity : CarryingCapacity
-        Trees that it carries.
+        How many of that group it carries; of the last one asked for where it carries none.
+    tried : dict of str to CarryingCapacity
+        Of every group that it was asked for, by name.
     out_of_reach : int
         Places for trees from which roots don't reach its water; they are in no room.
     trees_unwatered : int
-        Trees that it would carry without the irrigation that the brief allows.
+        Fruit trees that it would carry without the irrigation and water by hand that the brief allows.
     capacity_at : dict of float to CarryingCapacity
-        The same by the least share of full transpiration, the brief's and its neighbours.
+        Fruit trees by the least share of full transpiration, the brief's and its neighbours.
     trees_at_spread : dict of float to int
-        Trees by the least and the greatest spread of roots that was measured.
+        Fruit trees by the least and the greatest spread of roots that was measured.
+    by_hand : tuple of ByHand
+        Trees by the water that each is given by hand, from none on.
+    least_l_week : float or None
+        Least water by hand with which one tree lives on, 0 where it needs none; None where there is no room for one or
+        no such water is enough [L a week of the dry months].
     planting : Planting
-        Where they stand; empty where none is carried.
+        Where the plants stand, those of the berm too.
     water : TreeWater or None
-        Their water; None where none is carried.
+        The water of its trees or pioneers; None where it carries none.
     """
 
     swale: str
     catchment_m2: float
     harvested_m3: float
+    group: PlantGroup | None
+    pocket_m3: float
     capacity: CarryingCapacity
+    tried: dict[str, CarryingCapacity]
     out_of_reach: int
     trees_unwatered: int
     capacity_at: dict[float, CarryingCapacity]
     trees_at_spread: dict[float, int]
+    by_hand: tuple[ByHand, ...]
+    least_l_week: float | None
     planting: Planting
     water: TreeWater | None
 
     @property
     def trees(self) -> int:
-        """Trees that stand there."""
+        """Trees that stand there, those that bear and those that merely live."""
         return self.planting.trees
+
+    @property
+    def kind(self) -> str:
+        """What it carries: the name of a group, ``ground cover``, or '' where it stays bare."""
+        if self.group is not None:
+            return self.group.name
+        return "ground cover" if self.planting.species else ""
 
 
 @one_line("year", "cover", "root_depth_m", "want_m3", "met")
@@ -254,15 +321,43 @@ class Growth(Conditions):
         """Trees on the site."""
         return sum(swale.trees for swale in self.swales)
 
+    def swales_of(self, kind: str) -> tuple[SwaleGrowth, ...]:
+        """Swales that carry one kind of plants.
+
+        Parameters
+        ----------
+        kind : str
+            Name of a group, ``ground cover``, or '' for those that stay bare.
+
+        Returns
+        -------
+        tuple of SwaleGrowth
+            In the order of the design.
+
+        Examples
+        --------
+        >>> [swale.swale for swale in growth.swales_of("fruit tree")]
+        ['S1', 'S2']
+        """
+        return tuple(swale for swale in self.swales if swale.kind == kind)
+
+    @property
+    def by_hand(self) -> tuple[ByHand, ...]:
+        """Trees of all swales by the water that each is given by hand."""
+        return tuple(
+            ByHand(found[0].l_week, sum(one.fruit for one in found), sum(one.hardy for one in found))
+            for found in zip(*(swale.by_hand for swale in self.swales), strict=True)
+        )
+
     @property
     def planted(self) -> tuple[SwaleGrowth, ...]:
-        """Swales that carry trees."""
+        """Swales that carry trees or pioneers."""
         return tuple(swale for swale in self.swales if swale.water is not None)
 
     @property
     def planted_m2(self) -> float:
-        """Ground of all trees [m²]."""
-        return sum(swale.capacity.planted_m2 for swale in self.swales)
+        """Ground that the roots of all trees, and of pioneers where no tree is carried, fill [m²]."""
+        return sum(swale.capacity.planted_m2 for swale in self.planted)
 
     @cached_property
     def counts(self) -> dict[Species, int]:
@@ -336,3 +431,50 @@ def plant_counts(swales: Iterable[SwaleGrowth], chosen: Chosen) -> dict[Species,
         for species, plants in swale.planting.counts.items():
             counts[species] += plants
     return {species: plants for species, plants in counts.items() if plants}
+
+
+def lasting_pioneers(swales: Iterable[SwaleGrowth]) -> dict[Species, int]:
+    """Pioneers that stand where no tree is carried, and stay, by species.
+
+    Parameters
+    ----------
+    swales : iterable of SwaleGrowth
+        What the swales carry.
+
+    Returns
+    -------
+    dict of Species to int
+        Plants of each.
+
+    Examples
+    --------
+    >>> lasting_pioneers(growth.swales)
+    {}
+    """
+    counts: dict[Species, int] = {}
+    for swale in swales:
+        for species, plants in swale.planting.counts.items() if swale.kind == PIONEER else ():
+            if species.role == "pioneer":
+                counts[species] = counts.get(species, 0) + plants
+    return counts
+
+
+def pockets_m3(swales: Iterable[SwaleGrowth]) -> float:
+    """Soil dug for pockets in the floors of ditches.
+
+    Parameters
+    ----------
+    swales : iterable of SwaleGrowth
+        What the swales carry.
+
+    Returns
+    -------
+    float
+        All pockets [m³].
+
+    Examples
+    --------
+    >>> pockets_m3(growth.swales)
+    0.0
+    """
+    return float(sum(swale.pocket_m3 * swale.capacity.trees for swale in swales if swale.water is not None))

@@ -5,10 +5,12 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from swalekit.design.brief.brief import Brief
+from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.growth.chosen_species import Chosen
 from swalekit.design.growth.greywater import Greywater, serves_across_watercourse, swales_crossed, things_crossed
 from swalekit.design.growth.greywater_plan import water_near_bed
 from swalekit.design.growth.growth import Conditions, SwaleGrowth
+from swalekit.design.growth.plant_groups import PIONEER
 from swalekit.design.plan.design import Design
 from swalekit.greywater.household_flow import greywater_cautions
 from swalekit.planting.plants.succession import RoleCanopy
@@ -65,22 +67,7 @@ def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions
         notes.append(
             f"weather: only {years} whole years; a share of years says little over so few, so plant fewer trees"
         )
-    for limit, words in (
-        ("root zone", f"no tree gets {100 * part.least_ratio:.0f} % of what it wants in enough years; left unplanted"),
-        (
-            "reach",
-            f"too little soaks in within reach of any one tree, its roots {part.root_spread:g} times as wide as its "
-            "canopy; left unplanted. Lines farther apart gather more on each metre of ditch, kinds with wider roots "
-            "reach more of it",
-        ),
-        (
-            "room",
-            "no room for a tree clear of works, keep-outs and ways of overflow, with its roots in the ditch's water",
-        ),
-    ):
-        bare = [swale.swale for swale in swales if not swale.trees and swale.capacity.limited_by == limit]
-        if bare:
-            notes.append(f"{', '.join(bare)}: {words}")
+    notes += _why_none(part, swales, shared)
     far = sum(swale.out_of_reach for swale in swales)
     if far:
         notes.append(
@@ -88,6 +75,67 @@ def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions
             "(rows_below, root_spread, seep_m)"
         )
     return tuple(notes)
+
+
+def _why_none(part: PlantingPart, swales: Sequence[SwaleGrowth], shared: Conditions) -> list[str]:
+    """Why some swales carry no fruit tree, what they carry instead, and what would change it."""
+    notes = []
+    fruit = shared.groups[0]
+    for limit, words in (
+        (
+            "root zone",
+            f"no fruit tree gets {100 * fruit.least_ratio:.0f} % of what it wants in enough years, however few there "
+            "are: rain and harvest, as far as the soil keeps them, don't last from rain to rain",
+        ),
+        (
+            "reach",
+            f"too little soaks in within reach of any one fruit tree, its roots {part.root_spread:g} times as wide as "
+            "its canopy. Lines farther apart gather more on each metre of ditch, kinds with wider roots reach more of "
+            "it",
+        ),
+        (
+            "room",
+            "no room for a tree clear of works, keep-outs and ways of overflow, with its roots in the ditch's water",
+        ),
+    ):
+        told = [swale for swale in swales if _refused(swale, fruit.name) == limit]
+        if told:
+            notes.append(f"{', '.join(swale.swale for swale in told)}: {words}{_instead(told)}")
+    if shared.cover.closest_m and shared.cover.spacing_m is None:
+        notes.append(
+            "no berm is planted: rain alone carries none of its low plants, however far apart they stand "
+            f"({100 * shared.cover.least_ratio:.0f} % of their want); cover it with stones or brush, and sow "
+            "grasses of the district in wet years"
+        )
+    elif shared.cover.spacing_m is not None and shared.cover.spacing_m > shared.cover.closest_m:
+        notes.append(
+            f"low plants of the berms stand {shared.cover.spacing_m:g} m apart, where closer ones "
+            f"({shared.cover.closest_m:g} m) would want more than rain gives"
+        )
+    if not shared.chosen.pioneers and any(swale.group is None and swale.capacity.room for swale in swales):
+        notes.append("no pioneers are named: give hardy ones ([planting] pioneers) for swales that carry no tree")
+    return notes
+
+
+def _refused(swale: SwaleGrowth, fruit: str) -> str:
+    """What keeps a swale from carrying fruit trees; '' where it carries some, or its berm is left bare on purpose."""
+    capacity = swale.tried[fruit]
+    return "" if capacity.trees else capacity.limited_by
+
+
+def _instead(swales: Sequence[SwaleGrowth]) -> str:
+    """What swales without fruit trees carry, and with how much water by hand a tree would live on them."""
+    kinds: dict[str, list[str]] = {}
+    for swale in swales:
+        kinds.setdefault(swale.kind or "nothing", []).append(swale.swale)
+    words = "; they carry " + ", ".join(
+        kind if len(kinds) == 1 else f"{kind} ({', '.join(names)})" for kind, names in kinds.items()
+    )
+    litres = [swale.least_l_week for swale in swales if swale.least_l_week]
+    if not litres:
+        return words
+    span = f"{min(litres):.0f}" if min(litres) == max(litres) else f"{min(litres):.0f} to {max(litres):.0f}"
+    return f"{words}; one tree on each would live with {span} L a week in the dry months"
 
 
 _DEEP_M = 1.2
@@ -114,7 +162,11 @@ def fruit_cautions(swales: Sequence[SwaleGrowth]) -> dict[str, str]:
     >>> list(fruit_cautions(growth.swales))
     ['fruit']
     """
-    tables = [(swale.capacity.planted_m2, swale.water.table) for swale in swales if swale.water is not None]
+    tables = [
+        (swale.capacity.planted_m2, swale.water.table)
+        for swale in swales
+        if swale.water is not None and swale.kind != PIONEER
+    ]
     wanted = sum(m2 * float(table.demand_mm.sum()) for m2, table in tables)
     met = sum(m2 * float(table.transpiration_mm.sum()) for m2, table in tables) / wanted if wanted else 1.0
     if met >= _FRUITING:
@@ -228,12 +280,14 @@ def plant_cautions(
         )
     if not planted_m2:
         return cautions
-    cover = np.sum([canopies[role].canopy_m2 for role in ("pioneer", "fruit") if role in canopies], axis=0)
-    densest = int(np.argmax(cover))
-    if cover[densest] > chosen.mature_cover * planted_m2:
+    drinking = [canopies[role] for role in ("pioneer", "fruit") if role in canopies]
+    canopy_m2 = np.sum([canopy.canopy_m2 for canopy in drinking], axis=0)
+    reckoned_m2 = float(canopies["fruit" if "fruit" in canopies else "pioneer"].grown_m2.max())
+    densest = int(np.argmax(canopy_m2))
+    if canopy_m2[densest] > reckoned_m2:
         cautions["dense years"] = (
-            f"with the pioneers, canopies cover {cover[densest] / planted_m2:.0%} of the planted ground in year "
-            f"{densest + 1}, more than the {chosen.mature_cover:.0%} of the grown trees that the water was reckoned "
-            "for; cut pioneers back harder or sooner in dry years"
+            f"with the pioneers, canopies cover {canopy_m2[densest] / planted_m2:.0%} of the planted ground in year "
+            f"{densest + 1}, more than the {reckoned_m2 / planted_m2:.0%} of the grown trees that the water was "
+            "reckoned for; cut pioneers back harder or sooner in dry years"
         )
     return cautions

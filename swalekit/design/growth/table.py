@@ -6,7 +6,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.design.growth.growth import Growth, SwaleGrowth, TreeWater, plants_of
+from swalekit.design.growth.growth import Growth, SwaleGrowth, TreeWater, plants_of, pockets_m3
+from swalekit.design.growth.plant_groups import HARDY, PIONEER
 from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.planting.water.measures import MEASURES
 from swalekit.planting.water.months import MonthTable, mean_year
@@ -16,17 +17,22 @@ Row = dict[str, Entry]
 
 GROW_COLUMNS: tuple[Column, ...] = (
     Column("swale", "", "lasting name of the swale"),
+    Column("kind", "", "what it carries: fruit tree, hardy tree that lives on without bearing, pioneer, ground cover"),
     Column("catchment_m2", "m2", "ground whose runoff it harvests", 0),
     Column("harvested_m3", "m3", "runoff that reaches it in a mean year"),
-    Column("reached_share", "", "share of the ditch whose water the trees' roots reach", 2),
+    Column("reached_share", "", "share of the ditch, pockets apart, whose water the trees' roots reach", 2),
     Column("soaked_m3", "m3", "of the harvest, what soaks in within reach of the trees' roots in a mean year"),
     Column("beyond_m3", "m3", "of the harvest, what soaks in beyond their reach in a mean year"),
     Column("evaporated_m3", "m3", "of the harvest, what evaporates from the ditch in a mean year"),
     Column("spilled_m3", "m3", "of the harvest, what leaves over the sill in a mean year"),
-    Column("room", "", "trees that there is room for in the rows asked for", 0),
+    Column("room", "", "plants of that kind, or trees, that there is room for in the rows asked for", 0),
     Column("trees", "", "trees that its water carries", 0),
-    Column("pioneers", "", "nursing pioneers that stand between them", 0),
-    Column("planted_m2", "m2", "ground of the trees, a spacing squared each", 0),
+    Column("pioneers", "", "pioneers that nurse them, or stand for them where no tree is carried", 0),
+    Column("ground_cover", "", "low plants of its berm", 0),
+    Column("planted_m2", "m2", "ground that the roots of the trees fill", 0),
+    Column("own_m2", "m2", "the same for each of them", 0),
+    Column("least_share", "", "share of a year's full want that counts as enough", 2),
+    Column("pockets_m3", "m3", "pockets in the ditch's floor, one beside each of them", 0),
     Column("ratio", "", "catchment over planted ground"),
     Column(
         "limited_by",
@@ -45,15 +51,19 @@ GROW_COLUMNS: tuple[Column, ...] = (
     Column("hard_months", "", "months, 1 to 12, in which they do in most years"),
     Column("given_m3", "m3", "water given in a mean year, as far as the brief allows", 0),
     Column("trees_unwatered", "", "trees that its water carries where none is given", 0),
+    Column("least_l_week", "L/week", "water by hand in the dry months with which one tree lives, 0: without any", 0),
+    Column("mulch_saved_m3", "m3", "what mulch keeps from evaporating in a mean year"),
     Column("irrigation_m3", "m3", "water that would meet their whole want in a mean year", 0),
     Column("greatest_irrigation_m3", "m3", "the same in the driest year", 0),
 )
 
 GROW_TOTALS: tuple[Column, ...] = (
     Column("trees", "", "trees that the swales' water carries", 0),
-    Column("pioneers", "", "nursing pioneers", 0),
+    Column("hardy_trees", "", "of those, trees that live on without bearing", 0),
+    Column("pioneers", "", "pioneers that nurse them", 0),
+    Column("lasting_pioneers", "", "pioneers that stand where no tree is carried", 0),
     Column("plants", "", "plants in all, ground cover too", 0),
-    Column("planted_m2", "m2", "ground of the trees", 0),
+    Column("planted_m2", "m2", "ground that the roots of trees and lasting pioneers fill", 0),
     Column("catchment_m2", "m2", "ground whose runoff the planted swales harvest", 0),
     Column("harvested_m3", "m3", "runoff that reaches the planted swales in a mean year", 0),
     Column("harvested_of_all_m3", "m3", "runoff that reaches all swales in a mean year, those without trees too", 0),
@@ -64,9 +74,11 @@ GROW_TOTALS: tuple[Column, ...] = (
     Column("irrigation_m3", "m3", "water that would meet the trees' whole want in a mean year", 0),
     Column("rain_mm", "mm", "rain of a mean year", 0),
     Column("reference_et_mm", "mm", "reference evapotranspiration of a mean year", 0),
-    Column("tree_want_mm", "mm", "transpiration of the grown stand in a mean year if it wanted for nothing", 0),
-    Column("mulch_m3", "m3", "mulch when first spread"),
+    Column("tree_want_m3", "m3", "transpiration of a grown tree in a mean year if it wanted for nothing", 1),
+    Column("mulch_saved_m3", "m3", "what mulch keeps from evaporating in a mean year, full-grown", 0),
+    Column("mulch_m3", "m3", "mulch where the ground had none, of all years"),
     Column("compost_m3", "m3", "compost at planting"),
+    Column("pockets_m3", "m3", "pockets in the floors of ditches, one beside each plant of swales that need them", 0),
     Column("first_water_m3", "m3", "water to hold ready for young plants in the dry season that asks for most", 0),
     Column("raised", "", "seedlings and grafts to start in the nursery, and seed places sown", 0),
     Column("greywater_l_d", "L/d", "the house's greywater, empty without a house", 0),
@@ -112,6 +124,42 @@ STAND_COLUMNS: tuple[Column, ...] = (
 )
 
 
+WATERING_COLUMNS: tuple[Column, ...] = (
+    Column("swale", "", "lasting name of the swale; all of them together in the last rows"),
+    Column("l_week", "L/week", "water that each tree is given by hand in the dry months, every year", 0),
+    Column("fruit_trees", "", "fruit trees that are then carried", 0, "fruit"),
+    Column("hardy_trees", "", "where no fruit tree is, hardy ones that live on without bearing", 0, "hardy"),
+    Column("hand_m3", "m3", "water by hand that all of them take in a year at most"),
+)
+
+
+def watering_rows(growth: Growth) -> list[Row]:
+    """Trees by the water that each is given by hand, by the names of `WATERING_COLUMNS`.
+
+    Parameters
+    ----------
+    growth : Growth
+        The planting.
+
+    Returns
+    -------
+    list of dict
+        A row an amount, from none on, for each swale and for all.
+
+    Examples
+    --------
+    >>> rows = watering_rows(growth)
+    >>> rows[-5]["swale"], rows[-5]["l_week"], rows[-5]["fruit_trees"] == growth.trees
+    ('all', 0, True)
+    """
+    weeks = (12 - len(growth.season.months)) * 365.25 / 12.0 / 7.0
+    return [
+        row_of(found, WATERING_COLUMNS, swale=name, hand_m3=found.trees * found.l_week * weeks / 1000.0)
+        for name, curve in (*((swale.swale, swale.by_hand) for swale in growth.swales), ("all", growth.by_hand))
+        for found in curve
+    ]
+
+
 def grow_row(swale: SwaleGrowth) -> Row:
     """Figures of one swale by the names of `GROW_COLUMNS`.
 
@@ -132,11 +180,15 @@ def grow_row(swale: SwaleGrowth) -> Row:
     """
     figures: Row = {
         "swale": swale.swale,
+        "kind": swale.kind,
         "catchment_m2": swale.catchment_m2,
         "harvested_m3": swale.harvested_m3,
         "room": swale.capacity.room,
         "trees": swale.trees,
         "pioneers": plants_of(swale, "pioneer"),
+        "ground_cover": plants_of(swale, "ground cover"),
+        "least_l_week": swale.least_l_week,
+        "pockets_m3": pockets_m3([swale]),
         "trees_unwatered": swale.trees_unwatered,
         "limited_by": swale.capacity.limited_by,
     }
@@ -149,6 +201,9 @@ def grow_row(swale: SwaleGrowth) -> Row:
             "evaporated_m3": water.mean_year(budget.ditch_evaporation_m3),
             "spilled_m3": water.mean_year(budget.spilled_m3),
             "planted_m2": budget.planted_m2,
+            "own_m2": budget.planted_m2 / swale.capacity.trees,
+            "least_share": table.least_ratio,
+            "mulch_saved_m3": water.mulch_saved_m3,
             "ratio": swale.catchment_m2 / budget.planted_m2,
             "reliability": swale.capacity.reliability,
             "share": table.share,
@@ -187,7 +242,9 @@ def grow_totals(growth: Growth) -> Row:
         growth,
         GROW_TOTALS,
         trees=sum(swale.trees for swale in growth.planted),
-        pioneers=sum(plants_of(swale, "pioneer") for swale in growth.planted),
+        hardy_trees=sum(swale.trees for swale in growth.swales_of(HARDY)),
+        pioneers=sum(plants_of(swale, "pioneer") for swale in growth.planted if swale.kind != PIONEER),
+        lasting_pioneers=sum(plants_of(swale, "pioneer") for swale in growth.swales_of(PIONEER)),
         plants=sum(growth.counts.values()),
         catchment_m2=catchment_m2,
         harvested_m3=sum(swale.harvested_m3 for swale in growth.planted),
@@ -198,8 +255,10 @@ def grow_totals(growth: Growth) -> Row:
         irrigation_m3=sum(float(water.irrigation_m3.mean()) for water in waters),
         rain_mm=mean_year(growth.weather.rain_mm, dates),
         reference_et_mm=mean_year(growth.reference.et_mm, dates),
-        tree_want_mm=mean_year(growth.stand.kcb * growth.reference.et_mm, dates),
-        mulch_m3=float(growth.mulch.needed_m3[0]),
+        tree_want_m3=_tree_want_m3(growth),
+        pockets_m3=pockets_m3(growth.swales),
+        mulch_saved_m3=sum(water.mulch_saved_m3 for water in waters),
+        mulch_m3=float(growth.mulch.new_m3.sum()),
         first_water_m3=max(growth.first_water_m3.values(), default=0.0),
         raised=sum(line.raised for line in growth.nursery),
         greywater_l_d=None if greywater is None else 1000.0 * greywater.household.flow_m3_d,
@@ -264,7 +323,8 @@ def year_rows(growth: Growth) -> list[Row]:
     sums["irrigation_mm"] = _over_ground(growth, [water.irrigated for water in waters])["irrigation_mm"]
     wants = sums["demand_mm"] > 0.0
     sums["share"] = np.divide(sums["transpiration_mm"], sums["demand_mm"], out=np.ones(wants.size), where=wants)
-    sums["suffers"] = (sums["share"] < table.least_ratio).astype(np.int64)
+    least = growth.design.site.brief.planting.least_ratio
+    sums["suffers"] = (sums["share"] < least).astype(np.int64)
     columns = {"year": table.year, "month": table.month} | sums
     return [
         row_of({name: values[place].item() for name, values in columns.items()}, YEAR_COLUMNS)
@@ -291,6 +351,21 @@ def stand_rows(growth: Growth) -> list[Row]:
     2031
     """
     return [row_of(year, STAND_COLUMNS) for year in growth.stand_years]
+
+
+def _tree_want_m3(growth: Growth) -> float:
+    """What a grown tree would transpire in a mean year without want; that of an orchard where none is planted [m³]."""
+    carried = [swale for swale in growth.planted if swale.kind != PIONEER]
+    if not carried:
+        return mean_year(growth.stand.kcb * growth.reference.et_mm, growth.weather.dates) * (
+            growth.chosen.tree_area_m2 / 1000.0
+        )
+    want_m3 = sum(
+        water.mean_year(water.budget.demand_mm) * water.budget.planted_m2 / 1000.0
+        for water in (swale.water for swale in carried)
+        if water is not None
+    )
+    return want_m3 / sum(swale.trees for swale in carried)
 
 
 def _waters(growth: Growth) -> list[TreeWater]:

@@ -1,6 +1,8 @@
 """The water of each swale's trees: where they may stand, what is harvested, how many it carries."""
 
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -10,23 +12,37 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.brief.settings import soil_of
-from swalekit.design.growth.chosen_species import Chosen
-from swalekit.design.growth.growth import Conditions, SwaleGrowth, TreeWater
+from swalekit.design.growth.chosen_species import stand_of_cover
+from swalekit.design.growth.growth import ByHand, Conditions, SwaleGrowth, TreeWater
+from swalekit.design.growth.plant_groups import COVER, FRUIT, HARDY, PlantGroup
+from swalekit.design.growth.root_ground import root_grounds
 from swalekit.design.layout.kept_clear import kept_clear
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.plan.design import Design, Swale
 from swalekit.flow.catchments import label_cells
 from swalekit.planting.plants.plant_positions import Planting, plant_positions
-from swalekit.planting.plants.plant_rows import ditch_lip_m, usual_rows
-from swalekit.planting.water.carrying_capacity import CarryingCapacity, CarryRule, carrying_capacity
+from swalekit.planting.plants.plant_rows import berm_row, ditch_lip_m, usual_rows
+from swalekit.planting.water.carrying_capacity import (
+    CarryingCapacity,
+    CarryRule,
+    PlantedGround,
+    carrying_capacity,
+    least_hand_water_l_week,
+)
 from swalekit.planting.water.daily_water import DailyWater, harvest_m3
-from swalekit.planting.water.measures import PLANTED, compare_measures
+from swalekit.planting.water.measures import PLANTED, UNMULCHED, compare_measures
 from swalekit.planting.water.months import mean_year, month_table
-from swalekit.planting.water.root_spread import reached_share, spread_range
+from swalekit.planting.water.root_spread import reached_share, rooted_m2, spread_range
 from swalekit.planting.water.water_budget import Ditch, water_budget
+from swalekit.planting.weather.reference_et import ReferenceEt
+from swalekit.planting.weather.weather import Weather
+from swalekit.planting.work.work_calendar import RainySeason
+from swalekit.tables.load import named_row
 
 _STEPS = (-0.1, 0.0, 0.1, 0.2)
 """Neighbours of the least share of full transpiration, at which trees are counted too."""
+HAND_L_WEEK = (0.0, 20.0, 50.0, 100.0, 200.0)
+"""Water by hand, a tree and week of the dry months, at which trees are counted [L]."""
 
 
 def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
@@ -37,7 +53,7 @@ def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
     design : Design
         The swales.
     shared : Conditions
-        Weather, species, stand and soil.
+        Weather, groups of plants and soil.
 
     Returns
     -------
@@ -47,11 +63,15 @@ def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
     Notes
     -----
     Each swale harvests the runoff of its own catchment; what the swale above spills to it is left out, on the safe
-    side, as is the rain on its ditch. Of what soaks in, trees get what their roots reach; places from
-    which they reach none are left out, as are those too near to trees of the swale above, and all of a swale whose
+    side, as is the rain on its ditch. Of what soaks in, trees get what their roots reach; rain comes to all the ground
+    that their roots fill, which is the larger for each the fewer there are, and no ground of the next swale's.
+    A swale that carries no fruit tree gets pockets in its floor, one beside each plant, in which the water of small
+    storms gathers; and is then asked for the next group of plants, down to the cover of its berm. Places from
+    which roots reach no ditch are left out, as are those too near to trees of the swale above, and all of a swale whose
     berm the designer leaves bare.
     """
-    areas, free = class_areas_m2(design), _plantable(design)
+    areas, rooted = class_areas_m2(design), root_grounds(design)
+    free, berms = _plantable(design), _open_berms(design)
     works = [swale.works for swale in design.swales]
     tree, apart_m = shapely.STRtree(works), 0.5 * shared.chosen.tree_area_m2**0.5
     grown: list[SwaleGrowth] = []
@@ -59,9 +79,8 @@ def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
         near = tree.query(works[number].buffer(100.0))
         others = shapely.union_all([works[neighbour] for neighbour in near if neighbour != number])
         bare = swale.own.planting is False
-        grown.append(
-            _grow(design, swale, shared, areas[number], shapely.Polygon() if bare else free.difference(others))
-        )
+        open_ground, berm = (shapely.Polygon() if bare else ground.difference(others) for ground in (free, berms))
+        grown.append(_grow(design, swale, shared, _Ground(areas[number], open_ground, berm, rooted[number])))
         free = free.difference(shapely.MultiPoint(grown[-1].planting.xy).buffer(apart_m))
     return tuple(grown)
 
@@ -94,6 +113,39 @@ def class_areas_m2(design: Design) -> NDArray[np.float64]:
     return np.asarray(cells[1:] * ground.terrain.grid.cell_area_m2, np.float64)
 
 
+def daily_water(design: Design, weather: Weather, reference: ReferenceEt, areas_m2: NDArray[np.float64]) -> DailyWater:
+    """Rain, runoff, harvest and want of every day.
+
+    Parameters
+    ----------
+    design : Design
+        The soil.
+    weather, reference : Weather, ReferenceEt
+        Rain, and what the air asks for.
+    areas_m2 : ndarray of float64, shape (classes,)
+        Catchment by soil class [m²].
+
+    Returns
+    -------
+    DailyWater
+        The planted ground sheds as the largest class of the catchment does.
+
+    Examples
+    --------
+    >>> bool(daily_water(design, growth.weather, growth.reference, class_areas_m2(design)[0]).harvested_m3.any())
+    True
+    """
+    soil, rain_mm = soil_of(design.site), weather.rain_mm
+    depths, place = np.unique(rain_mm, return_inverse=True)
+    return DailyWater(
+        weather.dates,
+        rain_mm,
+        soil.runoff_mm(depths)[place, int(areas_m2.argmax())],
+        reference.et_mm,
+        harvest_m3(soil, areas_m2, depths)[place],
+    )
+
+
 def ditch_of(design: Design, swale: Swale) -> Ditch:
     """Describe a swale as the daily budget sees it.
 
@@ -118,43 +170,193 @@ def ditch_of(design: Design, swale: Swale) -> Ditch:
     return Ditch(swale.storage_m3, floor_m2, design.ground.soil.design_intake_mm_h or 0.0)
 
 
-def _grow(
-    design: Design, swale: Swale, shared: Conditions, areas_m2: NDArray[np.float64], free: BaseGeometry
-) -> SwaleGrowth:
-    part, chosen = design.site.brief.planting, shared.chosen
-    water = _daily_water(design, shared, areas_m2)
-    latitude_deg = shared.weather.place.latitude_deg
-    places = _tree_places(swale, chosen, free, rows_below=part.rows_below, latitude_deg=latitude_deg)
-    ditch, given, wet_m = ditch_of(design, swale), part.irrigation_mm_month, wetted_m(swale, part)
+@dataclass(frozen=True, eq=False)
+class _Ground:
+    """Ground of a swale.
 
-    def carried_by(rule: CarryRule, spread: float) -> CarryingCapacity:
-        radius_m = 0.5 * spread * chosen.mean_canopy_m
-        planting = places.only(_within_reach(places, swale, radius_m, wet_m=wet_m))
+    Parameters
+    ----------
+    areas_m2 : ndarray of float64, shape (classes,)
+        Its catchment by soil class [m²].
+    free : shapely geometry
+        Where trees and pioneers may stand.
+    berm : shapely geometry
+        Where low plants may.
+    rooted : shapely geometry
+        Where roots may spread.
+    """
 
-        def reached(trees: int) -> float:
-            carried = planting.carrying(trees)
-            return reached_share(swale.line, carried.xy[carried.of_roles("fruit")], radius_m, wet_m=wet_m)
+    areas_m2: NDArray[np.float64]
+    free: BaseGeometry
+    berm: BaseGeometry
+    rooted: BaseGeometry
 
-        ground: dict[str, Any] = {"tree_area_m2": chosen.tree_area_m2, "room": planting.trees, "reached": reached}
-        return carrying_capacity(water, shared.stand, shared.zone, ditch, **ground, rule=rule)
 
-    rule = CarryRule(part.reliability, part.least_ratio, given, shared.season.first)
-    spread = part.root_spread
-    found = {ratio: carried_by(replace(rule, least_ratio=ratio), spread) for ratio in _ratios(part.least_ratio)}
-    capacity = found[part.least_ratio]
-    reached = places.only(_within_reach(places, swale, 0.5 * spread * chosen.mean_canopy_m, wet_m=wet_m))
+@dataclass(frozen=True, eq=False)
+class _Trial:
+    """A group of plants that a swale is asked to carry.
+
+    Parameters
+    ----------
+    swale, shared, group : Swale, Conditions, PlantGroup
+        The swale, what it shares with others, and the plants.
+    part : PlantingPart
+        What the brief says of the planting.
+    water, ditch : DailyWater, Ditch
+        What comes, and what holds it.
+    places : Planting
+        Every place on free ground.
+    rooted : shapely geometry
+        Where roots may spread.
+    pocket_m3 : float
+        Pocket in the ditch's floor beside each plant, 0 for none [m³].
+    """
+
+    swale: Swale
+    shared: Conditions
+    group: PlantGroup
+    part: PlantingPart
+    water: DailyWater
+    ditch: Ditch
+    places: Planting
+    rooted: BaseGeometry
+    pocket_m3: float = 0.0
+
+    def within_reach(self, spread: float) -> Planting:
+        """Places from which roots reach ground that the ditch wets."""
+        radius_m = 0.5 * spread * self.group.chosen.mean_canopy_m
+        return self.places.only(_within_reach(self.places, self.swale, radius_m, wet_m=wetted_m(self.swale, self.part)))
+
+    def ground(self, spread: float) -> tuple[int, Callable[[int], PlantedGround]]:
+        """Room for plants, and the ground of so many of them."""
+        planting, chosen = self.within_reach(spread), self.group.chosen
+        radius_m, wet_m = 0.5 * spread * chosen.mean_canopy_m, wetted_m(self.swale, self.part)
+
+        @cache
+        def of(plants: int) -> PlantedGround:
+            carried = planting.carrying(plants, self.group.role)
+            xy = carried.xy[carried.of_roles(self.group.role)]
+            canopies_m2 = plants * chosen.mean_canopy_m2
+            planted_m2 = max(rooted_m2(xy, radius_m, self.rooted), canopies_m2)
+            stand = stand_of_cover(
+                chosen,
+                self.shared.days,
+                cover=canopies_m2 / planted_m2,
+                mulch_cover=min(1.0, self.part.mulch_cover * plants * chosen.tree_area_m2 / planted_m2),
+            )
+            share, pockets_m3 = reached_share(self.swale.line, xy, radius_m, wet_m=wet_m), plants * self.pocket_m3
+            return PlantedGround(planted_m2, share, stand, pockets_m3, pockets_m3 / _practice("pocket depth"))
+
+        return planting.plants_of(self.group.role), of
+
+    def carried(self, rule: CarryRule, ground: tuple[int, Callable[[int], PlantedGround]]) -> CarryingCapacity:
+        """Most plants of the group that don't suffer."""
+        room, of = ground
+        return carrying_capacity(self.water, of, self.group.zone, self.ditch, room=room, rule=rule)
+
+
+def _grow(design: Design, swale: Swale, shared: Conditions, site: _Ground) -> SwaleGrowth:
+    part = design.site.brief.planting
+    water, ditch = daily_water(design, shared.weather, shared.reference, site.areas_m2), ditch_of(design, swale)
+    trials = [
+        _Trial(swale, shared, group, part, water, ditch, _places(swale, group, site, shared, part), site.rooted)
+        for group in shared.groups
+        if group.name != COVER or shared.cover.spacing_m is None  # where rain carries it, it stands on every berm
+    ]
+    rules = [rule_of(part, shared.season, trial.group.least_ratio) for trial in trials]
+    pocket_m3 = _practice("pocket") if part.pocket_m3 is None else part.pocket_m3
+    grounds = [trial.ground(part.root_spread) for trial in trials]
+    if pocket_m3 and not trials[0].carried(replace(rules[0], hand_l_week=0.0), grounds[0]).trees:
+        trials = [trial if trial.group.name == COVER else replace(trial, pocket_m3=pocket_m3) for trial in trials]
+        grounds = [trial.ground(part.root_spread) for trial in trials]
+    tried: dict[str, CarryingCapacity] = {}
+    for trial, ground, rule in zip(trials, grounds, rules, strict=True):
+        tried[trial.group.name] = trial.carried(rule, ground)
+        if tried[trial.group.name].trees:
+            break
+    number = len(tried) - 1
+    trial, capacity = trials[number], tried[trials[number].group.name]
+    fruit, rule = trials[0], rules[0]
+    room, of = grounds[number]
+    given = part.irrigation_mm_month or part.hand_water_l_week
+    dry = replace(rule, irrigation_mm_month=0.0, hand_l_week=0.0)
+    carried = trial.within_reach(part.root_spread).carrying(capacity.trees, trial.group.role)
     return SwaleGrowth(
         swale=swale.id,
         catchment_m2=swale.catchment_m2,
         harvested_m3=mean_year(water.harvested_m3, water.dates),
+        group=trial.group if capacity.trees else None,
+        pocket_m3=trial.pocket_m3 if capacity.trees else 0.0,
         capacity=capacity,
-        out_of_reach=places.trees - reached.trees,
-        trees_unwatered=carried_by(replace(rule, irrigation_mm_month=0.0), spread).trees if given else capacity.trees,
-        capacity_at=found,
-        trees_at_spread={spread: carried_by(rule, spread).trees for spread in spread_range()},
-        planting=reached.carrying(capacity.trees),
-        water=_tree_water(water, shared, ditch, part, capacity) if capacity.trees else None,
+        tried=tried,
+        out_of_reach=trial.places.plants_of(trial.group.role) - room,
+        trees_unwatered=fruit.carried(dry, grounds[0]).trees if given else tried[fruit.group.name].trees,
+        capacity_at={
+            ratio: fruit.carried(replace(rule, least_ratio=ratio), grounds[0]) for ratio in _ratios(part.least_ratio)
+        },
+        trees_at_spread={spread: fruit.carried(rule, fruit.ground(spread)).trees for spread in spread_range()},
+        by_hand=tuple(_by_hand(trials, grounds, rules, part)),
+        least_l_week=_least_by_hand(trials, grounds, rules),
+        planting=_berm_cover(swale, shared, site, part).joined(carried),
+        water=(
+            _tree_water(trial, rules[number], capacity, of(capacity.trees))
+            if capacity.trees and trial.group.name != COVER
+            else None
+        ),
     )
+
+
+def rule_of(part: PlantingPart, season: RainySeason, least_ratio: float) -> CarryRule:
+    """When water is said to carry plants of one least share.
+
+    Parameters
+    ----------
+    part : PlantingPart
+        What the brief says of the planting.
+    season : RainySeason
+        When it rains.
+    least_ratio : float
+        Least share of their want [-].
+
+    Returns
+    -------
+    CarryRule
+        With the irrigation and the water by hand that the brief allows.
+
+    Examples
+    --------
+    >>> rule_of(site.brief.planting, growth.season, 0.3).dry_months
+    (4, 5, 6, 7, 8, 9, 10)
+    """
+    wet = season.months
+    dry = tuple(month for month in range(1, 13) if month not in wet)
+    return CarryRule(part.reliability, least_ratio, part.irrigation_mm_month, season.first, part.hand_water_l_week, dry)
+
+
+Grounds = Sequence[tuple[int, Callable[[int], PlantedGround]]]
+
+
+def _by_hand(
+    trials: Sequence[_Trial], grounds: Grounds, rules: Sequence[CarryRule], part: PlantingPart
+) -> Iterator[ByHand]:
+    """Trees by the water that each is given by hand; hardy ones where no fruit tree is carried."""
+    for litres in sorted({*HAND_L_WEEK, part.hand_water_l_week}):
+        found = dict.fromkeys((FRUIT, HARDY), 0)
+        for trial, ground, rule in zip(trials, grounds, rules, strict=True):
+            if trial.group.name in found:
+                found[trial.group.name] = trial.carried(replace(rule, hand_l_week=litres), ground).trees
+                if found[trial.group.name]:
+                    break
+        yield ByHand(litres, found[FRUIT], found[HARDY])
+
+
+def _least_by_hand(trials: Sequence[_Trial], grounds: Grounds, rules: Sequence[CarryRule]) -> float | None:
+    """Least water by hand with which one tree lives; None where there is no room or none is enough."""
+    trees = [place for place, trial in enumerate(trials) if trial.group.name in (FRUIT, HARDY)]
+    trial, (room, of), rule = trials[trees[-1]], grounds[trees[-1]], rules[trees[-1]]
+    if not room:
+        return None
+    return least_hand_water_l_week(trial.water, of, trial.group.zone, trial.ditch, rule=rule)
 
 
 def _ratios(least_ratio: float) -> list[float]:
@@ -163,36 +365,27 @@ def _ratios(least_ratio: float) -> list[float]:
     return [ratio for ratio in near if 0.0 < ratio < 1.0]
 
 
-def _daily_water(design: Design, shared: Conditions, areas_m2: NDArray[np.float64]) -> DailyWater:
-    """Rain, runoff and want of every day; the planted ground sheds as the largest class of the catchment does."""
-    soil, rain_mm = soil_of(design.site), shared.weather.rain_mm
-    depths, place = np.unique(rain_mm, return_inverse=True)
-    return DailyWater(
-        shared.weather.dates,
-        rain_mm,
-        soil.runoff_mm(depths)[place, int(areas_m2.argmax())],
-        shared.reference.et_mm,
-        harvest_m3(soil, areas_m2, depths)[place],
-    )
-
-
-def _tree_water(
-    water: DailyWater, shared: Conditions, ditch: Ditch, part: PlantingPart, carried: CarryingCapacity
-) -> TreeWater:
-    """The budgets of the trees that are carried."""
-    least = part.least_ratio
-    given = {
-        "planted_m2": carried.planted_m2,
-        "reached_share": carried.reached_share,
-        "irrigation_mm_month": part.irrigation_mm_month,
+def _tree_water(trial: _Trial, rule: CarryRule, carried: CarryingCapacity, ground: PlantedGround) -> TreeWater:
+    """The budgets of the plants that are carried."""
+    least = trial.group.least_ratio
+    ditch = ground.dug(trial.ditch)
+    given: dict[str, Any] = {
+        "planted_m2": ground.planted_m2,
+        "reached_share": ground.reached_share,
+        "irrigation_mm_month": rule.allowed_mm(carried.trees, ground.planted_m2),
     }
-    budgets = compare_measures(water, shared.stand, shared.zone, ditch, **given)
+    budgets = compare_measures(trial.water, ground.stand, trial.group.zone, ditch, **given)
     given["irrigation_mm_month"] = np.inf
-    watered = water_budget(water, shared.stand, shared.zone, ditch, **given)
+    watered = water_budget(trial.water, ground.stand, trial.group.zone, ditch, **given)
     return TreeWater(
         budgets[PLANTED],
         {name: month_table(budget, least_ratio=least) for name, budget in budgets.items()},
         month_table(watered, least_ratio=least),
+        ground.stand,
+        ditch,
+        mean_year(budgets[UNMULCHED].evaporation_mm - budgets[PLANTED].evaporation_mm, trial.water.dates)
+        * ground.planted_m2
+        / 1000.0,
     )
 
 
@@ -204,22 +397,48 @@ def _plantable(design: Design) -> BaseGeometry:
     """Ground that may be planted: the site less its own and keep-outs' setbacks, watercourses and ways of overflow."""
     site, ground = design.site, design.ground
     land = ground.area if site.boundary is None else workable_area(site, ground)
-    gap_m = site.brief.lines.watercourse_gap_m
-    taken: list[Any] = [keep_out.zone for keep_out in kept_clear(site, ground)]
-    taken += [way.buffer(gap_m) for way in ground.watercourse_ways]
-    taken += [
+    return _less(land, [keep_out.zone for keep_out in kept_clear(site, ground)], design)
+
+
+def _open_berms(design: Design) -> BaseGeometry:
+    """Ground whose berms may bear low plants: within the boundary, up to it and to what stands on the site."""
+    site = design.site
+    land = design.ground.area if site.boundary is None else site.boundary
+    return _less(land, [keep_out.geometry for keep_out in site.keep_outs], design)
+
+
+def _less(land: BaseGeometry, taken: Sequence[Any], design: Design) -> BaseGeometry:
+    """Ground less what is taken, watercourses and ways of overflow."""
+    gap_m = design.site.brief.lines.watercourse_gap_m
+    ways = [way.buffer(gap_m) for way in design.ground.watercourse_ways]
+    ways += [
         shapely.LineString(swale.sill.path).buffer(max(0.5 * swale.sill.length_m, _OVERFLOW_M))
         for swale in design.swales
         if len(swale.sill.path) > 1
     ]
-    return land.difference(shapely.union_all(taken)) if taken else land
+    kept = [*taken, *ways]
+    return land.difference(shapely.union_all(kept)) if kept else land
 
 
-def _tree_places(swale: Swale, chosen: Chosen, free: BaseGeometry, *, rows_below: int, latitude_deg: float) -> Planting:
-    """Every place along a swale that lies on free ground, with the plant that would stand there."""
-    shape = swale.sized.shape
-    rows = usual_rows(shape, chosen.pioneers, chosen.sheltered, ground_cover=chosen.ground_cover, rows_below=rows_below)
-    return plant_positions(swale.line, rows, latitude_deg=latitude_deg, allowed=free)
+def _places(swale: Swale, group: PlantGroup, site: _Ground, shared: Conditions, part: PlantingPart) -> Planting:
+    """Every place of a swale that lies on free ground, with the plant that would stand there."""
+    chosen, latitude_deg = group.chosen, shared.weather.place.latitude_deg
+    if group.name == COVER:
+        closest = [berm_row(swale.sized.shape, chosen.sheltered, shared.cover.closest_m)]
+        return plant_positions(swale.line, closest, latitude_deg=latitude_deg, allowed=site.berm)
+    rows = usual_rows(swale.sized.shape, chosen.pioneers, chosen.sheltered, rows_below=part.rows_below)
+    return plant_positions(swale.line, rows, latitude_deg=latitude_deg, allowed=site.free, above=1)
+
+
+def _practice(name: str) -> float:
+    return named_row("planting_practice", practice=name).value
+
+
+def _berm_cover(swale: Swale, shared: Conditions, site: _Ground, part: PlantingPart) -> Planting:
+    """Low plants of the berm, as far apart as rain carries them; none where it carries none."""
+    cover, spacing_m = shared.chosen.ground_cover, shared.cover.spacing_m
+    rows = [berm_row(swale.sized.shape, cover, spacing_m)] if cover and spacing_m is not None else []
+    return plant_positions(swale.line, rows, latitude_deg=shared.weather.place.latitude_deg, allowed=site.berm)
 
 
 def wetted_m(swale: Swale, part: PlantingPart) -> float:
@@ -247,7 +466,7 @@ def wetted_m(swale: Swale, part: PlantingPart) -> float:
 
 
 def _within_reach(planting: Planting, swale: Swale, radius_m: float, *, wet_m: float) -> NDArray[np.bool_]:
-    """Mark plants whose roots reach ground that the ditch wets; ground cover lives on rain and is marked too."""
+    """Mark plants whose roots reach ground that the ditch wets."""
     way = shapely.LineString(swale.line.path)
     distance_m = shapely.distance(way, shapely.points(planting.xy))
-    return np.asarray(planting.of_roles("ground cover") | (distance_m < wet_m + radius_m))
+    return np.asarray(distance_m < wet_m + radius_m)

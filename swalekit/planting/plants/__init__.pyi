@@ -7,6 +7,7 @@ from .canopy import sparse_coefficient as sparse_coefficient
 from .plant_positions import Planting as Planting
 from .plant_positions import plant_positions as plant_positions
 from .plant_rows import PlantRow as PlantRow
+from .plant_rows import berm_row as berm_row
 from .plant_rows import ditch_lip_m as ditch_lip_m
 from .plant_rows import usual_rows as usual_rows
 from .species import Species as Species

@@ -214,4 +214,4 @@ def sparse_coefficient(
     check_positive(height_m=height_m)
     air = (0.04 * (wind_m_s - 2.0) - 0.004 * (rh_min_percent - 45.0)) * (height_m / 3.0) ** 0.3
     full = regulation * (min(1.0 + 0.1 * height_m, 1.2) + air)
-    return least + density_coefficient(cover, height_m) * (full - least)
+    return float(least + density_coefficient(cover, height_m) * (full - least))

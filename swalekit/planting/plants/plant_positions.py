@@ -53,7 +53,50 @@ class Planting(Frozen):
     @property
     def trees(self) -> int:
         """Plants of fruit."""
-        return sum(species.role == "fruit" for species in self.species)
+        return self.plants_of("fruit")
+
+    def plants_of(self, role: str) -> int:
+        """Count the plants of a role.
+
+        Parameters
+        ----------
+        role : str
+            The role.
+
+        Returns
+        -------
+        int
+            How many stand there.
+
+        Examples
+        --------
+        >>> from swalekit.planting.plants.species import known_species
+        >>> Planting(np.zeros((1, 2)), (known_species()["mulga"],), ("foot",)).plants_of("pioneer")
+        1
+        """
+        return sum(species.role == role for species in self.species)
+
+    def joined(self, other: "Planting") -> "Planting":
+        """Plants of both.
+
+        Parameters
+        ----------
+        other : Planting
+            More plants of the same swale.
+
+        Returns
+        -------
+        Planting
+            Those of this one first.
+
+        Examples
+        --------
+        >>> from swalekit.planting.plants.species import known_species
+        >>> one = Planting(np.zeros((1, 2)), (known_species()["mulga"],), ("foot",))
+        >>> one.joined(one).plants_of("pioneer")
+        2
+        """
+        return Planting(np.vstack([self.xy, other.xy]), self.species + other.species, self.row + other.row)
 
     def only(self, kept: NDArray[np.bool_]) -> "Planting":
         """The plants that are marked.
@@ -102,13 +145,15 @@ class Planting(Frozen):
         """
         return np.array([species.role in roles for species in self.species], np.bool_)
 
-    def carrying(self, trees: int) -> "Planting":
-        """The planting with no more than so many trees of fruit.
+    def carrying(self, trees: int, role: str = "fruit") -> "Planting":
+        """The planting with no more than so many plants of a role, and the nearest other one to each of them.
 
         Parameters
         ----------
         trees : int
-            Most trees of fruit.
+            Most plants of the role.
+        role : str
+            Their role.
 
         Returns
         -------
@@ -125,7 +170,7 @@ class Planting(Frozen):
         """
         kept = np.zeros(len(self.species), np.bool_)
         left = trees
-        fruit = self.of_roles("fruit")
+        fruit = self.of_roles(role)
         for name in dict.fromkeys(self.row):
             row = np.array([plant_row == name for plant_row in self.row], np.bool_)
             ours = np.flatnonzero(row & fruit)
@@ -146,7 +191,12 @@ class Planting(Frozen):
 
 
 def plant_positions(
-    line: LevelLine, rows: Sequence[PlantRow], *, latitude_deg: float, allowed: BaseGeometry | None = None
+    line: LevelLine,
+    rows: Sequence[PlantRow],
+    *,
+    latitude_deg: float,
+    allowed: BaseGeometry | None = None,
+    above: int = 0,
 ) -> Planting:
     """Set plants at even distances along rows beside a line.
 
@@ -160,6 +210,8 @@ def plant_positions(
         Latitude, south negative: it tells from which side the afternoon's sun comes [°].
     allowed : shapely geometry, optional
         Ground that may be planted: site less sills, ways of overflow, other swales, keep-outs.
+    above : int
+        Rows that are set uphill of these.
 
     Returns
     -------
@@ -186,7 +238,7 @@ def plant_positions(
     species: list[Species] = []
     names: list[str] = []
     for number, row in enumerate(rows):
-        places, kinds = _set_row(line, row, latitude_deg=latitude_deg, shifted=number % 2 == 1)
+        places, kinds = _set_row(line, row, latitude_deg=latitude_deg, shifted=(above + number) % 2 == 1)
         kept = _kept(places, row.spacing_m, allowed)
         xy.append(places[kept])
         species += [kinds[place] for place in kept]

@@ -85,7 +85,6 @@ def usual_rows(
     pioneers: Sequence[Species],
     sheltered: Sequence[Species],
     *,
-    ground_cover: Sequence[Species] = (),
     rows_below: int = 0,
 ) -> list[PlantRow]:
     """Rows in the usual order down the hill.
@@ -98,16 +97,14 @@ def usual_rows(
         Nurses; they take turns with the trees. Trees stand alone where it is empty, as in shade that is there.
     sheltered : sequence of Species
         Trees that are nursed.
-    ground_cover : sequence of Species
-        Low plants for the berm; none are set where it is empty.
     rows_below : int
         Rows below the one at the berm's foot.
 
     Returns
     -------
     list of PlantRow
-        Ground cover on the berm's crest, pioneers and trees in turn at its foot and in rows below, a tree's spacing
-        apart; neighbours stand half a tree's spacing from each other, a whole one without pioneers.
+        Pioneers and trees in turn at the berm's foot and in rows below, a tree's spacing apart; neighbours stand half a
+        tree's spacing from each other, a whole one without pioneers.
 
     Raises
     ------
@@ -132,17 +129,49 @@ def usual_rows(
         message = "a planting of no sheltered species; give one or more"
         raise InputError(message)
     x_m, _ = shape.nodes
-    crest_m, toe_m = 0.5 * (x_m[CREST_INNER_EDGE] + x_m[CREST_OUTER_EDGE]), x_m[DOWNHILL_TOE]
+    toe_m = x_m[DOWNHILL_TOE]
     spacing = max(tree.spacing_m for tree in sheltered)
     pattern, step = _turns(pioneers, sheltered), 0.5 * spacing if pioneers else spacing
     rows = []
-    if ground_cover:
-        closest = min(plant.spacing_m for plant in ground_cover)
-        rows.append(PlantRow("berm", crest_m, tuple(ground_cover), closest))
     for number in range(rows_below + 1):
         name = "foot" if number == 0 else f"below {number}"
         rows.append(PlantRow(name, toe_m + _TRUNK_CLEAR_M + number * spacing, pattern, step))
     return rows
+
+
+def berm_row(shape: ShapedSwale, ground_cover: Sequence[Species], spacing_m: float) -> PlantRow:
+    """The row of low plants on a berm's crest.
+
+    Parameters
+    ----------
+    shape : ShapedSwale
+        Ditch and berm.
+    ground_cover : sequence of Species
+        Low plants, in turn.
+    spacing_m : float
+        Distance between neighbours [m].
+
+    Returns
+    -------
+    PlantRow
+        The row.
+
+    Raises
+    ------
+    InputError
+        If there are no plants or the spacing isn't positive.
+
+    Examples
+    --------
+    >>> from swalekit.planting.plants.species import known_species
+    >>> from swalekit.section import Section, Stations
+    >>> stations = Stations(100.0, np.full(2, 100.0), np.full(2, 0.1), np.full(2, 5.0), np.full(2, 20.0))
+    >>> berm_row(ShapedSwale(stations, Section(), 0.5, 100.4), [known_species()["rosemary"]], 1.5).name
+    'berm'
+    """
+    x_m, _ = shape.nodes
+    crest_m = 0.5 * (x_m[CREST_INNER_EDGE] + x_m[CREST_OUTER_EDGE])
+    return PlantRow("berm", crest_m, tuple(ground_cover), spacing_m)
 
 
 def _turns(pioneers: Sequence[Species], sheltered: Sequence[Species]) -> tuple[Species, ...]:

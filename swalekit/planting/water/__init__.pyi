@@ -1,6 +1,8 @@
 from .carrying_capacity import CarryingCapacity as CarryingCapacity
 from .carrying_capacity import CarryRule as CarryRule
+from .carrying_capacity import PlantedGround as PlantedGround
 from .carrying_capacity import carrying_capacity as carrying_capacity
+from .carrying_capacity import least_hand_water_l_week as least_hand_water_l_week
 from .crop_coefficients import GrowingDays as GrowingDays
 from .crop_coefficients import basal_coefficients as basal_coefficients
 from .crop_coefficients import evaporation_factor as evaporation_factor
@@ -11,6 +13,7 @@ from .daily_water import DailyWater as DailyWater
 from .daily_water import harvest_m3 as harvest_m3
 from .harvest_ratio import harvest_ratio as harvest_ratio
 from .harvest_ratio import probable_rain_mm as probable_rain_mm
+from .harvest_ratio import tree_ground_m2 as tree_ground_m2
 from .harvest_ratio import tree_microcatchment_m2 as tree_microcatchment_m2
 from .measures import compare_measures as compare_measures
 from .months import MonthTable as MonthTable
@@ -22,6 +25,7 @@ from .months import whole_years as whole_years
 from .months import year_sums as year_sums
 from .root_spread import reached_share as reached_share
 from .root_spread import root_depth_m as root_depth_m
+from .root_spread import rooted_m2 as rooted_m2
 from .root_spread import rooted_share as rooted_share
 from .root_spread import spread_range as spread_range
 from .root_spread import usual_spread as usual_spread

@@ -64,7 +64,7 @@ def harvest_ratio(
 def tree_microcatchment_m2(
     rooted_m2: float, water_needed_mm: float, design_rain_mm: float, *, runoff_coefficient: float, efficiency: float
 ) -> float:
-    """Catchment of one tree.
+    """Catchment of one tree, beside the ground of its roots.
 
     Parameters
     ----------
@@ -82,12 +82,17 @@ def tree_microcatchment_m2(
     Returns
     -------
     float
-        MC [m²].
+        MC, zero where rain alone is enough [m²].
 
     Raises
     ------
     InputError
         If a value isn't positive or a share exceeds one.
+
+    Notes
+    -----
+    MC = RA (WR − DR) / (DR K EFF). The manual calls it the size of the whole microcatchment; its balance of water gives
+    the catchment alone, to which the ground of the roots comes (`tree_ground_m2`).
 
     References
     ----------
@@ -101,6 +106,44 @@ def tree_microcatchment_m2(
     check_positive(rooted_m2=rooted_m2)
     return rooted_m2 * harvest_ratio(
         water_needed_mm, design_rain_mm, runoff_coefficient=runoff_coefficient, efficiency=efficiency
+    )
+
+
+def tree_ground_m2(
+    rooted_m2: float, water_needed_mm: float, design_rain_mm: float, *, runoff_coefficient: float, efficiency: float
+) -> float:
+    """All the ground that one tree takes: its catchment and that of its roots.
+
+    Parameters
+    ----------
+    rooted_m2 : float
+        Ground that its roots use [m²].
+    water_needed_mm : float
+        Water that the tree needs in a year over that ground [mm].
+    design_rain_mm : float
+        Rain of the year that is designed for [mm].
+    runoff_coefficient : float
+        Share of the rain that runs off the catchment [-].
+    efficiency : float
+        Share of the runoff that the roots get [-].
+
+    Returns
+    -------
+    float
+        Ground [m²].
+
+    Raises
+    ------
+    InputError
+        If a value isn't positive or a share exceeds one.
+
+    Examples
+    --------
+    >>> round(tree_ground_m2(10.0, 1000.0, 350.0, runoff_coefficient=0.5, efficiency=0.5), 1)
+    84.3
+    """
+    return rooted_m2 + tree_microcatchment_m2(
+        rooted_m2, water_needed_mm, design_rain_mm, runoff_coefficient=runoff_coefficient, efficiency=efficiency
     )
 
 

@@ -1,5 +1,9 @@
 """Days with and without swales, with and without mulch."""
 
+from typing import Any
+
+from numpy.typing import ArrayLike
+
 from swalekit.planting.water.daily_water import DailyWater
 from swalekit.planting.water.root_zone import RootZone
 from swalekit.planting.water.stand import Stand
@@ -7,7 +11,9 @@ from swalekit.planting.water.water_budget import Ditch, WaterBudget, water_budge
 
 PLANTED = "swale and mulch"
 """The measure, among those compared, that is proposed."""
-MEASURES = ("bare", "mulch", "swale", PLANTED)
+UNMULCHED = "swale"
+"""The same without its mulch."""
+MEASURES = ("bare", "mulch", UNMULCHED, PLANTED)
 
 
 def compare_measures(
@@ -18,7 +24,7 @@ def compare_measures(
     *,
     planted_m2: float,
     reached_share: float = 1.0,
-    irrigation_mm_month: float = 0.0,
+    irrigation_mm_month: ArrayLike = 0.0,
 ) -> dict[str, WaterBudget]:
     """Budgets of one planting under four measures.
 
@@ -34,7 +40,7 @@ def compare_measures(
         Ground that the roots fill [m²].
     reached_share : float
         Share of what soaks in from the ditch that the roots reach [-].
-    irrigation_mm_month : float
+    irrigation_mm_month : array_like, shape (12,) or one for all
         Water that may be given in a calendar month, under each measure [mm].
 
     Returns
@@ -51,7 +57,7 @@ def compare_measures(
     >>> stand, zone = Stand(np.full(30, 0.6), np.full(30, 1.2), 0.4, 0.8), RootZone(130.0, 0.6, 0.5, 8.0, 18.0)
     >>> budgets = compare_measures(water, stand, zone, Ditch(15.0, 60.0, 5.0), planted_m2=300.0)
     >>> {name: round(float(done.transpiration_mm.sum() / done.demand_mm.sum()), 2) for name, done in budgets.items()}
-    {'bare': 0.53, 'mulch': 0.54, 'swale': 1.0, 'swale and mulch': 1.0}
+    {'bare': 0.53, 'mulch': 0.63, 'swale': 1.0, 'swale and mulch': 1.0}
     """
     rain_alone, unmulched, no_ditch = water.without_harvest(), stand.with_mulch(0.0), Ditch.none()
     cases = (
@@ -60,7 +66,7 @@ def compare_measures(
         (water, unmulched, ditch),
         (water, stand, ditch),
     )
-    given = {
+    given: dict[str, Any] = {
         "planted_m2": planted_m2,
         "reached_share": reached_share,
         "irrigation_mm_month": irrigation_mm_month,

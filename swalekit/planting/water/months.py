@@ -144,7 +144,7 @@ def month_table(budget: WaterBudget, *, least_ratio: float = LEAST_RATIO) -> Mon
         year_of(first),
         month_of(first),
         summed(budget.water.rain_mm),
-        summed(1000.0 * budget.reached_share * budget.soaked_m3 / budget.planted_m2),
+        summed(1000.0 * (budget.soaked_m3 - budget.beyond_m3) / budget.planted_m2),
         summed(budget.transpiration_mm),
         summed(budget.demand_mm),
         summed(budget.irrigation_mm),

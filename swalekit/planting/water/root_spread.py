@@ -1,16 +1,21 @@
 """How far roots spread from the trunk, and how much of a ditch they reach."""
 
-from math import sqrt
+from math import pi, sin, sqrt
 
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
+from shapely.geometry.base import BaseGeometry
 
 from swalekit._checks import check_not_negative, check_positive
 from swalekit.contours.line import LevelLine
 from swalekit.tables.load import named_row
 
 Values = NDArray[np.float64]
+
+_QUARTER = 16
+_OF_POLYGON = 0.5 * pi / (_QUARTER * sin(0.5 * pi / _QUARTER))
+"""A circle over the polygon that is drawn for it."""
 
 
 def usual_spread() -> float:
@@ -164,3 +169,40 @@ def reached_share(line: LevelLine, xy: Values, radius_m: ArrayLike, *, wet_m: fl
     starts, ends = np.clip(starts[order], 0.0, length), np.clip(ends[order], 0.0, length)
     told = np.r_[0.0, np.maximum.accumulate(ends)[:-1]] if len(ends) else ends
     return min(1.0, float(np.maximum(ends - np.maximum(starts, told), 0.0).sum() / length))
+
+
+def rooted_m2(xy: Values, radius_m: float, within: BaseGeometry | None = None) -> float:
+    """Ground that the roots of plants fill.
+
+    Parameters
+    ----------
+    xy : ndarray of float64, shape (n, 2)
+        Where the plants stand [m].
+    radius_m : float
+        How far their roots reach [m].
+    within : shapely geometry, optional
+        Ground beyond which they get nothing.
+
+    Returns
+    -------
+    float
+        Area within reach of one plant or more: the fewer stand in a row, the more ground each has, a circle at most
+        [m²].
+
+    Raises
+    ------
+    InputError
+        If the radius is negative.
+
+    Examples
+    --------
+    >>> near, far = np.array([[0.0, 0.0], [6.0, 0.0]]), np.array([[0.0, 0.0], [60.0, 0.0]])
+    >>> round(rooted_m2(near, 8.0)), round(rooted_m2(far, 8.0))
+    (295, 402)
+    """
+    check_not_negative(radius_m=radius_m)
+    if not len(xy):
+        return 0.0
+    circles = shapely.union_all(shapely.buffer(shapely.points(xy), radius_m, quad_segs=_QUARTER))
+    held = circles if within is None else shapely.intersection(circles, within)
+    return float(held.area) * _OF_POLYGON

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Self
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_between, check_not_negative, check_positive, check_same_shape
 from swalekit._one_line import one_line
@@ -34,6 +34,8 @@ class Ditch:
         Plan area through which it soaks and from which it evaporates; the floor's is on the safe side [m²].
     intake_mm_h : float
         Soaking rate [mm/h].
+    pocket_m3, pocket_m2 : float
+        Water that pockets dug into its floor beside plants hold below it [m³], and their plan area [m²].
 
     Raises
     ------
@@ -44,9 +46,12 @@ class Ditch:
     capacity_m3: float
     wetted_m2: float
     intake_mm_h: float
+    pocket_m3: float = 0.0
+    pocket_m2: float = 0.0
 
     def __post_init__(self) -> None:
         check_not_negative(capacity_m3=self.capacity_m3, wetted_m2=self.wetted_m2, intake_mm_h=self.intake_mm_h)
+        check_not_negative(pocket_m3=self.pocket_m3, pocket_m2=self.pocket_m2)
 
     @classmethod
     def none(cls) -> Self:
@@ -92,6 +97,8 @@ class WaterBudget(Frozen):
         Water lacking below field capacity at the day's end [mm].
     stress : ndarray of float64
         Share of full transpiration kept, Ks [-].
+    pocket_soaked_m3 : ndarray of float64
+        Of the water that soaked in, that from pockets, all of which the roots reach [m³].
     """
 
     water: DailyWater
@@ -109,6 +116,7 @@ class WaterBudget(Frozen):
     percolation_mm: Values
     depletion_mm: Values
     stress: Values
+    pocket_soaked_m3: Values
 
     @property
     def gained_m3(self) -> float:
@@ -119,7 +127,7 @@ class WaterBudget(Frozen):
     @property
     def beyond_m3(self) -> Values:
         """Water that soaked in from the ditch beyond the reach of roots [m³]."""
-        return (1.0 - self.reached_share) * self.soaked_m3
+        return np.asarray((1.0 - self.reached_share) * (self.soaked_m3 - self.pocket_soaked_m3))
 
     @property
     def lost_m3(self) -> float:
@@ -149,7 +157,7 @@ def water_budget(
     *,
     planted_m2: float,
     reached_share: float = 1.0,
-    irrigation_mm_month: float = 0.0,
+    irrigation_mm_month: ArrayLike = 0.0,
     start_share: float = START_SHARE,
 ) -> WaterBudget:
     """Follow the water of a swale through all days.
@@ -167,10 +175,11 @@ def water_budget(
     planted_m2 : float
         Ground over which the ditch's water comes to the roots [m²].
     reached_share : float
-        Share of what soaks in from the ditch that the roots reach, as by `root_spread.reached_share` [-].
-    irrigation_mm_month : float
-        Water that may be given in a calendar month; no more is than keeps a day without stress, the early days of the
-        month first. Infinite where there is always enough [mm].
+        Share of what soaks in from the ditch, its pockets apart, that the roots reach, as by
+        `root_spread.reached_share` [-].
+    irrigation_mm_month : array_like, shape (12,) or one for all
+        Water that may be given in a calendar month, from January on; no more is than keeps a day without stress, the
+        early days of the month first. Infinite where there is always enough [mm].
     start_share : float
         Share of the available water that is lacking before the first day [-].
 
@@ -186,16 +195,17 @@ def water_budget(
 
     Notes
     -----
-    The ditch spills what exceeds its capacity at once, then soaks and evaporates. What soaks within
-    reach comes to the roots of the planted ground, evenly and on the same day, below the surface; so does
-    given water. The rest of it is lost to them. The root zone
-    follows the dual coefficient: D = D' − (P − RO) − I + (Ks Kcb + Ke) ET₀ + DP with Ks and Ke from the depletion after
-    the day's water, which is taken to come early. Evaporation stops with the evaporable water of the topmost soil, and
-    is less under mulch. No water rises from below and none moves between swales.
+    Pockets in the ditch's floor fill first; what they don't hold comes to the ditch.
+    The ditch spills what exceeds its capacity at once, then soaks and evaporates. What soaks within reach comes to the
+    roots of the planted ground, evenly and on the same day, below the surface; so does given water. The rest of it is
+    lost to them. The root zone follows the dual coefficient: D = D' − (P − RO) − I + (Ks Kcb + Ke) ET₀ + DP with Ks and
+    Ke from the depletion after the day's water, which is taken to come early. Evaporation stops with the evaporable
+    water of the topmost soil. Mulch takes the same share off what evaporates on a day and off what evaporates until the
+    topmost soil is dry. No water rises from below and none moves between swales.
 
     References
     ----------
-    .. [1] FAO-56 (1998) ch. 7 and 8, eq. 71-85.
+    .. [1] FAO-56 (1998) ch. 7 and 8, eq. 71-85; ch. 10 on mulch.
 
     Examples
     --------
@@ -210,8 +220,9 @@ def water_budget(
     (5.0, 36.0)
     """
     check_positive(planted_m2=planted_m2)
-    if irrigation_mm_month != np.inf:
-        check_not_negative(irrigation_mm_month=irrigation_mm_month)
+    monthly = np.broadcast_to(np.asarray(irrigation_mm_month, np.float64), 12)
+    for given_mm in monthly[np.isfinite(monthly)]:
+        check_not_negative(irrigation_mm_month=float(given_mm))
     check_between(0.0, 1.0, start_share=start_share, reached_share=reached_share)
     check_same_shape(dates=water.dates, kcb=stand.kcb)
     start_mm = start_share * zone.total_mm
@@ -227,8 +238,9 @@ def water_budget(
         wetted=ditch.wetted_m2,
         intake=24.0 * ditch.intake_mm_h / 1000.0,
         open_water=named_row("evapotranspiration", constant="open water under 2 m deep").value,
-        monthly=irrigation_mm_month,
         reached=reached_share,
+        pocket_capacity=ditch.pocket_m3,
+        pocket_wetted=ditch.pocket_m2,
     )
     entering = water.rain_mm - water.runoff_mm
     months = water.dates.astype("datetime64[M]")
@@ -238,7 +250,7 @@ def water_budget(
         water.reference_et_mm,
         stand.kcb,
         stand.kc_max,
-        np.r_[True, months[1:] != months[:-1]],
+        np.where(np.r_[True, months[1:] != months[:-1]], monthly[months.astype(np.int64) % 12], -1.0),
         ground,
         start_mm,
     )

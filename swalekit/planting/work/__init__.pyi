@@ -5,6 +5,7 @@ from .materials import MulchPlan as MulchPlan
 from .materials import compost_m3 as compost_m3
 from .materials import first_water_m3 as first_water_m3
 from .materials import mulch_plan as mulch_plan
+from .materials import mulched_m2 as mulched_m2
 from .nursery import NurseryLine as NurseryLine
 from .nursery import nursery_stock as nursery_stock
 from .nursery import planting_cautions as planting_cautions

@@ -4,13 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from swalekit._checks import check_not_negative
 from swalekit._one_line import one_line
 from swalekit.frozen import Frozen
 from swalekit.planting.plants.species import Species
-from swalekit.planting.plants.succession import RoleYears, role_years
+from swalekit.planting.plants.succession import RoleCanopy, RoleYears, role_years
 from swalekit.planting.work.work_calendar import RainySeason
 from swalekit.tables.load import named_row
 
@@ -26,13 +26,16 @@ class MulchPlan(Frozen):
     Parameters
     ----------
     needed_m3 : ndarray of float64, shape (years,)
-        What the ground takes: the full depth in the first year, the top-up in the others [m³].
+        What the ground takes: the full depth where it had none, the top-up where it had [m³].
     grown_m3 : ndarray of float64, shape (years,)
         What the pioneers' prunings give, no more than is needed [m³].
+    new_m3 : ndarray of float64, shape (years,)
+        Of what is needed, that on ground that had none [m³].
     """
 
     needed_m3: NDArray[np.float64]
     grown_m3: NDArray[np.float64]
+    new_m3: NDArray[np.float64]
 
     @property
     def bought_m3(self) -> NDArray[np.float64]:
@@ -40,8 +43,41 @@ class MulchPlan(Frozen):
         return np.asarray(self.needed_m3 - self.grown_m3)
 
 
+def mulched_m2(canopy: RoleCanopy, *, grown_m2: float) -> NDArray[np.float64]:
+    """Ground under rings of mulch that widen with the canopies.
+
+    Parameters
+    ----------
+    canopy : RoleCanopy
+        Plants and canopies of each year.
+    grown_m2 : float
+        Ring of a full-grown plant [m²].
+
+    Returns
+    -------
+    ndarray of float64, shape (years,)
+        All of their rings: as much of the full one as the canopy is of the grown one, no less than that of a young
+        plant [m²].
+
+    Raises
+    ------
+    InputError
+        If the ring is negative.
+
+    Examples
+    --------
+    >>> canopy = RoleCanopy(np.array([0, 10, 10]), np.array([0.0, 2.8, 141.0]), np.array([0.0, 282.0, 282.0]))
+    >>> mulched_m2(canopy, grown_m2=12.0)
+    array([ 0., 10., 60.])
+    """
+    check_not_negative(grown_m2=grown_m2)
+    grown = np.maximum(canopy.grown_m2, 1e-9)
+    ring_m2 = np.maximum(grown_m2 * canopy.canopy_m2 / grown, min(_practice("mulch ring"), grown_m2))
+    return np.asarray(canopy.plants * ring_m2)
+
+
 def mulch_plan(
-    mulched_m2: float,
+    mulched_m2: ArrayLike,
     pioneer_canopy_m2: NDArray[np.float64],
     *,
     prune_from_year: int,
@@ -52,8 +88,8 @@ def mulch_plan(
 
     Parameters
     ----------
-    mulched_m2 : float
-        Ground to cover [m²].
+    mulched_m2 : array_like, shape (years,) or one for all
+        Ground that is covered in each year [m²].
     pioneer_canopy_m2 : ndarray of float64, shape (years,)
         Canopy of the pioneers in each year [m²].
     prune_from_year : int
@@ -79,11 +115,14 @@ def mulch_plan(
     """
     depth = _practice("mulch depth") if depth_m is None else depth_m
     top_up = _practice("mulch top-up") if top_up_m is None else top_up_m
-    check_not_negative(mulched_m2=mulched_m2, depth_m=depth, top_up_m=top_up)
     years = np.arange(1, len(pioneer_canopy_m2) + 1)
-    needed = np.asarray(np.where(years == 1, depth, top_up) * mulched_m2)
+    covered = np.broadcast_to(np.asarray(mulched_m2, np.float64), years.shape)
+    check_not_negative(mulched_m2=float(covered.min(initial=0.0)), depth_m=depth, top_up_m=top_up)
+    before = np.r_[0.0, covered[:-1]]
+    new = np.asarray(depth * np.maximum(covered - before, 0.0))
+    needed = new + top_up * np.minimum(before, covered)
     cut = np.where(years >= prune_from_year, pioneer_canopy_m2, 0.0)
-    return MulchPlan(needed, np.minimum(_practice("pioneer mulch") * cut, needed))
+    return MulchPlan(needed, np.minimum(_practice("pioneer mulch") * cut, needed), new)
 
 
 def compost_m3(counts: Mapping[Species, int]) -> float:
@@ -113,7 +152,7 @@ def compost_m3(counts: Mapping[Species, int]) -> float:
 def first_water_m3(
     counts: Mapping[Species, int], season: RainySeason, *, succession: Sequence[RoleYears] | None = None
 ) -> dict[int, float]:
-    """Water to hold ready for plants in their first and second dry season, where no rain wets them.
+    """Water to hold ready for plants in their first dry seasons, where no rain wets them.
 
     Parameters
     ----------
@@ -140,7 +179,7 @@ def first_water_m3(
     >>> species = known_species()
     >>> water = first_water_m3({species["mulga"]: 10, species["olive"]: 5}, RainySeason(10, 3, True))
     >>> {year: round(volume, 1) for year, volume in water.items()}
-    {1: 2.0, 2: 2.0, 3: 1.0, 4: 1.0}
+    {1: 2.0, 2: 2.0, 3: 2.9, 4: 1.0, 5: 1.0}
     """
     litres, days, seasons = (_practice(f"first water, {name}") for name in ("dose", "interval", "seasons"))
     rounds = (12 - len(season.months)) * _DAYS_OF_MONTH / days

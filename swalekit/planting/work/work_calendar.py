@@ -175,7 +175,7 @@ def work_calendar(
     put(season.last, f"{pruned}top up mulch on wet soil before the dry months")
     for month in range(1, 13):
         if month not in wet:
-            put(month, "soak plants in their first two dry seasons every two weeks where no rain did")
+            put(month, "soak plants in their first three dry seasons every two weeks where no rain did")
     put(season.last + 3, "clear dry grass from around the trees against fire")
     put(season.last + 5, "gather seed of local provenance as it ripens")
     for line in sorted(nursery, key=lambda line: line.species.name):

@@ -1,10 +1,12 @@
 """The words of a planting's sheet and of the terminal: table, totals, what the count hangs on, greywater."""
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from swalekit.design.growth.growth import Growth
+from swalekit.design.growth.growth import ByHand, Growth, SwaleGrowth, pockets_m3
 from swalekit.design.growth.plant_table import schedule_rows
 from swalekit.design.growth.table import grow_row, grow_totals, month_rows, year_rows
+from swalekit.design.growth.tree_water import rule_of
 from swalekit.planting.water.measures import MEASURES
 from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.words.chapters import Chapter
@@ -15,12 +17,15 @@ from swalekit.units import METRES_PER_FOOT
 _TABLE: tuple[ShownColumn, ...] = (
     ("Swale", "swale", "", 0),
     ("Harvest", "harvested_m3", "m3", 0),
+    ("Carries", "kind", "", 0),
     ("Room for", "room", "", 0),
     ("Trees", "trees", "", 0),
     ("Pioneers", "pioneers", "", 0),
+    ("Ground each", "own_m2", "m2", 0),
     ("Roots reach", "reached_share", "%", 0),
     ("Want met", "share", "%", 0),
     ("No swale", "share_without_swale", "%", 0),
+    ("By hand", "least_l_week", "L/week", 0),
     ("Lacking", "irrigation_m3", "m3", 0),
 )
 _SHARES = tuple(name for _, name, unit, _ in _TABLE if unit == "%")
@@ -51,11 +56,13 @@ def planting_table(growth: Growth) -> tuple[tuple[str, ...], tuple[tuple[str, ..
     Examples
     --------
     >>> planting_table(growth)[1][0][:4]
-    ('S1', '109', '14', '14')
+    ('S1', '109', 'fruit', '14')
     """
     rows: list[dict[str, Any]] = [dict(grow_row(swale)) for swale in growth.swales]
     for row in rows:
         row |= {name: 100.0 * row[name] for name in _SHARES if row[name] is not None}
+        row["least_l_week"] = row["least_l_week"] or None
+        row["kind"] = str(row["kind"]).removesuffix(" tree").removeprefix("ground ") or None
     return table_of(rows, _TABLE, units=growth.design.site.brief.site.units)
 
 
@@ -81,12 +88,12 @@ def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
     figures: dict[str, Any] = grow_totals(growth)
     facts = [
         ("Trees", f"{figures['trees']:,}"),
-        ("Pioneers", f"{figures['pioneers']:,}"),
-        ("Planted ground", area_shown(growth.planted_m2, units=units)),
+        ("Pioneers", f"{figures['pioneers'] + figures['lasting_pioneers']:,}"),
+        ("Rooted ground", area_shown(growth.planted_m2, units=units)),
         ("Harvest, mean year", shown(figures["harvested_of_all_m3"], "m3", units=units)),
         ("Rain, mean year", shown(figures["rain_mm"], "mm", units=units)),
-        ("Trees' full want", shown(figures["tree_want_mm"], "mm", units=units)),
-        ("Mulch at planting", shown(figures["mulch_m3"], "m3", units=units)),
+        ("Full want of a tree", shown(figures["tree_want_m3"], "m3", units=units)),
+        ("Mulch, first laid", shown(figures["mulch_m3"], "m3", units=units)),
         ("Compost", shown(figures["compost_m3"], "m3", units=units)),
         ("First planting", f"{MONTHS[growth.season.first - 1]} {part.planting_year}"),
     ]
@@ -104,37 +111,137 @@ def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
 
 
 def _count_words(growth: Growth) -> str:
-    """How many trees, on which setting that hangs, and how the answer moves with it."""
+    """How many trees without water by hand and with some, on which setting that hangs, and how it moves with it."""
     part, trees, units = growth.design.site.brief.planting, growth.trees_at, growth.design.site.brief.site.units
+    curve = {found.l_week: found for found in growth.by_hand}
+    dry = _months_words(rule_of(part, growth.season, part.least_ratio).dry_months)
+    given = [f"with {_litres(litres, units)} {_trees_words(curve[litres])}" for litres in _told(curve)]
     spreads = ", ".join(f"with {spread:g} it is {count:,}" for spread, count in growth.trees_at_spread.items())
     at = [f"{count:,} at {ratio:g}" for ratio, count in trees.items() if ratio != part.least_ratio]
-    words = (
-        f"{trees.get(part.least_ratio, 0):,} trees: they get {100 * part.least_ratio:.0f} % of their full want or more "
-        f"in {100 * part.reliability:.0f} % of the years, counted from January and from the rains (least_ratio "
+    words = f"The swales carry {_trees_words(curve[0.0])} without watering"
+    if given:
+        words += f"; by hand, to each tree in a week of the dry months ({dry}) and every year: {', '.join(given)}"
+    planned = part.hand_water_l_week
+    if planned:
+        words += f". Planned here are {_trees_words(curve[planned])}, with {_litres(planned, units)}"
+    return (
+        f"{words}. Counted are full-grown trees that get {100 * part.least_ratio:.0f} % of their full want or more in "
+        f"{100 * part.reliability:.0f} % of the years, from January and from the rains (least_ratio "
         f"{part.least_ratio:g}); the count hangs on that setting: {', '.join(at)}. It hangs on the roots too: they are "
         f"taken to spread {part.root_spread:g} times as wide as the canopies; {spreads}."
     )
-    none = [ratio for ratio in trees if _shallow_at(growth, ratio)]
-    if none:
-        words += (
-            f" At {none[0]:g} the root zone, which holds {shown(growth.zone.total_mm, 'mm', units=units)}, can't carry "
-            f"a tree from rain to rain, however much is harvested: {_cure(growth)}."
-        )
-    return words
 
 
-def _shallow_at(growth: Growth, ratio: float) -> bool:
-    """Whether no swale carries a tree at a least share since no soil holds enough, where there is room."""
-    limits = {swale.capacity_at[ratio].limited_by for swale in growth.swales if swale.capacity.room}
-    return limits == {"root zone"}
+def _told(curve: Mapping[float, ByHand]) -> list[float]:
+    """Amounts by hand that change the count, the first of them told always; none beyond that which changes nothing."""
+    told: list[float] = []
+    before = curve[0.0].trees, curve[0.0].fruit
+    for litres, found in curve.items():
+        if litres and (not told or (found.trees, found.fruit) != before):
+            told.append(litres)
+        before = found.trees, found.fruit
+    return told
 
 
-def _cure(growth: Growth) -> str:
-    """What would carry trees through the dry months."""
-    part = growth.design.site.brief.planting
-    by_soil = part.root_depth_m is not None and part.root_depth_m <= growth.zone.root_depth_m + 0.005
-    water = "give more water" if part.irrigation_mm_month else "irrigate"
-    return f"{'deepen the soil' if by_soil else 'take species that root deeper'} or {water}"
+def _trees_words(found: ByHand) -> str:
+    """Trees, those that bear and those that merely live.
+
+    Examples
+    --------
+    >>> _trees_words(ByHand(0.0, 12, 0)), _trees_words(ByHand(0.0, 12, 5)), _trees_words(ByHand(0.0, 0, 1))
+    ('12 fruit trees', '12 fruit trees and 5 that live without bearing', '1 tree that lives without bearing')
+    """
+    fruit = f"{found.fruit:,} fruit {'tree' if found.fruit == 1 else 'trees'}"
+    lives = "that lives without bearing" if found.hardy == 1 else "that live without bearing"
+    if not found.hardy:
+        return fruit
+    if found.fruit:
+        return f"{fruit} and {found.hardy:,} {lives}"
+    return f"{found.hardy:,} {'tree' if found.hardy == 1 else 'trees'} {lives}"
+
+
+def _litres(litres: float, units: str) -> str:
+    return shown(litres, "L", units=units)
+
+
+def _months_words(months: Sequence[int]) -> str:
+    """Months from the first of a run to its last.
+
+    Examples
+    --------
+    >>> _months_words((5, 6, 7)), _months_words((1, 2, 11, 12)), _months_words((4, 5, 9))
+    ('May to July', 'November to February', 'April, May, September')
+    """
+    starts = [month for month in months if (month - 2) % 12 + 1 not in months]
+    ends = [month for month in months if month % 12 + 1 not in months]
+    if len(starts) == 1 and len(months) > 1:
+        return f"{MONTHS[starts[0] - 1]} to {MONTHS[ends[0] - 1]}"
+    return ", ".join(MONTHS[month - 1] for month in months)
+
+
+def _ladder_words(growth: Growth) -> str:
+    """What each swale carries, from fruit trees down to a bare berm, and on how much ground."""
+    least = {group.name: group.least_ratio for group in growth.groups}
+    least["ground cover"] = growth.cover.least_ratio
+    parts, units = [], growth.design.site.brief.site.units
+    for kind in (*least, ""):
+        swales = growth.swales_of(kind)
+        if not swales:
+            continue
+        plants = sum(swale.capacity.trees for swale in swales)
+        if kind in ("", "ground cover"):
+            what = f"berm cover alone ({100 * least[kind]:.0f} %)" if kind else "nothing"
+        else:
+            what = f"{plants:,} {kind}s ({100 * least[kind]:.0f} %)" if plants != 1 else f"1 {kind}"
+            own_m2 = sum(swale.capacity.planted_m2 for swale in swales) / plants
+            what += f", {_small_area(own_m2, units=units)} of root ground each"
+            if any(swale.pocket_m3 for swale in swales):
+                what += f" and, on {_pocketed(swales)} of these swales, a pocket beside it in the ditch's floor"
+        parts.append(f"{what} on {_swales_words([swale.swale for swale in swales], len(growth.swales))}")
+    return f"Swale by swale, with the share of its want on which each kind lives: {'; '.join(parts)}."
+
+
+def _pocketed(swales: Sequence[SwaleGrowth]) -> str:
+    dug = sum(bool(swale.pocket_m3) for swale in swales)
+    return "all" if dug == len(swales) else f"{dug:,}"
+
+
+def _pocket_words(growth: Growth) -> str:
+    """What the pockets are, where there are any."""
+    dug_m3, units = pockets_m3(growth.swales), growth.design.site.brief.site.units
+    if not dug_m3:
+        return ""
+    one_m3 = max(swale.pocket_m3 for swale in growth.swales)
+    depth_m = named_row("planting_practice", practice="pocket depth").value
+    hours = 1000.0 * depth_m / max(growth.design.ground.soil.design_intake_mm_h or 0.0, 1e-9)
+    one, deep, in_all = (
+        shown(one_m3, "m3", units=units),
+        shown(depth_m, "m", units=units, decimals=1),
+        shown(dug_m3, "m3", units=units),
+    )
+    return (
+        "Where the roots of one tree reach too short a stretch of the ditch, the water of small storms is gathered "
+        f"beside it: a pocket of {one}, {deep} deep, dug into the ditch's floor on the plant's side, clear of the "
+        f"berm's foot and of the sill; {in_all} in all, which the plan's earthwork doesn't count. Full ones soak away "
+        f"in {hours:,.0f} h."
+    )
+
+
+def _swales_words(names: Sequence[str], of: int) -> str:
+    """Names of swales, or how many they are where they are many.
+
+    Examples
+    --------
+    >>> _swales_words(["S1", "S2"], 3), _swales_words(["S1"] * 12, 30), _swales_words(["S1"] * 30, 30)
+    ('S1, S2', '12 of 30 swales', 'all swales')
+    """
+    if len(names) == of:
+        return "all swales" if of > 1 else names[0]
+    return ", ".join(names) if len(names) <= _FEW else f"{len(names)} of {of} swales"
+
+
+_FEW = 6
+"""Swales that are named one by one."""
 
 
 def _ratio_words(growth: Growth) -> str:
@@ -142,10 +249,49 @@ def _ratio_words(growth: Growth) -> str:
     figures: dict[str, Any] = grow_totals(growth)
     if figures["ratio"] is None or figures["needed_ratio"] is None:
         return ""
-    return (
-        f"Catchment to planted ground is {figures['ratio']:.0f} : 1. The FAO manual's seasonal formula asks for "
-        f"{figures['needed_ratio']:.0f} : 1 where trees are to want for nothing two years in three."
+    units, trees = growth.design.site.brief.site.units, [swale for swale in growth.planted if swale.trees]
+    words = (
+        f"Catchment to rooted ground is {figures['ratio']:.1f} : 1. The FAO manual's seasonal formula asks for "
+        f"{figures['needed_ratio']:.1f} : 1 where trees are to want for nothing two years in three"
     )
+    if not trees:
+        return f"{words}."
+    own_m2 = sum(swale.capacity.planted_m2 for swale in trees) / sum(swale.trees for swale in trees)
+    catchment_m2 = own_m2 * figures["needed_ratio"]
+    return (
+        f"{words}: {_small_area(catchment_m2, units=units)} of catchment a tree, "
+        f"{_small_area(catchment_m2 + own_m2, units=units)} in all with the ground of its roots."
+    )
+
+
+def _mulch_words(growth: Growth) -> str:
+    """What mulch keeps from evaporating, and what that costs; '' where it keeps nothing."""
+    saved_m3 = float(grow_totals(growth)["mulch_saved_m3"] or 0.0)
+    if saved_m3 <= 0.0:
+        return ""
+    units, brief, mulch = growth.design.site.brief.site.units, growth.design.site.brief, growth.mulch
+    plants = sum(swale.capacity.trees for swale in growth.planted)
+    words = (
+        f"Mulch keeps {shown(saved_m3, 'm3', units=units)} a year from evaporating, full-grown: "
+        f"{shown(1000.0 * saved_m3 / plants, 'L', units=units)} a tree"
+    )
+    top_up_m3 = _yearly_top_up_m3(growth)
+    words += f"; that takes {shown(top_up_m3, 'm3', units=units)} of new mulch a year"
+    price = brief.planting.prices.get("mulch")
+    if price is None:
+        return f"{words} ({shown(float(mulch.needed_m3.sum()), 'm3', units=units)} over the schedule)."
+    cost = price * top_up_m3 / saved_m3
+    return f"{words}, {cost:,.1f} {brief.rates.currency}".rstrip() + " for each m³ of water kept."
+
+
+def _yearly_top_up_m3(growth: Growth) -> float:
+    """Mulch that a year's decay takes from the rings of the full-grown plants [m³]."""
+    part = growth.design.site.brief.planting
+    top_up_m = part.mulch_top_up_m
+    if top_up_m is None:
+        top_up_m = named_row("planting_practice", practice="mulch top-up").value
+    ring_m2 = part.mulch_cover * growth.chosen.tree_area_m2
+    return top_up_m * ring_m2 * sum(swale.capacity.trees for swale in growth.planted)
 
 
 def _greywater_words(growth: Growth) -> str:
@@ -196,11 +342,20 @@ def growth_words(growth: Growth) -> tuple[str, ...]:
 
     Examples
     --------
-    >>> growth_words(growth)[4]
-    'To plant from November 2030: 26 bladder senna, 28 olive, 169 rosemary.'
+    >>> growth_words(growth)[6]
+    'To plant from November 2030: 26 bladder senna, 28 olive, 170 rosemary.'
     """
-    water = (_count_words, _reach_words, _irrigation_words, _dry_words, _measure_words, _ratio_words)
-    parts = (*water, _plant_words, _stand_words, _first_water_words, _bill_words, _greywater_words)
+    water = (
+        _count_words,
+        _ladder_words,
+        _pocket_words,
+        _reach_words,
+        _irrigation_words,
+        _dry_words,
+        _measure_words,
+        _mulch_words,
+    )
+    parts = (*water, _ratio_words, _plant_words, _stand_words, _first_water_words, _bill_words, _greywater_words)
     return tuple(words for part in parts if (words := part(growth)))
 
 
@@ -248,7 +403,7 @@ def _irrigation_words(growth: Growth) -> str:
     return (
         f"That counts irrigation of up to {shown(part.irrigation_mm_month, 'mm', units=units)} a month: in a mean year "
         f"{shown(float(figures['given_m3'] or 0.0), 'm3', units=units)} are given. Without it the water of the swales "
-        f"carries {unwatered:,} trees."
+        f"carries {unwatered:,} fruit trees."
     )
 
 
@@ -319,12 +474,13 @@ def _first_water_words(growth: Growth) -> str:
         return ""
     units = growth.design.site.brief.site.units
     years = [f"{shown(volume_m3, 'm3', units=units)} in {year}" for year, volume_m3 in _watered_years(growth).items()]
-    dose, interval = (
-        named_row("planting_practice", practice=f"first water, {part}").value for part in ("dose", "interval")
+    dose, interval, seasons = (
+        named_row("planting_practice", practice=f"first water, {part}").value
+        for part in ("dose", "interval", "seasons")
     )
     return (
         f"Hold water ready for young trees{' and pioneers' if growth.chosen.pioneers else ''}, "
-        f"{shown(dose, 'L', units=units)} each every {interval:g} days of their first two dry seasons (common "
+        f"{shown(dose, 'L', units=units)} each every {interval:g} days of their first {seasons:g} dry seasons (common "
         f"practice): {', '.join(years)}."
     )
 

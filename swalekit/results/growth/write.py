@@ -24,12 +24,14 @@ from swalekit.design.growth.table import (
     GROW_TOTALS,
     MONTH_COLUMNS,
     STAND_COLUMNS,
+    WATERING_COLUMNS,
     YEAR_COLUMNS,
     Row,
     grow_row,
     grow_totals,
     month_rows,
     stand_rows,
+    watering_rows,
     year_rows,
 )
 from swalekit.design.plan.columns import Column
@@ -50,6 +52,7 @@ from swalekit.results.plan.record import plan_record
 
 TABLES: dict[str, tuple[Callable[[Growth], list[Row]], tuple[Column, ...]]] = {
     "planting": (lambda growth: [grow_row(swale) for swale in growth.swales], GROW_COLUMNS),
+    "watering": (watering_rows, WATERING_COLUMNS),
     "trees": (tree_rows, TREE_COLUMNS),
     "water_year": (month_rows, MONTH_COLUMNS),
     "years": (year_rows, YEAR_COLUMNS),
@@ -90,7 +93,7 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
     >>> sorted(file.name for file in (folder / "grow").iterdir())
     ['bill.csv', 'brief.toml', 'calendar.csv', 'dry_months.png', 'nursery.csv', 'planting.csv', 'planting.pdf',
     'planting.png', 'schedule.csv', 'site.gpkg', 'species.csv', 'stand.csv', 'summary.json',
-    'trees.csv', 'water_year.csv', 'water_year.png', 'years.csv']
+    'trees.csv', 'water_year.csv', 'water_year.png', 'watering.csv', 'years.csv']
     """
     plan = plan_record(growth.design, folder=folder, hashes=growth.hashes)
     tables = {name: rows_of(growth) for name, (rows_of, _) in TABLES.items()}
@@ -120,6 +123,7 @@ def _planting_summary(growth: Growth, tables: Mapping[str, Sequence[Row]]) -> di
         "least_ratio": growth.design.site.brief.planting.least_ratio,
         "trees_by_least_ratio": {f"{ratio:g}": trees for ratio, trees in growth.trees_at.items()},
         "trees_by_root_spread": {f"{spread:g}": trees for spread, trees in growth.trees_at_spread.items()},
+        "watering": [row for row in tables["watering"] if row["swale"] == "all"],
         "species": {species.name: plants for species, plants in growth.counts.items()},
         "station": {"latitude_deg": place.latitude_deg, "elevation_m": place.elevation_m},
         "days_by_way": growth.reference.air.days_by_way,

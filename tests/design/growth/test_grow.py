@@ -7,7 +7,7 @@ import pytest
 import shapely
 from grown import grow_design, records, weather
 from scipy.spatial import cKDTree
-from sites import WEST, make_site, plane
+from sites import NORTH, WEST, make_site, plane
 
 from swalekit import lines_of, plan
 from swalekit.contours.obstacles import KeepOut
@@ -16,14 +16,12 @@ from swalekit.design.growth.greywater import swales_crossed, things_crossed
 from swalekit.design.growth.grow import grow
 from swalekit.design.growth.plant_table import SPECIES_COLUMNS, plant_rows, species_rows
 from swalekit.design.growth.records import Records, check_growable
-from swalekit.design.growth.stand_years import stand_years
 from swalekit.design.growth.table import GROW_COLUMNS, GROW_TOTALS, grow_row, grow_totals, month_rows
-from swalekit.design.growth.tree_water import Conditions, class_areas_m2
+from swalekit.design.growth.tree_water import class_areas_m2
 from swalekit.design.growth.tree_weather import daily_weather, station_of
 from swalekit.errors import BriefError, InputError
 from swalekit.greywater.pipe_route import PipeRoute
 from swalekit.hydrology.storm.daily_record import DailyRecord
-from swalekit.planting.plants.succession import RoleCanopy
 from swalekit.planting.weather.made_year import MonthlyNormals
 from swalekit.planting.weather.reference_et import hargreaves_mm
 from swalekit.reporting.words.planting_words import growth_words
@@ -60,6 +58,23 @@ def test_harvest_is_the_plans_own_runoff(design, growth):
         assert swale.harvested_m3 == pytest.approx(runoff_mm * areas.sum() / 1000.0)
 
 
+def rooted_by_hand(growth) -> list[float]:
+    """Ground within half of 2.9 canopies of six metres of a tree, on the site, no nearer to the other line."""
+    upper, lower = (shapely.LineString(swale.line.path) for swale in growth.design.swales)
+    site = growth.design.site
+    stand = shapely.union_all([keep_out.geometry for keep_out in site.keep_outs])
+    x, y = np.meshgrid(np.arange(WEST + 0.1, WEST + 100.0, 0.2), np.arange(NORTH - 119.9, NORTH, 0.2))
+    points = shapely.points(x.ravel(), y.ravel())
+    first = shapely.distance(points, upper) <= shapely.distance(points, lower)
+    land = ~shapely.intersects(points, stand) if site.keep_outs else np.ones(points.size, bool)
+    found = []
+    for swale, ours in zip(growth.swales, (first, ~first), strict=True):
+        near = cKDTree(swale.planting.xy[swale.planting.of_roles("fruit")])
+        reach_m, _ = near.query(np.column_stack([x.ravel(), y.ravel()]))
+        found.append(0.04 * float((ours & land & (reach_m <= 0.5 * 2.9 * 6.0)).sum()))
+    return found
+
+
 def test_trees_on_the_map_are_those_carried(growth):
     """Each swale bears its capacity, downhill of its berm and on the site, and one total has one value."""
     rows = plant_rows(growth)
@@ -67,7 +82,7 @@ def test_trees_on_the_map_are_those_carried(growth):
         assert 0 < swale.trees == swale.capacity.trees <= swale.capacity.room
         assert (swale.planting.xy[:, 1] < dug.line.xy[:, 1].min()).all()
     assert sum(row["role"] == "fruit" for row in rows) == grow_totals(growth)["trees"] == growth.trees_at[0.3]
-    assert growth.planted_m2 == pytest.approx(36.0 * grow_totals(growth)["trees"])
+    assert growth.planted_m2 == pytest.approx(sum(rooted_by_hand(growth)), rel=0.002)
     assert [row["number"] for row in rows] == list(range(1, len(rows) + 1))
     assert {row["plant_year"] for row in rows if row["role"] == "fruit"} == {2032}
 
@@ -101,7 +116,12 @@ def test_bill_counts_what_the_plan_needs(growth):
     lines = {line.item: line for line in growth.bill.lines}
     olive = next(line for line in growth.nursery if line.species.name == "olive")
     assert lines["olive"].quantity == olive.planted + olive.replacements
-    assert lines["mulch at planting"].quantity == pytest.approx(0.5 * growth.planted_m2 * 0.1)
+    eight_years = 0.5**2  # of a slow canopy's diameter, planted in the third of ten years
+    rings_m2 = 0.5 * 36.0 * eight_years * olive.planted
+    assert growth.mulch.new_m3.sum() == pytest.approx(0.1 * rings_m2)
+    bought = [lines[name].quantity for name in ("mulch, first laid", "mulch, top-up to year 10")]
+    assert sum(bought) == pytest.approx(growth.mulch.bought_m3.sum())
+    assert 0.0 < bought[0] <= growth.mulch.new_m3.sum()
     assert growth.bill.cost == pytest.approx(sum(line.cost for line in growth.bill.lines if line.price is not None))
     assert "compost" in growth.bill.unpriced
     assert str(olive.plant_month)[:4] == "2032"
@@ -113,7 +133,7 @@ def test_want_and_reach_grow_with_the_plants(growth):
     covers = sum(growth.canopies[role].canopy_m2 for role in ("pioneer", "fruit")) / planted_m2
     years = growth.stand_years
     assert [year.year for year in years] == [part.planting_year + number for number in range(1, part.years + 1)]
-    assert [year.cover for year in years] == pytest.approx(np.minimum(covers, 1.0))
+    assert [year.cover for year in years] == pytest.approx(np.minimum(covers, 1.0), rel=0.05)  # thinned by swale
     alone = years[:2]
     assert [row.root_depth_m for row in alone] == sorted(row.root_depth_m for row in alone)
     reached = [year.reached_share for year in years]
@@ -131,18 +151,15 @@ def test_the_want_of_canopies_does_not_hang_on_roots():
     assert wants[0] == pytest.approx(wants[1])
 
 
-def test_a_stand_like_the_grown_one_gets_what_that_does(growth):
-    """Canopies of full-grown trees alone: the same want, and the same share of it, swale by swale."""
-    part, planted_m2 = growth.design.site.brief.planting, growth.planted_m2
-    shared = Conditions(growth.weather, growth.reference, growth.chosen, growth.stand, growth.zone, growth.season)
-    grown_m2 = np.full(part.years, growth.stand.cover * planted_m2)
-    grown_trees = RoleCanopy(np.full(part.years, growth.trees_at[0.3]), grown_m2, grown_m2)
-    grown = stand_years(growth.design, shared, growth.swales, {"fruit": grown_trees})[0]
-    tables = [(swale.water.budget.planted_m2, swale.water.table) for swale in growth.swales if swale.water is not None]
+def test_a_stand_like_the_grown_one_gets_what_that_does():
+    """When trees alone stand and are grown: the same want, and the same share of it, as the count was reckoned for."""
+    old = grow(grow_design(house=False, pioneers=[], years=20), records())
+    grown = old.stand_years[-1]
+    tables = [(swale.water.budget.planted_m2, swale.water.table) for swale in old.swales]
     want_mm = sum(m2 * table.demand_mm.sum() for m2, table in tables)
     got_mm = sum(m2 * table.transpiration_mm.sum() for m2, table in tables)
-    assert grown.want_m3 == pytest.approx(want_mm / 1000.0 / len(tables[0][1].years))
-    assert grown.met == pytest.approx(got_mm / want_mm)
+    assert grown.want_m3 == pytest.approx(want_mm / 1000.0 / len(tables[0][1].years), rel=1e-3)
+    assert grown.met == pytest.approx(got_mm / want_mm, rel=1e-3)
 
 
 def test_young_plants_ask_for_water_in_their_first_dry_seasons(growth):
@@ -151,7 +168,8 @@ def test_young_plants_ask_for_water_in_their_first_dry_seasons(growth):
         role: sum(n for species, n in growth.counts.items() if species.role == role) for role in ("pioneer", "fruit")
     }
     a_plant_m3 = 0.015 * (12 - len(growth.season.months)) * 365.25 / 12.0 / 14.0
-    by_hand = {1: roles["pioneer"], 2: roles["pioneer"], 3: roles["fruit"], 4: roles["fruit"]}
+    pioneers, fruit = roles["pioneer"], roles["fruit"]
+    by_hand = {1: pioneers, 2: pioneers, 3: pioneers + fruit, 4: fruit, 5: fruit}
     assert growth.first_water_m3 == pytest.approx({year: plants * a_plant_m3 for year, plants in by_hand.items()})
     (told,) = (words for words in growth_words(growth) if words.startswith("Hold water ready for young trees"))
     assert f"{max(growth.first_water_m3.values()):.0f} m³ in" in told
@@ -162,7 +180,12 @@ def test_no_rain_carries_no_tree(design):
     dry = grow(design, records(rain_mm=0.5))
     assert grow_totals(dry)["trees"] == 0
     assert month_rows(dry) == plant_rows(dry) == []
-    assert "no tree gets 30 %" in " ".join(dry.notes)
+    told = " ".join(dry.notes)
+    assert "S1, S2: no fruit tree gets 30 %" in told
+    litres = [swale.least_l_week for swale in dry.swales]
+    assert f"one tree on each would live with {litres[0]:.0f} L a week" in told
+    assert "they carry nothing" in told
+    assert [found.trees for found in dry.by_hand][:2] == [0, 0]
     assert "Nothing is planted" in growth_words(dry)[-1]
     tasks = " ".join(task for month in dry.calendar for task in month.tasks)
     assert "dig ditches" in tasks
@@ -186,15 +209,16 @@ def test_greywater_bed_stands_below_the_house_and_serves_lower_ground(growth):
     assert "bed above a swale" in growth.cautions
 
 
-def test_fruit_on_little_water_is_cautioned(growth):
+def test_fruit_on_little_water_is_cautioned():
     """A third of the want is no harvest."""
-    assert "least_ratio 0.5" in growth.cautions["fruit"]
+    thirsty = grow(grow_design(house=False), records(rain_mm=13.0))
+    assert "least_ratio 0.5" in thirsty.cautions["fruit"]
 
 
 def test_trees_get_what_their_roots_reach():
     """In thin rain wide roots carry trees where narrow ones can't; what soaks in beyond is told, and none is lost."""
-    wide = grow(grow_design(root_spread=2.9), records(rain_mm=12.0))
-    assert (wide.trees_at_spread[1.7], wide.trees_at[0.3]) == (0, 9)
+    wide = grow(grow_design(root_spread=2.9), records(rain_mm=13.0))
+    assert wide.trees_at_spread[1.7] == 0 < wide.trees_at[0.3]
     for each in wide.swales:
         row, stored_m3 = grow_row(each), each.water.budget.ditch_m3[-1] / 4.0
         soaked_m3 = row["soaked_m3"] + row["beyond_m3"]
@@ -203,15 +227,27 @@ def test_trees_get_what_their_roots_reach():
         )
         assert 0.0 < row["beyond_m3"] == pytest.approx((1.0 - row["reached_share"]) * soaked_m3, abs=0.2)
     beyond_m3 = sum(grow_row(swale)["beyond_m3"] for swale in wide.swales)
-    assert f"{beyond_m3:.0f} m³ between the trees" in growth_words(wide)[1]
+    assert f"{beyond_m3:.0f} m³ between the trees" in growth_words(wide)[2]
 
 
-def test_a_ditch_with_too_little_in_reach_of_a_tree_is_left_to_pioneers():
-    """All its water would carry trees; what soaks in where one tree's roots are doesn't, and the note says why."""
-    narrow = grow(grow_design(root_spread=1.7), records(rain_mm=12.0))
-    assert {swale.capacity.limited_by for swale in narrow.swales} == {"reach"}
-    assert any("S1, S2: too little soaks in within reach of any one tree" in note for note in narrow.notes)
-    assert "root zone" not in growth_words(narrow)[0].split(" At 0.5")[0]
+def test_a_ditch_with_too_little_in_reach_of_a_tree_gets_pockets():
+    """All its water would carry trees; what soaks in near one tree doesn't, unless it is gathered there."""
+    even, gathered = (
+        grow(grow_design(root_spread=1.7, pocket_m3=pocket_m3), records(rain_mm=14.0)) for pocket_m3 in (0.0, 2.0)
+    )
+    assert {swale.tried["fruit tree"].limited_by for swale in even.swales} == {"reach"}
+    assert {swale.kind for swale in even.swales} == {"hardy tree"}
+    assert any("S1, S2: too little soaks in within reach of any one fruit tree" in note for note in even.notes)
+    assert {swale.kind for swale in gathered.swales} == {"fruit tree"}
+    assert 0 < gathered.trees < even.trees
+    for swale in gathered.swales:
+        assert grow_row(swale)["pockets_m3"] == 2 * swale.trees
+        assert swale.water.budget.pocket_soaked_m3.sum() > 0.0
+        assert abs(swale.water.budget.gained_m3 - swale.water.budget.lost_m3 - swale.water.budget.stored_m3) < 0.1
+    assert f"{2 * gathered.trees} m³ in all" in " ".join(growth_words(gathered))
+    lines = {line.item: line.quantity for line in gathered.bill.lines}
+    assert lines["pocket"] == 2 * gathered.trees
+    assert "pocket" not in {line.item for line in even.bill.lines}
 
 
 def test_a_pipe_through_a_ditch_is_named(growth):
@@ -323,7 +359,7 @@ def test_years_of_the_work_may_be_the_designers_own():
     assert not {"thin", "take out"} & {task for _, task, _ in tasks}
     assert {str(line.plant_month)[:4] for line in found.nursery if line.species.role == "fruit"} == {"2031"}
     assert {row["plant_year"] for row in plant_rows(found) if row["role"] == "fruit"} == {2031}
-    assert list(found.first_water_m3) == [1, 2, 3]
+    assert list(found.first_water_m3) == [1, 2, 3, 4]
     pioneers = found.canopies["pioneer"]
     assert pioneers.plants[-1] == pioneers.plants[0]
     assert pioneers.canopy_m2[-1] == pioneers.canopy_m2.max()

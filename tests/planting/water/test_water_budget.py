@@ -10,9 +10,19 @@ from hypothesis import strategies as st
 from swalekit.errors import InputError
 from swalekit.hydrology.losses.curve_number import CurveNumberLoss, runoff_mm
 from swalekit.hydrology.losses.soil import Soil
-from swalekit.planting.water.carrying_capacity import CarryRule, carrying_capacity
+from swalekit.planting.water.carrying_capacity import (
+    CarryRule,
+    PlantedGround,
+    carrying_capacity,
+    least_hand_water_l_week,
+)
 from swalekit.planting.water.daily_water import DailyWater, harvest_m3
-from swalekit.planting.water.harvest_ratio import harvest_ratio, probable_rain_mm, tree_microcatchment_m2
+from swalekit.planting.water.harvest_ratio import (
+    harvest_ratio,
+    probable_rain_mm,
+    tree_ground_m2,
+    tree_microcatchment_m2,
+)
 from swalekit.planting.water.measures import MEASURES, compare_measures
 from swalekit.planting.water.months import growing_year_reliability, month_table, whole_year_days
 from swalekit.planting.water.root_zone import RootZone
@@ -243,17 +253,78 @@ def capacity_water() -> DailyWater:
     return water(np.zeros(730), np.where(np.arange(730) % 15 == 0, 10.0, 0.0), reference_mm=4.0)
 
 
+def on_25_m2(grows: Stand, reached=lambda _: 1.0):
+    """Ground of trees that have 25 m² each, however many."""
+    return lambda trees: PlantedGround(25.0 * trees, reached(trees), grows)
+
+
 def test_trees_carried_are_the_most_that_do_not_suffer():
     """The number found passes, one more fails, and half the water carries about half."""
-    tree = {"tree_area_m2": 25.0, "room": 500}
     grows, zone, ditch = stand(730, cover=1.0), RootZone(130.0, 1.0, 0.5, 8.0, 18.0), Ditch(50.0, 100.0, 10.0)
-    found = carrying_capacity(capacity_water(), grows, zone, ditch, **tree)
+    found = carrying_capacity(capacity_water(), on_25_m2(grows), zone, ditch, room=500)
     assert found.limited_by == "water"
     for trees, enough in ((found.trees, True), (found.trees + 1, False)):
         budget = water_budget(capacity_water(), grows, zone, ditch, planted_m2=25.0 * trees)
         assert (month_table(budget).reliability >= 0.8) is enough
     half = replace(capacity_water(), harvested_m3=0.5 * capacity_water().harvested_m3)
-    assert carrying_capacity(half, grows, zone, ditch, **tree).trees == pytest.approx(found.trees / 2, abs=1)
+    fewer = carrying_capacity(half, on_25_m2(grows), zone, ditch, room=500)
+    assert fewer.trees == pytest.approx(found.trees / 2, abs=1)
+    assert fewer.planted_m2 == 25.0 * fewer.trees
+
+
+def test_fewer_trees_on_more_ground_are_carried_where_many_are_not():
+    """Rain that a tree on 25 m² can't live on carries it on as much as its roots fill: spacing follows from water."""
+    rain = water(np.where(np.arange(730) % 60 == 0, 50.0, 0.0), np.zeros(730), reference_mm=4.0)
+    zone = RootZone(130.0, 1.0, 0.5, 8.0, 18.0)
+    close = stand(730, kcb=1.0, cover=1.0)
+
+    def spread(trees: int) -> PlantedGround:
+        planted_m2 = min(100.0 * trees, 500.0)
+        share = 25.0 * trees / planted_m2
+        return PlantedGround(planted_m2, 0.0, stand(730, kcb=share, cover=share))
+
+    crowded = carrying_capacity(rain, on_25_m2(close), zone, Ditch.none(), room=20, rule=CarryRule(least_ratio=0.5))
+    apart = carrying_capacity(rain, spread, zone, Ditch.none(), room=20, rule=CarryRule(least_ratio=0.5))
+    assert crowded.trees == 0
+    assert 5 <= apart.trees < 20
+
+
+def test_water_by_hand_is_counted_by_plant_and_only_in_dry_months():
+    """Twenty litres a week are 87 in a month, over the ground of the plants; a wet month gets none."""
+    rule = CarryRule(hand_l_week=20.0, dry_months=(1,))
+    days = water(np.zeros(59), np.zeros(59))
+    budget = water_budget(
+        days, stand(59), ZONE, Ditch.none(), planted_m2=40.0, irrigation_mm_month=rule.allowed_mm(10, 40.0),
+        start_share=1.0,
+    )  # fmt: skip
+    assert budget.irrigation_mm[:31].sum() * 40.0 == pytest.approx(10 * 20.0 * 365.25 / 12 / 7)
+    assert budget.irrigation_mm[31:].sum() == 0.0
+    assert_balanced(budget)
+
+
+def test_least_water_by_hand_is_just_enough():
+    """Ten litres less carry none; without rain none at all but with as much as the ground wants."""
+    days, zone = water(np.zeros(730), np.zeros(730), reference_mm=4.0), RootZone(130.0, 1.0, 0.5, 8.0, 18.0)
+    ground, rule = on_25_m2(stand(730, cover=1.0)), CarryRule(dry_months=tuple(range(1, 13)))
+    litres = least_hand_water_l_week(days, ground, zone, Ditch.none(), rule=rule)
+    for hand, carried in ((litres, 1), (litres - 10.0, 0)):
+        found = carrying_capacity(days, ground, zone, Ditch.none(), room=1, rule=replace(rule, hand_l_week=hand))
+        assert found.trees == carried
+    assert litres == pytest.approx(0.3 * 0.5 * 4.0 * 7 * 25.0, rel=0.3)
+    assert least_hand_water_l_week(days, ground, zone, Ditch.none(), rule=rule, most_l_week=20.0) is None
+
+
+@pytest.mark.parametrize("mulch", [0.0, 0.3, 1.0])
+def test_mulch_takes_its_share_off_all_that_evaporates(mulch):
+    """FAO-56 ch. 10: 5 % for each 10 % of the surface, of a whole drying too, where nothing else runs short."""
+    rain = np.where(np.arange(120) % 30 == 0, 20.0, 0.0)
+    grows = stand(120, kcb=0.1, cover=0.0)
+    bare, under = (
+        water_budget(water(rain, np.zeros(120)), grows.with_mulch(cover), ZONE, Ditch.none(), planted_m2=10.0)
+        for cover in (0.0, mulch)
+    )
+    assert under.evaporation_mm.sum() == pytest.approx((1.0 - 0.5 * mulch) * bare.evaporation_mm.sum())
+    assert_balanced(under)
 
 
 def test_water_out_of_reach_is_lost_to_the_trees():
@@ -272,18 +343,14 @@ def test_water_out_of_reach_is_lost_to_the_trees():
 
 def test_trees_that_stand_apart_do_not_take_from_each_other():
     """As long as their reaches don't meet, many are carried as well as one; a tree that reaches too little isn't."""
-    tree = {"tree_area_m2": 25.0, "room": 500}
     grows, zone, ditch = stand(730, cover=1.0), RootZone(130.0, 1.0, 0.5, 8.0, 18.0), Ditch(50.0, 100.0, 10.0)
-    all_of_it = carrying_capacity(capacity_water(), grows, zone, ditch, **tree)
+    all_of_it = carrying_capacity(capacity_water(), on_25_m2(grows), zone, ditch, room=500)
     touching = 1.0 / all_of_it.trees
-    apart = carrying_capacity(
-        capacity_water(), grows, zone, ditch, **tree, reached=lambda trees: min(1.0, 1.05 * touching * trees)
-    )
+    near, scanty = (on_25_m2(grows, lambda trees, part=part: min(1.0, part * touching * trees)) for part in (1.05, 0.5))
+    apart = carrying_capacity(capacity_water(), near, zone, ditch, room=500)
     assert apart.trees == all_of_it.trees
     assert apart.reached_share == 1.0
-    scant = carrying_capacity(
-        capacity_water(), grows, zone, ditch, **tree, reached=lambda trees: min(1.0, 0.5 * touching * trees)
-    )
+    scant = carrying_capacity(capacity_water(), scanty, zone, ditch, room=500)
     assert (scant.trees, scant.limited_by) == (0, "reach")
 
 
@@ -294,7 +361,7 @@ def test_trees_that_stand_apart_do_not_take_from_each_other():
 def test_room_or_root_zone_may_be_the_limit(zone: RootZone, room: int, limit: str):
     """Few trees have room; a shallow soil can't carry one from storm to storm."""
     found = carrying_capacity(
-        capacity_water(), stand(730, cover=1.0), zone, Ditch(50.0, 100.0, 10.0), tree_area_m2=25.0, room=room
+        capacity_water(), on_25_m2(stand(730, cover=1.0)), zone, Ditch(50.0, 100.0, 10.0), room=room
     )
     assert found.limited_by == limit
     assert found.trees == (room if limit == "room" else 0)
@@ -305,10 +372,9 @@ def test_stricter_rules_carry_fewer_trees():
     found = [
         carrying_capacity(
             capacity_water(),
-            stand(730, cover=1.0),
+            on_25_m2(stand(730, cover=1.0)),
             RootZone(130.0, 1.0, 0.5, 8.0, 18.0),
             Ditch(50.0, 100.0, 10.0),
-            tree_area_m2=25.0,
             room=500,
             rule=CarryRule(least_ratio=ratio),
         ).trees
@@ -335,6 +401,37 @@ def test_microcatchment_of_critchley_and_siegert():
     """From memory: a citrus tree on 10 m² takes 74 m², FAO AGL/MISC/17/91 ch. 4."""
     found = tree_microcatchment_m2(10.0, 1000.0, 350.0, runoff_coefficient=0.5, efficiency=0.5)
     assert found == pytest.approx(74.0, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("rooted", "needed", "rain", "coefficient", "efficiency", "catchment"),
+    [
+        pytest.param(10.0, 1000.0, 350.0, 0.5, 0.5, 74.29, id="citrus"),
+        pytest.param(10.0, 400.0, 150.0, 0.4, 0.5, 83.33, id="150 mm"),
+        pytest.param(8.0, 300.0, 200.0, 0.3, 0.6, 22.22, id="200 mm"),
+        pytest.param(12.0, 500.0, 250.0, 0.25, 0.5, 96.0, id="250 mm"),
+        pytest.param(10.0, 265.0, 300.0, 0.5, 0.5, 0.0, id="rain is enough"),
+    ],
+)
+def test_microcatchment_by_the_manuals_formula(rooted, needed, rain, coefficient, efficiency, catchment):
+    """MC = RA (WR - DR) / (DR K EFF), worked out by hand; never less than nothing."""
+    given = {"runoff_coefficient": coefficient, "efficiency": efficiency}
+    assert tree_microcatchment_m2(rooted, needed, rain, **given) == pytest.approx(catchment, abs=0.01)
+
+
+def test_a_tree_takes_its_catchment_and_the_ground_of_its_roots():
+    """The manual calls MC the whole of it, but its balance gives the catchment alone: 74.3 + 10 m² for its citrus."""
+    given = {"runoff_coefficient": 0.5, "efficiency": 0.5}
+    total_m2 = tree_ground_m2(10.0, 1000.0, 350.0, **given)
+    assert total_m2 == pytest.approx(84.3, abs=0.1)
+    harvested_l = (total_m2 - 10.0) * 350.0 * 0.5 * 0.5
+    assert harvested_l == pytest.approx(10.0 * (1000.0 - 350.0))
+
+
+def test_balance_of_catchment_and_cultivated_ground():
+    """C DR K EFF = CA (WR - DR): 10,000 m² of catchment and 1,389 m² of field come to the same water."""
+    ratio = harvest_ratio(475.0, 250.0, runoff_coefficient=0.25, efficiency=0.5)
+    assert 1389.0 * ratio == pytest.approx(10000.0, rel=0.001)
 
 
 def test_probable_rain_by_rank():

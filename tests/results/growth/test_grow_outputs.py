@@ -23,7 +23,7 @@ from swalekit.results.plan.record import plan_record
 
 FILES = (
     "bill.csv brief.toml calendar.csv dry_months.png nursery.csv planting.csv planting.pdf planting.png schedule.csv "
-    "site.gpkg species.csv stand.csv summary.json trees.csv water_year.csv water_year.png years.csv"
+    "site.gpkg species.csv stand.csv summary.json trees.csv water_year.csv water_year.png watering.csv years.csv"
 )
 
 
@@ -111,7 +111,7 @@ def test_irrigation_carries_more_trees(monthly_mm):
     assert 0 < now["given_m3"] <= 12 * monthly_mm * watered.planted_m2 / 1000.0 + 1
     assert max(row["given_mm"] for row in year_rows(watered)) == pytest.approx(monthly_mm, abs=0.05)
     told, told_dry = (" ".join(growth_words(growth)) for growth in (watered, dry))
-    assert f"Without it the water of the swales carries {before['trees']} trees" in told
+    assert f"Without it the water of the swales carries {before['trees']} fruit trees" in told
     assert "Without it" not in told_dry
 
 

@@ -43,7 +43,7 @@ def draw_dry_months(growth: Growth, ax: Axes | None = None) -> Axes:
     Examples
     --------
     >>> [text.get_text() for text in draw_dry_months(growth).texts]
-    ['45 %', '45 %', '45 %', '45 %', 'year']
+    ['57 %', '47 %', '47 %', '47 %', 'year']
     """
     rows: Sequence[Mapping[str, Any]] = year_rows(growth)
     least_ratio = growth.design.site.brief.planting.least_ratio

@@ -109,7 +109,7 @@ def draw_measures(rows: Rows, ax: Axes | None = None, *, least_ratio: float) -> 
     --------
     >>> axes = draw_measures(month_rows(growth), least_ratio=0.5)
     >>> axes.get_legend().get_texts()[0].get_text()
-    "no swale, no mulch: 32 % of the year's want"
+    "no swale, no mulch: 31 % of the year's want"
     """
     axes, month = axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM), np.arange(12)
     for name, style in _STYLES.items():
