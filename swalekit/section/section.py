@@ -119,7 +119,7 @@ class SizeLimits:
     floor_step_m : float
         Step between trials, as what a bucket adds [m].
     most_water_m : float
-        Greatest depth of water in a full ditch, floor to sill [m].
+        Greatest depth above the floor of the water that it must hold [m].
     most_fill_m : float
         Greatest height of the crest above the ground beneath it [m].
 

@@ -15,6 +15,7 @@ from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
 from swalekit.section.section import DepthRules, Section, SizeLimits
 from swalekit.section.shape import ShapedSwale, shape_swale
+from swalekit.section.stage_storage import stage_storage
 from swalekit.section.stations import Stations
 
 GREATEST_BOTTOM_WIDTH_M = 5.0
@@ -79,9 +80,9 @@ def size_swale(
     Returns
     -------
     SizedSwale
-        The narrowest floor, and on it the shallowest depth, that hold the need and keep the limits. Where none does,
-        the narrowest that holds; where none does that, the section's own at the greatest depth, with what is lacking
-        and its cure.
+        The narrowest floor, and on it the shallowest depth, that hold the need and keep the limits when full; where
+        none does, when they hold the need. Where that isn't to be had either, the narrowest that holds; where none
+        does, the section's own at the greatest depth, with what is lacking and its cure.
 
     Raises
     ------
@@ -92,7 +93,8 @@ def size_swale(
     -----
     Storage rises with depth faster than the need does, so the depths are searched by halving. The floors are tried from
     narrow to wide, each no deeper than the one before: for the same storage a wider one has shallower water and a lower
-    berm, and never less to dig.
+    berm, and never less to dig. At the least depth a wide floor stores more than it must: its water is no deeper than
+    what it must hold stands in it.
 
     Examples
     --------
@@ -133,8 +135,13 @@ def size_swale(
     first = at(own, step)
     holding = (shape for shape in chain([first], wider_than(step)) if _holds(shape, need_m3))
     narrowest = next(holding, first)
-    keeping = (shape for shape in chain([narrowest], holding) if _keeps(shape, limits))
-    shape = next(keeping, narrowest)
+    tried: list[ShapedSwale] = []
+    for shape in chain([narrowest], holding):
+        tried.append(shape)
+        if _keeps(shape, limits, shape.sill_level_m):
+            break
+    else:
+        shape = next((shape for shape in tried if _keeps(shape, limits, _water_level_m(shape, need_m3))), narrowest)
     need = need_m3(shape)
     short = max(need - shape.storage_m3, 0.0)
     cure = _cure(shape, need_m3, fill_factor) if short > 0 else ""
@@ -145,10 +152,15 @@ def _holds(shape: ShapedSwale, need_m3: Callable[[ShapedSwale], float]) -> bool:
     return shape.storage_m3 >= need_m3(shape)
 
 
-def _keeps(shape: ShapedSwale, limits: SizeLimits) -> bool:
-    """Whether neither the water is too deep nor the berm too high."""
-    water_m = shape.sill_level_m - shape.floor_level_m
-    return water_m <= limits.most_water_m and shape.berm_height_m <= limits.most_fill_m
+def _keeps(shape: ShapedSwale, limits: SizeLimits, level_m: float) -> bool:
+    """Whether neither the water that stands to a level is too deep nor the berm too high."""
+    return level_m - shape.floor_level_m <= limits.most_water_m and shape.berm_height_m <= limits.most_fill_m
+
+
+def _water_level_m(shape: ShapedSwale, need_m3: Callable[[ShapedSwale], float]) -> float:
+    """Level to which what it must hold fills it, at most its sill."""
+    held_m3 = min(need_m3(shape), shape.storage_m3)
+    return float(stage_storage(shape).level_m_at(held_m3)) if held_m3 > 0.0 else shape.floor_level_m
 
 
 def _cure(shape: ShapedSwale, need_m3: Callable[[ShapedSwale], float], fill_factor: float) -> str:

@@ -19,6 +19,7 @@ from .kept_clear import crossing_strips as crossing_strips
 from .kept_clear import kept_clear as kept_clear
 from .line_catchment import LineCatchment as LineCatchment
 from .line_catchment import catchment_of_line as catchment_of_line
+from .line_parts import free_runs as free_runs
 from .lines import LaidLines as LaidLines
 from .lines import Layout as Layout
 from .lines import drain_to as drain_to

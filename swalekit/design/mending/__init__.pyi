@@ -1,4 +1,4 @@
-from .beyond_brief import what_it_takes as what_it_takes
+from .beyond_brief import floor_that_dries_m as floor_that_dries_m
 from .cures import Cure as Cure
 from .cures import cures_of as cures_of
 from .edits import Add as Add

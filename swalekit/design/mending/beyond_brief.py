@@ -10,8 +10,8 @@ WIDEST_FLOOR_M = 12.0
 """A wider floor is a basin, not a ditch: our choice."""
 
 
-def what_it_takes(design: Design, swale: Swale, caution: str) -> str:
-    """What the brief would have to allow for a caution to go, in words; '' where that isn't known.
+def floor_that_dries_m(design: Design, swale: Swale) -> float | None:
+    """The narrowest floor, wider than the brief allows, on which water soaks away in time by its depth.
 
     Parameters
     ----------
@@ -19,23 +19,17 @@ def what_it_takes(design: Design, swale: Swale, caution: str) -> str:
         The layout.
     swale : Swale
         Of the layout.
-    caution : str
-        Name of one of its cautions.
 
     Returns
     -------
-    str
-        For water that stands long the narrowest floor on which it doesn't; for a swale that is too small its cure.
+    float or None
+        Width [m]; None where none up to 12 m does. The storm's run in time may ask for a little more.
 
     Examples
     --------
-    >>> what_it_takes(design, design.swales[0], "steep ground")
-    ''
+    >>> print(floor_that_dries_m(design, design.swales[0]))
+    None
     """
-    if caution == "too small":
-        return swale.sized.cure
-    if caution != "stands long":
-        return ""
     site, part = design.site, design.site.brief.section
     limits = replace(limits_of(site, swale.id), widest_floor_m=WIDEST_FLOOR_M, most_fill_m=float("inf"))
     sized = size_swale(
@@ -46,7 +40,5 @@ def what_it_takes(design: Design, swale: Swale, caution: str) -> str:
         fill_factor=site.brief.soil.fill_factor,
         limits=limits,
     )
-    floor_m, water_m = sized.shape.section.bottom_width_m, sized.shape.sill_level_m - sized.shape.floor_level_m
-    if water_m > limits.most_water_m or floor_m <= part.greatest_bottom_width_m:
-        return ""
-    return f"a floor {floor_m:.1f} m wide would do (greatest_bottom_width_m is {part.greatest_bottom_width_m:g})"
+    floor_m = sized.shape.section.bottom_width_m
+    return floor_m if floor_m > part.greatest_bottom_width_m else None  # else the narrowest that holds: none dries

@@ -7,7 +7,7 @@ from swalekit._checks import check_between
 from swalekit._one_line import one_line
 from swalekit.design.brief.decided_lines import PROPOSED, Lines
 from swalekit.design.layout.ground import Stage, silent
-from swalekit.design.mending.beyond_brief import what_it_takes
+from swalekit.design.mending.beyond_brief import WIDEST_FLOOR_M, floor_that_dries_m
 from swalekit.design.mending.cures import MAY_LOSE, Cure, cures_of
 from swalekit.design.mending.edits import LeaveOut
 from swalekit.design.plan.cautions import is_curable
@@ -19,6 +19,7 @@ from swalekit.frozen import Frozen
 
 _MOST_PASSES = 3
 _MOST_TOLD = 3
+_STANDS_LONG = "stands long"
 
 Raised = tuple[str, str]
 """A swale and the name of a caution that it raises."""
@@ -144,7 +145,8 @@ def mend(design: Design, *, only: Sequence[str] = (), may_lose: float = MAY_LOSE
         trials += [replace(trial, taken=trial.cure in chosen) for trial in found]
         if not chosen:
             break
-    return Mended(design, now, tuple(trials), _left(now, trials))
+    stage("looking for what the brief would have to allow")
+    return Mended(design, now, tuple(trials), _left(now, trials, _wider_floors(now, lines, only)))
 
 
 def _check_there(design: Design, names: Sequence[str]) -> None:
@@ -254,26 +256,57 @@ def _rank(trial: Trial) -> tuple[bool, float, float]:
     return isinstance(trial.cure.edit, LeaveOut), -len(trial.cured), trial.extra_cost or trial.extra_dug_m3
 
 
-def _left(design: Design, trials: Sequence[Trial]) -> tuple[Caution, ...]:
+def _wider_floors(design: Design, lines: Lines, only: Sequence[str]) -> dict[str, str]:
+    """What floor, wider than the brief allows, would do for each swale that stands long, as tried on the layout."""
+    step_m, costs = design.site.brief.section.bottom_width_step_m, _costs(design)
+    long = [swale for swale in design.swales if (swale.id, _STANDS_LONG) in _raised([swale])]
+    floors = {swale.id: floor_that_dries_m(design, swale) for swale in long if not only or swale.id in only}
+    asked = {name: floor_m for name, floor_m in floors.items() if floor_m is not None}
+    told: dict[str, str] = {}
+    for _ in range(_MOST_PASSES if asked else 0):
+        trying = lines
+        for name, floor_m in asked.items():
+            trying = trying.decide(name, lines.state(name), bottom_width_m=floor_m)
+        tried = lay_out(design.site.with_lines(trying), design.ground)
+        after, dear = _raised(tried.swales), _costs(tried)
+        for name, floor_m in tuple(asked.items()):
+            if (name, _STANDS_LONG) not in after and name in dear:
+                told[name] = _floor_words(design, floor_m, dear[name][0] - costs[name][0])
+                others = [caution for swale, caution in sorted(after - _raised(design.swales)) if swale == name]
+                told[name] += f", and raises {', '.join(others)}" if others else ""
+                del asked[name]
+        asked = {name: round(floor_m + step_m, 3) for name, floor_m in asked.items() if floor_m < WIDEST_FLOOR_M}
+        if not asked:
+            break
+    return told
+
+
+def _floor_words(design: Design, floor_m: float, extra_cost: float) -> str:
+    part, rates = design.site.brief.section, design.site.brief.rates
+    price = "" if design.cost is None else f", for {extra_cost:+,.0f} {rates.currency}".rstrip()
+    return f"a floor {floor_m:.1f} m wide would do{price} (greatest_bottom_width_m is {part.greatest_bottom_width_m:g})"
+
+
+def _left(design: Design, trials: Sequence[Trial], floors: Mapping[str, str]) -> tuple[Caution, ...]:
     """Cautions that stay, each with why."""
     return tuple(
-        replace(caution, advice=_reason(design, swale, caution, trials))
+        replace(caution, advice=_reason(swale, caution, trials, floors))
         for swale in design.swales
         for caution in swale.cautions
     )
 
 
-def _reason(design: Design, swale: Swale, caution: Caution, trials: Sequence[Trial]) -> str:
+def _reason(swale: Swale, caution: Caution, trials: Sequence[Trial], floors: Mapping[str, str]) -> str:
     if not is_curable(caution.name):
         return f"no shape or place of the works removes it: {caution.advice}"
     tried = [t for t in trials if (t.cure.swale, t.cure.caution) == (caution.swale, caution.name) and not t.taken]
     outcomes = list(dict.fromkeys(map(_outcome, tried)))
-    told = [
-        *outcomes[:_MOST_TOLD],
-        *([f"{len(outcomes) - _MOST_TOLD} more ways"] if len(outcomes) > _MOST_TOLD else []),
-    ]
-    told = told or ["nothing that the brief allows applies"]
-    return "; ".join(filter(None, [*told, what_it_takes(design, swale, caution.name)]))
+    told = outcomes[:_MOST_TOLD] or ["nothing that the brief allows applies"]
+    if len(outcomes) > _MOST_TOLD:
+        told.append(f"{len(outcomes) - _MOST_TOLD} more ways")
+    if caution.name == _STANDS_LONG:
+        told.append(floors.get(caution.swale, ""))
+    return "; ".join(filter(None, [*told, swale.sized.cure if caution.name == "too small" else ""]))
 
 
 def _outcome(trial: Trial) -> str:
