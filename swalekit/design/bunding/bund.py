@@ -45,7 +45,8 @@ def bund(
     records : BundRecords
         Ground asked for and rain of the years.
     design : Design, optional
-        The swales of a plan, which they keep off; planned here when not given, unless the brief wants none.
+        The swales of a plan, which they keep off whatever the brief says; planned here when not given, unless the
+        brief wants none.
     stage : callable
         Told the name of each stage as it begins.
 
@@ -96,10 +97,10 @@ def bund(
 
 def _swales(site: Site, terrain: Terrain, design: Design | None, stage: Stage) -> tuple[Design | None, tuple[str, ...]]:
     """The swales that units keep off, and why there are none."""
-    if site.brief.microcatchments.swales == "none":
-        return None, ()
     if design is not None:
         return design, ()
+    if site.brief.microcatchments.swales == "none":
+        return None, ()
     try:
         return plan(site, terrain, stage=stage), ()
     except TerrainError as error:

@@ -36,6 +36,8 @@ from .small_maps import small_maps as small_maps
 from .terrain_map import draw_slope as draw_slope
 from .terrain_map import draw_terrain as draw_terrain
 from .terrain_map import terrain_words as terrain_words
+from .unit_sketch import UnitShape as UnitShape
+from .unit_sketch import draw_unit as draw_unit
 from .view import MapView as MapView
 from .view import centre_on as centre_on
 from .view import frame_axes as frame_axes

@@ -7,11 +7,13 @@ from numpy.typing import NDArray
 from swalekit.design.brief.issue import subtitle_of
 from swalekit.design.bunding.bunding import Bunding
 from swalekit.design.layout.lines import workable_area
-from swalekit.microcatchments.trees import tree_places
+from swalekit.microcatchments.trees import pit_sides_m, tree_places
 from swalekit.reporting.map.bund_marks import MapBunds
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.plan_map import keep_outs_of
+from swalekit.reporting.map.unit_sketch import UnitShape
 from swalekit.reporting.words.bund_words import bund_caution_words, bund_facts, bund_table, size_name
+from swalekit.tables.microcatchments import microcatchment_rule
 
 _WIDTHS = {"negarim": 1.0, "semi-circular": 2.0}
 """Width of a unit, in its side or radius."""
@@ -73,6 +75,27 @@ def _bunds(found: Bunding) -> MapBunds:
         trees=tree_places(units)[0],
         names=_names(found),
         asked=None if found.records.area is None else found.asked.asked,
+        shape=_usual(found),
+    )
+
+
+def _usual(found: Bunding) -> UnitShape | None:
+    """A unit of middling slope, of the size that most have."""
+    units = found.units
+    if not len(units):
+        return None
+    sizes, counts = np.unique(units.size_m, return_counts=True)
+    own = np.flatnonzero(units.size_m == sizes[counts.argmax()])
+    middling = own[np.argsort(units.slope[own], kind="stable")[len(own) // 2]]
+    pit_m = float(pit_sides_m(units)[middling]) if units.kind == "negarim" else 0.0
+    return UnitShape(
+        kind=units.kind,
+        size_m=float(units.size_m[middling]),
+        slope=float(units.slope[middling]),
+        height_m=float(units.bund_height_m[middling]),
+        top_m=microcatchment_rule(f"{units.kind} bund top").value,
+        pit_m=pit_m,
+        units=found.site.brief.site.units,
     )
 
 

@@ -11,6 +11,7 @@ from matplotlib.patches import Patch, PathPatch
 from numpy.typing import NDArray
 
 from swalekit.frozen import Frozen
+from swalekit.reporting.map.unit_sketch import UnitShape
 from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.outlines import area_path
@@ -39,6 +40,8 @@ class MapBunds(Frozen):
         Names of the blocks, the larger first, and their places [m].
     asked : shapely geometry or None
         Ground asked for, where it isn't the whole site.
+    shape : UnitShape or None
+        A usual unit, drawn on the sheet where there is room.
     """
 
     words: str
@@ -48,6 +51,7 @@ class MapBunds(Frozen):
     trees: NDArray[np.float64] = field(default_factory=lambda: np.empty((0, 2)))
     names: tuple[tuple[str, tuple[float, float]], ...] = ()
     asked: Any | None = None
+    shape: UnitShape | None = None
 
 
 def draw_bunds(bunds: MapBunds, view: MapView, axes: Axes) -> Axes:

@@ -11,6 +11,7 @@ from swalekit.design.plan.record import SwaleSection
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.furniture import draw_north_arrow, draw_scale_bar
 from swalekit.reporting.map.legend import draw_legend, fitting_columns, legend_height_mm
+from swalekit.reporting.map.unit_sketch import HEIGHT_MM, draw_unit
 from swalekit.reporting.map.view import MapView, scale_text
 from swalekit.reporting.paper.lettering import (
     LEAST_SIZE_PT,
@@ -33,6 +34,7 @@ _CAUTION_SIZES_PT = (7.0, 6.5, LEAST_SIZE_PT)
 _GAP_MM = 3.0
 _COLUMN_GAP_MM = 6.0
 _SCALE_BLOCK_MM = 11.0
+_SOME_ROWS_MM = 45.0  # of a table beside the drawing of a unit
 
 
 def draw_panel(content: MapContent, view: MapView, panel: Panel, *, notes: Sequence[str]) -> Axes:
@@ -68,8 +70,11 @@ def draw_panel(content: MapContent, view: MapView, panel: Panel, *, notes: Seque
     y = draw_facts(content.facts, panel, y)
     foot = _draw_foot(content, view, panel, notes)
     section = _section_block(content, panel, foot - y)
-    cautions, caution_room = _caution_room(content, panel, foot - y - section.height_mm)
-    table_room = foot - y - section.height_mm - (caution_room + HEADING_MM + _GAP_MM if cautions.sentences else 0)
+    unit_mm = _unit_mm(content, panel, foot - y)
+    cautions, caution_room = _caution_room(content, panel, foot - y - section.height_mm - unit_mm)
+    table_room = (
+        foot - y - section.height_mm - unit_mm - (caution_room + HEADING_MM + _GAP_MM if cautions.sentences else 0)
+    )
     if content.table:
         y = panel.heading(content.table_heading, y)
         room_mm = table_room - HEADING_MM - _GAP_MM
@@ -77,6 +82,9 @@ def draw_panel(content: MapContent, view: MapView, panel: Panel, *, notes: Seque
         y = draw_table(layout, panel, top_mm=y, room_mm=room_mm, file=content.table_file) + _GAP_MM
     if content.section is not None:
         y = _draw_section(content.section, section, panel, y, content.units)
+    if unit_mm and content.bunds is not None and content.bunds.shape is not None:
+        draw_unit(content.bunds.shape, panel, top_mm=panel.heading("A UNIT", y))
+        y += unit_mm
     if cautions.sentences:
         y = panel.heading("CAUTIONS", y)
         panel.write(cautions.lines(foot - y - _GAP_MM), y, cautions.size_pt)
@@ -108,6 +116,17 @@ def _section_block(content: MapContent, panel: Panel, free_mm: float) -> _Sectio
     cautions_mm = cautions.height_mm + HEADING_MM + _GAP_MM if content.cautions else 0.0
     fits = drawn.height_mm + cautions_mm + _least_table_mm(content, panel) <= free_mm
     return drawn if fits else _SectionBlock(lines, 0.0)
+
+
+def _unit_mm(content: MapContent, panel: Panel, free_mm: float) -> float:
+    """Room for the drawing of a unit with its heading, where cautions and some of the table stay beside it [mm]."""
+    if content.bunds is None or content.bunds.shape is None:
+        return 0.0
+    cautions = Cautions(content.cautions, panel.width_mm, LEAST_SIZE_PT, content.cautions_file)
+    needed = HEADING_MM + HEIGHT_MM + _GAP_MM
+    table_mm = min(_least_table_mm(content, panel), _SOME_ROWS_MM)
+    beside = cautions.height_mm + HEADING_MM + _GAP_MM + table_mm
+    return needed if needed + beside <= free_mm else 0.0
 
 
 def _draw_section(section: SwaleSection, block: _SectionBlock, panel: Panel, top_mm: float, units: str) -> float:
