@@ -64,6 +64,7 @@ from .design.stages import Staged as Staged
 from .design.stages import as_staged as as_staged
 from .design.stages import build_in_stages as build_in_stages
 from .design.stages import in_stages as in_stages
+from .design.reliability import size_chances as size_chances
 from .design.survey import Survey as Survey
 from .design.survey import relevel as relevel
 from .design.survey import stake_design as stake_design
@@ -98,6 +99,7 @@ from .reporting.charts.options import draw_options as draw_options
 from .reporting.charts.options import draw_trade_off as draw_trade_off
 from .reporting.charts.reliability import draw_chances as draw_chances
 from .reporting.charts.reliability import draw_held_storms as draw_held_storms
+from .reporting.charts.reliability import draw_sizes as draw_sizes
 from .reporting.charts.storm import draw_rain as draw_rain
 from .reporting.charts.storm import draw_rain_record as draw_rain_record
 from .reporting.charts.storm import draw_storm as draw_storm

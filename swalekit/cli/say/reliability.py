@@ -5,29 +5,32 @@ from typing import Any
 
 from swalekit.cli.say.console import ROWS_SHOWN, print_lines, print_table, result_console
 from swalekit.design.reliability.reliability import Reliability
+from swalekit.design.reliability.sizes import Sizes, sizes_summary
 from swalekit.design.reliability.table import (
     matters_most,
     reliability_cautions,
     reliability_rows,
     reliability_summary,
 )
-from swalekit.reporting.words.chance_words import chance_sentence
+from swalekit.reporting.words.chance_words import chance_sentence, size_sentence
 from swalekit.reporting.words.shown import number, unit_name
 
 
-def print_reliability(reliability: Reliability, folder: Path) -> None:
+def print_reliability(reliability: Reliability, sizes: Sizes | None, folder: Path) -> None:
     """Print the chance of each swale and of the layout to hold the storm, ranges, and what matters most.
 
     Parameters
     ----------
     reliability : Reliability
         What the draws say.
+    sizes : Sizes or None
+        Layouts of other sizes, where they were asked for.
     folder : Path
         Where the results are.
 
     Examples
     --------
-    >>> print_reliability(reliability, Path("reliability"))  # doctest: +ELLIPSIS
+    >>> print_reliability(reliability, None, Path("reliability"))  # doctest: +ELLIPSIS
     In a storm of 50 mm, which may be 36 to 56 mm, on ground as dry or wet as it happens to be, no swale spills with...
              chance      holds      dug    catchment  wanders by
     swale   to hold         mm       m³  m², 8 in 10  m, 9 in 10
@@ -56,12 +59,37 @@ def print_reliability(reliability: Reliability, folder: Path) -> None:
     if layout["cost"] is not None:
         currency = reliability.layout.site.brief.rates.currency
         console.print(f"cost {layout['cost_low']:,} to {layout['cost_high']:,} {currency}".rstrip())
+    if sizes is not None:
+        _print_sizes(sizes)
     most = ((outcome, matters_most(reliability, outcome)) for outcome in reliability.influence)
     console.print("matters most to " + ", ".join(f"{outcome}: {name}" for outcome, name in most if name))
     print_lines(console, *(f"caution: {caution}" for caution in reliability_cautions(reliability)))
     if told["chance_of_year_lacks"]:
         print_lines(console, f"chance of a year: {told['chance_of_year_lacks']}")
     print_lines(console, f"ranges hold 90 % of {reliability.storm_mm.size} draws; results in {folder}")
+
+
+def _print_sizes(sizes: Sizes) -> None:
+    """A row a size: what it is sized for, holds and costs; and the one that is sure enough."""
+    console, brief, told = result_console(), sizes.sizes[0].reliability.asked.brief, sizes_summary(sizes)
+    units, currency = brief.site.units, brief.rates.currency
+    rain, volume = (unit_name(unit, units=units) for unit in ("mm", "m3"))
+    heads = (
+        *(f"sized for\n{rain}", "chance\nto hold", "in a\nyear"),
+        *(f"dug\n{volume}", f"cost\n{currency}".strip(), "for 1 %\nmore"),
+    )
+    rows = [
+        [
+            number(row["sized_for_mm"], "mm", units=units, decimals=1),
+            f"{100 * row['chance_to_hold']:.0f} %",
+            "–" if row["chance_of_year"] is None else f"{100 * row['chance_of_year']:.0f} %",
+            number(row["dug_m3"], "m3", units=units),
+            *("–" if row[name] is None else f"{row[name]:,}" for name in ("cost", "cost_of_a_per_cent")),
+        ]
+        for row in told["rows"]
+    ]
+    print_table(console, heads, rows, most=len(rows))
+    print_lines(console, *filter(None, [size_sentence(told, units=units, currency=currency)]))
 
 
 def _cells(figures: dict[str, Any], units: str) -> list[str]:

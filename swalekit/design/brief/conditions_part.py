@@ -20,6 +20,13 @@ class ConditionsPart(Part):
         "as left",
         description="ditches before the check storm: empty, as the design storm left them, or full to the sill",
     )
+    hold_chance: Annotated[float, Field(gt=0, lt=1)] | None = Field(
+        None,
+        description=(
+            "chance with which no swale is to spill in the storm that comes; reliability then says what storm to size "
+            "for and what that costs"
+        ),
+    )
     hours_between: Annotated[float, Field(ge=0, le=240)] = Field(
         24.0, description="hours from the end of the design storm to the check storm, where it is as left [h]"
     )

@@ -1,5 +1,12 @@
 from .reliability import Reliability as Reliability
+from .reliability import draw_otherwise_sized as draw_otherwise_sized
 from .reliability import how_sure as how_sure
+from .sizes import Size as Size
+from .sizes import Sizes as Sizes
+from .sizes import size_chances as size_chances
+from .sizes import size_rows as size_rows
+from .sizes import sized_for as sized_for
+from .sizes import sizes_summary as sizes_summary
 from .table import input_rows as input_rows
 from .table import matters_most as matters_most
 from .table import moisture_words as moisture_words

@@ -1,6 +1,6 @@
 """How sure a layout is: the staked design built, and met by the storm, as both could turn out."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -11,7 +11,7 @@ from scipy.stats import spearmanr
 from swalekit._checks import check_positive
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
-from swalekit.design.brief.settings import rates_of
+from swalekit.design.brief.settings import rates_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.catchment_rule import CatchmentsByRule, catchments_by_rule
 from swalekit.design.layout.fit_ground import check_fit, fitness_of
@@ -38,6 +38,8 @@ class Reliability(Frozen):
 
     Parameters
     ----------
+    asked : Site
+        What was asked, whose storms come; the layout may be sized for another.
     ground : Ground
         The ground without swales.
     layout : SizedLayout
@@ -60,6 +62,7 @@ class Reliability(Frozen):
         Catchments of the tile by two rules of routing.
     """
 
+    asked: Site
     ground: Ground
     layout: SizedLayout
     spreads: Spreads
@@ -119,7 +122,7 @@ class Reliability(Frozen):
         >>> print(reliability.holds_a_year(slice(None)))
         None
         """
-        chance, _ = year_chance_of(self.layout.site)
+        chance, _ = year_chance_of(self.asked)
         if chance is None:
             return None
         deeper = self.storm_mm / self.expected_mm
@@ -218,8 +221,53 @@ def how_sure(
         message = f"no swale could be laid, so there is nothing to draw: {layout.notes[-1] if layout.notes else ''}"
         raise InputError(message.rstrip(": "))
     staked = StakedLayout.of(site, ground, layout, water)
-    drawn = _draw_all(staked, site.brief.uncertainty.draws, workers, stage)
-    return _gathered(ground, sized, staked, drawn, catchments_by_rule(ground, layout))
+    drawn = _draw_all(partial(_numbered_trials, staked), site.brief.uncertainty.draws, workers, stage)
+    return _gathered(site, ground, sized, staked, drawn, catchments_by_rule(ground, layout))
+
+
+def draw_otherwise_sized(
+    reliability: Reliability,
+    site: Site,
+    *,
+    lines: Iterable[LevelLine | ArrayLike] | None = None,
+    workers: int = 1,
+    stage: Stage = silent,
+) -> Reliability:
+    """Draw a layout that is sized for another storm, met by the same storms, soils, heights and crew.
+
+    Parameters
+    ----------
+    reliability : Reliability
+        Of the layout as it was asked for.
+    site : Site
+        The same with another design storm.
+    lines, workers, stage
+        As for `how_sure`.
+
+    Returns
+    -------
+    Reliability
+        Without influences.
+
+    Examples
+    --------
+    >>> deeper = draw_otherwise_sized(reliability, reliability.asked.with_values({"storm.depth_mm": 60.0}))
+    >>> deeper.layout.dug_m3 > reliability.layout.dug_m3, bool((deeper.storm_mm == reliability.storm_mm).all())
+    (True, True)
+    """
+    ground = study_ground(site, reliability.ground.terrain, stage=stage)
+    layout, water, sized = built_layout(site, ground, lines=lines, stage=stage)
+    if not layout.lines:
+        message = f"no swale could be laid for a storm of {storm_of(site).depth_mm:.0f} mm; size for a smaller one"
+        raise InputError(message)
+    staked = StakedLayout.of(site, ground, layout, water, storm_mm=reliability.expected_mm)
+    drawn = _draw_all(partial(_numbered_trial, staked), reliability.storm_mm.size, workers, stage)
+    return _gathered(reliability.asked, ground, sized, staked, drawn, catchments_by_rule(ground, layout))
+
+
+def _numbered_trial(staked: StakedLayout, number: int) -> Drawn:
+    """A numbered draw of all inputs."""
+    return try_draw(staked, staked.draw(number)), ()
 
 
 def _numbered_trials(staked: StakedLayout, number: int) -> Drawn:
@@ -229,8 +277,8 @@ def _numbered_trials(staked: StakedLayout, number: int) -> Drawn:
     return try_draw(staked, draw), tuple(try_draw(staked, other).outcomes for other in alone)
 
 
-def _draw_all(staked: StakedLayout, draws: int, workers: int, stage: Stage) -> list[Drawn]:
-    one, drawn = partial(_numbered_trials, staked), list[Drawn]()
+def _draw_all(one: Callable[[int], Drawn], draws: int, workers: int, stage: Stage) -> list[Drawn]:
+    drawn = list[Drawn]()
     with ProcessPool(one, workers) as pool:  # which starts no process before it has work
         for outcomes in map(one, range(draws)) if workers == 1 else pool.in_order(range(draws)):
             drawn.append(outcomes)
@@ -239,11 +287,17 @@ def _draw_all(staked: StakedLayout, draws: int, workers: int, stage: Stage) -> l
 
 
 def _gathered(
-    ground: Ground, layout: SizedLayout, staked: StakedLayout, drawn: Sequence[Drawn], by_rule: CatchmentsByRule
+    site: Site,
+    ground: Ground,
+    layout: SizedLayout,
+    staked: StakedLayout,
+    drawn: Sequence[Drawn],
+    by_rule: CatchmentsByRule,
 ) -> Reliability:
     trials = [trial for trial, _ in drawn]
     joint, alone = np.array([trial.outcomes for trial in trials]), np.array([outcomes for _, outcomes in drawn])
     return Reliability(
+        asked=site,
         ground=ground,
         layout=layout,
         spreads=staked.spreads,
@@ -259,7 +313,7 @@ def _gathered(
                 name: _rank_correlation(joint[:, column], alone[:, row, column])
                 for row, name in enumerate(FIELD_OF_INPUT)
             }
-            for column, outcome in enumerate(OUTCOMES)
+            for column, outcome in enumerate(OUTCOMES if alone.size else ())
         },
         by_rule=by_rule,
     )

@@ -162,7 +162,7 @@ def reliability_summary(reliability: Reliability) -> dict[str, Any]:
         "chance_to_hold": layout["chance_to_hold"],
         "chance_standard_error": round(reliability.chance_sigma, 3),
         "chance_of_year": layout["chance_of_year"],
-        "chance_of_year_lacks": year_chance_of(site)[1],
+        "chance_of_year_lacks": year_chance_of(reliability.asked)[1],
         "moisture": moisture_words(reliability),
         "matters_most": {outcome: matters_most(reliability, outcome) for outcome in reliability.influence},
         "rank_correlation": {

@@ -9,6 +9,7 @@ from .bund_words import bund_table as bund_table
 from .bund_words import size_name as size_name
 from .chance_words import chance_sentence as chance_sentence
 from .chance_words import chance_words as chance_words
+from .chance_words import size_sentence as size_sentence
 from .change_words import change_cautions as change_cautions
 from .change_words import change_counts as change_counts
 from .change_words import change_facts as change_facts

@@ -44,6 +44,47 @@ def chance_sentence(summary: Mapping[str, Any], *, units: str) -> str:
     return f"{sentence}." if year is None else f"{sentence}; in a whole year with one of {chance_words(year)}."
 
 
+def size_sentence(sizes: Mapping[str, Any], *, units: str, currency: str) -> str:
+    """What storm to size for so that no swale spills with the chance asked for, and what that costs.
+
+    Parameters
+    ----------
+    sizes : mapping
+        As `swalekit.design.reliability.sizes.sizes_summary` gives it.
+    units : str
+        Those of the reader, ``metric`` or ``us``.
+    currency : str
+        Of the costs; may be empty.
+
+    Returns
+    -------
+    str
+        One sentence; empty where no chance is asked for.
+
+    Examples
+    --------
+    >>> row = {"factor": 1.3, "sized_for_mm": 78.0, "chance_to_hold": 0.81, "cost": 17300, "dug_m3": 900.0}
+    >>> size_sentence({"hold_chance": 0.8, "sure_enough": row, "rows": [row]}, units="metric", currency="EUR")
+    'To hold with a chance of 80 %: size for 78 mm, at 17,300 EUR (81 % of the draws).'
+    """
+    target, found = sizes["hold_chance"], sizes["sure_enough"]
+    if target is None:
+        return ""
+    opening = f"To hold with a chance of {100.0 * target:.3g} %"
+    if found is None:
+        last, why = sizes["rows"][-1], "the limits of the section" if sizes["at_limit"] else "a size worth looking at"
+        most = shown(last["sized_for_mm"], "mm", units=units, decimals=0)
+        return (
+            f"{opening}: beyond {why}; sized for {most} the swales hold in {chance_words(last['chance_to_hold'])} of "
+            "the draws: lay lines closer, allow deeper or wider ditches, or see what is unsure."
+        )
+    size = f"size for {shown(found['sized_for_mm'], 'mm', units=units, decimals=0)}"
+    size = "as designed, sized for" + size.removeprefix("size for") if found["factor"] == 1.0 else size
+    priced = found["cost"] is not None
+    price = f"{found['cost']:,} {currency}".strip() if priced else f"{shown(found['dug_m3'], 'm3', units=units)} dug"
+    return f"{opening}: {size}, at {price} ({chance_words(found['chance_to_hold'])} of the draws)."
+
+
 def chance_words(chance: float) -> str:
     """A chance in whole per cent, never told as certain.
 

@@ -8,11 +8,13 @@ import shapely
 from swalekit.contours.wander import wander_band
 from swalekit.design.brief.issue import title_of
 from swalekit.design.reliability.reliability import Reliability
+from swalekit.design.reliability.sizes import SIZE_COLUMNS, Sizes, size_rows, sizes_summary
 from swalekit.design.reliability.table import RELIABILITY_COLUMNS, reliability_rows, reliability_summary
 from swalekit.formats.exchange.layers import feature_layer, write_layers
 from swalekit.formats.table import write_table
 from swalekit.reporting.charts.reliability.chances import reliability_sheet
 from swalekit.reporting.charts.reliability.map import reliability_content
+from swalekit.reporting.charts.reliability.sizes import sizes_sheet
 from swalekit.reporting.map.sheet import map_sheet
 from swalekit.reporting.paper.save import save_pdf, save_png
 from swalekit.results.folder.folder import result_folder
@@ -20,7 +22,9 @@ from swalekit.results.folder.inputs import made_from
 from swalekit.results.folder.provenance import belongs_to, whole_summary, write_json
 
 
-def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite: bool = False) -> None:
+def write_reliability(
+    reliability: Reliability, folder: str | Path, *, sizes: Sizes | None = None, overwrite: bool = False
+) -> None:
     """Write table, layers, chart, map and summary to a folder, whole or not at all.
 
     Parameters
@@ -29,6 +33,8 @@ def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite
         What the draws say.
     folder : str or Path
         Where the results go.
+    sizes : Sizes, optional
+        Layouts of other sizes, which get a table and a chart of their own.
     overwrite : bool
         Replace an earlier result there.
 
@@ -44,6 +50,7 @@ def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite
     ['map.pdf', 'map.png', 'reliability.csv', 'reliability.gpkg', 'reliability.png', 'summary.json']
     """
     site, columns = reliability.layout.site, {"swales": RELIABILITY_COLUMNS}
+    columns |= {} if sizes is None else {"sizes": SIZE_COLUMNS}
     made_of = made_from(site.brief, {**site.hashes, **reliability.ground.terrain.hashes}, folder)
     with result_folder(folder, overwrite=overwrite) as results:
         write_table(reliability_rows(reliability), RELIABILITY_COLUMNS, results / "reliability.csv")
@@ -56,7 +63,11 @@ def write_reliability(reliability: Reliability, folder: str | Path, *, overwrite
         sheet = map_sheet(reliability_content(reliability))
         save_png(sheet, results / "map.png")
         save_pdf([sheet], results / "map.pdf", title=title_of(site))
+        if sizes is not None:
+            write_table(size_rows(sizes), SIZE_COLUMNS, results / "sizes.csv")
+            save_png(sizes_sheet(sizes), results / "sizes.png")
         told = reliability_summary(reliability) | belongs_to(site)
+        told |= {} if sizes is None else {"sizes": sizes_summary(sizes)}
         write_json(whole_summary(told, made_of, columns), results / "summary.json")
 
 

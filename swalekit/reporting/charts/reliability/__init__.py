@@ -1,7 +1,7 @@
 """Charts of how sure a layout is.
 
 `draw_chances` shows the chance of each swale to hold the storm that comes, `draw_held_storms` the storm that it holds
-from draw to draw.
+from draw to draw, `draw_sizes` what a larger size buys.
 """
 
 import lazy_loader

@@ -1,0 +1,89 @@
+"""What a higher price buys: the chance to hold of layouts of several sizes against what they cost."""
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from swalekit.design.reliability.sizes import Sizes
+from swalekit.reporting.paper import palette
+from swalekit.reporting.paper.axes import axes_in_cell, dress, note, scale, title
+
+_CHART_MM, _MARGINS_MM = 80.0, (17.0, 13.0, 6.0, 14.0)
+_LABEL_PT, _SMALL_PT = 8.0, 6.5
+
+
+def draw_sizes(sizes: Sizes, ax: Axes | None = None) -> Axes:
+    """Draw the chance that no swale spills against the cost of each size, or its soil where there is no price.
+
+    Parameters
+    ----------
+    sizes : Sizes
+        By factor.
+    ax : Axes, optional
+        Where to draw; new axes unless given.
+
+    Returns
+    -------
+    Axes
+        The same axes; bars are the standard error of a chance from so many draws.
+
+    Examples
+    --------
+    >>> from swalekit.design.reliability.sizes import Size
+    >>> draw_sizes(Sizes((Size(1.0, reliability),))).get_title(loc="left")
+    'What a larger size buys'
+    """
+    axes = axes_in_cell(ax, _CHART_MM, margins_mm=_MARGINS_MM)
+    brief = sizes.sizes[0].reliability.asked.brief
+    priced = all(size.cost is not None for size in sizes.sizes)
+    (soil, volume), (rain, unit) = scale("m3", units=brief.site.units), scale("mm", units=brief.site.units)
+    across = np.array([size.cost if priced else soil * size.dug_m3 for size in sizes.sizes], np.float64)
+    chance = 100.0 * np.array([size.chance for size in sizes.sizes])
+    error = 100.0 * np.array([size.reliability.chance_sigma for size in sizes.sizes])
+    axes.errorbar(
+        across, chance, yerr=error, color=palette.SWALE, ecolor=palette.QUIET_INK, elinewidth=0.8, linewidth=1.2,
+        marker="o", markersize=5.0,
+    )  # fmt: skip
+    for size, x, y in zip(sizes.sizes, across.tolist(), chance.tolist(), strict=True):
+        words = f"{rain * size.sized_for_mm:.3g} {unit}"
+        weight = "bold" if size is sizes.sure_enough or (sizes.target is None and size.factor == 1.0) else "normal"
+        note(axes, words, (x, y), (5, -9), _SMALL_PT + 0.5, weight=weight)
+    if sizes.target is not None:
+        axes.axhline(100.0 * sizes.target, color=palette.INK, linewidth=1.0, linestyle=(0, (4, 2)))
+        told = f"asked for: {100.0 * sizes.target:.3g} %"
+        note(axes, told, (0.0, 100.0 * sizes.target), (4, 3), _SMALL_PT, xycoords=("axes fraction", "data"))
+    room = 0.14 * max(float(np.ptp(across)), 0.05 * float(across.max()))
+    axes.set_xlim(across.min() - room, across.max() + 1.6 * room)
+    low, high = float((chance - error).min()), float((chance + error).max())
+    high = high if sizes.target is None else max(high, 100.0 * sizes.target)
+    axes.set_ylim(max(0.0, low - 8.0), min(100.0, high + 8.0))
+    axes.xaxis.set_major_formatter("{x:,.0f}")
+    cost = f"Cost [{brief.rates.currency}]" if brief.rates.currency else "Cost"
+    dress(axes, cost if priced else f"Soil dug [{volume}]", "Chance that no swale spills [%]")
+    axes.tick_params(labelsize=_LABEL_PT)
+    return title(axes, "What a larger size buys")
+
+
+def sizes_sheet(sizes: Sizes) -> Figure:
+    """The chart of the sizes on a sheet of its own.
+
+    Parameters
+    ----------
+    sizes : Sizes
+        By factor.
+
+    Returns
+    -------
+    Figure
+        One chart, named for the site.
+
+    Examples
+    --------
+    >>> from swalekit.design.reliability.sizes import Size
+    >>> len(sizes_sheet(Sizes((Size(1.0, reliability),))).axes)
+    1
+    """
+    figure = Figure(figsize=(6.4, 4.4))
+    axes = draw_sizes(sizes, figure.add_axes((0.12, 0.14, 0.83, 0.72)))
+    title(axes, f"{sizes.sizes[0].reliability.asked.brief.site.name}: the storm that a layout is sized for")
+    return figure
