@@ -60,11 +60,11 @@ from .design.plan import swale_row as swale_row
 from .design.plan import totals as totals
 from .design.reliability import Reliability as Reliability
 from .design.reliability import how_sure as how_sure
+from .design.reliability import size_chances as size_chances
 from .design.stages import Staged as Staged
 from .design.stages import as_staged as as_staged
 from .design.stages import build_in_stages as build_in_stages
 from .design.stages import in_stages as in_stages
-from .design.reliability import size_chances as size_chances
 from .design.survey import Survey as Survey
 from .design.survey import relevel as relevel
 from .design.survey import stake_design as stake_design

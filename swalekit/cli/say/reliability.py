@@ -73,16 +73,17 @@ def _print_sizes(sizes: Sizes) -> None:
     """A row a size: what it is sized for, holds and costs; and the one that is sure enough."""
     console, brief, told = result_console(), sizes.sizes[0].reliability.asked.brief, sizes_summary(sizes)
     units, currency = brief.site.units, brief.rates.currency
-    rain, volume = (unit_name(unit, units=units) for unit in ("mm", "m3"))
+    rain, length, volume = (unit_name(unit, units=units) for unit in ("mm", "m", "m3"))
     heads = (
         *(f"sized for\n{rain}", "chance\nto hold", "in a\nyear"),
-        *(f"dug\n{volume}", f"cost\n{currency}".strip(), "for 1 %\nmore"),
+        *(f"lines\n{length}", f"dug\n{volume}", f"cost\n{currency}".strip(), "for 1 %\nmore"),
     )
     rows = [
         [
             number(row["sized_for_mm"], "mm", units=units, decimals=1),
             f"{100 * row['chance_to_hold']:.0f} %",
             "–" if row["chance_of_year"] is None else f"{100 * row['chance_of_year']:.0f} %",
+            number(row["length_m"], "m", units=units),
             number(row["dug_m3"], "m3", units=units),
             *("–" if row[name] is None else f"{row[name]:,}" for name in ("cost", "cost_of_a_per_cent")),
         ]
@@ -90,6 +91,8 @@ def _print_sizes(sizes: Sizes) -> None:
     ]
     print_table(console, heads, rows, most=len(rows))
     print_lines(console, *filter(None, [size_sentence(told, units=units, currency=currency)]))
+    if told["crowded"]:
+        print_lines(console, "larger works leave room for less line: compare the lengths before the chances")
 
 
 def _cells(figures: dict[str, Any], units: str) -> list[str]:

@@ -31,6 +31,8 @@ _NEAR_ENOUGH = 1.04
 """Ratio of two sizes, one of which is sure enough and one isn't, at which the search ends."""
 _WELL_INSIDE = 0.25
 """Share of the way from one end that the next size keeps from both."""
+_CROWDED = 0.95
+"""Share of the length as designed below which less line is told; our choice."""
 _MOST_TRIED = 5
 """Layouts made at most in the search."""
 
@@ -40,9 +42,16 @@ SIZE_COLUMNS: tuple[Column, ...] = (
     Column("chance_to_hold", "", "share of draws in which no swale spills in the storm that comes", 3),
     Column("chance_of_year", "", "chance that none spills in a year; empty without record or table of rain", 3),
     Column("held_storm_mm", "mm", "deepest storm that every swale holds as designed"),
+    Column("swales", "", "how many swales there are", 0),
+    Column("length_m", "m", "length of their lines: larger works leave room for less of them", 0),
     Column("dug_m3", "m3", "bank volume cut as designed"),
     Column("cost", "", "cost as designed at the brief's rates, with mobilisation", 0),
-    Column("cost_of_a_per_cent", "", "cost more than the row before for each per cent of chance more", 0),
+    Column(
+        "cost_of_a_per_cent",
+        "",
+        "cost more than the row before for each per cent of chance more; empty unless both rise",
+        0,
+    ),
 )
 
 
@@ -83,6 +92,11 @@ class Size(Frozen):
         return self.reliability.layout.dug_m3
 
     @property
+    def length_m(self) -> float:
+        """Length of all lines [m]."""
+        return sum(swale.line.length_m for swale in self.reliability.layout.swales)
+
+    @property
     def at_limit(self) -> bool:
         """Whether the limits of the brief let it hold less than it is sized for."""
         return self.reliability.layout.held_storm_mm < self.sized_for_mm
@@ -103,6 +117,11 @@ class Sizes(Frozen):
 
     sizes: tuple[Size, ...]
     target: float | None = None
+
+    @property
+    def designed(self) -> Size:
+        """The layout as it was asked for."""
+        return next(size for size in self.sizes if size.factor == 1.0)
 
     @property
     def sure_enough(self) -> Size | None:
@@ -244,9 +263,11 @@ def size_rows(sizes: Sizes) -> list[dict[str, Entry]]:
             "chance_to_hold": size.chance,
             "chance_of_year": size.reliability.chance_of_year,
             "held_storm_mm": size.reliability.layout.held_storm_mm,
+            "swales": len(size.reliability.layout.swales),
+            "length_m": size.length_m,
             "dug_m3": size.dug_m3,
             "cost": size.cost,
-            "cost_of_a_per_cent": dearer / gained if dearer is not None and gained > 0.0 else None,
+            "cost_of_a_per_cent": dearer / gained if dearer is not None and dearer > 0.0 and gained > 0.0 else None,
         }
         rows.append(row_of(figures, SIZE_COLUMNS))
         before = size
@@ -264,7 +285,8 @@ def sizes_summary(sizes: Sizes) -> dict[str, Any]:
     Returns
     -------
     dict
-        Rows, the chance asked for, the row that is sure enough, and whether the largest meets the brief's limits.
+        Rows, the chance asked for, the row that is sure enough, whether the largest meets the brief's limits, and
+        whether larger works leave room for less line.
 
     Examples
     --------
@@ -273,10 +295,12 @@ def sizes_summary(sizes: Sizes) -> dict[str, Any]:
     (None, False)
     """
     rows, found = size_rows(sizes), sizes.sure_enough
+    least = min(sizes.sizes, key=lambda size: size.length_m)
     return {
         "hold_chance": sizes.target,
         "sure_enough": None if found is None else rows[sizes.sizes.index(found)],
         "at_limit": sizes.sizes[-1].at_limit,
+        "crowded": least.length_m < _CROWDED * sizes.designed.length_m,
         "rows": rows,
     }
 

@@ -22,7 +22,7 @@ from swalekit.reporting.report.map import map_figure
 from swalekit.reporting.report.scene import scene_figure
 from swalekit.reporting.report.sources import sources_used
 from swalekit.reporting.words import account_words, plan_words
-from swalekit.reporting.words.chance_words import chance_words
+from swalekit.reporting.words.chance_words import chance_words, size_sentence
 from swalekit.reporting.words.shown import number, shown, unit_name
 from swalekit.units import to_us
 
@@ -66,6 +66,7 @@ def report_html(record: PlanRecord) -> str:
         record=record,
         words=plan_words,
         chance_words=chance_words,
+        size_sentence=partial(size_sentence, units=record.units, currency=record.brief["rates"]["currency"]),
         account=account_words,
         issue=issue_words(record.summary),
         palette=palette,

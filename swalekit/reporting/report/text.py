@@ -7,7 +7,7 @@ from swalekit.design.plan.record import PlanRecord
 from swalekit.reporting.paper.lettering import line_height_mm, wrap
 from swalekit.reporting.report.sources import sources_used
 from swalekit.reporting.words import plan_words as words
-from swalekit.reporting.words.chance_words import chance_sentence
+from swalekit.reporting.words.chance_words import chance_sentence, size_sentence
 from swalekit.reporting.words.chapters import Chapter
 from swalekit.reporting.words.shown import shown
 
@@ -190,10 +190,11 @@ def _chances(record: PlanRecord) -> tuple[str, ...]:
     """The chance to hold the storm that comes, where it was drawn."""
     if record.reliability is None:
         return ()
-    sure = record.reliability.summary
+    sure, currency = record.reliability.summary, record.brief["rates"]["currency"]
     return (
         f"{chance_sentence(sure, units=record.units)} That is drawn {sure['draws']:,} times from what storm, soil, "
         f"terrain and crew may be; most hangs on {sure['matters_most']['holding the storm']}.",
+        *filter(None, [size_sentence(sure["sizes"], units=record.units, currency=currency)] if "sizes" in sure else []),
     )
 
 

@@ -130,7 +130,14 @@ def test_rows_say_what_a_per_cent_costs():
     assert [row["chance_to_hold"] for row in rows] == [0.5, 0.75, 0.75]
     assert [row["sized_for_mm"] for row in rows] == [50.0, 55.0, 60.0]
     assert rows[0]["cost_of_a_per_cent"] is None
-    assert rows[1]["cost_of_a_per_cent"] == 0  # the same layout costs the same
+    assert rows[1]["cost_of_a_per_cent"] is None  # the same layout costs the same
+    base = replace(base, layout=base.layout)
+    dearer = priced(base, [0.5, 0.75])
+    second = dearer.sizes[1].reliability
+    rates = replace(second.layout.rates, swale_per_m=second.layout.rates.swale_per_m + 1.0)
+    second = replace(second, layout=second.layout.with_rates(rates))
+    dearer = Sizes((dearer.sizes[0], Size(1.1, second)))
+    assert size_rows(dearer)[1]["cost_of_a_per_cent"] == round(dearer.sizes[0].length_m / 25.0)
     assert rows[2]["cost_of_a_per_cent"] is None
     told = sizes_summary(priced(base, [0.5, 0.75, 0.75]))
     assert told["sure_enough"]["factor"] == 1.1

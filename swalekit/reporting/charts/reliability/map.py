@@ -16,6 +16,7 @@ from swalekit.reporting.words.shown import number, shown, unit_name
 _TABLE: tuple[tuple[str, tuple[str, ...], str, int], ...] = (
     ("Held", ("held_low_mm", "held_high_mm"), "mm", 1),
     ("Dug", ("dug_low_m3", "dug_high_m3"), "m3", 0),
+    ("Catchment", ("catchment_low_m2", "catchment_high_m2"), "m2", 0),
     ("Wanders", ("wander_m",), "m", 1),
 )
 """Head, names of the figures from and to, their unit, decimals."""
@@ -59,7 +60,8 @@ def reliability_content(reliability: Reliability) -> MapContent:
         facts=_facts(reliability),
         cautions=(
             chance_sentence(reliability_summary(reliability), units=part.units),
-            "Chance: share of draws in which the swale holds the storm that comes. Ranges hold 90 % of the draws.",
+            "Chance: share of draws in which the swale holds the storm that comes. Ranges hold 90 % of the draws, "
+            "those of catchments 80 %.",
             "Within its band a line lies 9 times in 10: level it on site.",
         ),
         credits=(" ".join(f"{row['input'].capitalize()}: {row['distribution']}." for row in input_rows(reliability)),),
