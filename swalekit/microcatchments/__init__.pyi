@@ -16,5 +16,6 @@ from .sizing import semi_circular_choices as semi_circular_choices
 from .sizing import trees_of_bund as trees_of_bund
 from .trees import pit_middles as pit_middles
 from .trees import pit_outlines as pit_outlines
+from .trees import pit_sides_m as pit_sides_m
 from .trees import tree_places as tree_places
 from .units import Units as Units
