@@ -362,6 +362,20 @@ class Brief(Part):
     uncertainty: UncertaintyPart = UncertaintyPart()
 
     @model_validator(mode="after")
+    def _a_budget_has_prices(self) -> Self:
+        rates = self.rates
+        if (
+            self.stages.budget_per_stage is not None
+            and rates.machine_per_h is rates.dig_per_m3 is rates.swale_per_m is None
+        ):
+            message = (
+                f"stages budget_per_stage is {self.stages.budget_per_stage:g} but rates name no price; give "
+                "machine_per_h, dig_per_m3 or swale_per_m"
+            )
+            raise ValueError(message)
+        return self
+
+    @model_validator(mode="after")
     def _sill_flow_stays_below_the_crest(self) -> Self:
         if self.sill.head_m >= self.section.freeboard_m:
             message = (

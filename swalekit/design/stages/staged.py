@@ -15,7 +15,6 @@ from swalekit.design.plan.table import totals
 from swalekit.design.stages.interim import interim_design
 from swalekit.design.stages.order import even_stages, stages_within
 from swalekit.earthwork.cost import job_cost
-from swalekit.errors import InputError
 
 _ROUNDS = 3
 _SAME_M = 0.05
@@ -188,11 +187,6 @@ def build_in_stages(design: Design, *, stage: Told = silent) -> Staged:
     Staged
         The design, with longer sills where a state before it needs them, and its seasons.
 
-    Raises
-    ------
-    InputError
-        If the brief has a budget for a stage and no price.
-
     Notes
     -----
     From the top of the site down every swale finds those above it built, and its sill is sized with them: what the
@@ -241,16 +235,10 @@ def _numbers(design: Design) -> tuple[dict[str, int], tuple[str, ...]]:
     part, rates, swales = design.site.brief.stages, design.rates, design.swales
     costs = [swale.cost(rates) for swale in swales]
     known = [cost for cost in costs if cost is not None]
-    if part.budget_per_stage is not None:
-        if len(known) < len(costs):
-            message = (
-                "[stages] budget_per_stage needs prices; give machine_per_h, dig_per_m3 or swale_per_m under [rates]"
-            )
-            raise InputError(message)
+    if part.budget_per_stage is not None:  # whose brief has prices
         found = stages_within(part.budget_per_stage, known, mobilisation=rates.mobilisation)
     elif part.count is not None:
-        by = known if len(known) == len(costs) else [swale.quantities.dug_m3 for swale in swales]
-        found = even_stages(part.count, by)
+        found = even_stages(part.count, known or [swale.quantities.dug_m3 for swale in swales])
     else:
         given = [swale.own.stage for swale in swales if swale.own.stage is not None]
         found = tuple(max(given, default=1) for _ in swales)

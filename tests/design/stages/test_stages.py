@@ -16,7 +16,7 @@ from swalekit.design.plan.table import swale_row, totals
 from swalekit.design.stages.interim import interim_design
 from swalekit.design.stages.order import even_stages, stages_within
 from swalekit.design.stages.staged import STAGE_COLUMNS, build_in_stages, in_stages
-from swalekit.errors import BriefError, InputError
+from swalekit.errors import BriefError
 
 RATES = {"machine_per_h": 60.0, "swale_per_m": 2.0, "mobilisation": 300.0, "currency": "EUR"}
 costs = st.lists(st.floats(1.0, 500.0), min_size=1, max_size=8)
@@ -72,8 +72,8 @@ def test_without_seasons_nothing_is_staged(design):
     assert not in_stages(free)
     with pytest.raises(BriefError, match=r"\[stages\].* give one"):
         make_site(stages={"count": 2, "budget_per_stage": 100.0})
-    with pytest.raises(InputError, match="budget_per_stage needs prices"):
-        build_in_stages(plan(make_site(stages={"budget_per_stage": 100.0}), plane()))
+    with pytest.raises(BriefError, match="budget_per_stage is 100 but rates name no price; give machine_per_h"):
+        make_site(stages={"budget_per_stage": 100.0})
 
 
 # --- the whole by a second route -------------------------------------------------------------------------------------
