@@ -3,6 +3,7 @@ from .apron import chute_d50_m as chute_d50_m
 from .apron import isbash_d50_m as isbash_d50_m
 from .apron import laid_below as laid_below
 from .apron import size_apron as size_apron
+from .apron_area import apron_area as apron_area
 from .areas import berm_area_m2 as berm_area_m2
 from .areas import catch_width_m as catch_width_m
 from .areas import cut_area_m2 as cut_area_m2

@@ -49,6 +49,8 @@ class Apron:
         Along the sill [m].
     ground_m : float
         The part of it beyond the foot of the berm, in plan [m].
+    crest_m : float
+        The part of it on the sill itself, 0 where the soil there bears the flow [m].
     """
 
     kind: str
@@ -58,6 +60,7 @@ class Apron:
     length_m: float
     width_m: float
     ground_m: float = 0.0
+    crest_m: float = 0.0
 
     @property
     def area_m2(self) -> float:
@@ -225,14 +228,14 @@ def size_apron(
     to_foot_m, along = crest_m + drop_m * math.hypot(1.0, 1.0 / face), math.hypot(1.0, ground_slope)
     if kind == "grass" and _grass_bears(unit_flow, slope):
         out_m = min(max(ground_m, _GRASS_RUN_OUT_M / along), way_m)
-        return Apron("grass", slope, 0.0, 0.0, to_foot_m + out_m * along, sill_length_m, out_m)
+        return Apron("grass", slope, 0.0, 0.0, to_foot_m + out_m * along, sill_length_m, out_m, crest_m)
     sill_speed = math.sqrt(GRAVITY_M_S2 * critical_depth_m(unit_flow))
     d50_m = max(_SAFETY * (isbash_d50_m(sill_speed) if slope < _GENTLE else chute_d50_m(unit_flow, slope)), _SMALLEST_M)
     if d50_m > _LARGEST_M:
         return None
     thickness_m, out_m = _LAYERS * d50_m, min(max(ground_m, _RUN_OUT * d50_m / along), way_m)
     width_m = sill_length_m + 2.0 * thickness_m
-    return Apron("stone", slope, d50_m, thickness_m, to_foot_m + out_m * along, width_m, out_m)
+    return Apron("stone", slope, d50_m, thickness_m, to_foot_m + out_m * along, width_m, out_m, crest_m)
 
 
 def _grass_bears(unit_flow_m2s: float, slope: float) -> bool:

@@ -11,6 +11,7 @@ from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
 from swalekit.kernels.section_nodes import DOWNHILL_TOE
+from swalekit.section.apron import Apron
 from swalekit.section.shape import ShapedSwale
 
 
@@ -33,6 +34,8 @@ class LaidSwale:
         Chainage of the middle of the overflow sill, and its length along the line [m].
     stage : int or None
         Season of building, from 1; None where all is built at once.
+    apron : Apron or None
+        What is laid at the sill.
 
     Raises
     ------
@@ -47,6 +50,7 @@ class LaidSwale:
     sill_chainage_m: float
     sill_length_m: float
     stage: int | None = None
+    apron: Apron | None = None
 
     def __post_init__(self) -> None:
         check_label(self.id, what="name of a swale")

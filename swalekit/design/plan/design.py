@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from swalekit._one_line import one_line
 from swalekit.contours.laid_spacing import LaidSpacing
@@ -17,7 +18,9 @@ from swalekit.design.plan.storm_run import StormRun
 from swalekit.earthwork.built_ground import BuiltGround
 from swalekit.frozen import Frozen
 from swalekit.hydrology.silt.service_life import ServiceLife
+from swalekit.kernels.section_nodes import DOWNHILL_TOE
 from swalekit.section.apron import Apron, laid_below
+from swalekit.section.apron_area import apron_area
 from swalekit.section.outlet import Outlet
 from swalekit.verification.water_account import SwaleWater, WaterAccount
 
@@ -164,6 +167,18 @@ class Swale(DugSwale):
     @property
     def _laid_below(self) -> dict[str, Any]:
         return {"sill_m": self.sill.length_m, **laid_below(self.sill.apron)}
+
+    @property
+    def apron_area(self) -> BaseGeometry | None:
+        """Ground that the apron of its sill covers, in the CRS of the terrain."""
+        apron, shape = self.sill.apron, self.sized.shape
+        if apron is None:
+            return None
+        station = int(np.argmin(np.abs(self.line.chainage_m - self.sill.chainage_m)))
+        foot_m = float(shape.nodes[0][DOWNHILL_TOE, station])
+        drop_m = self.sill.level_m - (shape.stations.ground_m[station] - shape.stations.slope[station] * foot_m)
+        face_m = max(float(drop_m), 0.0) * shape.section.berm_downhill_side_slope
+        return apron_area(apron, self.sill_line, self.sill.path, foot_m=foot_m, face_m=face_m)
 
     @property
     def sill_line(self) -> NDArray[np.float64]:

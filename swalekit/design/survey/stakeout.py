@@ -73,6 +73,7 @@ def laid_swales(design: Design) -> tuple[LaidSwale, ...]:
             swale.sill.chainage_m,
             swale.sill.length_m,
             stage=swale.own.stage if swale.stage is None else swale.stage,
+            apron=swale.sill.apron,
         )
         for swale, number in zip(design.swales, numbers, strict=True)
     )

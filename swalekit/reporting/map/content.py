@@ -51,6 +51,8 @@ class MapContent(Frozen):
         Name and area; a pond without a name is not lettered.
     sills : mapping of str to ndarray of float64, shape (k, 2)
         Stretch of line that is its overflow sill, by its name [m].
+    aprons : tuple of shapely geometry
+        What is laid at sills.
     failing, overtopped : tuple of str
         Names of the lines whose berm fails, and of those that water then goes over.
     sill_paths, watercourses : tuple of ndarray of float64, shape (k, 2)
@@ -104,6 +106,7 @@ class MapContent(Frozen):
     catchments: Mapping[str, Geometry] = field(default_factory=dict)
     sills: Mapping[str, Polyline] = field(default_factory=dict)
     sill_paths: tuple[Polyline, ...] = ()
+    aprons: tuple[Geometry, ...] = ()
     failing: tuple[str, ...] = ()
     overtopped: tuple[str, ...] = ()
     keep_outs: tuple[KeptClear, ...] = ()

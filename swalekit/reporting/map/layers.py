@@ -73,6 +73,9 @@ REFUSED = _Stroke(palette.REFUSED, palette.REFUSED_WIDTH, palette.REFUSED_DASH)
 WATERCOURSE = _Stroke(palette.WATERCOURSE, 0.9)
 BOUNDARY = _Stroke(palette.BOUNDARY, 1.1, palette.BOUNDARY_DASH)
 SETBACK = _Stroke(palette.SETBACK, 0.6, palette.SETBACK_DASH)
+APRON: dict[str, Any] = {
+    "facecolor": palette.APRON, "edgecolor": palette.APRON_EDGE, "linewidth": palette.APRON_EDGE_WIDTH,
+}  # fmt: skip
 POND: dict[str, Any] = {"facecolor": "none", "edgecolor": palette.POND, "hatch": palette.POND_HATCH, "linewidth": 0.8}
 
 
@@ -420,7 +423,7 @@ def draw_failure(content: MapContent, view: MapView, axes: Axes) -> Axes:
 
 
 def draw_sills(content: MapContent, view: MapView, axes: Axes) -> Axes:
-    """Overflow sills: a thick stretch of line and a mark on its middle; an arrow down their path, the rest dotted.
+    """Sills with their aprons: a thick line and a mark on its middle; an arrow down the way of the water, then dots.
 
     Parameters
     ----------
@@ -444,6 +447,8 @@ def draw_sills(content: MapContent, view: MapView, axes: Axes) -> Axes:
     >>> len(content.sills), len(marks.get_offsets())
     (2, 2)
     """
+    for area in content.aprons:
+        axes.add_patch(PathPatch(area_path(area), zorder=8.4, **APRON))
     SPILL.draw(content.sill_paths, axes, zorder=8.5)
     for path in content.sill_paths:
         head = _first_stretch(path, view.metres(_ARROW_MM))

@@ -50,8 +50,8 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
 
     Examples
     --------
-    >>> [words for words, sample in legend_entries(content)]
-    ['Swale, on contour', 'Catchments', 'Overflow sill', 'Path of spill water', 'Site boundary', 'Building', 'Setback']
+    >>> [words for words, sample in legend_entries(content)][:6]
+    ['Swale, on contour', 'Catchments', 'Overflow sill', 'Apron at a sill', 'Path of spill water', 'Site boundary']
     """
     used = [palette.CATCHMENT_TINTS[number] for number in sorted(set(content.tint_numbers))]
     tints = tuple(Patch(facecolor=tint, alpha=palette.CATCHMENT_ALPHA) for tint in used)
@@ -68,6 +68,7 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
         ("Where it may lie", bool(content.bands), Patch(facecolor=palette.BAND, alpha=palette.BAND_ALPHA)),
         ("Catchments", bool(content.catchments), tints),
         ("Overflow sill", bool(content.sills), _SILL),
+        ("Apron at a sill", bool(content.aprons), Patch(**map_layers.APRON)),
         ("Failing berm", bool(content.failing), _FAILING),
         ("Overtopped by it", bool(content.overtopped), _OVERTOPPED),
         ("Path of spill water", bool(content.sill_paths), map_layers.SPILL.sample),
@@ -134,7 +135,7 @@ def legend_height_mm(content: MapContent, *, columns: int = _COLUMNS) -> float:
     Examples
     --------
     >>> len(legend_entries(content)), round(legend_height_mm(content, columns=2), 1)
-    (7, 15.6)
+    (8, 15.6)
     """
     return -(-len(legend_entries(content)) // columns) * _ROW_MM
 
@@ -175,7 +176,7 @@ def draw_legend(
     >>> panel = Panel.on(blank_sheet("A4"), (10.0, 10.0, 90.0, 40.0))
     >>> axes = draw_legend(content, panel.axes, top_mm=0.0, width_mm=panel.width_mm, columns=2)
     >>> [len(column.get_texts()) for column in axes.artists]
-    [4, 3]
+    [4, 4]
     """
     entries = legend_entries(content)
     rows, column_mm, pt_per_mm = -(-len(entries) // columns), width_mm / columns, 72 / 25.4

@@ -49,6 +49,7 @@ def plan_content(record: PlanRecord) -> MapContent:
         stages={row["swale"]: row["stage"] for row in record.swales if row["stage"] is not None},
         catchments={properties["swale"]: area for area, properties in layers["catchments"]},
         sills={properties["swale"]: _xy(line) for line, properties in layers["sills"]},
+        aprons=tuple(area for area, _ in layers.get("aprons", ())),
         sill_paths=tuple(_xy(line) for line, _ in layers["overflow"]),
         failing=failing,
         overtopped=tuple(after),

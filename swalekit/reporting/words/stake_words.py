@@ -152,10 +152,27 @@ def swale_facts(swale: LaidSwale, *, units: str) -> str:
     )
     return (
         f"Level {level_shown(line.level_m, units=units)} {unit}; dig {depth}: floor {floor}; crest {crest}; "
-        f"sill {sill}, {long} {unit} long, its middle at {at}. Level distances from the stake at the mean slope of "
+        f"sill {sill}, {long} {unit} long, its middle at {at}{_apron_words(swale, units=units)}. "
+        f"Level distances from the stake at the mean slope of "
         f"{100 * line.mean_slope:.1f} %: up to the uphill lip {lip}; down to the downhill lip "
         f"{lower_lip}, berm toe {toe}, crest {inner} to {outer}, outer toe {end} {unit}."
     )
+
+
+def _apron_words(swale: LaidSwale, *, units: str) -> str:
+    """What is laid at a sill, after a comma; '' for nothing."""
+    apron = swale.apron
+    if apron is None:
+        return ""
+    long, wide = (shown(size_m, "m", units=units, decimals=1) for size_m in (apron.length_m, apron.width_m))
+    stone = ""
+    if apron.kind == "stone":
+        size, thick = (
+            shown(1000.0 * size_m, "mm", units=units, decimals=0) for size_m in (apron.d50_m, apron.thickness_m)
+        )
+        stone = f" of {size}, {thick} thick and flush"
+    start = "from its uphill edge" if apron.crest_m > 0 else "from its downhill edge"
+    return f", with {apron.kind.replace('grass', 'sod')}{stone}, {wide} wide, {start} {long} down"
 
 
 def place_note(stakes: Sequence[Stake], *, first: Stake, units: str) -> str:

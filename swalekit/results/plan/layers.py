@@ -24,6 +24,9 @@ from swalekit.section.footprint import berm_footprint
 BARE_GROUND_PICTURE = "bare_ground.png"
 """File that shows what was taken off the surface."""
 
+_APRON_FIGURES = (
+    "swale", "apron", "apron_length_m", "apron_width_m", "stone_d50_mm", "stone_thickness_m", "stone_m3", "grass_m2",
+)  # fmt: skip
 _HOLLOW_DECIMALS = {
     "spill_level_m": 2, "water_level_m": 2, "depth_m": 2, "area_m2": 0, "volume_m3": 1, "received_m3": 1, "held_m3": 1,
     "passed_m3": 1,
@@ -173,6 +176,14 @@ def _sills(design: Design) -> Iterator[Feature]:
         )
 
 
+def _aprons(design: Design) -> Iterator[Feature]:
+    """What is laid at sills, with its figures as in the table of swales."""
+    for swale in design.swales:
+        area, row = swale.apron_area, swale_row(swale, design.rates)
+        if area is not None:
+            yield area, {name: row[name] for name in _APRON_FIGURES}
+
+
 def _overflow(design: Design) -> Iterator[Feature]:
     return ((_way(swale.sill.path), {"swale": swale.id}) for swale in design.swales)
 
@@ -246,6 +257,7 @@ _LAYERS: dict[str, tuple[str, Callable[[Design], Iterable[Feature]]]] = {
     "berms": ("MultiPolygon", _berms),
     "catchments": ("MultiPolygon", _catchments),
     "sills": ("LineString", _sills),
+    "aprons": ("Unknown", _aprons),
     "overflow": ("LineString", _overflow),
     "hollows": ("MultiPolygon", _hollows),
     "refused": ("LineString", _refused),

@@ -183,3 +183,18 @@ def test_the_whole_is_as_cheap_as_sills_best_for_themselves_and_as_the_shortest(
             alone.append(plan(site, terrain).cost)
     assert alone[0] != alone[1]
     assert design.cost == pytest.approx(min(alone))
+
+
+def test_an_apron_lies_below_its_sill():
+    """Its area is that of its figures, between its swale and the next; a sill without one has none."""
+    design = plan(asked(), plane(0.25, shape=(110, 100)))
+    swale = design.swales[1]
+    area, apron, line = swale.apron_area, swale.sill.apron, shapely.LineString(swale.line.xy)
+    assert apron.ground_m > 10.0
+    assert area.is_valid
+    assert area.bounds[3] < line.bounds[1]
+    assert area.bounds[1] > design.swales[2].line.xy[:, 1].max() - 2.0
+    assert area.area == pytest.approx(apron.length_m * swale.sill.length_m, rel=0.1)
+    middle_m = (area.bounds[0] + area.bounds[2]) / 2.0
+    assert middle_m == pytest.approx(swale.sill.xy[0], abs=1.0)
+    assert replace(swale, sill=replace(swale.sill, apron=None)).apron_area is None

@@ -15,7 +15,7 @@ from swalekit.design.plan.pipeline import plan
 from swalekit.design.plan.table import SWALE_COLUMNS, TOTAL_COLUMNS, totals
 from swalekit.results.plan.write import write_plan
 
-LAYERS = ["swales", "berms", "catchments", "sills", "overflow", "hollows", "refused", "watercourses"]
+LAYERS = ["swales", "berms", "catchments", "sills", "aprons", "overflow", "hollows", "refused", "watercourses"]
 LAYERS += ["boundary", "workable", "keep_outs", "setbacks", "crossings", "ponds"]
 
 
