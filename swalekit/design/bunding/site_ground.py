@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.ndimage import label
 from shapely.geometry.base import BaseGeometry
 
 from swalekit._one_line import one_line
@@ -29,6 +30,8 @@ FLAT, STEEP, BETWEEN, LAID = "too flat", "too steep", "between units and at edge
 """What becomes of ground, in the order in which it is told."""
 _WIDTHS = 2.0
 """Width over which slopes are told, in sides or radii: our choice."""
+_POND_SHARE = 0.25
+"""Hollows that pond over less than this share of a unit are levelled when it is built: our choice."""
 _CLEAR_OF_WORKS_M = 1.0
 """Between ditch or berm of a swale and the foot of a bund: our choice, as wide as offset stakes stand off."""
 
@@ -144,7 +147,7 @@ def asked_ground(
         raise GeometryError(message)
     clear = workable_area(site, ground).intersection(asked)
     clear = clear.difference(shapely.union_all([keep_out.zone for keep_out in kept_clear(site, ground)]))
-    water = ground.watercourses | ground.ponds
+    water = ground.watercourses | _large_ponds(ground, size)
     dry = clear.difference(shapely.union_all([way.buffer(gap_m) for way in ground.watercourse_ways]))
     works = shapely.Polygon() if design is None else _kept_for_swales(design, gap_m)
     caught = np.zeros((), bool) if design is None or part.swales != "first" else design.catchments > 0
@@ -165,6 +168,15 @@ def asked_ground(
         cells |= {FLAT: slope < open_ground.least_slope, STEEP: slope > open_ground.greatest_slope}
     inside = cells_within(terrain.grid, asked)
     return AskedGround(asked, open_ground, _areas_m2(cells, inside, terrain.grid.cell_area_m2))
+
+
+def _large_ponds(ground: Ground, size: UnitSize) -> NDArray[np.bool_]:
+    """Ponds too large to be levelled within a unit."""
+    least_m2 = _POND_SHARE * min(length**2 for length in size.sizes_m)
+    numbers, _ = label(ground.ponds, np.ones((3, 3), int))
+    area_m2 = np.bincount(numbers.ravel()) * ground.terrain.grid.cell_area_m2
+    area_m2[0] = 0.0
+    return np.asarray((area_m2 >= least_m2)[numbers])
 
 
 def _kept_for_swales(design: Design, gap_m: float) -> BaseGeometry:

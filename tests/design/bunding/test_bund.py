@@ -15,6 +15,7 @@ from swalekit.design.plan.pipeline import plan
 from swalekit.errors import BriefError, GeometryError, TerrainError
 from swalekit.microcatchments.units import HIGHEST, LEFT, LOWEST, RIGHT
 from swalekit.section.footprint import works_footprint
+from swalekit.terrain.terrain import Terrain
 
 YEARS_MM = np.array([260, 230, 210, 180, 170, 150, 140, 120, 95, 80], float)
 GENTLE = {"terrain": {"file": "tile.tif", "vertical_sigma_m": 0.05}}
@@ -83,6 +84,24 @@ def test_a_short_record_fails():
     with pytest.raises(BriefError, match="the record has 5 whole years; give"):
         unit_size(MicrocatchmentsPart(), short)
     assert unit_size(MicrocatchmentsPart(size_m=5.0), short).catchment_m2 is None
+
+
+def hollowed(side_cells):
+    """A plane of 3 % with one square hollow, a hand deep."""
+    heights = plane(0.03, shape=(120, 120)).heights.copy()
+    heights[60 : 60 + side_cells, 60 : 60 + side_cells] -= 0.15 + 0.03 * side_cells
+    return Terrain.from_heights(heights, plane(0.03, shape=(120, 120)).grid, vertical_sigma_m=0.05)
+
+
+@pytest.mark.parametrize(("side_cells", "is_met"), [(2, True), (12, False)])
+def test_ponds_are_kept_clear_of_unless_they_are_small(side_cells, is_met):
+    """A hollow of 4 m² is levelled within a unit of 36; one of 144 m² is left alone."""
+    terrain = hollowed(side_cells)
+    found = bund(asked(size_m=6.0).with_values({"storm.depth_mm": 200.0}), terrain)
+    west, south = WEST + 60.0, NORTH - 60.0 - side_cells
+    hollow = shapely.box(west + 0.1, south + 0.1, west + side_cells - 0.1, south + side_cells - 0.1)
+    assert found.ground.ponds.sum() >= 0.5 * side_cells**2
+    assert shapely.intersects(found.units.outlines, hollow).any() == is_met
 
 
 def test_totals_are_sums_of_the_units():
