@@ -22,5 +22,6 @@ from .table import month_rows as month_rows
 from .table import stand_rows as stand_rows
 from .table import watering_rows as watering_rows
 from .table import year_rows as year_rows
+from .tree_water import pocket_depth_m as pocket_depth_m
 from .tree_water import rule_of as rule_of
 from .tree_weather import station_of as station_of

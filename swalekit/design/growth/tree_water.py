@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from math import floor
 from typing import Any
 
 import numpy as np
@@ -208,8 +209,8 @@ class _Trial:
         Every place on free ground.
     rooted : shapely geometry
         Where roots may spread.
-    pocket_m3 : float
-        Pocket in the ditch's floor beside each plant, 0 for none [m³].
+    pocket_m3, pocket_depth_m : float
+        Pocket in the ditch's floor beside each plant, 0 for none [m³], and its depth [m].
     """
 
     swale: Swale
@@ -221,6 +222,7 @@ class _Trial:
     places: Planting
     rooted: BaseGeometry
     pocket_m3: float = 0.0
+    pocket_depth_m: float = 1.0
 
     def within_reach(self, spread: float) -> Planting:
         """Places from which roots reach ground that the ditch wets."""
@@ -245,7 +247,7 @@ class _Trial:
                 mulch_cover=min(1.0, self.part.mulch_cover * plants * chosen.tree_area_m2 / planted_m2),
             )
             share, pockets_m3 = reached_share(self.swale.line, xy, radius_m, wet_m=wet_m), plants * self.pocket_m3
-            return PlantedGround(planted_m2, share, stand, pockets_m3, pockets_m3 / _practice("pocket depth"))
+            return PlantedGround(planted_m2, share, stand, pockets_m3, pockets_m3 / self.pocket_depth_m)
 
         return planting.plants_of(self.group.role), of
 
@@ -267,7 +269,11 @@ def _grow(design: Design, swale: Swale, shared: Conditions, site: _Ground) -> Sw
     pocket_m3 = _practice("pocket") if part.pocket_m3 is None else part.pocket_m3
     grounds = [trial.ground(part.root_spread) for trial in trials]
     if pocket_m3 and not trials[0].carried(replace(rules[0], hand_l_week=0.0), grounds[0]).trees:
-        trials = [trial if trial.group.name == COVER else replace(trial, pocket_m3=pocket_m3) for trial in trials]
+        deep_m = pocket_depth_m(design)
+        trials = [
+            trial if trial.group.name == COVER else replace(trial, pocket_m3=pocket_m3, pocket_depth_m=deep_m)
+            for trial in trials
+        ]
         grounds = [trial.ground(part.root_spread) for trial in trials]
     tried: dict[str, CarryingCapacity] = {}
     for trial, ground, rule in zip(trials, grounds, rules, strict=True):
@@ -304,6 +310,28 @@ def _grow(design: Design, swale: Swale, shared: Conditions, site: _Ground) -> Sw
             else None
         ),
     )
+
+
+def pocket_depth_m(design: Design) -> float:
+    """Depth of pockets in the floors of ditches: the usual one, or as much less as lets them soak away in time.
+
+    Parameters
+    ----------
+    design : Design
+        Intake, and hours in which ditches should be dry.
+
+    Returns
+    -------
+    float
+        To 5 cm, 10 cm at least [m].
+
+    Examples
+    --------
+    >>> pocket_depth_m(design)
+    0.2
+    """
+    soaks_m = (design.ground.soil.design_intake_mm_h or 0.0) * design.site.brief.soil.empty_within_h / 1000.0
+    return max(0.1, min(_practice("pocket depth"), floor(20.0 * soaks_m) / 20.0))
 
 
 def rule_of(part: PlantingPart, season: RainySeason, least_ratio: float) -> CarryRule:

@@ -3,10 +3,10 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from swalekit.design.growth.growth import ByHand, Growth, SwaleGrowth, pockets_m3
+from swalekit.design.growth.growth import ByHand, Growth, pockets_m3
 from swalekit.design.growth.plant_table import schedule_rows
 from swalekit.design.growth.table import grow_row, grow_totals, month_rows, year_rows
-from swalekit.design.growth.tree_water import rule_of
+from swalekit.design.growth.tree_water import pocket_depth_m, rule_of
 from swalekit.planting.water.measures import MEASURES
 from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.words.chapters import Chapter
@@ -22,11 +22,8 @@ _TABLE: tuple[ShownColumn, ...] = (
     ("Trees", "trees", "", 0),
     ("Pioneers", "pioneers", "", 0),
     ("Ground each", "own_m2", "m2", 0),
-    ("Roots reach", "reached_share", "%", 0),
     ("Want met", "share", "%", 0),
-    ("No swale", "share_without_swale", "%", 0),
     ("By hand", "least_l_week", "L/week", 0),
-    ("Lacking", "irrigation_m3", "m3", 0),
 )
 _SHARES = tuple(name for _, name, unit, _ in _TABLE if unit == "%")
 _HARDER = 0.01
@@ -118,7 +115,7 @@ def _count_words(growth: Growth) -> str:
     given = [f"with {_litres(litres, units)} {_trees_words(curve[litres])}" for litres in _told(curve)]
     spreads = ", ".join(f"with {spread:g} it is {count:,}" for spread, count in growth.trees_at_spread.items())
     at = [f"{count:,} at {ratio:g}" for ratio, count in trees.items() if ratio != part.least_ratio]
-    words = f"The swales carry {_trees_words(curve[0.0])} without watering"
+    words = f"Without watering the swales carry {_trees_words(curve[0.0])}"
     if given:
         words += f"; by hand, to each tree in a week of the dry months ({dry}) and every year: {', '.join(given)}"
     planned = part.hand_water_l_week
@@ -189,21 +186,16 @@ def _ladder_words(growth: Growth) -> str:
         if not swales:
             continue
         plants = sum(swale.capacity.trees for swale in swales)
+        on = f" on {_swales_words([swale.swale for swale in swales], len(growth.swales))}"
         if kind in ("", "ground cover"):
-            what = f"berm cover alone ({100 * least[kind]:.0f} %)" if kind else "nothing"
-        else:
-            what = f"{plants:,} {kind}s ({100 * least[kind]:.0f} %)" if plants != 1 else f"1 {kind}"
-            own_m2 = sum(swale.capacity.planted_m2 for swale in swales) / plants
-            what += f", {_small_area(own_m2, units=units)} of root ground each"
-            if any(swale.pocket_m3 for swale in swales):
-                what += f" and, on {_pocketed(swales)} of these swales, a pocket beside it in the ditch's floor"
-        parts.append(f"{what} on {_swales_words([swale.swale for swale in swales], len(growth.swales))}")
+            parts.append((f"berm cover alone ({100 * least[kind]:.0f} %)" if kind else "nothing") + on)
+            continue
+        own_m2 = sum(swale.capacity.planted_m2 for swale in swales) / plants
+        what = f"{plants:,} {kind}{'' if plants == 1 else 's'} ({100 * least[kind]:.0f} %){on}"
+        dug = sum(swale.capacity.trees for swale in swales if swale.pocket_m3)
+        pockets = "" if not dug else ", a pocket beside each" if dug == plants else f", a pocket beside {dug:,} of them"
+        parts.append(f"{what}, {_small_area(own_m2, units=units)} of root ground each{pockets}")
     return f"Swale by swale, with the share of its want on which each kind lives: {'; '.join(parts)}."
-
-
-def _pocketed(swales: Sequence[SwaleGrowth]) -> str:
-    dug = sum(bool(swale.pocket_m3) for swale in swales)
-    return "all" if dug == len(swales) else f"{dug:,}"
 
 
 def _pocket_words(growth: Growth) -> str:
@@ -212,16 +204,16 @@ def _pocket_words(growth: Growth) -> str:
     if not dug_m3:
         return ""
     one_m3 = max(swale.pocket_m3 for swale in growth.swales)
-    depth_m = named_row("planting_practice", practice="pocket depth").value
+    depth_m = pocket_depth_m(growth.design)
     hours = 1000.0 * depth_m / max(growth.design.ground.soil.design_intake_mm_h or 0.0, 1e-9)
     one, deep, in_all = (
         shown(one_m3, "m3", units=units),
-        shown(depth_m, "m", units=units, decimals=1),
+        f"{shown(depth_m, 'm', units=units, decimals=2)} deep on {_small_area(one_m3 / depth_m, units=units)}",
         shown(dug_m3, "m3", units=units),
     )
     return (
         "Where the roots of one tree reach too short a stretch of the ditch, the water of small storms is gathered "
-        f"beside it: a pocket of {one}, {deep} deep, dug into the ditch's floor on the plant's side, clear of the "
+        f"beside it: a pocket of {one}, {deep}, dug into the ditch's floor on the plant's side, clear of the "
         f"berm's foot and of the sill; {in_all} in all, which the plan's earthwork doesn't count. Full ones soak away "
         f"in {hours:,.0f} h."
     )

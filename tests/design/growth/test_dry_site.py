@@ -78,7 +78,7 @@ def test_water_by_hand_carries_more(growth):
     assert rows[0]["hand_m3"] == 0.0 < rows[1]["hand_m3"]
     told = growth_words(growth)[0]
     assert f"with 200 L {fruit[-1]} fruit trees" in told
-    assert f"carry {curve[0].hardy} trees that live without bearing without watering" in told
+    assert f"Without watering the swales carry {curve[0].hardy} trees that live without bearing;" in told
 
 
 def test_planned_water_by_hand_is_planted_for(growth):
