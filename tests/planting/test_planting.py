@@ -330,3 +330,12 @@ def test_every_species_has_coefficients_and_says_whose():
     assert [name for name, row in rows.items() if KNOWN[name].role == "fruit" and row.assumed] == [
         "carob", "fig", "date palm", "white mulberry",
     ]  # fmt: skip
+
+
+def test_a_month_that_alone_is_wet_enough_is_no_season():
+    """Where it holds less than a third of the year's rain, the season is that of the wetter months."""
+    rain = np.array([29, 29, 25, 6, 2, 0, 0, 0, 0, 7, 17, 34.0])
+    need = np.array([64, 70, 104, 150, 170, 190, 200, 190, 150, 110, 80, 65.0])
+    season = rainy_season(rain, need)
+    assert (season.months, season.humid) == ((11, 12, 1, 2, 3), False)
+    assert rainy_season(rain, 0.9 * need).months == (12, 1)

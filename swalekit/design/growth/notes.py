@@ -42,7 +42,10 @@ def growth_notes(brief: Brief, swales: Sequence[SwaleGrowth], shared: Conditions
     notes = []
     low = [name for name, kinds in (("pioneers", part.pioneers), ("ground cover", part.ground_cover)) if kinds]
     if low:
-        notes.append(f"no tree count holds {' or '.join(low)}: they live on rain and are cut back in dry years")
+        notes.append(
+            f"no tree count holds {' or '.join(low)}: they live on rain and on what roots of trees don't reach, and "
+            "are cut back in dry years"
+        )
     assumed = [
         tree.name for tree, crop in zip(shared.chosen.sheltered, shared.chosen.crops, strict=True) if crop.assumed
     ]
@@ -102,11 +105,17 @@ def _why_none(part: PlantingPart, swales: Sequence[SwaleGrowth], shared: Conditi
         if told:
             notes.append(f"{', '.join(swale.swale for swale in told)}: {words}{_instead(told)}")
     if shared.cover.closest_m and shared.cover.spacing_m is None:
-        notes.append(
-            "no berm is planted: rain alone carries none of its low plants, however far apart they stand "
-            f"({100 * shared.cover.least_ratio:.0f} % of their want); cover it with stones or brush, and sow "
-            "grasses of the district in wet years"
+        bare = [swale.swale for swale in swales if not swale.planting.plants_of("ground cover")]
+        words = (
+            f"rain alone carries no low plants of the berms ({100 * shared.cover.least_ratio:.0f} % of their want), "
+            "however far apart they stand; they stand where the ditch's water soaks in between the trees"
         )
+        if bare:
+            words += (
+                f", and nowhere on the berms of {', '.join(bare)}: cover these with stones or brush, and sow grasses "
+                "of the district in wet years"
+            )
+        notes.append(words)
     elif shared.cover.spacing_m is not None and shared.cover.spacing_m > shared.cover.closest_m:
         notes.append(
             f"low plants of the berms stand {shared.cover.spacing_m:g} m apart, where closer ones "

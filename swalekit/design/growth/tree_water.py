@@ -34,7 +34,7 @@ from swalekit.planting.water.daily_water import DailyWater, harvest_m3
 from swalekit.planting.water.measures import PLANTED, UNMULCHED, compare_measures
 from swalekit.planting.water.months import mean_year, month_table
 from swalekit.planting.water.root_spread import reached_share, rooted_m2, spread_range
-from swalekit.planting.water.water_budget import Ditch, water_budget
+from swalekit.planting.water.water_budget import Ditch, WaterBudget, water_budget
 from swalekit.planting.weather.reference_et import ReferenceEt
 from swalekit.planting.weather.weather import Weather
 from swalekit.planting.work.work_calendar import RainySeason
@@ -67,7 +67,8 @@ def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
     side, as is the rain on its ditch. Of what soaks in, trees get what their roots reach; rain comes to all the ground
     that their roots fill, which is the larger for each the fewer there are, and no ground of the next swale's.
     A swale that carries no fruit tree gets pockets in its floor, one beside each plant, in which the water of small
-    storms gathers; and is then asked for the next group of plants, down to the cover of its berm. Places from
+    storms gathers; and is then asked for the next group of plants, down to the cover of its berm. Where rain alone
+    carries no cover, the low plants of a berm live on what soaks in between its trees. Places from
     which roots reach no ditch are left out, as are those too near to trees of the swale above, and all of a swale whose
     berm the designer leaves bare.
     """
@@ -211,6 +212,8 @@ class _Trial:
         Where roots may spread.
     pocket_m3, pocket_depth_m : float
         Pocket in the ditch's floor beside each plant, 0 for none [m³], and its depth [m].
+    holds : float
+        Share of the ditch along which that water soaks in [-].
     """
 
     swale: Swale
@@ -223,6 +226,7 @@ class _Trial:
     rooted: BaseGeometry
     pocket_m3: float = 0.0
     pocket_depth_m: float = 1.0
+    holds: float = 1.0
 
     def within_reach(self, spread: float) -> Planting:
         """Places from which roots reach ground that the ditch wets."""
@@ -247,7 +251,9 @@ class _Trial:
                 mulch_cover=min(1.0, self.part.mulch_cover * plants * chosen.tree_area_m2 / planted_m2),
             )
             share, pockets_m3 = reached_share(self.swale.line, xy, radius_m, wet_m=wet_m), plants * self.pocket_m3
-            return PlantedGround(planted_m2, share, stand, pockets_m3, pockets_m3 / self.pocket_depth_m)
+            return PlantedGround(
+                planted_m2, min(1.0, share / self.holds), stand, pockets_m3, pockets_m3 / self.pocket_depth_m
+            )
 
         return planting.plants_of(self.group.role), of
 
@@ -287,6 +293,10 @@ def _grow(design: Design, swale: Swale, shared: Conditions, site: _Ground) -> Sw
     given = part.irrigation_mm_month or part.hand_water_l_week
     dry = replace(rule, irrigation_mm_month=0.0, hand_l_week=0.0)
     carried = trial.within_reach(part.root_spread).carrying(capacity.trees, trial.group.role)
+    grown = _tree_water(trial, rules[number], capacity, of(capacity.trees)) if capacity.trees else None
+    cover = _berm_cover(swale, shared, site, part)
+    if grown is not None and trials[-1].group.name == COVER and trial.group.name != COVER:
+        cover = _cover_between(trials[-1], rules[-1], carried, grown.budget, trial)
     return SwaleGrowth(
         swale=swale.id,
         catchment_m2=swale.catchment_m2,
@@ -303,12 +313,8 @@ def _grow(design: Design, swale: Swale, shared: Conditions, site: _Ground) -> Sw
         trees_at_spread={spread: fruit.carried(rule, fruit.ground(spread)).trees for spread in spread_range()},
         by_hand=tuple(_by_hand(trials, grounds, rules, part)),
         least_l_week=_least_by_hand(trials, grounds, rules),
-        planting=_berm_cover(swale, shared, site, part).joined(carried),
-        water=(
-            _tree_water(trial, rules[number], capacity, of(capacity.trees))
-            if capacity.trees and trial.group.name != COVER
-            else None
-        ),
+        planting=cover.joined(carried),
+        water=None if trial.group.name == COVER else grown,
     )
 
 
@@ -359,6 +365,22 @@ def rule_of(part: PlantingPart, season: RainySeason, least_ratio: float) -> Carr
     wet = season.months
     dry = tuple(month for month in range(1, 13) if month not in wet)
     return CarryRule(part.reliability, least_ratio, part.irrigation_mm_month, season.first, part.hand_water_l_week, dry)
+
+
+def _cover_between(low: _Trial, rule: CarryRule, carried: Planting, budget: WaterBudget, trial: _Trial) -> Planting:
+    """Low plants of the berm on the water that soaks in beyond the reach of the plants that a swale carries."""
+    beyond = 1.0 - budget.reached_share
+    spread = low.part.root_spread
+    apart_m = 0.5 * spread * (trial.group.chosen.mean_canopy_m + low.group.chosen.mean_canopy_m)
+    near = shapely.MultiPoint(carried.xy[carried.of_roles(trial.group.role)])
+    clear = shapely.distance(shapely.points(low.places.xy), near) > apart_m
+    if beyond <= 0.0 or not clear.any():
+        return low.places.carrying(0, low.group.role)
+    water = replace(low.water, harvested_m3=np.ascontiguousarray(budget.beyond_m3))
+    soaking = Ditch(float(budget.beyond_m3.max()) + 1.0, 1.0, float(budget.beyond_m3.max()) * 1000.0 + 1000.0)
+    between = replace(low, water=water, ditch=soaking, places=low.places.only(clear), holds=beyond)
+    found = between.carried(rule, between.ground(spread))
+    return between.within_reach(spread).carrying(found.trees, low.group.role)
 
 
 Grounds = Sequence[tuple[int, Callable[[int], PlantedGround]]]

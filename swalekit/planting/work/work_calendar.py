@@ -26,7 +26,7 @@ MONTHS = (
     "December",
 )
 _WET_SHARE = 0.5  # of the reference evapotranspiration
-_MOST = 0.5  # of the year's rain
+_MUCH = 1.0 / 3.0  # of the year's rain
 
 
 @dataclass(frozen=True)
@@ -95,7 +95,7 @@ def rainy_season(rain_mm: NDArray[np.float64], reference_et_mm: NDArray[np.float
     Notes
     -----
     Wet are months whose rain reaches half the reference evapotranspiration, the usual sign of a growing season; where
-    none does, or those that do hold less than half of the year's rain, months with more rain than the mean.
+    none does, or those that do hold less than a third of the year's rain, months with more rain than the mean.
 
     Examples
     --------
@@ -109,7 +109,7 @@ def rainy_season(rain_mm: NDArray[np.float64], reference_et_mm: NDArray[np.float
         message = f"rain_mm has {rain_mm.size} months and {rain_mm.sum():g} mm in all; it needs twelve and some rain"
         raise InputError(message)
     wet = rain_mm >= _WET_SHARE * reference_et_mm
-    humid = bool(wet.any()) and float(rain_mm[wet].sum()) >= _MOST * float(rain_mm.sum())
+    humid = bool(wet.any()) and float(rain_mm[wet].sum()) >= _MUCH * float(rain_mm.sum())
     if not humid:
         wet = rain_mm > rain_mm.mean()
     if wet.all() or not wet.any():

@@ -85,7 +85,7 @@ def test_planned_water_by_hand_is_planted_for(growth):
     """With what the curve says carries fruit, the plan bears as many trees, and counts the water."""
     watered = grow(dry_design(hand_water_l_week=200.0), dry_records())
     assert watered.trees_at[0.3] == growth.by_hand[-1].fruit
-    assert len(watered.swales_of(FRUIT)) == len(watered.swales)
+    assert len(watered.swales_of(FRUIT)) > len(growth.swales_of(FRUIT)) == 0
     assert grow_totals(watered)["given_m3"] > 0
     assert "Planned here are" in growth_words(watered)[0]
 
@@ -118,12 +118,15 @@ def test_olives_bear_on_200_mm_where_they_stand_24_m_apart(growth):
 
 def test_berms_bear_what_rain_carries_or_the_notes_say_why_not(growth):
     """Low plants at their own share on every berm, or a word on what to do instead."""
-    bare = [swale for swale in growth.swales if not swale.planting.plants_of("ground cover")]
-    if growth.cover.spacing_m is None:
-        assert "no berm is planted" in " ".join(growth.notes)
-    else:
-        assert not bare
+    bare = [swale.swale for swale in growth.swales if not swale.planting.plants_of("ground cover")]
+    assert growth.cover.spacing_m is None
+    assert 0 < len(bare) < len(growth.swales)
+    assert f"nowhere on the berms of {', '.join(bare)}: cover these with stones" in " ".join(growth.notes)
     crests = [shapely.LineString(swale.line.path) for swale in growth.design.swales]
     for swale, line in zip(growth.swales, crests, strict=True):
         low = swale.planting.xy[swale.planting.of_roles("ground cover")]
         assert (shapely.distance(shapely.points(low), line) < 6.0).all()
+        trees = swale.planting.xy[swale.planting.of_roles("fruit")]
+        if len(low) and len(trees):  # where no root of a tree takes the water
+            gap_m = shapely.distance(shapely.points(low), shapely.MultiPoint(trees))
+            assert gap_m.min() > 0.5 * 2.9 * swale.group.chosen.mean_canopy_m

@@ -91,8 +91,8 @@ def test_dry_months_chart_marks_what_suffers(growth):
 def test_words_and_cautions_are_on_paper_in_full(growth):
     """The pages after the map hold every caution, the years and the months."""
     chapters = planting_chapters(growth)
-    (page,) = text_sheets(chapters, "A4")
-    told = " ".join(text.get_text() for axes in page.axes for text in axes.texts).replace("\n", " ")
+    pages = text_sheets(chapters, "A4")
+    told = " ".join(text.get_text() for page in pages for axes in page.axes for text in axes.texts).replace("\n", " ")
     for caution in growth.cautions.values():
         assert caution[1:].split(":")[0] in told
     assert all(str(year) in told for year in range(2030, 2040))
