@@ -374,7 +374,9 @@ def _overflowing(
     told, names = [], [swale.id for swale in swales]
     for number, (swale, path) in enumerate(zip(swales, paths, strict=True)):
         on_sill = swale.poured is None or swale.poured.on_sill
-        way = shapely.LineString(np.vstack([swale.sill.xy, path.xy[1:]]) if on_sill else path.xy)
+        way = shapely.LineString(
+            np.vstack([_nearest(swale.sill_line, path.xy[0]), path.xy[1:]]) if on_sill else path.xy
+        )
         sill = replace(
             swale.sill,
             path=shapely.get_coordinates(way.simplify(cell_m / 3.0)),
@@ -383,6 +385,12 @@ def _overflowing(
         )
         told.append(replace(swale, sill=sill))
     return tuple(told)
+
+
+def _nearest(line_xy: NDArray[np.float64], xy: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Point of a line that is nearest to a point, shape (1, 2)."""
+    line = shapely.LineString(line_xy)
+    return np.asarray(shapely.get_coordinates(line.interpolate(line.project(shapely.Point(xy)))))
 
 
 def _laid_spacing(site: Site, ground: Ground, layout: Layout) -> LaidSpacing:

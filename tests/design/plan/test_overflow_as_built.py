@@ -37,7 +37,7 @@ def test_a_way_drawn_ends_at_the_works_that_it_names(design):
     for swale in design.swales:
         way = shapely.LineString(swale.sill.path)
         if swale.poured.on_sill:
-            assert way.coords[0] == swale.sill.xy
+            assert shapely.distance(shapely.Point(way.coords[0]), shapely.LineString(swale.sill_line)) < 1e-6
         assert len(way.coords) < 3 + way.length / 5.0
         if swale.sill.spills_to in by_id:
             below = by_id[swale.sill.spills_to]
