@@ -94,7 +94,8 @@ def test_the_last_season_is_the_whole_plan(made, request):
                 assert after[name] == pytest.approx(figure, rel=0.02, abs=0.11), name
     staged = build_in_stages(whole)
     assert staged.stages[-1].interim.swales == staged.design.swales
-    assert totals(staged.stages[-1].interim) == totals(whole)
+    assert totals(staged.stages[-1].interim) == totals(staged.design)
+    assert staged.longer_sills or totals(staged.design) == totals(whole)
     assert staged.stages[-1].opens == ()
 
 
@@ -102,7 +103,8 @@ def test_the_last_season_is_the_whole_plan(made, request):
 def test_costs_of_the_seasons_make_up_the_plan(made, request):
     """Less the machine brought again each season; so do soil, hours and length, and no swale is built twice."""
     whole = request.getfixturevalue(made)
-    stages = build_in_stages(whole).stages
+    staged = build_in_stages(whole)
+    whole, stages = staged.design, staged.stages
     again = RATES["mobilisation"] * (len(stages) - 1)
     assert len(stages) > 1
     assert sum(stage.cost for stage in stages) - again == pytest.approx(whole.cost)
@@ -150,7 +152,7 @@ def test_a_swale_before_those_above_it_gets_their_sill_and_their_water():
     ordered = ordered.decide("S5", "proposed", stage=1)
     whole = plan(site.with_lines(ordered), plane())
     alone = interim_design(whole, ["S5"]).swales[0].sill.length_m
-    assert alone > whole.swales[-1].sill.length_m + 0.5
+    assert alone > whole.swales[-1].sill.length_m + 0.2
     staged = build_in_stages(whole)
     assert staged.longer_sills == ("S5",)
     assert staged.design.swales[-1].sill.length_m == pytest.approx(alone, abs=0.5)
