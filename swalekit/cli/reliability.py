@@ -30,7 +30,8 @@ def reliability(
 
     What a higher price buys: swalekit reliability plan --sizes 1.1,1.25,1.5 --hold-chance 0.8
     """
-    factors = () if sizes is None else tuple(numbers(sizes, option="--sizes"))
+    given = [] if sizes is None else numbers(sizes, option="--sizes")
+    factors = swalekit.design.reliability.checked_factors(given)  # at once: what follows takes minutes
     with result.work() as stage:
         options = {"uncertainty.draws": draws, "uncertainty.seed": seed, "conditions.hold_chance": hold_chance}
         laid = read_laid(source, options, brief=brief, stage=stage)

@@ -3,6 +3,7 @@ from .reliability import draw_otherwise_sized as draw_otherwise_sized
 from .reliability import how_sure as how_sure
 from .sizes import Size as Size
 from .sizes import Sizes as Sizes
+from .sizes import checked_factors as checked_factors
 from .sizes import size_chances as size_chances
 from .sizes import size_rows as size_rows
 from .sizes import sized_for as sized_for

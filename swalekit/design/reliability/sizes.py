@@ -21,9 +21,6 @@ from swalekit.design.reliability.reliability import Reliability, draw_otherwise_
 from swalekit.frozen import Frozen
 from swalekit.hydrology.storm.depth_table import DepthTable
 
-FACTORS = (1.0, 1.1, 1.25, 1.5)
-"""Multiples of the design storm that are looked at where none are named; our choice."""
-
 _LEAST_FACTOR, _GREATEST_FACTOR = 0.5, 3.0
 _GREATEST_STORM_MM = 1000.0
 _STEP_UP = 1.3
@@ -179,8 +176,7 @@ def size_chances(
     >>> [size.factor for size in found.sizes], found.sizes[1].chance >= found.sizes[0].chance
     ([1.0, 1.5], True)
     """
-    for factor in factors:
-        check_between(_LEAST_FACTOR, _GREATEST_FACTOR, factor=factor)
+    factors = checked_factors(factors)
     if target is not None:
         check_between(0.0, 1.0, target=target)
     lines = None if lines is None else tuple(lines)
@@ -192,7 +188,7 @@ def size_chances(
         drawn = draw_otherwise_sized(reliability, site, lines=lines, workers=workers, stage=stage)
         sizes[factor] = Size(factor, drawn)
 
-    for factor in sorted({round(float(factor), 3) for factor in factors} - sizes.keys()):
+    for factor in sorted(set(factors) - sizes.keys()):
         lay_out(factor)
     if target is not None:
         for _ in range(_MOST_TRIED):
@@ -201,6 +197,35 @@ def size_chances(
                 break
             lay_out(following)
     return Sizes(tuple(sizes[factor] for factor in sorted(sizes)), target)
+
+
+def checked_factors(factors: Iterable[float]) -> tuple[float, ...]:
+    """Multiples of the design storm that may be looked at.
+
+    Parameters
+    ----------
+    factors : iterable of float
+        The multiples [-].
+
+    Returns
+    -------
+    tuple of float
+        To three decimals.
+
+    Raises
+    ------
+    InputError
+        If one lies outside 0.5 to 3.
+
+    Examples
+    --------
+    >>> checked_factors([1.1, 1.25])
+    (1.1, 1.25)
+    """
+    given = tuple(factors)
+    for factor in given:
+        check_between(_LEAST_FACTOR, _GREATEST_FACTOR, factor=factor)
+    return tuple(round(float(factor), 3) for factor in given)
 
 
 def sized_for(site: Site, factor: float) -> Site:

@@ -42,6 +42,7 @@ def ring(radius_m: float) -> LevelLine:
 # --- heights ---------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.compiled
 @pytest.mark.parametrize(("cell_m", "correlation_m"), [(1.0, 4.0), (1.0, 16.0), (5.0, 20.0), (1.0, 64.0)])
 def test_covariance_of_heights_falls_exponentially(cell_m, correlation_m):
     """Over many fields the covariance of cells is σ² exp(−d / L): on nodes by nature, between them within 3 % of σ²."""
@@ -53,6 +54,7 @@ def test_covariance_of_heights_falls_exponentially(cell_m, correlation_m):
         assert (drawn[:, 20, 20:40] * drawn[:, 20, 20 + steps : 40 + steps]).mean() == pytest.approx(expected, abs=near)
 
 
+@pytest.mark.compiled
 def test_far_ends_of_a_tile_are_strangers():
     """The torus on which fields are made leaves no tie between opposite edges."""
     drawn = fields(3000, tile((10, 60)), 4.0) / 0.1

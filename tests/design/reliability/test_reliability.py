@@ -244,6 +244,7 @@ def arrays(drawn: Reliability) -> list[np.ndarray]:
     return [drawn.storm_mm, drawn.held_mm, drawn.dug_m3, drawn.standing_h, drawn.catchment_m2, drawn.moved]
 
 
+@pytest.mark.compiled
 def test_the_same_seed_gives_the_same_draws():
     """Figures repeat by seed, differ with another, and the first draws are the same however many there are."""
     site = make_site(levels=ONE_LINE, soil={"curve_number": 80.0, "texture": "loam"}, uncertainty={"draws": 20})
