@@ -36,12 +36,12 @@ def print_comparison(comparison: Comparison, folder: Path) -> None:
     >>> print_comparison(comparison, Path("compare"))  # doctest: +ELLIPSIS
                              dug        holds          cost  stands  fill
        option        swales   m³  cost     mm  kept  per m³       h     m  cautions
-    1  interval 3 m       3  174     –   50.9  73 %       –      66  0.43       2+1
-    2  interval 4 m       2  142     –   51.2  66 %       –      58  0.48       1+1  recommended
+    1  interval 3 m       3  174     –   50.9  73 %       –      66  0.43       0+1
+    2  interval 4 m       2  142     –   51.2  66 %       –      58  0.48       0+1  recommended
     cautions: those that another section, line or sill could cure + those of the place
     2 options were laid out.
     Option 2 is recommended (interval 4 m): of the 2 that hold the design storm of 50.0 mm it is the cheapest, a...
-    Its cautions: 1 that another section, line or sill could cure (sill may scour 1) and 1 of the place (catchm...
+    Its cautions: 1 of the place (catchment cut off 1).
     Its interval is the largest tried; a larger one may be better still.
     Recommended is, of the options that keep all limits (the storm held, dry in time, fill, no berm overtopped, ...
     caution: what an option that fails does to those below is looked at in its plan alone; plan the one that is ...

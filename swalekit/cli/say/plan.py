@@ -56,7 +56,7 @@ def print_stages(staged: Staged) -> None:
                    dug  machine              holds
     stage  swales   m³        h  cost  kept     mm  longest sill
     1      S1       74        3     –  35 %   53.6      S1 1.0 m
-    2      S2       68        3     –  65 %   51.2      S1 1.0 m
+    2      S2       68        3     –  65 %   51.2      S2 2.5 m
     """
     console, units = result_console(), staged.design.site.brief.site.units
     rows = []
