@@ -222,7 +222,7 @@ class SwaleGrowth:
         return "ground cover" if self.planting.species else ""
 
 
-@one_line("year", "cover", "root_depth_m", "want_m3", "met")
+@one_line("year", "cover", "root_depth_m", "want_m3", "met", "hand_l_week")
 @dataclass(frozen=True)
 class StandYear:
     """The planted ground as its plants stand in one year, under the whole record of weather.
@@ -242,7 +242,10 @@ class StandYear:
     met : float
         What they get of it [-].
     short_share : float
-        Share of years of the record in which they get less than the least share [-].
+        Share of years of the record in which they get less than the least share of their kinds [-].
+    hand_l_week : float or None
+        Water by hand, to each plant in a week of the dry months, with which they get it in enough years [L]; None where
+        the most that is tried isn't enough.
     """
 
     year: int
@@ -252,6 +255,7 @@ class StandYear:
     want_m3: float
     met: float
     short_share: float
+    hand_l_week: float | None = None
 
 
 @one_line("design.site.brief.site.name", "trees", "planted_m2", "bill.cost")

@@ -20,6 +20,8 @@ from swalekit.planting.water.months import month_table
 from swalekit.planting.water.root_spread import reached_share, root_depth_m, rooted_share
 from swalekit.planting.water.water_budget import WaterBudget, water_budget
 
+HAND_STEPS_L_WEEK = (0.0, 5.0, 10.0, 20.0, 40.0, 80.0, 160.0)
+"""Water by hand that is tried, a plant and week of the dry months [L]."""
 _DRINKING = ("pioneer", "fruit")
 """Roles whose canopies count; ground cover lives on the rain of the berm."""
 
@@ -37,12 +39,15 @@ class _Young(NamedTuple):
         How deep their roots go [m].
     budget : WaterBudget
         Every day of the record.
+    least_ratio : float
+        Share of a year's full transpiration below which they suffer [-].
     """
 
     canopy_m2: float
     planted_m2: float
     depth_m: float
     budget: WaterBudget
+    least_ratio: float
 
 
 def canopies_of(
@@ -103,21 +108,29 @@ def stand_years(design: Design, shared: Conditions, swales: Sequence[SwaleGrowth
     canopy, or what the pioneers do where no tree is carried. Roots spread and deepen as the canopies widen, so that
     young ones fill less of the ground, less deep, and reach less of the ditch. A year of growth ends in the calendar
     year after the planting where the rains go over the turn of the year. The brief's irrigation and water by hand
-    count; what is carried to young plants (`first_water_m3`) comes on top.
+    count; what is carried to young plants (`first_water_m3`) comes on top. How much that must be at least is sought in
+    steps, the same for every plant.
     """
     part = design.site.brief.planting
     planted = [pair for pair in zip(design.swales, swales, strict=True) if pair[1].kind not in ("", COVER)]
     canopies = [_drinking(carried, part) for _, carried in planted]
     found = []
     for year in range(part.years):
-        grown = [
-            young
-            for (swale, carried), drinking in zip(planted, canopies, strict=True)
-            if (young := _young(part, swale, carried, shared, drinking, year=year)) is not None
-        ]
-        if grown:
-            calendar_year = part.calendar_year(1 + year + (shared.season.first > shared.season.last))
-            found.append(_stand_year(grown, calendar_year, least_ratio=part.least_ratio))
+        calendar_year = part.calendar_year(1 + year + (shared.season.first > shared.season.last))
+        for litres in HAND_STEPS_L_WEEK:
+            grown = [
+                young
+                for (swale, carried), drinking in zip(planted, canopies, strict=True)
+                if (young := _young(part, swale, carried, shared, drinking, year=year, hand_l_week=litres)) is not None
+            ]
+            if not grown:
+                break
+            told = _stand_year(grown, calendar_year)
+            if not litres:
+                found.append(told)
+            if told.short_share <= 1.0 - part.reliability + 1e-9:
+                found[-1] = replace(found[-1], hand_l_week=litres)
+                break
     return tuple(found)
 
 
@@ -136,6 +149,7 @@ def _young(
     canopies: Mapping[str, RoleCanopy],
     *,
     year: int,
+    hand_l_week: float,
 ) -> _Young | None:
     """The plants of a swale as far as they have grown by the end of a year; None before any is planted."""
     group, water = carried.group, carried.water
@@ -155,6 +169,10 @@ def _young(
     rooted = rooted_share(all_m2 / mature.planted_m2, part.root_spread)
     cover = min(min(all_m2 / mature.planted_m2, 1.0) / rooted, 1.0)
     rule, planted_m2 = rule_of(part, shared.season, group.least_ratio), rooted * mature.planted_m2
+    plants = carried.capacity.trees
+    if hand_l_week > rule.hand_l_week:
+        plants = sum(int(canopy.plants[year]) for canopy in standing.values())
+        rule = replace(rule, hand_l_week=hand_l_week)
     stand = stand_of_cover(group.chosen, shared.days, cover=cover, mulch_cover=water.stand.mulch_cover)
     budget = water_budget(
         mature.water,
@@ -163,19 +181,26 @@ def _young(
         water.ditch,
         planted_m2=planted_m2,
         reached_share=_reached(swale, carried.planting, standing, part, year=year),
-        irrigation_mm_month=rule.allowed_mm(carried.capacity.trees, planted_m2),
+        irrigation_mm_month=rule.allowed_mm(plants, planted_m2),
     )
-    return _Young(all_m2, mature.planted_m2, depth_m, budget)
+    return _Young(all_m2, mature.planted_m2, depth_m, budget, group.least_ratio)
 
 
-def _stand_year(grown: Sequence[_Young], year: int, *, least_ratio: float) -> StandYear:
+def _stand_year(grown: Sequence[_Young], year: int) -> StandYear:
     """All swales of one year together."""
-    tables = [(one.budget.planted_m2, month_table(one.budget, least_ratio=least_ratio)) for one in grown]
+    tables = [(one, month_table(one.budget, least_ratio=one.least_ratio)) for one in grown]
     years = tables[0][1].years
     wanted, got = (
-        sum(m2 / 1000.0 * np.bincount(table.year - years[0], getattr(table, name)) for m2, table in tables)
+        np.array(
+            [
+                one.budget.planted_m2 / 1000.0 * np.bincount(table.year - years[0], getattr(table, name))
+                for one, table in tables
+            ]
+        )
         for name in ("demand_mm", "transpiration_mm")
     )
+    enough = np.array([one.least_ratio for one in grown]) @ wanted
+    wanted, got = wanted.sum(axis=0), got.sum(axis=0)
     canopy_m2 = sum(one.canopy_m2 for one in grown)
     soaked_m3 = sum(float(one.budget.soaked_m3.sum()) for one in grown)
     beyond_m3 = sum(float(one.budget.beyond_m3.sum()) for one in grown)
@@ -186,7 +211,7 @@ def _stand_year(grown: Sequence[_Young], year: int, *, least_ratio: float) -> St
         reached_share=1.0 - beyond_m3 / soaked_m3 if soaked_m3 else 0.0,
         want_m3=float(np.mean(wanted)),
         met=float(np.sum(got) / np.sum(wanted)),
-        short_share=float(np.mean(got < least_ratio * wanted)),
+        short_share=float(np.mean(got < enough)),
     )
 
 

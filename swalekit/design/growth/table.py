@@ -121,6 +121,7 @@ STAND_COLUMNS: tuple[Column, ...] = (
     Column("want_m3", "m3", "what they would transpire in a mean year without want", 0),
     Column("met", "", "share of it that they get, the brief's irrigation counted; water given by hand comes on top", 2),
     Column("short_share", "", "share of years of the record in which they get less than the least share", 2),
+    Column("hand_l_week", "L/week", "water by hand, a plant in dry months, with which enough years give it", 0),
 )
 
 

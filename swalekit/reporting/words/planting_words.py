@@ -5,6 +5,7 @@ from typing import Any
 
 from swalekit.design.growth.growth import ByHand, Growth, pockets_m3
 from swalekit.design.growth.plant_table import schedule_rows
+from swalekit.design.growth.stand_years import HAND_STEPS_L_WEEK
 from swalekit.design.growth.table import grow_row, grow_totals, month_rows, year_rows
 from swalekit.design.growth.tree_water import pocket_depth_m, rule_of
 from swalekit.planting.water.measures import MEASURES
@@ -473,7 +474,25 @@ def _first_water_words(growth: Growth) -> str:
     return (
         f"Hold water ready for young trees{' and pioneers' if growth.chosen.pioneers else ''}, "
         f"{shown(dose, 'L', units=units)} each every {interval:g} days of their first {seasons:g} dry seasons (common "
-        f"practice): {', '.join(years)}."
+        f"practice): {', '.join(years)}.{_young_words(growth)}"
+    )
+
+
+def _young_words(growth: Growth) -> str:
+    """Water by hand with which the stand of each year comes through enough years of the record."""
+    units = growth.design.site.brief.site.units
+    asked = {stand.year: stand.hand_l_week for stand in growth.stand_years if stand.hand_l_week != 0.0}
+    if not asked:
+        return ""
+    most = max(HAND_STEPS_L_WEEK)
+    told = [
+        f"{shown(litres or most, 'L', units=units)}{' and more' if litres is None else ''} in {year}"
+        for year, litres in asked.items()
+    ]
+    reliability = growth.design.site.brief.planting.reliability
+    return (
+        f" By the record, to get their least share in {100 * reliability:.0f} % of years each plant wants in a week of "
+        f"the dry months: {', '.join(told)}; in other years none."
     )
 
 
