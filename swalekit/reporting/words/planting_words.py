@@ -336,7 +336,7 @@ def growth_words(growth: Growth) -> tuple[str, ...]:
     Examples
     --------
     >>> growth_words(growth)[6]
-    'To plant from November 2030: 26 bladder senna, 28 olive, 169 rosemary.'
+    'To plant from November 2030: 26 bladder senna, 28 olive, 170 rosemary.'
     """
     water = (
         _count_words,

@@ -145,8 +145,9 @@ def sample(tmp_path):
     brief = tmp_path / "sample" / "site.toml"
 
     def with_storm(text: str) -> Path:
-        head, rest = brief.read_text(encoding="utf-8").split("[storm]")
-        brief.write_text(f"{head}[storm]\n{text}\n\n[soil]{rest.split('[soil]')[1]}", encoding="utf-8")
+        head, rest = brief.read_text(encoding="utf-8").split("\n[storm]\n")
+        _, soil = rest.split("\n[soil]\n")
+        brief.write_text(f"{head}\n[storm]\n{text}\n\n[soil]\n{soil}", encoding="utf-8")
         return brief
 
     return with_storm
