@@ -141,6 +141,7 @@ def test_legend_names_what_is_drawn(growth):
     bed = growth.design.site.keep_outs[0].geometry
     content = planting_content(growth, plan_record(growth.design), served=None, bed=bed)
     words = [each for each, _ in legend_entries(content)]
+    assert content.table_file == "planting.csv"  # where the table says that it goes on
     assert f"Olive ({grow_totals(growth)['trees']})" in words
     assert {"Ground cover", "Reed bed", "Greywater pipe", "Building"} <= set(words)
 

@@ -57,6 +57,7 @@ def planting_content(growth: Growth, plan: PlanRecord, *, served: Any, bed: Any 
         **kept,
         header=header,
         table=table,
+        table_file="planting.csv",
         facts=planting_facts(growth),
         cautions=planting_cautions_words(growth),
         cautions_file="planting.pdf, page 2",
