@@ -207,6 +207,8 @@ def _pocket_words(growth: Growth) -> str:
     one_m3 = max(swale.pocket_m3 for swale in growth.swales)
     depth_m = pocket_depth_m(growth.design)
     hours = 1000.0 * depth_m / max(growth.design.ground.soil.design_intake_mm_h or 0.0, 1e-9)
+    within_h = growth.design.site.brief.soil.empty_within_h
+    late = "" if hours <= within_h else f", later than the {within_h:g} h asked for: rip the floor beneath them"
     one, deep, in_all = (
         shown(one_m3, "m3", units=units),
         f"{shown(depth_m, 'm', units=units, decimals=2)} deep on {_small_area(one_m3 / depth_m, units=units)}",
@@ -216,7 +218,7 @@ def _pocket_words(growth: Growth) -> str:
         "Where the roots of one tree reach too short a stretch of the ditch, the water of small storms is gathered "
         f"beside it: a pocket of {one}, {deep}, dug into the ditch's floor on the plant's side, clear of the "
         f"berm's foot and of the sill; {in_all} in all, which the plan's earthwork doesn't count. Full ones soak away "
-        f"in {hours:,.0f} h."
+        f"in {hours:,.0f} h{late}."
     )
 
 
