@@ -139,9 +139,9 @@ def mend(design: Design, *, only: Sequence[str] = (), may_lose: float = MAY_LOSE
         if not ways:
             break
         found = _try_all(now, lines, ways, turn, stage)
-        tried |= {_key(trial.cure) for trial in found}
         stage(f"turn {turn}: laying out the cures that work")
         chosen, now, lines = _take(now, lines, found, least_m3=(1.0 - may_lose) * design.kept_m3)
+        tried |= {_key(trial.cure) for trial in found if trial.cure in chosen or not trial.works}
         trials += [replace(trial, taken=trial.cure in chosen) for trial in found]
         if not chosen:
             break
