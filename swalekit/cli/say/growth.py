@@ -20,11 +20,11 @@ def print_growth(growth: Growth, folder: Path) -> None:
     Examples
     --------
     >>> print_growth(growth, Path("grow"))  # doctest: +ELLIPSIS
-           Harvest                             Roots reach  Want met  No swale  Lacking
-    Swale       m³  Room for  Trees  Pioneers            %         %         %       m³
-    S1         109        14     14        13          100        45        33      238
-    S2         104        14     14        13          100        45        33      238
-    28 trees: they get 30 % of their full want or more in 80 % of the years, ...
+           Harvest                                      Ground each  Want met  By hand
+    Swale       m³  Carries  Room for  Trees  Pioneers           m²         %   L/week
+    S1         109    fruit        14     14        13          113        50        –
+    S2         104    fruit        14     14        13          113        49        –
+    Without watering the swales carry 28 fruit trees; by hand, to each tree in a week of the dry ...
     results in grow
     """
     console = result_console()

@@ -339,8 +339,8 @@ def obstacles_of(site: Site, ground: Ground, area: BaseGeometry | None = None) -
 
     Examples
     --------
-    >>> obstacles_of(site, ground).zones
-    ()
+    >>> len(obstacles_of(site, ground).zones) == len(kept_clear(site, ground))
+    True
     """
     area = workable_area(site, ground) if area is None else area
     return Obstacles(ground.terrain.grid, area, kept_clear(site, ground), ground.watercourses, ground.ponds)

@@ -195,6 +195,11 @@ class SillSite:
         SillChoice
             With what is lacking, if anything is.
 
+        Raises
+        ------
+        InputError
+            If the flow is negative or the length not positive.
+
         Notes
         -----
         All is judged by the flow per metre at the low end of a sill that is off its level by what the brief allows. An

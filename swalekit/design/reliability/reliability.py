@@ -249,6 +249,11 @@ def draw_otherwise_sized(
     Reliability
         Without influences.
 
+    Raises
+    ------
+    InputError
+        If no swale can be laid for that storm.
+
     Examples
     --------
     >>> deeper = draw_otherwise_sized(reliability, reliability.asked.with_values({"storm.depth_mm": 60.0}))

@@ -65,7 +65,7 @@ def growth_layers(growth: Growth) -> dict[str, geopandas.GeoDataFrame]:
     Examples
     --------
     >>> {name: len(layer) for name, layer in growth_layers(growth).items()}
-    {'plants': 223, 'reed bed': 1, 'bed places': 5, 'served ground': 5, 'pipe': 1}
+    {'plants': 224, 'reed bed': 1, 'bed places': 5, 'served ground': 5, 'pipe': 1}
     """
     layer = partial(feature_layer, crs=growth.design.ground.terrain.grid.crs)
     trees, places, found = tree_rows(growth), _places(growth), growth.greywater
