@@ -261,7 +261,10 @@ class SillSite:
         """Why no apron helps, and what would."""
         head_m = (float(fall.borne_m2s.min()) / self.coefficient) ** (2.0 / 3.0) - self.off_level_m
         safe_m = flow_m3s / (self.coefficient * head_m**1.5) if head_m > 0 else inf
-        longer = f"; a sill of {safe_m:.0f} m would do, of {self.longest_m:.0f} m may be built" if safe_m < inf else ""
+        longer = "; a longer sill lets more water through, or leads it where it does harm"
+        if safe_m > self.longest_m:
+            would = f"; a sill of {safe_m:.0f} m would do, of {self.longest_m:.0f} m may be built"
+            longer = "" if safe_m == inf else would
         if option.apron is not None:
             dug_m = fall.ground.end_m[option.laid - 1]
             return (
