@@ -99,7 +99,7 @@ class PlantingPart(Part):
         0.8, description="share of years in which they must not suffer: 0.8 is 4 years in 5"
     )
     survival: dict[str, Annotated[float, Field(gt=0, lt=1)]] = Field(
-        default_factory=dict,
+        default_factory=_survival,
         description=(
             "least_ratio of what is planted where no fruit tree is carried: hardy tree, pioneer, ground cover; the "
             "table's 0.2, 0.15 and 0.1 when not given"

@@ -35,5 +35,6 @@ def test_every_key_is_explained_with_its_default():
     for part, field in Brief.model_fields.items():
         for key, setting in field.annotation.model_fields.items():
             assert key in shown[part], (part, key)
-            if key not in given[part] and setting.default is not None:
-                assert shown[part][key] == setting.default, (part, key)
+            default = setting.get_default(call_default_factory=True)
+            if key not in given[part] and default is not None:
+                assert shown[part][key] == default, (part, key)
