@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+import numpy as np
+
 from swalekit._checks import check_between
 from swalekit._one_line import one_line
 from swalekit.design.brief.decided_lines import PROPOSED, Lines
@@ -236,7 +238,7 @@ def _take(
         other = best.get(trial.cure.swale)
         if other is None or _rank(trial) < _rank(other):
             best[trial.cure.swale] = trial
-    chosen = [trial.cure for trial in best.values()]
+    chosen = _within(design, [trial.cure for trial in best.values()], design.kept_m3 - least_m3)
     while chosen:
         trying = _Trying(lines)
         for cure in chosen:
@@ -250,6 +252,15 @@ def _take(
             return chosen, mended, _held(lines_of(mended))
         chosen = [cure for cure in chosen if cure.swale not in bad]
     return [], design, lines
+
+
+def _within(design: Design, cures: Sequence[Cure], may_lose_m3: float) -> list[Cure]:
+    """Cures without those lines left out, the largest first, that hold more than may be lost."""
+    held_m3 = {swale.id: swale.held_m3 for swale in design.swales}
+    left_out = sorted((c.swale for c in cures if isinstance(c.edit, LeaveOut)), key=lambda name: held_m3[name])
+    lost_m3 = np.cumsum([held_m3[name] for name in left_out])
+    too_many = {name for name, lost in zip(left_out, lost_m3.tolist(), strict=True) if lost > may_lose_m3}
+    return [cure for cure in cures if cure.swale not in too_many]
 
 
 def _rank(trial: Trial) -> tuple[bool, float, float]:

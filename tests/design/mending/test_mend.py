@@ -143,3 +143,16 @@ def test_only_the_swales_that_are_named_are_mended(gully):
         mend(design, only=["S9"])
     with pytest.raises(InputError, match="may_lose is 2"):
         mend(design, may_lose=2.0)
+
+
+def test_no_more_is_left_out_than_may_be_lost():
+    """Both lines of a steep plane want leaving out; of a share that only the smaller is within, it alone goes."""
+    terrain = plane(0.2, shape=(140, 100))
+    design = plan(make_site(levels={"levels_m": [112.0, 106.0]}, lines=NO_WATERCOURSES), terrain)
+    held = {swale.id: swale.held_m3 / design.kept_m3 for swale in design.swales}
+    small, large = sorted(held, key=lambda name: held[name])
+    assert held[small] < 0.9 * held[large]
+    mended = mend(design, may_lose=0.5 * (held[large] + 1.0))
+    assert [trial.cure.swale for trial in mended.taken] == [small]
+    assert [swale.id for swale in mended.after.swales] == [large]
+    assert mend(design, may_lose=0.5 * held[small]).taken == ()
