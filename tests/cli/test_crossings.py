@@ -64,6 +64,7 @@ def test_the_sample_with_a_crossing(swalekit, tmp_path, kind):
     ways(tmp_path / "sample", (gate, {"kind": kind, "name": "Upper gate"}), (track, {"kind": kind, "name": "Track"}))
     brief = tmp_path / "sample" / "site.toml"
     text = brief.read_text(encoding="utf-8").replace('# crossings = "crossings.geojson"', 'crossings = "ways.geojson"')
+    text = text.replace("least_length_m = 45.0", "least_length_m = 30.0").replace("slope = 0.15", "slope = 0.22")
     brief.write_text(text, encoding="utf-8")
     code, out, err = swalekit("plan", brief, "--out", "plan", "--no-report")
     assert (code, err) == (0, "")

@@ -20,7 +20,8 @@ from swalekit.terrain.voids import fill_small_voids
 def planned(terrain, *, lines=None, **levels):
     """A design on terrain of the made surfaces."""
     terrain_part = {"file": "tile.tif", "vertical_sigma_m": 0.05}
-    return swalekit.plan(make_site(terrain=terrain_part, storm={"depth_mm": 40.0}, **levels), terrain, lines=lines)
+    parts = {"storm": {"depth_mm": 40.0}, "section": {"greatest_fill_m": 3.0}}  # no line is cut back for its fill
+    return swalekit.plan(make_site(terrain=terrain_part, **parts, **levels), terrain, lines=lines)
 
 
 @pytest.mark.compiled
