@@ -8,7 +8,7 @@ import numpy as np
 from swalekit._checks import check_between
 from swalekit._one_line import one_line
 from swalekit.design.brief.decided_lines import PROPOSED, Lines
-from swalekit.design.layout.ground import Stage, silent
+from swalekit.design.layout.ground import Stage, first_few, silent
 from swalekit.design.mending.beyond_brief import WIDEST_FLOOR_M, floor_that_dries_m
 from swalekit.design.mending.cures import MAY_LOSE, Cure, cures_of
 from swalekit.design.mending.edits import LeaveOut
@@ -155,7 +155,7 @@ def _check_there(design: Design, names: Sequence[str]) -> None:
     known = [swale.id for swale in design.swales]
     missing = [name for name in names if name not in known]
     if missing:
-        message = f"no swale is called '{missing[0]}'; the layout has {', '.join(known) or 'none'}"
+        message = f"no swale is called '{missing[0]}'; the layout has {first_few(known) or 'none'}"
         raise InputError(message)
 
 
