@@ -328,7 +328,7 @@ def _outcome(trial: Trial) -> str:
     if not trial.works:
         return f"{trial.cure.words}: it stays"
     if isinstance(trial.cure.edit, LeaveOut):
-        return f"{trial.cure.words}: too much water would be lost"
+        return f"{trial.cure.words}: too much water would be lost, or not beside the other cures"
     return f"{trial.cure.words}: not beside the other cures"
 
 
