@@ -1,4 +1,4 @@
-"""Crop coefficients and growth stages, cell by cell against a transcription of FAO-56 (1998) that a package ships."""
+"""Crop coefficients and growth stages, cell by cell against the tables of FAO-56 (1998) as pyfao56 transcribes them."""
 
 from typing import Any
 
