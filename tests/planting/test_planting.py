@@ -16,7 +16,7 @@ from swalekit.planting.plants.plant_positions import plant_positions
 from swalekit.planting.plants.plant_rows import PlantRow, berm_row, usual_rows
 from swalekit.planting.plants.species import ROLES, crop_of, find_species, known_species, species_from_rows
 from swalekit.planting.plants.succession import RoleYears, canopies_by_year, role_years
-from swalekit.planting.work.bill import bill_of
+from swalekit.planting.work.bill import BillLine, bill_of
 from swalekit.planting.work.materials import compost_m3, mulch_plan
 from swalekit.planting.work.nursery import nursery_stock, planting_cautions
 from swalekit.planting.work.work_calendar import RainySeason, rainy_season, work_calendar
@@ -256,11 +256,14 @@ def test_mulch_and_compost():
 
 def test_bill_adds_what_is_priced_and_names_the_rest():
     """The cost is the sum over priced lines; lines without quantity aren't there."""
-    bill = bill_of([("fig", 12.0, "plants"), ("mulch", 30.0, "m3"), ("stakes", 0.0, "pieces")], {"fig": 8.0})
+    bill = bill_of(
+        [BillLine("fig", 12.0, "plants"), BillLine("mulch", 30.0, "m3"), BillLine("stakes", 0.0, "pieces")],
+        {"fig": 8.0},
+    )
     assert (bill.cost, bill.unpriced, len(bill.lines)) == (96.0, ("mulch",), 2)
-    assert bill_of([("fig", 12.0, "plants")]).cost is None
+    assert bill_of([BillLine("fig", 12.0, "plants")]).cost is None
     with pytest.raises(InputError, match="price of fig is -1"):
-        bill_of([("fig", 12.0, "plants")], {"fig": -1.0})
+        bill_of([BillLine("fig", 12.0, "plants")], {"fig": -1.0})
 
 
 @pytest.mark.parametrize(

@@ -7,11 +7,11 @@ import numpy as np
 from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.growth.berm_cover import berm_cover
 from swalekit.design.growth.chosen_species import Chosen, chosen_species, mature_stand, root_zone_of
-from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.greywater_plan import plan_greywater
 from swalekit.design.growth.growth import Conditions, Growth, SwaleGrowth, lasting_pioneers, plant_counts, pockets_m3
 from swalekit.design.growth.notes import bed_cautions, fruit_cautions, growth_notes, plant_cautions
 from swalekit.design.growth.plant_groups import plant_groups
+from swalekit.design.growth.planting_bill import MATERIALS, planting_bill
 from swalekit.design.growth.records import Records, check_growable
 from swalekit.design.growth.stand_years import canopies_of, stand_years
 from swalekit.design.growth.tree_water import class_areas_m2, daily_water, grow_swales, rule_of
@@ -25,14 +25,10 @@ from swalekit.planting.water.harvest_ratio import LEAST_SEASONS, harvest_ratio, 
 from swalekit.planting.water.months import mean_months, year_sums
 from swalekit.planting.weather.reference_et import ReferenceEt
 from swalekit.planting.weather.weather import Weather
-from swalekit.planting.work.bill import Bill, bill_of
 from swalekit.planting.work.materials import MulchPlan, compost_m3, first_water_m3, mulch_plan, mulched_m2
-from swalekit.planting.work.nursery import NurseryLine, nursery_stock
+from swalekit.planting.work.nursery import nursery_stock
 from swalekit.planting.work.work_calendar import RainySeason, rainy_season, work_calendar
 from swalekit.planting.work.yearly_work import Work, schedule
-
-MATERIALS = ("mulch", "compost", "pocket", "gravel", "pipe")
-"""What is priced besides plants."""
 
 _EFFICIENCY = 0.5
 """Share of harvested water that trees use: Critchley & Siegert (1991) ch. 4, the lower of 0.5 to 0.75."""
@@ -88,7 +84,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         nursery_stock(counts, np.datetime64(f"{part.planting_year}-{season.first:02d}", "M"), succession=roles)
     )
     canopies = canopies_of(counts, stays, part)
-    mulch, compost = _mulch(part, chosen, canopies, stays), compost_m3(counts)
+    mulch, first_m3 = _mulch(part, chosen, canopies, stays), first_water_m3(counts, season, succession=roles)
     planted_m2 = sum(swale.capacity.planted_m2 for swale in swales if swale.water is not None)
     lowest_c = float(weather.tmin_c.min()) if weather is records.weather else None
     return Growth(
@@ -100,12 +96,12 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         canopies=canopies,
         stand_years=stand_years(design, shared, swales),
         mulch=mulch,
-        compost_m3=compost,
-        first_water_m3=first_water_m3(counts, season, succession=roles),
+        compost_m3=compost_m3(counts),
+        first_water_m3=first_m3,
         nursery=nursery,
         calendar=work_calendar(season, nursery=nursery, planted=bool(counts)),
         greywater=greywater,
-        bill=_bill(part, nursery, mulch, compost, greywater, pockets_m3(swales)),
+        bill=planting_bill(part, nursery, mulch, first_m3, greywater, pockets_m3(swales)),
         needed_ratio=_needed_ratio(weather, swales),
         notes=(*records.notes, *weather_notes, *growth_notes(brief, swales, shared)),
         cautions=plant_cautions(chosen, canopies, planted_m2, lowest_c=lowest_c)
@@ -163,33 +159,6 @@ def _mulch(
         depth_m=part.mulch_depth_m,
         top_up_m=part.mulch_top_up_m,
     )
-
-
-def _bill(
-    part: PlantingPart,
-    nursery: Sequence[NurseryLine],
-    mulch: MulchPlan,
-    compost: float,
-    greywater: Greywater | None,
-    dug_m3: float,
-) -> Bill:
-    """Plants with their replacements, mulch that must be bought, compost, and the reed bed with its pipe."""
-    first, top_up = "mulch, first laid", f"mulch, top-up to year {part.years}"
-    laid = np.minimum(mulch.bought_m3, mulch.new_m3)
-    items = [(line.species.name, float(line.planted + line.replacements), "plants") for line in nursery]
-    items += [
-        (first, float(laid.sum()), "m3"),
-        (top_up, float((mulch.bought_m3 - laid).sum()), "m3"),
-        ("compost", compost, "m3"),
-    ]
-    items += [("pocket", dug_m3, "m3")] if dug_m3 else []
-    prices = dict(part.prices)
-    if "mulch" in prices:
-        prices |= {first: prices["mulch"], top_up: prices["mulch"]}
-    if greywater is not None and greywater.route is not None:
-        bed = greywater.bed
-        items += [("gravel", bed.area_m2 * bed.depth_m, "m3"), ("pipe", greywater.route.length_m, "m")]
-    return bill_of(items, prices)
 
 
 def _needed_ratio(weather: Weather, swales: Sequence[SwaleGrowth]) -> float | None:

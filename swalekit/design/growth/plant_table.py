@@ -61,7 +61,9 @@ CALENDAR_COLUMNS: tuple[Column, ...] = (
 )
 
 BILL_COLUMNS: tuple[Column, ...] = (
+    Column("heading", "", "what kind of thing it is"),
     Column("item", "", "what is supplied"),
+    Column("year", "", "calendar year in which it is wanted", 0),
     Column("quantity", "", "how much"),
     Column("unit", "", "of what"),
     Column("price", "", "price of a unit, empty where the brief names none", 2),
@@ -211,4 +213,5 @@ def bill_rows(growth: Growth) -> list[Row]:
     >>> [row["unit"] for row in bill_rows(growth)][:4]
     ['plants', 'plants', 'plants', 'm3']
     """
-    return [row_of(line, BILL_COLUMNS) for line in growth.bill.lines]
+    part = growth.design.site.brief.planting
+    return [row_of(line, BILL_COLUMNS, year=part.calendar_year(line.year)) for line in growth.bill.lines]

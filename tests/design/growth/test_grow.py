@@ -119,11 +119,16 @@ def test_bill_counts_what_the_plan_needs(growth):
     eight_years = 0.5**2  # of a slow canopy's diameter, planted in the third of ten years
     rings_m2 = 0.5 * 36.0 * eight_years * olive.planted
     assert growth.mulch.new_m3.sum() == pytest.approx(0.1 * rings_m2)
-    bought = [lines[name].quantity for name in ("mulch, first laid", "mulch, top-up to year 10")]
+    bought = [
+        sum(line.quantity for line in growth.bill.lines if line.item == item)
+        for item in ("mulch, first laid", "mulch, top-up")
+    ]
     assert sum(bought) == pytest.approx(growth.mulch.bought_m3.sum())
     assert 0.0 < bought[0] <= growth.mulch.new_m3.sum()
     assert growth.bill.cost == pytest.approx(sum(line.cost for line in growth.bill.lines if line.price is not None))
     assert "compost" in growth.bill.unpriced
+    carried = {line.year: line.quantity for line in growth.bill.lines if line.item == "water carried"}
+    assert (carried, lines["olive"].year) == (growth.first_water_m3, 3)
     assert str(olive.plant_month)[:4] == "2032"
 
 
