@@ -1,7 +1,7 @@
 """Water for trees: what the harvested water carries, what is planted where and when, and what that takes.
 
 `weather` gives days of rain and reference evapotranspiration, `plants` species and the places where they stand, `water`
-how much a stand wants and gets day by day and how many trees that carries, `work` nursery, calendar and bill.
+how much a stand wants and gets day by day and how many trees that carries, `work` nursery and calendar.
 """
 
 import lazy_loader

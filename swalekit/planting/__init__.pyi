@@ -15,5 +15,4 @@ from .water import water_budget as water_budget
 from .weather import Place as Place
 from .weather import Weather as Weather
 from .weather import reference_et as reference_et
-from .work import bill_of as bill_of
 from .work import work_calendar as work_calendar

@@ -9,6 +9,7 @@ import pytest
 import shapely
 
 from swalekit.contours.line import LevelLine
+from swalekit.design.budget.bill import BillLine, bill_of
 from swalekit.errors import InputError
 from swalekit.kernels.section_nodes import CREST_INNER_EDGE, CREST_OUTER_EDGE, DOWNHILL_TOE
 from swalekit.planting.plants.canopy import sparse_coefficient
@@ -16,7 +17,6 @@ from swalekit.planting.plants.plant_positions import plant_positions
 from swalekit.planting.plants.plant_rows import PlantRow, berm_row, usual_rows
 from swalekit.planting.plants.species import ROLES, crop_of, find_species, known_species, species_from_rows
 from swalekit.planting.plants.succession import RoleYears, canopies_by_year, role_years
-from swalekit.planting.work.bill import BillLine, bill_of
 from swalekit.planting.work.materials import compost_m3, mulch_plan
 from swalekit.planting.work.nursery import nursery_stock, planting_cautions
 from swalekit.planting.work.work_calendar import RainySeason, rainy_season, work_calendar

@@ -7,6 +7,7 @@ import pytest
 
 CHECKED = {
     "antecedent": "d8a6c50784926a7cbdd647b86fddab4ce5eff6c32851aeb7887d39790032f83e",
+    "budget_ranges": "4627130fc952efa31ea84ebeb459a083eb244ce458e32dae823aec27c16651d6",
     "canopy_growth": "fd39883d9886da0360fa81d026ee47919347eaf25ff9b50c41929489863a2e9f",
     "crop_classes": "f2987d9f11847e8ea7abd0cbcebb60eb48f005961ca2bb451cb6960f8734457d",
     "crop_coefficients": "906325a80795bb270589a7999e18034a194a432265089f904400d3d1d6e625d9",
@@ -20,6 +21,7 @@ CHECKED = {
     "greywater_practice": "04957e427c71f4e2c6f14407ae153d959779e4a05bfe0cb4157b19448e586255",
     "greywater_sources": "bd15c6993876071c8efb383917f502935f9b4eedc4c5691cffb7f5aa2ed9e960",
     "growth_stages": "c56a2c5e25270bda37153275946ee8e86a0ed91b6e2776a7febead46cc3e7b4c",
+    "labour": "6e21bc2632be84b1bc5275feaeefc6465abd113d03c346474e077496498d1007",
     "level_spreader": "1343b9e05f5d4c17b0bab3dc27b87ffa11950584b0ca994fc0fad3c362d6e512",
     "microcatchment_rules": "60d80fd9df8d7273481b25723d4038e30d29c184131256e72a34f8e64707f560",
     "negarim": "210dfe40cf9e8f9ee72dab773f2669a69096d6dce69f9f04b2a6b1e3329e34b1",

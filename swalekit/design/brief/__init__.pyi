@@ -4,7 +4,6 @@ from .brief import BreachPart as BreachPart
 from .brief import Brief as Brief
 from .brief import LevelsPart as LevelsPart
 from .brief import LinesPart as LinesPart
-from .brief import RatesPart as RatesPart
 from .brief import SectionPart as SectionPart
 from .brief import SillPart as SillPart
 from .brief import SitePart as SitePart
@@ -30,6 +29,7 @@ from .part import Part as Part
 from .planting_part import CoefficientsPart as CoefficientsPart
 from .planting_part import PlantingPart as PlantingPart
 from .planting_part import SuccessionPart as SuccessionPart
+from .rates_part import RatesPart as RatesPart
 from .settings import course_of as course_of
 from .settings import course_words as course_words
 from .settings import depths_of as depths_of

@@ -17,6 +17,7 @@ from swalekit.design.brief.greywater_part import GreywaterPart
 from swalekit.design.brief.microcatchments_part import MicrocatchmentsPart
 from swalekit.design.brief.part import Dimension, Level, NotNegative, Part, Positive
 from swalekit.design.brief.planting_part import PlantingPart
+from swalekit.design.brief.rates_part import RatesPart
 from swalekit.design.brief.silt_part import SiltPart
 from swalekit.design.brief.soil_part import SoilPart
 from swalekit.design.brief.stages_part import StagesPart
@@ -273,32 +274,6 @@ class BreachPart(Part):
     minutes: Annotated[Positive, Field(le=1440)] | None = Field(
         None, description="time in which a failing swale empties [min]; by published relations when not given"
     )
-
-
-class RatesPart(Part):
-    """Machine output and prices; without a price no cost is given."""
-
-    machine_m3_per_h: Positive = Field(25.0, description="bank volume dug and placed an hour [m³/h]; common practice")
-    machine_per_h: NotNegative | None = Field(None, description="price of a machine hour")
-    dig_per_m3: NotNegative | None = Field(None, description="price of a bank cubic metre, added to the machine's")
-    bring_per_m3: NotNegative | None = Field(None, description="price of a compacted cubic metre brought for berms")
-    swale_per_m: NotNegative | None = Field(None, description="price of a metre of swale: staking, seed, mulch")
-    topsoil_m3_per_h: Positive | None = Field(
-        None,
-        description="topsoil set aside and spread again an hour [m³/h]; its hours are not counted when not given",
-    )
-    sill_h: NotNegative = Field(0.0, description="machine hours to form and level a sill with its apron [h]")
-    sill_per_m: NotNegative | None = Field(None, description="price of a metre of sill, made level and compacted")
-    stone_per_m3: NotNegative | None = Field(None, description="price of a cubic metre of stone, laid below sills")
-    grass_per_m2: NotNegative | None = Field(None, description="price of a square metre of sod, laid below sills")
-    bund_per_m3: NotNegative | None = Field(
-        None,
-        description="price of a cubic metre of microcatchment bund built by hand; the machine's prices when not given",
-    )
-    pit_each: NotNegative | None = Field(None, description="price of a planting pit, dug")
-    mobilisation: NotNegative = Field(0.0, description="price of bringing the machine, once for the site")
-    topsoil_depth_m: NotNegative = Field(0.10, description="topsoil set aside over the strip [m]")
-    currency: Annotated[str, Field(max_length=20)] = Field("", description="currency shown beside costs")
 
 
 class StakesPart(Part):

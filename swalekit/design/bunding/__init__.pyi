@@ -1,4 +1,5 @@
 from .bund import bund as bund
+from .bund_bill import bund_bill as bund_bill
 from .bunding import Bunding as Bunding
 from .bunding import unit_names as unit_names
 from .cautions import bund_cautions as bund_cautions

@@ -8,7 +8,6 @@ from .growth import StandYear as StandYear
 from .growth import SwaleGrowth as SwaleGrowth
 from .growth import TreeWater as TreeWater
 from .growth import pockets_m3 as pockets_m3
-from .plant_table import bill_rows as bill_rows
 from .plant_table import calendar_rows as calendar_rows
 from .plant_table import nursery_rows as nursery_rows
 from .plant_table import plant_rows as plant_rows

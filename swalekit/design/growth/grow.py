@@ -80,6 +80,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     greywater = plan_greywater(design, shared, swales)
     counts, roles = plant_counts(swales, chosen), part.years_by_role
     stays = lasting_pioneers(swales)
+    works = tuple(_schedule(counts, stays, part))
     nursery = tuple(
         nursery_stock(counts, np.datetime64(f"{part.planting_year}-{season.first:02d}", "M"), succession=roles)
     )
@@ -92,7 +93,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         **vars(shared),
         made_rain=records.rain is None and not isinstance(records.weather, Weather),
         swales=swales,
-        schedule=tuple(_schedule(counts, stays, part)),
+        schedule=works,
         canopies=canopies,
         stand_years=stand_years(design, shared, swales),
         mulch=mulch,
@@ -101,7 +102,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         nursery=nursery,
         calendar=work_calendar(season, nursery=nursery, planted=bool(counts)),
         greywater=greywater,
-        bill=planting_bill(part, nursery, mulch, first_m3, greywater, pockets_m3(swales)),
+        bill=planting_bill(design.site, nursery, works, mulch, first_m3, greywater, pockets_m3(swales)),
         needed_ratio=_needed_ratio(weather, swales),
         notes=(*records.notes, *weather_notes, *growth_notes(brief, swales, shared)),
         cautions=plant_cautions(chosen, canopies, planted_m2, lowest_c=lowest_c)

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
+from swalekit.design.budget.bill import Bill
 from swalekit.design.growth.berm_cover import BermCover
 from swalekit.design.growth.chosen_species import Chosen
 from swalekit.design.growth.greywater import Greywater
@@ -25,7 +26,6 @@ from swalekit.planting.water.stand import Stand
 from swalekit.planting.water.water_budget import Ditch, WaterBudget
 from swalekit.planting.weather.reference_et import ReferenceEt
 from swalekit.planting.weather.weather import Weather
-from swalekit.planting.work.bill import Bill
 from swalekit.planting.work.materials import MulchPlan
 from swalekit.planting.work.nursery import NurseryLine
 from swalekit.planting.work.work_calendar import CalendarMonth, RainySeason

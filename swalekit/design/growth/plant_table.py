@@ -60,16 +60,6 @@ CALENDAR_COLUMNS: tuple[Column, ...] = (
     Column("task", "", "what is done"),
 )
 
-BILL_COLUMNS: tuple[Column, ...] = (
-    Column("heading", "", "what kind of thing it is"),
-    Column("item", "", "what is supplied"),
-    Column("year", "", "calendar year in which it is wanted", 0),
-    Column("quantity", "", "how much"),
-    Column("unit", "", "of what"),
-    Column("price", "", "price of a unit, empty where the brief names none", 2),
-    Column("cost", "", "quantity times price", 0),
-)
-
 
 def plant_rows(growth: Growth) -> list[Row]:
     """Every plant by the names of `PLANT_COLUMNS`.
@@ -193,25 +183,3 @@ def calendar_rows(growth: Growth) -> list[Row]:
     True
     """
     return [row_of(month, CALENDAR_COLUMNS, task=task) for month in growth.calendar for task in month.tasks]
-
-
-def bill_rows(growth: Growth) -> list[Row]:
-    """Lines of the bill by the names of `BILL_COLUMNS`.
-
-    Parameters
-    ----------
-    growth : Growth
-        The planting.
-
-    Returns
-    -------
-    list of dict
-        A row a line of the bill.
-
-    Examples
-    --------
-    >>> [row["unit"] for row in bill_rows(growth)][:4]
-    ['plants', 'plants', 'plants', 'm3']
-    """
-    part = growth.design.site.brief.planting
-    return [row_of(line, BILL_COLUMNS, year=part.calendar_year(line.year)) for line in growth.bill.lines]

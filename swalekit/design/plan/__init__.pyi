@@ -41,6 +41,7 @@ from .storm_table import storm_course as storm_course
 from .storm_table import storm_rows as storm_rows
 from .storm_table import storm_summary as storm_summary
 from .storm_table import water_rows as water_rows
+from .table import stage_of as stage_of
 from .table import swale_row as swale_row
 from .table import totals as totals
 from .terrain_table import terrain_figures as terrain_figures

@@ -42,15 +42,31 @@ def _laid(what: str) -> Callable[[SizedLayout], float | None]:
     return total
 
 
-def _stage(swale: Swale) -> int | None:
-    """Season in which a swale is built: as it was ordered, else as the designer gave it."""
+def stage_of(swale: Swale) -> int | None:
+    """Season in which a swale is built: as it was ordered, else as the designer gave it.
+
+    Parameters
+    ----------
+    swale : Swale
+        The swale.
+
+    Returns
+    -------
+    int or None
+        Number of the season, from 1; None where all is built at once.
+
+    Examples
+    --------
+    >>> print(stage_of(design.swales[0]))
+    None
+    """
     return swale.own.stage if swale.stage is None else swale.stage
 
 
 SWALE_COLUMNS: tuple[Column, ...] = (
     Column("swale", "", "lasting name of the swale and its line", of="id"),
     Column("state", "", "whether its line is proposed by the brief, or held or drawn by the designer"),
-    Column("stage", "", "season of building, as the brief's [stages] or its line ask for", 0, _stage),
+    Column("stage", "", "season of building, as the brief's [stages] or its line ask for", 0, stage_of),
     Column("note", "", "what the designer noted", of="own.note"),
     Column("level_m", "m", "level of the ground along the line", 2, "line.level_m"),
     Column("length_m", "m", "length along the line", of="line.length_m"),

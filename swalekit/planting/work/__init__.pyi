@@ -1,6 +1,3 @@
-from .bill import Bill as Bill
-from .bill import BillLine as BillLine
-from .bill import bill_of as bill_of
 from .materials import MulchPlan as MulchPlan
 from .materials import compost_m3 as compost_m3
 from .materials import first_water_m3 as first_water_m3

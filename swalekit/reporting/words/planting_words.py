@@ -504,12 +504,11 @@ def _bill_words(growth: Growth) -> str:
         return ""
     part, currency = growth.design.site.brief.planting, growth.design.site.brief.rates.currency
     later = sum(line.cost or 0.0 for line in growth.bill.lines if line.item.startswith("mulch, top-up"))
-    words = f"Plants and materials cost {growth.bill.cost:,.0f} {currency}".rstrip()
-    return (
-        f"{words}, of which {later:,.0f} are mulch for the years after planting, to year {part.years}."
-        if later
-        else f"{words}."
-    )
+    labour = sum(line.cost or 0.0 for line in growth.bill.lines if line.heading == "labour")
+    what = "Plants, materials and work by hand" if labour else "Plants and materials"
+    words = f"{what} cost {growth.bill.cost:,.0f} {currency}".rstrip()
+    words += f", {labour:,.0f} of it the work" if labour else ""
+    return f"{words}, {later:,.0f} mulch for the years after planting, to year {part.years}." if later else f"{words}."
 
 
 def planting_cautions_words(growth: Growth) -> tuple[str, ...]:

@@ -6,6 +6,8 @@ from typing import Any
 import numpy as np
 
 from swalekit.design.brief.issue import title_of
+from swalekit.design.budget.bill import BILL_COLUMNS, bill_rows
+from swalekit.design.bunding.bund_bill import bund_bill
 from swalekit.design.bunding.bunding import Bunding
 from swalekit.design.bunding.table import (
     BLOCK_COLUMNS,
@@ -48,6 +50,7 @@ COLUMNS = {
     "stakes": PEG_COLUMNS,
     "ground": GROUND_COLUMNS,
     "microcatchment totals": TOTAL_COLUMNS,
+    "bill": BILL_COLUMNS,
 }
 
 
@@ -136,6 +139,7 @@ def _told(found: Bunding, rows: dict[str, list[Row]]) -> dict[str, Any]:
         "totals": bund_totals(found),
         "blocks": rows["blocks"],
         "ground": rows["ground"],
+        "bill": bill_rows(bund_bill(found), first_year=found.site.brief.planting.calendar_year(1)),
         "notes": list(found.notes),
         "cautions": caution_rows(found.cautions),
         "words": list(bund_sentences(found)),

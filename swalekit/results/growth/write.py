@@ -5,15 +5,14 @@ from pathlib import Path
 from typing import Any
 
 from swalekit.design.brief.issue import title_of
+from swalekit.design.budget.bill import BILL_COLUMNS, bill_rows
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.growth import Growth
 from swalekit.design.growth.plant_table import (
-    BILL_COLUMNS,
     CALENDAR_COLUMNS,
     NURSERY_COLUMNS,
     SCHEDULE_COLUMNS,
     SPECIES_COLUMNS,
-    bill_rows,
     calendar_rows,
     nursery_rows,
     schedule_rows,
@@ -50,6 +49,11 @@ from swalekit.results.growth.layers import TREE_COLUMNS, growth_content, growth_
 from swalekit.results.plan.layers import frames
 from swalekit.results.plan.record import plan_record
 
+
+def _bill_rows(growth: Growth) -> list[Row]:
+    return bill_rows(growth.bill, first_year=growth.design.site.brief.planting.calendar_year(1))
+
+
 TABLES: dict[str, tuple[Callable[[Growth], list[Row]], tuple[Column, ...]]] = {
     "planting": (lambda growth: [grow_row(swale) for swale in growth.swales], GROW_COLUMNS),
     "watering": (watering_rows, WATERING_COLUMNS),
@@ -61,7 +65,7 @@ TABLES: dict[str, tuple[Callable[[Growth], list[Row]], tuple[Column, ...]]] = {
     "schedule": (schedule_rows, SCHEDULE_COLUMNS),
     "nursery": (nursery_rows, NURSERY_COLUMNS),
     "calendar": (calendar_rows, CALENDAR_COLUMNS),
-    "bill": (bill_rows, BILL_COLUMNS),
+    "bill": (_bill_rows, BILL_COLUMNS),
 }
 """Name of each table -> its rows and columns: a row a swale, a plant, a month of the mean year, of the record, …"""
 

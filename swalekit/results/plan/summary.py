@@ -14,6 +14,8 @@ from swalekit.design.brief.settings import (
     swell_percent,
 )
 from swalekit.design.brief.silt_part import ASSUMED_KEYS
+from swalekit.design.budget.bill import BILL_COLUMNS, bill_rows
+from swalekit.design.budget.works_bill import works_bill
 from swalekit.design.plan.account_table import account_summary
 from swalekit.design.plan.breach_run import Failure
 from swalekit.design.plan.design import Design
@@ -26,7 +28,7 @@ from swalekit.hydrology.storm.hyetograph import Hyetograph
 from swalekit.results.folder.inputs import made_from
 from swalekit.results.folder.provenance import belongs_to, caution_rows, whole_summary
 
-COLUMNS = {"swales": SWALE_COLUMNS, "totals": TOTAL_COLUMNS}
+COLUMNS = {"swales": SWALE_COLUMNS, "totals": TOTAL_COLUMNS, "bill": BILL_COLUMNS}
 
 
 def summary(
@@ -61,6 +63,7 @@ def summary(
         **belongs_to(site),
         "totals": totals(design),
         "swales": [swale_row(swale, design.rates) for swale in design.swales],
+        "bill": bill_rows(works_bill(design), first_year=site.brief.planting.calendar_year(1)),
         "hollows": [
             {
                 "hollow": hollow.id,

@@ -1,10 +1,22 @@
-"""The bill of quantities of a planting."""
+"""Bills of quantities: what is bought and done, in which year, and on what a quantity is based."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from swalekit._checks import check_not_negative
 from swalekit._one_line import one_line
+from swalekit.design.plan.columns import Column, Entry, row_of
+
+BILL_COLUMNS: tuple[Column, ...] = (
+    Column("heading", "", "what kind of thing it is"),
+    Column("item", "", "what is supplied or done"),
+    Column("year", "", "year in which it is wanted: of the calendar where the brief says when planting begins", 0),
+    Column("quantity", "", "how much", 2),
+    Column("unit", "", "of what"),
+    Column("price", "", "price of a unit, empty where the brief names none", 2),
+    Column("cost", "", "quantity times price", 2),
+    Column("basis", "", "what the quantity is based on"),
+)
 
 
 @dataclass(frozen=True)
@@ -20,11 +32,13 @@ class BillLine:
     unit : str
         Unit of the quantity.
     heading : str
-        What kind of thing it is, under which a budget counts it.
+        What kind of thing it is, under which a budget counts it: a row of the table of budget ranges.
     year : int
-        Year after the first planting in which it is wanted, from 1.
+        Year in which it is wanted, from 1 for the first planting and the first season of building.
     priced_as : str
         Name under which it is priced; that of the item where it is empty.
+    basis : str
+        What the quantity is based on, in words.
     price : float or None
         Price of a unit in the client's currency; None where it isn't known.
     """
@@ -35,6 +49,7 @@ class BillLine:
     heading: str = "plants"
     year: int = 1
     priced_as: str = ""
+    basis: str = ""
     price: float | None = None
 
     @property
@@ -93,3 +108,27 @@ def bill_of(lines: Iterable[BillLine], prices: Mapping[str, float] | None = None
     wanted = [line for line in lines if line.quantity]
     check_not_negative(**{f"quantity of {line.item}": line.quantity for line in wanted})
     return Bill(tuple(replace(line, price=known.get(line.priced_as or line.item)) for line in wanted))
+
+
+def bill_rows(bill: Bill, *, first_year: int = 1) -> list[dict[str, Entry]]:
+    """Lines of a bill by the names of `BILL_COLUMNS`.
+
+    Parameters
+    ----------
+    bill : Bill
+        The bill.
+    first_year : int
+        What year 1 is called.
+
+    Returns
+    -------
+    list of dict
+        A row a line.
+
+    Examples
+    --------
+    >>> row, = bill_rows(bill_of([BillLine("olive", 12, "plants", year=3)], {"olive": 9.5}), first_year=2030)
+    >>> row["year"], row["cost"]
+    (2032, 114.0)
+    """
+    return [row_of(line, BILL_COLUMNS, year=first_year - 1 + line.year) for line in bill.lines]

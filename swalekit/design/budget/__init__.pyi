@@ -1,0 +1,10 @@
+from .bill import Bill as Bill
+from .bill import BillLine as BillLine
+from .bill import bill_of as bill_of
+from .bill import bill_rows as bill_rows
+from .budget import Budget as Budget
+from .budget import Heading as Heading
+from .budget import Range as Range
+from .budget import budget_of as budget_of
+from .budget import lines_of_rows as lines_of_rows
+from .works_bill import works_bill as works_bill
