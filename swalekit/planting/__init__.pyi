@@ -1,3 +1,4 @@
+from . import palette as palette
 from . import plants as plants
 from . import water as water
 from . import weather as weather

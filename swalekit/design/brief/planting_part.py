@@ -9,6 +9,8 @@ from pydantic import Field, model_validator
 from swalekit._checks import check_one_of
 from swalekit.design.brief.part import NotNegative, Part, Positive
 from swalekit.errors import BriefError, InputError
+from swalekit.planting.palette.proposal import regions
+from swalekit.planting.plants.species import USES
 from swalekit.planting.plants.succession import MATURE_YEAR, RoleYears, usual_succession
 from swalekit.planting.water.months import LEAST_RATIO
 from swalekit.planting.water.root_spread import usual_spread
@@ -69,6 +71,22 @@ class PlantingPart(Part):
     coefficients: dict[str, CoefficientsPart] = Field(
         default_factory=dict, description="crop coefficients by species, where none is published"
     )
+    uses: Names = Field(
+        (), description="what is wanted of plants that are proposed: food, fodder, firewood, timber, bees, medicine"
+    )
+    frost_c: Annotated[float, Field(ge=-60, le=20)] | None = Field(
+        None, description="coldest night to be stood [°C]; the coldest of measured days when not given"
+    )
+    soil_ece_ds_m: Annotated[NotNegative, Field(le=100)] | None = Field(
+        None, description="salt: electrical conductivity of the soil's saturated paste, mean of the root zone [dS/m]"
+    )
+    soil_ph: Annotated[float, Field(ge=2, le=12)] | None = Field(None, description="pH of the soil")
+    region: str | None = Field(None, description="where plants that spread are refused, as Australia")
+    avoid_invasive: bool = Field(True, description="whether those of the region are refused; false only warns")
+    least_yield: Annotated[float, Field(gt=0, lt=1)] = Field(
+        0.5, description="share of the yield on good ground below which salt refuses a plant; assumed"
+    )
+    plant_anyway: Names = Field((), description="species that are planted though the site is too cold or salty")
     planting_year: Annotated[int, Field(ge=1900, le=2200)] | None = Field(
         None, description="calendar year of the first planting, from which the nursery is counted back"
     )
@@ -140,6 +158,20 @@ class PlantingPart(Part):
         for name in (*self.pioneers, *self.sheltered, *self.ground_cover):
             if (self.pioneers + self.sheltered + self.ground_cover).count(name) > 1:
                 message = f"'{name}' is listed twice; list each species once"
+                raise ValueError(message)
+        return self
+
+    @model_validator(mode="after")
+    def _palette_is_known(self) -> Self:
+        if self.region is not None:
+            check_one_of(regions(), region=self.region)
+        for use in self.uses:
+            check_one_of(USES, uses=use)
+        for name in self.plant_anyway:
+            if name not in self.pioneers + self.sheltered + self.ground_cover:
+                message = (
+                    f"plant_anyway names '{name}', which isn't among the species to plant; list it there or drop it"
+                )
                 raise ValueError(message)
         return self
 

@@ -8,6 +8,7 @@ from .growth import StandYear as StandYear
 from .growth import SwaleGrowth as SwaleGrowth
 from .growth import TreeWater as TreeWater
 from .growth import pockets_m3 as pockets_m3
+from .palette_table import palette_rows as palette_rows
 from .plant_table import calendar_rows as calendar_rows
 from .plant_table import nursery_rows as nursery_rows
 from .plant_table import plant_rows as plant_rows
@@ -15,6 +16,8 @@ from .plant_table import schedule_rows as schedule_rows
 from .plant_table import species_rows as species_rows
 from .records import Records as Records
 from .records import check_growable as check_growable
+from .records import names_species as names_species
+from .site_palette import planting_ground as planting_ground
 from .table import grow_row as grow_row
 from .table import grow_totals as grow_totals
 from .table import month_rows as month_rows

@@ -12,12 +12,20 @@ from swalekit.design.growth.growth import Conditions, Growth, SwaleGrowth, lasti
 from swalekit.design.growth.notes import bed_cautions, fruit_cautions, growth_notes, plant_cautions
 from swalekit.design.growth.plant_groups import plant_groups
 from swalekit.design.growth.planting_bill import MATERIALS, planting_bill
-from swalekit.design.growth.records import Records, check_growable
+from swalekit.design.growth.records import Records, check_growable, names_species
+from swalekit.design.growth.site_palette import (
+    check_stands,
+    palette_cautions,
+    palette_notes,
+    planting_ground,
+    with_proposal,
+)
 from swalekit.design.growth.stand_years import canopies_of, stand_years
 from swalekit.design.growth.tree_water import class_areas_m2, daily_water, grow_swales, rule_of
 from swalekit.design.growth.tree_weather import daily_weather, reference_of, station_of
 from swalekit.design.layout.ground import Stage, silent
 from swalekit.design.plan.design import Design
+from swalekit.planting.palette.proposal import palette_of
 from swalekit.planting.plants.species import Species, known_species
 from swalekit.planting.plants.succession import RoleCanopy, canopies_by_year, role_years
 from swalekit.planting.water.crop_coefficients import growing_days
@@ -70,7 +78,13 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     stage("reading the weather")
     weather, weather_notes = daily_weather(brief.weather, records, station_of(design.site, design.ground.terrain))
     reference = reference_of(brief.weather, weather)
+    ground = planting_ground(part, weather, days_measured=weather is records.weather)
+    palette, named = palette_of(known_species() | dict(records.species), ground), names_species(part)
+    if not named:
+        design = with_proposal(design, palette)
+        brief, part = design.site.brief, design.site.brief.planting
     chosen = chosen_species(part, records.species)
+    check_stands(chosen.all, palette, part)
     part.check_prices((*known_species(), *records.species, *MATERIALS))
     season = rainy_season(mean_months(weather.rain_mm, weather.dates), mean_months(reference.et_mm, weather.dates))
     shared = _conditions(design, weather, reference, chosen, season)
@@ -87,11 +101,12 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     canopies = canopies_of(counts, stays, part)
     mulch, first_m3 = _mulch(part, chosen, canopies, stays), first_water_m3(counts, season, succession=roles)
     planted_m2 = sum(swale.capacity.planted_m2 for swale in swales if swale.water is not None)
-    lowest_c = float(weather.tmin_c.min()) if weather is records.weather else None
     return Growth(
         design=design,
         **vars(shared),
         made_rain=records.rain is None and not isinstance(records.weather, Weather),
+        ground=ground,
+        palette=palette,
         swales=swales,
         schedule=works,
         canopies=canopies,
@@ -104,8 +119,14 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         greywater=greywater,
         bill=planting_bill(design.site, nursery, works, mulch, first_m3, greywater, pockets_m3(swales)),
         needed_ratio=_needed_ratio(weather, swales),
-        notes=(*records.notes, *weather_notes, *growth_notes(brief, swales, shared)),
-        cautions=plant_cautions(chosen, canopies, planted_m2, lowest_c=lowest_c)
+        notes=(
+            *palette_notes(chosen.all, palette, named=named),
+            *records.notes,
+            *weather_notes,
+            *growth_notes(brief, swales, shared),
+        ),
+        cautions=palette_cautions(chosen.all, palette)
+        | plant_cautions(chosen, canopies, planted_m2, frost_c=ground.frost_c)
         | fruit_cautions(swales)
         | ({} if greywater is None else bed_cautions(design, greywater)),
         hashes=records.hashes,

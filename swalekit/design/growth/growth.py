@@ -14,6 +14,7 @@ from swalekit.design.growth.chosen_species import Chosen
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.plant_groups import PIONEER, PlantGroup
 from swalekit.design.plan.design import Design
+from swalekit.planting.palette.fit import Fit, PlantingGround
 from swalekit.planting.plants.plant_positions import Planting
 from swalekit.planting.plants.species import Species
 from swalekit.planting.plants.succession import RoleCanopy
@@ -267,6 +268,10 @@ class Growth(Conditions):
     ----------
     design : Design
         The swales.
+    ground : PlantingGround
+        What the site asks its plants to stand.
+    palette : tuple of Fit
+        Every species that is known, judged by what the site asks it to stand.
     made_rain : bool
         Whether the rain was made of monthly normals, so that its years are none of the calendar's.
     swales : tuple of SwaleGrowth
@@ -303,6 +308,8 @@ class Growth(Conditions):
     """
 
     design: Design
+    ground: PlantingGround
+    palette: tuple[Fit, ...]
     made_rain: bool
     swales: tuple[SwaleGrowth, ...]
     schedule: tuple[Work, ...]

@@ -255,7 +255,7 @@ def bed_cautions(design: Design, greywater: Greywater) -> dict[str, str]:
 
 
 def plant_cautions(
-    chosen: Chosen, canopies: Mapping[str, RoleCanopy], planted_m2: float, *, lowest_c: float | None
+    chosen: Chosen, canopies: Mapping[str, RoleCanopy], planted_m2: float, *, frost_c: float | None
 ) -> dict[str, str]:
     """Gather the cautions of the species, the coldest night, which only days tell, and years in which canopies crowd.
 
@@ -267,8 +267,8 @@ def plant_cautions(
         Plants and canopies of each role by year.
     planted_m2 : float
         Ground of the trees [m²].
-    lowest_c : float or None
-        Lowest temperature of the record [°C]; None where only monthly normals are known.
+    frost_c : float or None
+        Coldest night [°C]; None where only monthly normals are known.
 
     Returns
     -------
@@ -277,15 +277,15 @@ def plant_cautions(
 
     Examples
     --------
-    >>> "coldest night" in plant_cautions(growth.chosen, growth.canopies, growth.planted_m2, lowest_c=None)
+    >>> "coldest night" in plant_cautions(growth.chosen, growth.canopies, growth.planted_m2, frost_c=None)
     True
     """
-    cautions = planting_cautions(chosen.all, lowest_c=lowest_c)
-    if lowest_c is None:
+    cautions = planting_cautions(chosen.all)
+    if frost_c is None:
         tender = max(chosen.all, key=lambda species: species.frost_limit_c)
         cautions["coldest night"] = (
-            "monthly normals don't tell the coldest night: ask a station near by; the tenderest of these, "
-            f"{tender.name}, stands {tender.frost_limit_c:g} °C"
+            "monthly normals don't tell the coldest night: ask a station near by and give it as frost_c; the tenderest "
+            f"of these, {tender.name}, stands {tender.frost_limit_c:g} °C"
         )
     if not planted_m2:
         return cautions

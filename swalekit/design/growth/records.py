@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from swalekit._one_line import one_line
 from swalekit.design.brief.brief import Brief
+from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.errors import BriefError
 from swalekit.hydrology.storm.daily_record import DailyRecord
 from swalekit.planting.plants.species import Species
@@ -38,6 +39,27 @@ class Records:
     hashes: Mapping[str, str] = field(default_factory=dict)
 
 
+def names_species(part: PlantingPart) -> bool:
+    """Whether a brief names any plant; if not, a palette is proposed.
+
+    Parameters
+    ----------
+    part : PlantingPart
+        What the brief says of the planting.
+
+    Returns
+    -------
+    bool
+        False where all of its lists are empty.
+
+    Examples
+    --------
+    >>> names_species(PlantingPart(ground_cover=("rosemary",))), names_species(PlantingPart())
+    (True, False)
+    """
+    return bool(part.pioneers or part.sheltered or part.ground_cover)
+
+
 def check_growable(brief: Brief) -> None:
     """Check that a brief says what a planting needs.
 
@@ -58,7 +80,7 @@ def check_growable(brief: Brief) -> None:
     part, soil = brief.planting, brief.soil
     needed = {
         "[weather] file": brief.weather.file,
-        "[planting] sheltered": part.sheltered,
+        "[planting] sheltered": part.sheltered or not names_species(part),
         "[planting] planting_year": part.planting_year,
         "[soil] texture": part.texture or soil.texture,
         "[soil] intake_mm_h, infiltration_test or texture": soil.intake_mm_h or soil.infiltration_test or soil.texture,

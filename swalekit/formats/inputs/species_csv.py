@@ -12,8 +12,8 @@ def read_species(path: str | Path) -> dict[str, Species]:
     Parameters
     ----------
     path : str or Path
-        Delimited text whose header names the fields of `Species`, in any order; ``crop``, ``watch`` and ``source`` may
-        be left out.
+        Delimited text whose header names the columns of `species_from_rows`, in any order; it says which may be left
+        out.
 
     Returns
     -------

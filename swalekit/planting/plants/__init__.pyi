@@ -13,6 +13,7 @@ from .plant_rows import usual_rows as usual_rows
 from .species import Species as Species
 from .species import crop_of as crop_of
 from .species import find_species as find_species
+from .species import invaded as invaded
 from .species import known_species as known_species
 from .species import species_from_rows as species_from_rows
 from .succession import RoleCanopy as RoleCanopy
@@ -20,3 +21,5 @@ from .succession import RoleYears as RoleYears
 from .succession import canopies_by_year as canopies_by_year
 from .succession import role_years as role_years
 from .succession import usual_succession as usual_succession
+from .tolerances import Tolerance as Tolerance
+from .tolerances import published_tolerances as published_tolerances

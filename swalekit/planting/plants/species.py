@@ -1,19 +1,22 @@
 """Species: neutral botanical data, from the table or given by the user."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 
 from swalekit._checks import check_between, check_not_negative, check_one_of, check_positive
 from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.planting.plants.canopy import growths, sparse_coefficient
+from swalekit.planting.plants.tolerances import GRADES, Tolerance, own_tolerances, published_tolerances
 from swalekit.tables.crop_coefficients import CropRow, class_row, crop_row, crops, with_class_stages
 from swalekit.tables.load import named_row, read_table
 
 ROLES = ("pioneer", "fruit", "ground cover", "windbreak")
 WATER_GROUPS = ("very low", "low", "medium", "high")
 LEAVES = ("evergreen", "deciduous")
+LAYERS = ("tall tree", "fruit tree", "shrub", "climber", "herb", "root")
+USES = ("food", "fodder", "firewood", "timber", "medicine", "bees", "windbreak", "nitrogen")
 
 
 @one_line("name", "binomial", "role", "canopy_m", "height_m", "water_group")
@@ -50,9 +53,15 @@ class Species:
     crop : str
         Row of the crop coefficients, '' where none is published: those of its class then count.
     watch : str
-        Why to look at the list of invasive species, '' if nothing is known.
+        Why to look at the list of invasive species, and where it is one; '' if nothing is known.
     source : str
         Where the figures are from, or 'common practice'.
+    layer : str
+        One of `LAYERS`; '' where the user's own file names none.
+    uses : tuple of str
+        Of `USES`, what it gives.
+    tolerances : tuple of Tolerance
+        What it stands besides frost.
 
     Raises
     ------
@@ -77,10 +86,17 @@ class Species:
     crop: str = ""
     watch: str = ""
     source: str = "given by the user"
+    layer: str = ""
+    uses: tuple[str, ...] = ()
+    tolerances: tuple[Tolerance, ...] = field(default=(), compare=False, repr=False)
 
     def __post_init__(self) -> None:
         check_one_of(ROLES, role=self.role)
         check_one_of(LEAVES, leaf=self.leaf)
+        if self.layer:
+            check_one_of(LAYERS, layer=self.layer)
+        for use in self.uses:
+            check_one_of(USES, uses=use)
         check_one_of(WATER_GROUPS, water_group=self.water_group)
         check_one_of(growths(), growth=self.growth)
         check_between(-60.0, 15.0, frost_limit_c=self.frost_limit_c)
@@ -97,6 +113,47 @@ class Species:
     def __str__(self) -> str:
         return f"{self.name} ({self.binomial}), {self.role}"
 
+    def stands(self, kind: str) -> Tolerance | None:
+        """What it stands of one kind, as it is judged.
+
+        Parameters
+        ----------
+        kind : str
+            One of `tolerances.KINDS`.
+
+        Returns
+        -------
+        Tolerance or None
+            None where nothing is known.
+
+        Examples
+        --------
+        >>> known_species()["date palm"].stands("salt")
+        Tolerance(salt, greatest 4)
+        """
+        return next((limit for limit in self.tolerances if limit.kind == kind and limit.counts), None)
+
+    def grade(self, kind: str) -> int:
+        """Place of its word among the grades of drought, wind or waterlogging, from 0; −1 where nothing is known.
+
+        Parameters
+        ----------
+        kind : str
+            One of `tolerances.GRADES`.
+
+        Returns
+        -------
+        int
+            The greater, the more it stands.
+
+        Examples
+        --------
+        >>> known_species()["date palm"].grade("waterlogging")
+        2
+        """
+        limit = self.stands(kind)
+        return -1 if limit is None else GRADES[kind].index(limit.word)
+
 
 def species_from_rows(rows: Iterable[Mapping[str, str]]) -> dict[str, Species]:
     """Species by name from rows of text, such as those of a CSV file.
@@ -104,8 +161,9 @@ def species_from_rows(rows: Iterable[Mapping[str, str]]) -> dict[str, Species]:
     Parameters
     ----------
     rows : iterable of mapping
-        Columns as the fields of `Species`; ``nitrogen_fixing`` is yes or no. ``crop``, ``watch`` and ``source`` may be
-        left out.
+        Columns as the fields of `Species`; ``nitrogen_fixing`` is yes or no, ``uses`` are parted by commas. ``crop``,
+        ``watch``, ``source``, ``layer``, ``uses`` and the columns of `tolerances.OWN_COLUMNS` may be left out:
+        where a plant goes by a name of the table its limits and warnings then are the table's.
 
     Returns
     -------
@@ -157,6 +215,27 @@ def known_species() -> dict[str, Species]:
     carob (Ceratonia siliqua), fruit
     """
     return species_from_rows(read_table("species"))
+
+
+def invaded(name: str) -> dict[str, str]:
+    """Regions in which a species of the table spreads beyond where it is planted.
+
+    Parameters
+    ----------
+    name : str
+        Its common name.
+
+    Returns
+    -------
+    dict of str to str
+        How, by region.
+
+    Examples
+    --------
+    >>> invaded("oleaster")
+    {'North America': 'invades stream banks'}
+    """
+    return {row["region"]: row["how"] for row in read_table("invasive") if row["species"] == name}
 
 
 def find_species(name: str, known: Mapping[str, Species]) -> Species:
@@ -272,6 +351,28 @@ def _species_of(row: Mapping[str, str]) -> Species:
         growth=row["growth"],
         nursery_months=float(row["nursery_months"]),
         crop=row.get("crop") or "",
-        watch=row.get("watch") or "",
+        watch=row.get("watch") or _watch_of(row["name"]),
         source=row.get("source") or "given by the user",
+        layer=row.get("layer") or "",
+        uses=_uses_of(row),
+        tolerances=_limits_of(row),
     )
+
+
+def _watch_of(name: str) -> str:
+    """Where a species of the table spreads, and how."""
+    how = invaded(name)
+    return f"{next(iter(how.values()))} in {', '.join(how)}" if how else ""
+
+
+def _limits_of(row: Mapping[str, str]) -> tuple[Tolerance, ...]:
+    """Limits that a row names, and those of the table for kinds that it doesn't."""
+    own = own_tolerances(row)
+    kinds = {limit.kind for limit in own}
+    return (*own, *(limit for limit in published_tolerances(row["name"]) if limit.kind not in kinds))
+
+
+def _uses_of(row: Mapping[str, str]) -> tuple[str, ...]:
+    """What a plant gives, nitrogen too where it gathers it."""
+    named = [use.strip() for use in (row.get("uses") or "").split(",") if use.strip()]
+    return tuple(dict.fromkeys([*named, *(["nitrogen"] if row["nitrogen_fixing"] == "yes" else [])]))

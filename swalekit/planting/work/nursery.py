@@ -88,15 +88,13 @@ def nursery_stock(
     return sorted(lines, key=lambda line: line.sow_month)
 
 
-def planting_cautions(species: Iterable[Species], *, lowest_c: float | None = None) -> dict[str, str]:
+def planting_cautions(species: Iterable[Species]) -> dict[str, str]:
     """Cautions that a list of species raises, by a short name.
 
     Parameters
     ----------
     species : iterable of Species
         What is to be planted.
-    lowest_c : float, optional
-        Lowest temperature of the record [°C].
 
     Returns
     -------
@@ -107,10 +105,8 @@ def planting_cautions(species: Iterable[Species], *, lowest_c: float | None = No
     --------
     >>> from swalekit.planting.plants.species import known_species
     >>> known = known_species()
-    >>> cautions = planting_cautions([known["carob"], known["oleaster"]], lowest_c=-9.0)
-    >>> list(cautions), cautions["frost"]
-    (['local species', 'invasive species', 'frost'], '-9 °C was recorded, colder than carob (-5 °C) stands; plant it in
-    a warm place above cold air, or take another')
+    >>> list(planting_cautions([known["carob"], known["oleaster"]]))
+    ['local species', 'invasive species']
     """
     chosen = tuple(dict.fromkeys(species))
     cautions = {
@@ -123,14 +119,4 @@ def planting_cautions(species: Iterable[Species], *, lowest_c: float | None = No
         cautions["invasive species"] = (
             f"look at the local list of invasive and noxious plants before planting {'; '.join(watched)}"
         )
-    tender = [f"{species.name} ({species.frost_limit_c:g} °C)" for species in chosen if _freezes(species, lowest_c)]
-    if tender:
-        cautions["frost"] = (
-            f"{lowest_c:g} °C was recorded, colder than {', '.join(tender)} stands; "
-            "plant it in a warm place above cold air, or take another"
-        )
     return cautions
-
-
-def _freezes(species: Species, lowest_c: float | None) -> bool:
-    return lowest_c is not None and lowest_c < species.frost_limit_c

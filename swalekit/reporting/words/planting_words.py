@@ -11,6 +11,7 @@ from swalekit.design.growth.tree_water import pocket_depth_m, rule_of
 from swalekit.planting.water.measures import MEASURES
 from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.words.chapters import Chapter
+from swalekit.reporting.words.palette_words import palette_sentences
 from swalekit.reporting.words.shown import ShownColumn, area_shown, shown, table_of
 from swalekit.tables.load import named_row
 from swalekit.units import METRES_PER_FOOT
@@ -31,7 +32,7 @@ _HARDER = 0.01
 """Share of the want by which a year must fall behind the last one to be named."""
 _FIRST = (
     "pipe through a swale", "pipe across", "bed above a swale", "storm ditch", "reed bed",
-    "health", "codes", "invasive species", "frost", "dense years",
+    "health", "codes", "frost", "salt", "pH", "invasive species", "spreading", "dense years",
 )  # fmt: skip
 """Cautions that a sheet must have room for."""
 
@@ -534,7 +535,7 @@ def planting_cautions_words(growth: Growth) -> tuple[str, ...]:
 
 
 def planting_chapters(growth: Growth) -> tuple[Chapter, ...]:
-    """The planting in words: what it comes to, cautions, assumptions, the work of the years and of the months.
+    """The planting in words: what it comes to, cautions, assumptions, the work of years and months, the palette.
 
     Parameters
     ----------
@@ -549,7 +550,7 @@ def planting_chapters(growth: Growth) -> tuple[Chapter, ...]:
     Examples
     --------
     >>> [chapter.head for chapter in planting_chapters(growth)[1:]]
-    ['Cautions', 'Assumptions', 'The years', 'The months']
+    ['Cautions', 'Assumptions', 'The years', 'The months', 'The palette (in capitals: planted)']
     """
     names = sorted(growth.cautions, key=lambda name: _FIRST.index(name) if name in _FIRST else len(_FIRST))
     years: dict[Any, list[str]] = {}
@@ -563,6 +564,7 @@ def planting_chapters(growth: Growth) -> tuple[Chapter, ...]:
             ("Assumptions", growth.notes),
             ("The years", [f"{year}: {'; '.join(works)}" for year, works in years.items()]),
             ("The months", [f"{month.name}: {'; '.join(month.tasks)}" for month in growth.calendar]),
+            ("The palette (in capitals: planted)", palette_sentences(growth)),
         )
     )
 

@@ -8,6 +8,7 @@ from swalekit.design.brief.issue import title_of
 from swalekit.design.budget.bill import BILL_COLUMNS, bill_rows
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.growth import Growth
+from swalekit.design.growth.palette_table import PALETTE_COLUMNS, palette_rows
 from swalekit.design.growth.plant_table import (
     CALENDAR_COLUMNS,
     NURSERY_COLUMNS,
@@ -61,6 +62,7 @@ TABLES: dict[str, tuple[Callable[[Growth], list[Row]], tuple[Column, ...]]] = {
     "water_year": (month_rows, MONTH_COLUMNS),
     "years": (year_rows, YEAR_COLUMNS),
     "stand": (stand_rows, STAND_COLUMNS),
+    "palette": (palette_rows, PALETTE_COLUMNS),
     "species": (species_rows, SPECIES_COLUMNS),
     "schedule": (schedule_rows, SCHEDULE_COLUMNS),
     "nursery": (nursery_rows, NURSERY_COLUMNS),
@@ -95,8 +97,8 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
     --------
     >>> write_growth(growth, folder / "grow")
     >>> sorted(file.name for file in (folder / "grow").iterdir())
-    ['bill.csv', 'brief.toml', 'calendar.csv', 'dry_months.png', 'nursery.csv', 'planting.csv', 'planting.pdf',
-    'planting.png', 'schedule.csv', 'site.gpkg', 'species.csv', 'stand.csv', 'summary.json',
+    ['bill.csv', 'brief.toml', 'calendar.csv', 'dry_months.png', 'nursery.csv', 'palette.csv', 'planting.csv',
+    'planting.pdf', 'planting.png', 'schedule.csv', 'site.gpkg', 'species.csv', 'stand.csv', 'summary.json',
     'trees.csv', 'water_year.csv', 'water_year.png', 'watering.csv', 'years.csv']
     """
     plan = plan_record(growth.design, folder=folder, hashes=growth.hashes)

@@ -299,8 +299,10 @@ def test_house_that_is_not_there_is_named():
 
 def test_what_is_missing_is_told_in_one_line():
     """All of it at once, by part and key."""
-    with pytest.raises(BriefError, match=r"lacks \[weather\] file, \[planting\] sheltered.*\[soil\] texture"):
+    with pytest.raises(BriefError, match=r"lacks \[weather\] file, \[planting\] planting_year.*\[soil\] texture"):
         check_growable(make_site().brief)
+    with pytest.raises(BriefError, match=r"lacks \[weather\] file, \[planting\] sheltered"):
+        check_growable(make_site(planting={"pioneers": ["mulga"]}).brief)
 
 
 @pytest.mark.parametrize(

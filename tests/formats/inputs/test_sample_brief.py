@@ -37,4 +37,5 @@ def test_every_key_is_explained_with_its_default():
             assert key in shown[part], (part, key)
             default = setting.get_default(call_default_factory=True)
             if key not in given[part] and default is not None:
-                assert shown[part][key] == default, (part, key)
+                told = shown[part][key]
+                assert (tuple(told) if isinstance(told, list) else told) == default, (part, key)

@@ -1,0 +1,10 @@
+from .fit import Finding as Finding
+from .fit import Fit as Fit
+from .fit import PlantingGround as PlantingGround
+from .fit import fit_of as fit_of
+from .proposal import alternatives as alternatives
+from .proposal import palette_of as palette_of
+from .proposal import proposed as proposed
+from .proposal import regions as regions
+from .salt import greatest_ece_ds_m as greatest_ece_ds_m
+from .salt import relative_yield as relative_yield
