@@ -1,3 +1,4 @@
+from . import beds as beds
 from . import contours as contours
 from . import design as design
 from . import earthwork as earthwork

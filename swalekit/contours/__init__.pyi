@@ -16,6 +16,7 @@ from .laid_spacing import laid_spacing as laid_spacing
 from .lay import lay_lines as lay_lines
 from .lay import lay_traces as lay_traces
 from .lay import reading_order as reading_order
+from .lay import terrain_around as terrain_around
 from .levels import check_levels as check_levels
 from .levels import levels_by_interval as levels_by_interval
 from .levels import levels_by_spacing as levels_by_spacing

@@ -14,6 +14,9 @@ from .household_flow import greywater_cautions as greywater_cautions
 from .household_flow import known_sources as known_sources
 from .pipe_route import PipeRoute as PipeRoute
 from .pipe_route import pipe_route as pipe_route
+from .rain_tank import TankBalance as TankBalance
+from .rain_tank import roof_runoff_m3 as roof_runoff_m3
+from .rain_tank import tank_balance as tank_balance
 from .reed_bed import BedRules as BedRules
 from .reed_bed import ReedBed as ReedBed
 from .reed_bed import size_reed_bed as size_reed_bed

@@ -4,9 +4,11 @@ import json
 from functools import partial
 from pathlib import Path
 
+import geopandas
 import numpy as np
 import pytest
-from bad_input import assert_one_line_error
+import shapely
+from bad_input import assert_one_line_error, vectors
 from grown import weather
 from sites import NORTH, WEST, plane, write_tile
 
@@ -115,3 +117,55 @@ def test_a_house_below_all_ground_gets_a_reason(swalekit):
     code, out, _ = swalekit()
     assert code == 0
     assert "pump" in out
+
+
+BEDS = """
+[beds]
+area = "areas.geojson"
+kind = "garden"
+[tank]
+volume_m3 = 15
+roof_m2 = 80
+"""
+
+
+def garden(*, south_m: float = 36.0, kind: str = "garden", width_m: float = 40.0) -> None:
+    """Write ground for beds, below the house unless it is moved."""
+    ground = shapely.box(WEST + 10.0, NORTH - south_m, WEST + 10.0 + width_m, NORTH - south_m + 20.0)
+    vectors((ground, {"kind": kind}), (shapely.box(WEST, NORTH - 90.0, WEST + 30.0, NORTH - 70.0), {"kind": "yard"}))
+
+
+def test_beds_are_laid_where_a_kind_of_ground_is_named(swalekit):
+    """Tables, layer and summary tell the same beds, and the terminal says what carries them."""
+    garden()
+    Path("site.toml").write_text(BRIEF + BEDS, encoding="utf-8")
+    code, out, err = swalekit("--out", "result")
+    assert (code, err) == (0, "")
+    assert "of annual beds: greywater carries" in out
+    told = json.loads(Path("result/summary.json").read_text(encoding="utf-8"))["planting"]["beds"]
+    layer = geopandas.read_file("result/beds.geojson")
+    assert len(layer) == told["beds"] == len(Path("result/beds.csv").read_text(encoding="utf-8").splitlines()) - 1
+    assert layer["area_m2"].sum() == pytest.approx(told["area_m2"], abs=0.05 * len(layer))
+    assert len(Path("result/bed_water.csv").read_text(encoding="utf-8").splitlines()) == 13
+    assert "beds" in list(geopandas.list_layers("result/site.gpkg")["name"])
+
+
+@pytest.mark.parametrize(
+    ("ground", "old", "new", "words"),
+    [
+        ({"south_m": 5000.0}, "", "", ("[beds] area lies wholly outside the site",)),
+        ({"width_m": 1.0}, "", "", ("nowhere as wide as a bed of 1.2 m",)),
+        ({}, 'kind = "garden"', 'kind = "garden"\ngreatest_slope = 0.05', ("too steep", "greatest_slope")),
+        ({"kind": "orchard"}, "", "", ("no polygon whose kind or name is 'garden'", "orchard, yard")),
+        ({}, "areas.geojson", "nowhere.geojson", ("nowhere.geojson",)),
+        ({}, 'kind = "garden"', 'kind = "garden"\nshade = 1.5', ("shade",)),
+        ({}, 'kind = "garden"', 'kind = "garden"\nshortest_m = 30', ("the shortest must not exceed",)),
+        ({}, "roof_m2 = 80", "", ("needs a building among the keep-outs",)),
+    ],
+)
+def test_beds_that_cannot_be_laid_end_in_one_line(swalekit, ground, old, new, words):
+    """Ground off the site, too narrow, too steep, not there; values out of range; a tank without a roof."""
+    garden(**ground)
+    Path("site.toml").write_text(BRIEF + BEDS.replace(old, new), encoding="utf-8")
+    assert_one_line_error(swalekit("--out", "result"), *words)
+    assert not Path("result").exists()

@@ -7,6 +7,7 @@ import pytest
 
 CHECKED = {
     "antecedent": "d8a6c50784926a7cbdd647b86fddab4ce5eff6c32851aeb7887d39790032f83e",
+    "beds": "677ce2050d4e36a8a313379b6c25bdf92478c0cee4f2369556738d22836c2646",
     "budget_ranges": "4627130fc952efa31ea84ebeb459a083eb244ce458e32dae823aec27c16651d6",
     "canopy_growth": "fd39883d9886da0360fa81d026ee47919347eaf25ff9b50c41929489863a2e9f",
     "crop_classes": "f2987d9f11847e8ea7abd0cbcebb60eb48f005961ca2bb451cb6960f8734457d",
@@ -32,6 +33,7 @@ CHECKED = {
     "permissible_velocity": "43aaa461b5ec76214db12c452c8c3af86fd4e6c2d6a799281f0acd1f7493ace9",
     "planting_practice": "7d7fa3df7387a6a88386230c485922089f4fb7699856bdb4ced01684e6024012",
     "plotting_positions": "a683d8c3a322b5adf29fed7e0b8bf6f1ac95207bf23560ffe255641ebacf841a",
+    "rain_tank": "29167594eaf7f5dd4d073a9dd032500b3c84bfd810b845d8c0421dc457f93ce0",
     "reed_bed": "842b2121bf789293f6eba2f7ea2015266672c6d0850ce7cec52af6dabfa6a331",
     "roughness": "ae17f0f4e8c7b8d52d92b35d75b8411eb3231b6de06a16e3993ee50641434c6f",
     "salt_ratings": "1f38c8d70eddb68e502282eec085015bee8ff60873fcd00f1f46f72b9bc82211",

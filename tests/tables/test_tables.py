@@ -26,6 +26,8 @@ NAMED_TABLES = (
     "site_limits",
     "microcatchment_rules",
     "level_spreader",
+    "beds",
+    "rain_tank",
 )
 
 

@@ -1,4 +1,5 @@
 from .allowances_part import AllowancesPart as AllowancesPart
+from .beds_part import BedsPart as BedsPart
 from .brief import AreaPart as AreaPart
 from .brief import BreachPart as BreachPart
 from .brief import Brief as Brief

@@ -12,6 +12,7 @@ from pydantic import Field, field_validator, model_validator
 from swalekit._checks import check_one_of
 from swalekit.contours.obstacles import KEEP_OUT_KINDS
 from swalekit.design.brief.allowances_part import AllowancesPart
+from swalekit.design.brief.beds_part import BedsPart, TankPart
 from swalekit.design.brief.conditions_part import ConditionsPart
 from swalekit.design.brief.greywater_part import GreywaterPart
 from swalekit.design.brief.microcatchments_part import MicrocatchmentsPart
@@ -44,10 +45,15 @@ PATH_KEYS: tuple[tuple[str, str], ...] = (
     ("weather", "rain"),
     ("planting", "species"),
     ("microcatchments", "area"),
+    ("beds", "area"),
 )
 """Part and key of every file that a brief may name."""
 
-SITE_PARTS, TERRAIN_PARTS, RECORD_PARTS = ("area", "storm", "soil", "lines"), ("terrain",), ("weather", "planting")
+SITE_PARTS, TERRAIN_PARTS, RECORD_PARTS = (
+    ("area", "storm", "soil", "lines"),
+    ("terrain",),
+    ("weather", "planting", "beds"),
+)
 """Parts whose files a site, its terrain and the records of a planting are read from."""
 BUND_PARTS = ("microcatchments", "weather")
 """Parts whose files microcatchments are worked out from, besides a daily record of the storm."""
@@ -333,6 +339,8 @@ class Brief(Part):
     weather: WeatherPart = WeatherPart()
     planting: PlantingPart = PlantingPart()
     greywater: GreywaterPart = GreywaterPart()
+    beds: BedsPart = BedsPart()
+    tank: TankPart = TankPart()
     microcatchments: MicrocatchmentsPart = MicrocatchmentsPart()
     uncertainty: UncertaintyPart = UncertaintyPart()
 

@@ -1,3 +1,10 @@
+from .bed_ground import bed_width_words as bed_width_words
+from .bed_table import bed_ground_rows as bed_ground_rows
+from .bed_table import bed_rows as bed_rows
+from .bed_table import bed_stake_rows as bed_stake_rows
+from .bed_table import bed_water_rows as bed_water_rows
+from .bed_water import BedWater as BedWater
+from .garden import GardenBeds as GardenBeds
 from .greywater import CleanedWater as CleanedWater
 from .greywater import Greywater as Greywater
 from .greywater_plan import bed_outline as bed_outline

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.polyline import chainages, points_at
 from swalekit.design.brief.greywater_part import GreywaterPart
+from swalekit.design.growth.garden import GardenBeds
 from swalekit.design.growth.greywater import CleanedWater, Greywater
 from swalekit.design.growth.growth import Conditions, SwaleGrowth
 from swalekit.design.layout.kept_clear import kept_clear
@@ -43,7 +44,9 @@ class _Want:
     rain_mm: float
 
 
-def plan_greywater(design: Design, shared: Conditions, swales: tuple[SwaleGrowth, ...]) -> Greywater | None:
+def plan_greywater(
+    design: Design, shared: Conditions, swales: tuple[SwaleGrowth, ...], beds: GardenBeds | None = None
+) -> Greywater | None:
     """The greywater of a site.
 
     Parameters
@@ -54,6 +57,8 @@ def plan_greywater(design: Design, shared: Conditions, swales: tuple[SwaleGrowth
         Weather, stand.
     swales : tuple of SwaleGrowth
         The planted ground that is to be served.
+    beds : GardenBeds, optional
+        Annual beds, which are to be served too, and on which no reed bed stands.
 
     Returns
     -------
@@ -73,6 +78,7 @@ def plan_greywater(design: Design, shared: Conditions, swales: tuple[SwaleGrowth
     household, house = part.household(part.people), _house_outlet(design)
     bed = size_reed_bed(household.flow_m3_d, BedRules(_coldest_month_c(shared)))
     works = shapely.union_all([swale.works for swale in design.swales])
+    garden_ground = shapely.Polygon() if beds is None else beds.outlines
     open_ground = design.ground.inside & ~cells_within(terrain.grid, works)
     rules = PlaceRules(
         grade=part.grade,
@@ -84,8 +90,8 @@ def plan_greywater(design: Design, shared: Conditions, swales: tuple[SwaleGrowth
     loss_m3_d = bed_loss_m3_d(bed.area_m2, want.reference_et_mm, mid_season_coefficient(REEDS))
     left_m3_d = max(household.flow_m3_d - loss_m3_d, 0.0)
     enough_m2 = _watered_m2(left_m3_d, want, part)
-    fit_for_bed = open_ground & ~_unfit_for_a_bed(design, bed)
-    garden = _planted_cells(terrain, swales, shared.chosen.tree_area_m2)
+    fit_for_bed = open_ground & ~_unfit_for_a_bed(design, bed, garden_ground)
+    garden = _planted_cells(terrain, swales, shared.chosen.tree_area_m2) | cells_within(terrain.grid, garden_ground)
     given: dict[str, Any] = {"garden": open_ground & garden, "rules": rules, "enough_m2": enough_m2}
     clear = fit_for_bed & ~cells_within(terrain.grid, shapely.union_all([zone for _, zone in _clearances(design)]))
     ranked = bed_places(terrain, house, allowed=clear, **given)
@@ -122,7 +128,7 @@ def _house_outlet(design: Design) -> HouseOutlet:
         If the house lies off the tile.
     """
     part, terrain = design.site.brief.greywater, design.ground.terrain
-    xy = np.array([part.house_xy]) if part.house_xy is not None else _outline(_building(design))
+    xy = np.array([part.house_xy]) if part.house_xy is not None else _outline(house_building(design))
     heights = sample_heights(terrain, *xy.T)
     if np.isnan(heights).all():
         message = (
@@ -223,7 +229,29 @@ def bed_outline(terrain: Terrain, place: CleanedWater, bed: ReedBed) -> shapely.
     return shapely.affinity.rotate(box, along, origin=(x, y), use_radians=True)
 
 
-def _building(design: Design) -> BaseGeometry:
+def house_building(design: Design) -> BaseGeometry:
+    """The building among the keep-outs that is the house: the one that the brief names, else the first.
+
+    Parameters
+    ----------
+    design : Design
+        Brief and keep-outs.
+
+    Returns
+    -------
+    shapely geometry
+        In the CRS of the terrain.
+
+    Raises
+    ------
+    BriefError
+        If there is none.
+
+    Examples
+    --------
+    >>> house_building(design).area
+    48.0
+    """
     part = design.site.brief.greywater
     buildings = [keep_out for keep_out in design.site.keep_outs if keep_out.kind == "building"]
     found = [building for building in buildings if part.house in (None, building.name)]
@@ -244,13 +272,13 @@ def _outline(building: BaseGeometry) -> NDArray[np.float64]:
     return points_at(xy, np.arange(0.0, length, _OUTLINE_STEP_M))
 
 
-def _unfit_for_a_bed(design: Design, bed: ReedBed) -> NDArray[np.bool_]:
-    """Cells on which no bed may stand: keep-outs and all that water runs through, each with half a bed around."""
+def _unfit_for_a_bed(design: Design, bed: ReedBed, garden: BaseGeometry) -> NDArray[np.bool_]:
+    """Cells on which no reed bed may stand: annual beds, keep-outs, ways of water, and half a bed round them."""
     site, ground, half_m = design.site, design.ground, 0.5 * bed.length_m
     taken = [keep_out.zone for keep_out in kept_clear(site, ground)]
     taken += ground.watercourse_ways
     taken += [shapely.LineString(swale.sill.path) for swale in design.swales if len(swale.sill.path) > 1]
-    taken += [swale.works for swale in design.swales]
+    taken += [*(swale.works for swale in design.swales), garden]
     area = shapely.union_all([shape.buffer(half_m) for shape in taken])
     return np.asarray(cells_within(ground.terrain.grid, area) | ground.ponds)
 

@@ -5,11 +5,14 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from swalekit.design.brief.planting_part import PlantingPart
+from swalekit.design.growth.bed_ground import lay_garden
+from swalekit.design.growth.bed_plan import water_garden
 from swalekit.design.growth.berm_cover import berm_cover
 from swalekit.design.growth.chosen_species import Chosen, chosen_species, mature_stand, root_zone_of
 from swalekit.design.growth.greywater_plan import plan_greywater
 from swalekit.design.growth.growth import Conditions, Growth, SwaleGrowth, lasting_pioneers, plant_counts, pockets_m3
-from swalekit.design.growth.notes import bed_cautions, fruit_cautions, growth_notes, plant_cautions
+from swalekit.design.growth.house_lines import HOUSE_MATERIALS, house_lines
+from swalekit.design.growth.notes import bed_cautions, bed_water_cautions, fruit_cautions, growth_notes, plant_cautions
 from swalekit.design.growth.plant_groups import plant_groups
 from swalekit.design.growth.planting_bill import MATERIALS, planting_bill
 from swalekit.design.growth.records import Records, check_growable, names_species
@@ -85,13 +88,17 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         brief, part = design.site.brief, design.site.brief.planting
     chosen = chosen_species(part, records.species)
     check_stands(chosen.all, palette, part)
-    part.check_prices((*known_species(), *records.species, *MATERIALS))
+    part.check_prices((*known_species(), *records.species, *MATERIALS, *HOUSE_MATERIALS))
     season = rainy_season(mean_months(weather.rain_mm, weather.dates), mean_months(reference.et_mm, weather.dates))
     shared = _conditions(design, weather, reference, chosen, season)
     stage("following the water of the trees")
     swales = grow_swales(design, shared)
+    if records.beds is not None:
+        stage("laying the beds")
+    garden = lay_garden(design, swales, records.beds)
     stage("looking for a place for the reed bed")
-    greywater = plan_greywater(design, shared, swales)
+    greywater = plan_greywater(design, shared, swales, garden)
+    bed_water = water_garden(design, shared, garden, greywater)
     counts, roles = plant_counts(swales, chosen), part.years_by_role
     stays = lasting_pioneers(swales)
     works = tuple(_schedule(counts, stays, part))
@@ -117,7 +124,11 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         nursery=nursery,
         calendar=work_calendar(season, nursery=nursery, planted=bool(counts)),
         greywater=greywater,
-        bill=planting_bill(design.site, nursery, works, mulch, first_m3, greywater, pockets_m3(swales)),
+        garden=garden,
+        bed_water=bed_water,
+        bill=planting_bill(
+            design.site, nursery, works, mulch, first_m3, house_lines(design, greywater, garden), pockets_m3(swales)
+        ),
         needed_ratio=_needed_ratio(weather, swales),
         notes=(
             *palette_notes(chosen.all, palette, named=named),
@@ -128,7 +139,8 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         cautions=palette_cautions(chosen.all, palette)
         | plant_cautions(chosen, canopies, planted_m2, frost_c=ground.frost_c)
         | fruit_cautions(swales)
-        | ({} if greywater is None else bed_cautions(design, greywater)),
+        | ({} if greywater is None else bed_cautions(design, greywater))
+        | bed_water_cautions(garden, bed_water),
         hashes=records.hashes,
     )
 

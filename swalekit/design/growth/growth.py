@@ -9,8 +9,10 @@ from numpy.typing import NDArray
 
 from swalekit._one_line import one_line
 from swalekit.design.budget.bill import Bill
+from swalekit.design.growth.bed_water import BedWater
 from swalekit.design.growth.berm_cover import BermCover
 from swalekit.design.growth.chosen_species import Chosen
+from swalekit.design.growth.garden import GardenBeds
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.plant_groups import PIONEER, PlantGroup
 from swalekit.design.plan.design import Design
@@ -294,6 +296,8 @@ class Growth(Conditions):
         Work of each month.
     greywater : Greywater or None
         None where the brief names no people.
+    garden, bed_water : GardenBeds, BedWater, or None
+        Annual beds and their water; None where the brief asks for none.
     bill : Bill
         What is supplied.
     needed_ratio : float or None
@@ -321,6 +325,8 @@ class Growth(Conditions):
     nursery: tuple[NurseryLine, ...]
     calendar: tuple[CalendarMonth, ...]
     greywater: Greywater | None
+    garden: GardenBeds | None
+    bed_water: BedWater | None
     bill: Bill
     needed_ratio: float | None
     notes: tuple[str, ...]

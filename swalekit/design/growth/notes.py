@@ -6,7 +6,9 @@ import numpy as np
 
 from swalekit.design.brief.brief import Brief
 from swalekit.design.brief.planting_part import PlantingPart
+from swalekit.design.growth.bed_water import BedWater
 from swalekit.design.growth.chosen_species import Chosen
+from swalekit.design.growth.garden import GardenBeds
 from swalekit.design.growth.greywater import Greywater, serves_across_watercourse, swales_crossed, things_crossed
 from swalekit.design.growth.greywater_plan import water_near_bed
 from swalekit.design.growth.growth import Conditions, SwaleGrowth
@@ -147,6 +149,49 @@ def _instead(swales: Sequence[SwaleGrowth]) -> str:
     return f"{words}; one tree on each would live with {span} L a week in the dry months"
 
 
+def bed_water_cautions(garden: GardenBeds | None, water: BedWater | None) -> dict[str, str]:
+    """Warn of greywater on food, of low walls, and of beds that nothing waters.
+
+    Parameters
+    ----------
+    garden, water : GardenBeds, BedWater, or None
+        The annual beds and their water.
+
+    Returns
+    -------
+    dict of str to str
+        By a short name; empty without beds.
+
+    Examples
+    --------
+    >>> bed_water_cautions(None, None)
+    {}
+    """
+    if garden is None or water is None:
+        return {}
+    cautions = {}
+    if water.greywater_used_m3.any():
+        cautions["greywater on beds"] = (
+            "greywater goes to beds below mulch or soil only, and to crops that are cooked and whose eaten part "
+            "doesn't touch the ground; roots and leaves eaten raw get the tank's water; many codes let greywater to no "
+            "food but fruit of trees: ask first"
+        )
+    if water.tank is not None:
+        cautions["roof water"] = (
+            "roof water isn't drinking water: keep the tank closed against mosquitoes and children, on level firm "
+            "ground, and lead its overflow away from walls and beds"
+        )
+    highest_m = max(bed.wall_m for bed in garden.beds)
+    if highest_m > _WALL_M:
+        cautions["bed walls"] = (
+            f"low walls of beds are up to {highest_m:.1f} m high, with a cut as deep above: walls beyond {_WALL_M:g} m "
+            "want a footing, a drain and somebody who answers for them; lay narrower beds there"
+        )
+    return cautions
+
+
+_WALL_M = 0.5
+"""Height of a dry wall of a bed up to which none asks for a footing; common practice."""
 _DEEP_M = 1.2
 """Depth of a trench from which it is shored or sloped; common practice, sooner than 29 CFR 1926 Subpart P (1.5 m)."""
 _FRUITING = 0.5

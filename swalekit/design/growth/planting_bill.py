@@ -7,15 +7,14 @@ import numpy as np
 
 from swalekit.design.brief.site import Site
 from swalekit.design.budget.bill import Bill, BillLine, bill_of
-from swalekit.design.growth.greywater import Greywater
 from swalekit.planting.plants.species import Species
 from swalekit.planting.plants.succession import role_years
 from swalekit.planting.work.materials import MulchPlan, compost_m3
 from swalekit.planting.work.nursery import NurseryLine
 from swalekit.planting.work.yearly_work import Work
 
-MATERIALS = ("mulch", "compost", "pocket", "gravel", "pipe", "water")
-"""What is priced besides plants."""
+MATERIALS = ("mulch", "compost", "pocket", "water")
+"""What is priced besides plants and what the house's water takes."""
 
 _TASKS = {"plant": "plant a tree", "replace losses": "replace a loss"}
 _SMALL = "ground cover"
@@ -27,7 +26,7 @@ def planting_bill(
     works: Sequence[Work],
     mulch: MulchPlan,
     first_water_m3: Mapping[int, float],
-    greywater: Greywater | None,
+    house: Sequence[BillLine],
     pockets_m3: float,
 ) -> Bill:
     """Plants with their replacements, mulch that must be bought, compost, water, work, guards, fence, reed bed.
@@ -44,8 +43,8 @@ def planting_bill(
         Mulch of each year.
     first_water_m3 : mapping of int to float
         Year from 1 -> water carried to young plants [m³].
-    greywater : Greywater, optional
-        The reed bed and its pipe.
+    house : sequence of BillLine
+        What reed bed, annual beds and tank take.
     pockets_m3 : float
         Pockets in the ditches' floors [m³].
 
@@ -63,7 +62,7 @@ def planting_bill(
     --------
     >>> mulch = MulchPlan(np.array([2.0, 1.0]), np.zeros(2), np.array([2.0, 0.0]))
     >>> priced = site.with_values({"planting.prices": {"mulch": 20.0}, "rates.labour_per_h": 15.0})
-    >>> bill = planting_bill(priced, [], [], mulch, {1: 3.0}, None, 0.0)
+    >>> bill = planting_bill(priced, [], [], mulch, {1: 3.0}, [], 0.0)
     >>> [(line.item, line.year, line.cost) for line in bill.lines if line.heading != "labour"]
     [('mulch, first laid', 1, 40.0), ('mulch, top-up', 2, 20.0), ('water carried', 1, None)]
     >>> [(line.item, line.year, line.quantity) for line in bill.lines if line.heading == "labour"]
@@ -96,10 +95,7 @@ def planting_bill(
         for year, volume in first_water_m3.items()
     ]
     lines.append(BillLine("pocket", pockets_m3, "m3", "digging", basis="pockets beside trees in the ditches' floors"))
-    if greywater is not None and greywater.route is not None:
-        bed = greywater.bed
-        lines.append(BillLine("gravel", bed.area_m2 * bed.depth_m, "m3", "greywater", basis="the reed bed"))
-        lines.append(BillLine("pipe", greywater.route.length_m, "m", "greywater", basis="its route"))
+    lines += house
     lines += _protection(site, counts, years)
     lines += _labour(works, mulch, first_water_m3, hours=rates.hours_of)
     prices = {"work": rates.labour_per_h, "tree guard": rates.guard_each, "fence": rates.fence_per_m}

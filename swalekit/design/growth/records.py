@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from shapely.geometry.base import BaseGeometry
+
 from swalekit._one_line import one_line
 from swalekit.design.brief.brief import Brief
 from swalekit.design.brief.planting_part import PlantingPart
@@ -26,6 +28,8 @@ class Records:
         Daily rain that goes with normals.
     species : mapping of str to Species
         The user's own species.
+    beds : shapely polygon or multipolygon, optional
+        Ground for annual beds, in the CRS of the terrain; none are laid when None.
     notes : tuple of str
         What a reader must know of them.
     hashes : mapping of str to str
@@ -35,6 +39,7 @@ class Records:
     weather: Weather | MonthlyNormals
     rain: DailyRecord | None = None
     species: Mapping[str, Species] = field(default_factory=dict)
+    beds: BaseGeometry | None = None
     notes: tuple[str, ...] = ()
     hashes: Mapping[str, str] = field(default_factory=dict)
 

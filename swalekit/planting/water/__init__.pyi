@@ -11,6 +11,7 @@ from .crop_coefficients import mulched_kc_ini as mulched_kc_ini
 from .crop_coefficients import mulched_kc_mid as mulched_kc_mid
 from .daily_water import DailyWater as DailyWater
 from .daily_water import harvest_m3 as harvest_m3
+from .effective_rain import effective_rain_mm as effective_rain_mm
 from .harvest_ratio import harvest_ratio as harvest_ratio
 from .harvest_ratio import probable_rain_mm as probable_rain_mm
 from .harvest_ratio import tree_ground_m2 as tree_ground_m2
@@ -21,6 +22,7 @@ from .months import growing_year_reliability as growing_year_reliability
 from .months import mean_months as mean_months
 from .months import mean_year as mean_year
 from .months import month_table as month_table
+from .months import whole_year_days as whole_year_days
 from .months import whole_years as whole_years
 from .months import year_sums as year_sums
 from .root_spread import reached_share as reached_share

@@ -56,12 +56,15 @@ class MapPlanting(Frozen):
         Ground that the reed bed serves by gravity, and the bed.
     pipe : ndarray of float64, shape (k, 2), or None
         Pipe from house to bed [m].
+    beds : tuple of shapely polygon
+        Annual beds.
     """
 
     species: tuple[MapSpecies, ...] = ()
     served: Any | None = None
     bed: Any | None = None
     pipe: NDArray[np.float64] | None = None
+    beds: tuple[Any, ...] = ()
 
 
 def species_codes(names: list[str]) -> list[str]:
@@ -118,6 +121,8 @@ def draw_planting(planting: MapPlanting, axes: Axes) -> Axes:
     if planting.served is not None and not planting.served.is_empty:
         style: dict[str, Any] = {"facecolor": "none", "edgecolor": palette.SERVED, "linewidth": 0.7}
         axes.add_patch(PathPatch(area_path(planting.served), hatch=palette.SERVED_HATCH, zorder=4.5, **style))
+    for outline in planting.beds:
+        axes.add_patch(PathPatch(area_path(outline), zorder=7.6, **_ANNUAL))
     for species in planting.species:
         if species.role == "fruit":
             _draw_canopies(species, axes)
@@ -179,6 +184,8 @@ def planting_entries(planting: MapPlanting | None) -> list[tuple[str, Any]]:
             count = f" ({sum(len(species.xy) for species in others):,})" if role == "pioneer" else ""
             sample = Line2D([], [], **_plant_mark(others[0]) | {"markersize": 4.0})
             entries.append((role.capitalize() + count, sample))
+    if planting.beds:
+        entries.append((f"Annual bed ({len(planting.beds):,})", Patch(**_ANNUAL)))
     if planting.bed is not None:
         mark: dict[str, Any] = {
             "marker": "s",
@@ -205,6 +212,7 @@ class Over(tuple[Any, ...]):
 
 
 _CANOPY: dict[str, Any] = {"markerfacecolor": palette.CANOPY, "markeredgecolor": palette.CANOPY_EDGE}
+_ANNUAL: dict[str, Any] = {"facecolor": palette.ANNUAL_BED, "edgecolor": palette.INK, "linewidth": 0.35}
 _PIPE: dict[str, Any] = {
     "color": palette.INK,
     "linewidth": 1.3,

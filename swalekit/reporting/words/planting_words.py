@@ -10,11 +10,11 @@ from swalekit.design.growth.table import grow_row, grow_totals, month_rows, year
 from swalekit.design.growth.tree_water import pocket_depth_m, rule_of
 from swalekit.planting.water.measures import MEASURES
 from swalekit.planting.work.work_calendar import MONTHS
+from swalekit.reporting.words.bed_words import bed_sentences
 from swalekit.reporting.words.chapters import Chapter
 from swalekit.reporting.words.palette_words import palette_sentences
-from swalekit.reporting.words.shown import ShownColumn, area_shown, shown, table_of
+from swalekit.reporting.words.shown import ShownColumn, area_shown, shown, small_area, table_of
 from swalekit.tables.load import named_row
-from swalekit.units import METRES_PER_FOOT
 
 _TABLE: tuple[ShownColumn, ...] = (
     ("Swale", "swale", "", 0),
@@ -31,7 +31,7 @@ _SHARES = tuple(name for _, name, unit, _ in _TABLE if unit == "%")
 _HARDER = 0.01
 """Share of the want by which a year must fall behind the last one to be named."""
 _FIRST = (
-    "pipe through a swale", "pipe across", "bed above a swale", "storm ditch", "reed bed",
+    "greywater on beds", "pipe through a swale", "pipe across", "bed above a swale", "storm ditch", "reed bed",
     "health", "codes", "frost", "salt", "pH", "invasive species", "spreading", "dense years",
 )  # fmt: skip
 """Cautions that a sheet must have room for."""
@@ -100,10 +100,12 @@ def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
         facts.append(
             (
                 "Reed bed",
-                f"{_small_area(figures['reed_bed_m2'], units=units)} · "
+                f"{small_area(figures['reed_bed_m2'], units=units)} · "
                 f"{shown(figures['greywater_l_d'], 'L/d', units=units)}",
             )
         )
+    if growth.garden is not None:
+        facts.append(("Annual beds", small_area(growth.garden.area_m2, units=units)))
     if figures["cost"] is not None:
         facts.append(("Plants and materials", f"{figures['cost']:,} {growth.design.site.brief.rates.currency}".strip()))
     return tuple(facts)
@@ -196,7 +198,7 @@ def _ladder_words(growth: Growth) -> str:
         what = f"{plants:,} {kind}{'' if plants == 1 else 's'} ({100 * least[kind]:.0f} %){on}"
         dug = sum(swale.capacity.trees for swale in swales if swale.pocket_m3)
         pockets = "" if not dug else ", a pocket beside each" if dug == plants else f", a pocket beside {dug:,} of them"
-        parts.append(f"{what}, {_small_area(own_m2, units=units)} of root ground each{pockets}")
+        parts.append(f"{what}, {small_area(own_m2, units=units)} of root ground each{pockets}")
     return f"Swale by swale, with the share of its want on which each kind lives: {'; '.join(parts)}."
 
 
@@ -212,7 +214,7 @@ def _pocket_words(growth: Growth) -> str:
     late = "" if hours <= within_h else f", later than the {within_h:g} h asked for: rip the floor beneath them"
     one, deep, in_all = (
         shown(one_m3, "m3", units=units),
-        f"{shown(depth_m, 'm', units=units, decimals=2)} deep on {_small_area(one_m3 / depth_m, units=units)}",
+        f"{shown(depth_m, 'm', units=units, decimals=2)} deep on {small_area(one_m3 / depth_m, units=units)}",
         shown(dug_m3, "m3", units=units),
     )
     return (
@@ -255,8 +257,8 @@ def _ratio_words(growth: Growth) -> str:
     own_m2 = sum(swale.capacity.planted_m2 for swale in trees) / sum(swale.trees for swale in trees)
     catchment_m2 = own_m2 * figures["needed_ratio"]
     return (
-        f"{words}: {_small_area(catchment_m2, units=units)} of catchment a tree, "
-        f"{_small_area(catchment_m2 + own_m2, units=units)} in all with the ground of its roots."
+        f"{words}: {small_area(catchment_m2, units=units)} of catchment a tree, "
+        f"{small_area(catchment_m2 + own_m2, units=units)} in all with the ground of its roots."
     )
 
 
@@ -308,10 +310,10 @@ def _greywater_words(growth: Growth) -> str:
     trees = int(found.watered_m2 / growth.chosen.tree_area_m2)
     meets = f"the full want of {trees if trees else 'no'} grown {'tree' if trees == 1 else 'trees'}"
     if growth.design.site.brief.greywater.wicking_beds:
-        meets = f"that of {_small_area(found.watered_m2, units=units)} of wicking beds"
+        meets = f"that of {small_area(found.watered_m2, units=units)} of wicking beds"
     words += (
         f" It stands best {shown(best.place.distance_m, 'm', units=units)} from the house, where it commands "
-        f"{area_shown(best.served.area_m2, units=units)}, of which {_small_area(best.place.commanded_m2, units=units)} "
+        f"{area_shown(best.served.area_m2, units=units)}, of which {small_area(best.place.commanded_m2, units=units)} "
         "are planted."
     )
     if route is not None:
@@ -352,7 +354,7 @@ def growth_words(growth: Growth) -> tuple[str, ...]:
         _mulch_words,
     )
     parts = (*water, _ratio_words, _plant_words, _stand_words, _first_water_words, _bill_words, _greywater_words)
-    return tuple(words for part in parts if (words := part(growth)))
+    return (*(words for part in parts if (words := part(growth))), *bed_sentences(growth))
 
 
 def _measure_words(growth: Growth) -> str:
@@ -567,17 +569,6 @@ def planting_chapters(growth: Growth) -> tuple[Chapter, ...]:
             ("The palette (in capitals: planted)", palette_sentences(growth)),
         )
     )
-
-
-def _small_area(area_m2: float, *, units: str) -> str:
-    """Area of a bed or a row of trees in square metres or square feet.
-
-    Examples
-    --------
-    >>> _small_area(8.4, units="metric"), _small_area(8.4, units="us")
-    ('8 m²', '90 ft²')
-    """
-    return f"{area_m2 / METRES_PER_FOOT**2:,.0f} ft²" if units == "us" else f"{area_m2:,.0f} m²"
 
 
 def _sentence(text: str) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from swalekit.design.brief.decided_lines import line_number
-from swalekit.units import to_us
+from swalekit.units import METRES_PER_FOOT, to_us
 
 ShownColumn = tuple[str, str, str, int]
 """Head of a column, name of its figure, its unit, decimals."""
@@ -42,6 +42,29 @@ def shown(value: float | None, unit: str, *, units: str, decimals: int = 0) -> s
     number, name = to_us(value, unit) if units == "us" else (value, unit)
     decimals += _MORE_DIGITS.get(name, 0)
     return f"{number:,.{decimals}f} {_NAMES.get(name, name)}".strip()
+
+
+def small_area(area_m2: float, *, units: str) -> str:
+    """Area of a bed or a row of trees in square metres or square feet.
+
+    Parameters
+    ----------
+    area_m2 : float
+        Area [m²].
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    str
+        Number and unit.
+
+    Examples
+    --------
+    >>> small_area(8.4, units="metric"), small_area(8.4, units="us")
+    ('8 m²', '90 ft²')
+    """
+    return f"{area_m2 / METRES_PER_FOOT**2:,.0f} ft²" if units == "us" else f"{area_m2:,.0f} m²"
 
 
 def number(value: float | None, unit: str, *, units: str, decimals: int = 0) -> str:

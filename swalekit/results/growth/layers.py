@@ -7,6 +7,7 @@ import geopandas
 import numpy as np
 import shapely
 
+from swalekit.design.growth.bed_table import BED_COLUMNS, BED_STAKE_COLUMNS, bed_rows, bed_stake_rows
 from swalekit.design.growth.greywater import CleanedWater
 from swalekit.design.growth.greywater_plan import bed_outline
 from swalekit.design.growth.growth import Growth
@@ -51,6 +52,8 @@ def tree_rows(growth: Growth) -> list[Row]:
 
 def growth_layers(growth: Growth) -> dict[str, geopandas.GeoDataFrame]:
     """Layers ``plants``, ``reed bed``, ``bed places``, ``served ground`` and ``pipe``, empty ones too.
+
+    Where annual beds are asked for, ``beds`` and ``bed stakes`` besides.
 
     Parameters
     ----------
@@ -106,6 +109,26 @@ def growth_layers(growth: Growth) -> dict[str, geopandas.GeoDataFrame]:
             [shapely.LineString(pipe.xy) for pipe in pipes],
             kind="LineString",
             columns=["length_m", "deepest_m"],
+        ),
+    } | (_bed_layers(growth) if growth.garden is not None else {})
+
+
+def _bed_layers(growth: Growth) -> dict[str, geopandas.GeoDataFrame]:
+    """Layers ``beds`` and ``bed stakes``."""
+    layer = partial(feature_layer, crs=growth.design.ground.terrain.grid.crs)
+    stakes, garden = bed_stake_rows(growth), growth.garden
+    return {
+        "beds": layer(
+            bed_rows(growth),
+            [] if garden is None else [bed.outline for bed in garden.beds],
+            kind="Polygon",
+            columns=[column.name for column in BED_COLUMNS],
+        ),
+        "bed stakes": layer(
+            stakes,
+            [shapely.Point(row["easting_m"], row["northing_m"]) for row in stakes],
+            kind="Point",
+            columns=[column.name for column in BED_STAKE_COLUMNS],
         ),
     }
 

@@ -6,6 +6,16 @@ from typing import Any
 
 from swalekit.design.brief.issue import title_of
 from swalekit.design.budget.bill import BILL_COLUMNS, bill_rows
+from swalekit.design.growth.bed_table import (
+    BED_COLUMNS,
+    BED_GROUND_COLUMNS,
+    BED_STAKE_COLUMNS,
+    BED_WATER_COLUMNS,
+    bed_ground_rows,
+    bed_rows,
+    bed_stake_rows,
+    bed_water_rows,
+)
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.growth import Growth
 from swalekit.design.growth.palette_table import PALETTE_COLUMNS, palette_rows
@@ -35,7 +45,7 @@ from swalekit.design.growth.table import (
     year_rows,
 )
 from swalekit.design.plan.columns import Column
-from swalekit.formats.exchange.layers import write_layers
+from swalekit.formats.exchange.layers import write_geojson, write_layers
 from swalekit.formats.table import write_table
 from swalekit.reporting.charts.growth.dry_months import dry_months_sheet
 from swalekit.reporting.charts.growth.water_year import water_year_sheet
@@ -71,8 +81,16 @@ TABLES: dict[str, tuple[Callable[[Growth], list[Row]], tuple[Column, ...]]] = {
 }
 """Name of each table -> its rows and columns: a row a swale, a plant, a month of the mean year, of the record, …"""
 
+BED_TABLES: dict[str, tuple[Callable[[Growth], list[Row]], tuple[Column, ...]]] = {
+    "beds": (bed_rows, BED_COLUMNS),
+    "bed_stakes": (bed_stake_rows, BED_STAKE_COLUMNS),
+    "bed_water": (bed_water_rows, BED_WATER_COLUMNS),
+    "bed_ground": (bed_ground_rows, BED_GROUND_COLUMNS),
+}
+"""The tables that are written where the brief asks for annual beds."""
+
 COLUMNS = {"planting": GROW_COLUMNS, "planting totals": GROW_TOTALS} | {
-    name: columns for name, (_, columns) in TABLES.items()
+    name: columns for name, (_, columns) in (TABLES | BED_TABLES).items()
 }
 
 
@@ -102,12 +120,15 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
     'trees.csv', 'water_year.csv', 'water_year.png', 'watering.csv', 'years.csv']
     """
     plan = plan_record(growth.design, folder=folder, hashes=growth.hashes)
-    tables = {name: rows_of(growth) for name, (rows_of, _) in TABLES.items()}
+    asked = TABLES if growth.garden is None else TABLES | BED_TABLES
+    tables = {name: rows_of(growth) for name, (rows_of, _) in asked.items()}
     with result_folder(folder, overwrite=overwrite) as results:
         for name, rows in tables.items():
             write_table(rows, COLUMNS[name], results / f"{name}.csv")
         layers = frames(plan.layers, plan.ground.grid.crs) | growth_layers(growth)
         write_layers(layers, results / "site.gpkg", about=title_of(growth.design.site))
+        if growth.garden is not None:
+            write_geojson(layers["beds"], results / "beds.geojson")
         if tables["water_year"]:
             save_png(water_year_sheet(growth), results / "water_year.png")
             save_png(dry_months_sheet(growth), results / "dry_months.png")
@@ -144,9 +165,30 @@ def _planting_summary(growth: Growth, tables: Mapping[str, Sequence[Row]]) -> di
         **{name: tables[name] for name in ("nursery", "calendar", "bill")},
         "unpriced": list(growth.bill.unpriced),
         "greywater": None if growth.greywater is None else _greywater(growth.greywater),
+        "beds": None if growth.garden is None else _beds(growth, tables),
         "notes": list(growth.notes),
         "cautions": growth.cautions,
         "words": list(growth_words(growth)),
+    }
+
+
+def _beds(growth: Growth, tables: Mapping[str, Sequence[Row]]) -> dict[str, Any]:
+    """Annual beds and their water, in JSON types."""
+    garden, water = growth.garden, growth.bed_water
+    assert garden is not None
+    assert water is not None
+    return {
+        "beds": len(garden.beds),
+        "area_m2": round(garden.area_m2, 1),
+        "length_m": round(garden.length_m, 1),
+        "levelled": sum(bed.levelled for bed in garden.beds),
+        "wall_length_m": round(garden.wall_length_m, 1),
+        "moved_m3": round(garden.moved_m3, 2),
+        "ground": tables["bed_ground"],
+        "thirstiest_month": water.thirstiest,
+        "carried_m2": round(water.carried_m2, 1),
+        "tank_m3": water.tank_m3,
+        "months": tables["bed_water"],
     }
 
 

@@ -62,7 +62,13 @@ def planting_content(growth: Growth, plan: PlanRecord, *, served: Any, bed: Any 
         cautions=planting_cautions_words(growth),
         cautions_file="planting.pdf, page 2",
         credits=(_credit(growth),),
-        planting=MapPlanting(_species(growth), served, bed, None if route is None else route.xy),
+        planting=MapPlanting(
+            _species(growth),
+            served,
+            bed,
+            None if route is None else route.xy,
+            () if growth.garden is None else tuple(one.outline for one in growth.garden.beds),
+        ),
         units=part.units,
     )
 
