@@ -93,6 +93,8 @@ from .hydrology.losses import CurveNumberLoss as CurveNumberLoss
 from .hydrology.losses import GreenAmptLoss as GreenAmptLoss
 from .hydrology.losses import Soil as Soil
 from .hydrology.storm import Storm as Storm
+from .reporting.charts.budget import draw_budget as draw_budget
+from .reporting.charts.budget import draw_budget_years as draw_budget_years
 from .reporting.charts.growth import draw_tree_water as draw_tree_water
 from .reporting.charts.growth import draw_want_met as draw_want_met
 from .reporting.charts.options import draw_option as draw_option
@@ -112,6 +114,8 @@ from .results.batch import Batch as Batch
 from .results.batch import plan_sites as plan_sites
 from .results.begin import Begun as Begun
 from .results.begin import begin as begin
+from .results.budget import gather_budget as gather_budget
+from .results.budget import write_budget as write_budget
 from .results.bunding import draw_bunding as draw_bunding
 from .results.bunding import write_bunding as write_bunding
 from .results.changes import draw_changes as draw_changes

@@ -97,6 +97,21 @@ def _survey() -> Any:
     return survey_design(_design(), SurveyPoints(number, *line.xy.T, np.full(len(line.xy), level_m), codes))
 
 
+@cache
+def _budget() -> Any:
+    from swalekit.design.brief.rates_part import RatesPart
+    from swalekit.design.budget.bill import BillLine, bill_of, bill_rows
+    from swalekit.design.budget.site_budget import site_budget
+
+    works = bill_rows(bill_of([BillLine("machine", 10.0, "h", "earthworks")], {"machine": 65.0}), first_year=2030)
+    trees = bill_rows(bill_of([BillLine("olive", 100, "plants", year=3)], {"olive": 9.0}), first_year=2030)
+    option = {"option": "30 m", "cost": 650.0, "kept_share": 0.6, "held_storm_mm": 51.0, "swales": 4, "holds": "yes"}
+    more = {"option": "25 m", "cost": 1090.0, "kept_share": 0.8, "held_storm_mm": 52.0, "swales": 6}
+    options = [option | {"beyond": "", "recommended": "yes"}, option | more | {"beyond": "", "recommended": ""}]
+    rates = RatesPart(currency="EUR")
+    return site_budget({"site": "North", "bill": works}, rates, first_year=2030, planting=trees, options=options)
+
+
 PLANNED: dict[str, Callable[[], Any]] = {
     "design": _design,
     "site": lambda: _design().site,
@@ -105,6 +120,7 @@ PLANNED: dict[str, Callable[[], Any]] = {
     "layout": _layout,
     "growth": _growth,
     "bunding": _bunding,
+    "budget": _budget,
     "reliability": _reliability,
     "comparison": _comparison,
     "record": _record,

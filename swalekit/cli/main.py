@@ -14,6 +14,7 @@ import typer
 from swalekit._own_folder import home_takes_files, own_folder
 from swalekit.cli.batch import batch
 from swalekit.cli.begin import begin
+from swalekit.cli.budget import budget
 from swalekit.cli.bund import bund
 from swalekit.cli.compare import compare
 from swalekit.cli.grow import grow
@@ -42,7 +43,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-_COMMANDS = (begin, plan, mend, compare, storm, stake, relevel, survey, report, grow, bund, reliability, batch)
+_COMMANDS = (begin, plan, mend, compare, storm, stake, relevel, survey, report, grow, bund, reliability, budget, batch)
 for command in _COMMANDS:
     app.command()(with_option_groups(command))
 

@@ -8,6 +8,10 @@ from sites import hills, make_site, plane
 from surveyed_ground import crew
 
 import swalekit
+from swalekit.design.brief.rates_part import RatesPart
+from swalekit.design.budget.bill import BILL_COLUMNS, BillLine
+from swalekit.design.budget.site_budget import SiteBudget, site_budget
+from swalekit.design.plan.columns import row_of
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.survey.stakeout import laid_swales
@@ -21,6 +25,16 @@ BARE = len(Figure().subplots().get_children())
 """What axes hold on which nothing is drawn."""
 BUNDS = {"size_m": 3.0, "rain_mm": 220.0, "greatest_slope": 0.12, "swales": "kept"}
 NAMES = sorted(name for name in swalekit.__all__ if name.startswith("draw_"))
+
+
+def budget() -> SiteBudget:
+    """Two kinds of things in two years."""
+    lines = [
+        BillLine("machine", 10.0, "h", "earthworks", price=65.0),
+        BillLine("olive", 9, "plants", year=3, price=8.0),
+    ]
+    rows = [row_of(line, BILL_COLUMNS) for line in lines]
+    return site_budget({"site": "North", "bill": rows[:1]}, RatesPart(), planting=rows[1:])
 
 
 @pytest.fixture(scope="module")
@@ -49,6 +63,7 @@ def calls():
         "draw_tree_water": (growth,), "draw_want_met": (growth,),
         "draw_bunding": (swalekit.bund(site.with_values({"microcatchments": BUNDS}), terrain, design=design),),
         "draw_terrain": (terrain,), "draw_slope": (terrain,),
+        "draw_budget": (budget(),), "draw_budget_years": (budget(),),
     }  # fmt: skip
 
 

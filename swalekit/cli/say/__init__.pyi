@@ -1,5 +1,6 @@
 from .batch import print_batch as print_batch
 from .begun import print_begun as print_begun
+from .budget import print_budget as print_budget
 from .bunding import print_bunding as print_bunding
 from .changes import print_changes as print_changes
 from .console import print_first as print_first

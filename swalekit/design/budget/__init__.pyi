@@ -7,4 +7,12 @@ from .budget import Heading as Heading
 from .budget import Range as Range
 from .budget import budget_of as budget_of
 from .budget import lines_of_rows as lines_of_rows
+from .budget import usual_ranges as usual_ranges
+from .choices import Choice as Choice
+from .choices import choices_of as choices_of
+from .site_budget import SiteBudget as SiteBudget
+from .site_budget import budget_rows as budget_rows
+from .site_budget import choice_rows as choice_rows
+from .site_budget import heading_rows as heading_rows
+from .site_budget import site_budget as site_budget
 from .works_bill import works_bill as works_bill

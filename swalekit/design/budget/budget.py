@@ -130,6 +130,25 @@ class Budget:
         return tuple(dict.fromkeys(line.item for line in self.lines if line.price is None))
 
 
+def usual_ranges() -> dict[str, Range]:
+    """How far the cost of each kind of thing may come out, as the table assumes.
+
+    Returns
+    -------
+    dict of str to Range
+        By heading, in the order of a budget.
+
+    Examples
+    --------
+    >>> usual_ranges()["sills"].high
+    1.3
+    """
+    return {
+        row["heading"]: Range(float(row["low"]), float(row["high"]), row["source"])
+        for row in read_table("budget_ranges")
+    }
+
+
 def budget_of(bills: Iterable[Sequence[BillLine]], rates: RatesPart, *, dug: Range | None = None) -> Budget:
     """Gather bills into one budget.
 
@@ -157,10 +176,7 @@ def budget_of(bills: Iterable[Sequence[BillLine]], rates: RatesPart, *, dug: Ran
     >>> [round(each) for each in (budget.low, budget.total, budget.high)]
     [6123, 7359, 8095]
     """
-    ranges = {
-        row["heading"]: Range(float(row["low"]), float(row["high"]), row["source"])
-        for row in read_table("budget_ranges")
-    }
+    ranges = usual_ranges()
     if dug is not None:
         ranges[EARTHWORKS] = dug
     own = [

@@ -29,7 +29,7 @@ def works_bill(design: Design) -> Bill:
     >>> priced = design.with_rates(Rates(machine_per_h=65.0, mobilisation=300.0))
     >>> bill = works_bill(priced)
     >>> [line.item for line in bill.lines], round(bill.cost - priced.cost, 6)
-    (['machine', 'bringing the machine', 'sill, made level', 'stone'], 0.0)
+    (['machine', 'bringing the machine', 'stone'], 0.0)
     """
     by_season: dict[int, list[Swale]] = {}
     for swale in design.swales:
@@ -62,7 +62,14 @@ def _of_season(season: int, swales: Sequence[Swale], rates: Rates) -> list[BillL
         line("soil brought", priced(brought_m3, rates.bring_per_m3), "m3", rates.bring_per_m3, "what berms lack"),
         line("swales by length", priced(length_m, rates.swale_per_m), "m", rates.swale_per_m, "length of the lines"),
         line("bringing the machine", priced(1.0, rates.mobilisation or None), "time", rates.mobilisation, "a season"),
-        line("sill, made level", sill_m, "m", rates.sill_per_m, "as long as the check storm asks", "sills"),
+        line(
+            "sill, made level",
+            priced(sill_m, rates.sill_per_m),
+            "m",
+            rates.sill_per_m,
+            "as long as the check storm asks",
+            "sills",
+        ),
         line("stone", sum(each.get("stone_m3", 0.0) for each in laid), "m3", rates.stone_per_m3, "aprons", "sills"),
         line("sod", sum(each.get("grass_m2", 0.0) for each in laid), "m2", rates.grass_per_m2, "aprons", "sills"),
     ]

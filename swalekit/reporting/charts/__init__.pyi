@@ -1,3 +1,4 @@
+from . import budget as budget
 from . import growth as growth
 from . import options as options
 from . import reliability as reliability

@@ -1,6 +1,12 @@
 from .account_words import account_sentences as account_sentences
 from .account_words import balance_parts as balance_parts
 from .account_words import balance_words as balance_words
+from .budget_words import budget_chapters as budget_chapters
+from .budget_words import budget_sentences as budget_sentences
+from .budget_words import choice_sentences as choice_sentences
+from .budget_words import headline as headline
+from .budget_words import money as money
+from .budget_words import year_name as year_name
 from .bund_words import bund_caution_words as bund_caution_words
 from .bund_words import bund_chapters as bund_chapters
 from .bund_words import bund_facts as bund_facts
