@@ -24,6 +24,9 @@ def report(
         Path | None,
         opt.option("folder that swalekit reliability wrote: how sure", readable=False),
     ] = None,
+    budget: Annotated[
+        Path | None, opt.option("folder that swalekit budget wrote: what it costs", readable=False)
+    ] = None,
     pdf: Annotated[bool, opt.option("write report.pdf for printing too", "--pdf")] = False,
     quiet: opt.Quiet = False,
 ) -> None:
@@ -31,10 +34,11 @@ def report(
 
     As in: swalekit report plan --pdf
 
-    or: swalekit report plan --options compare --growth growth --reliability reliability
+    or: swalekit report plan --options compare --growth growth --reliability reliability --budget budget
     """
     with say.progress() as stage:
         stage("writing the report")
-        swalekit.results.plan.write_report(folder, options=options, growth=growth, reliability=reliability, pdf=pdf)
+        beside = {"options": options, "growth": growth, "reliability": reliability, "budget": budget}
+        swalekit.results.plan.write_report(folder, **beside, pdf=pdf)
     if not quiet:
         typer.echo(f"report in {folder / 'report.html'}" + (f" and {folder / 'report.pdf'}" if pdf else ""))

@@ -164,6 +164,8 @@ class PlanRecord(Frozen):
         The planting, where one was made.
     reliability : ReliabilityRecord or None
         How sure the plan is, where that was worked out.
+    budget : dict or None
+        The summary of its budget, in JSON types, where one was made.
     bare_ground_png : bytes
         Picture of what was taken off the surface; empty where nothing was, or the plan was just made.
     """
@@ -179,6 +181,7 @@ class PlanRecord(Frozen):
     option_lines: Mapping[int, BaseGeometry] = field(default_factory=dict)
     growth: GrowthRecord | None = None
     reliability: ReliabilityRecord | None = None
+    budget: dict[str, Any] | None = None
     bare_ground_png: bytes = b""
 
     @property

@@ -132,6 +132,7 @@ def chapters(record: PlanRecord) -> tuple[Chapter, ...]:
     sources = tuple(f"{what}, {value}: {source}" for what, value, source in sources_used(record))
     return (
         *_planting(record),
+        *(() if record.budget is None else (Chapter("What it costs", tuple(record.budget["words"])),)),
         Chapter("Cautions of the swales", _whole(raised)),
         Chapter("If a swale failed", _whole(_failures(record))),
         Chapter("Years of service", _whole(words.service_words(record))),

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from swalekit.design.brief.issue import issue_words
+from swalekit.design.brief.issue import issue_words, plan_number
 from swalekit.design.budget.bill import BILL_COLUMNS
 from swalekit.design.budget.site_budget import CHOICE_COLUMNS, HEADING_COLUMNS, budget_rows, choice_rows, heading_rows
 from swalekit.formats.table import write_table
@@ -52,6 +52,10 @@ def write_budget(gathered: Gathered, folder: str | Path, *, overwrite: bool = Fa
     }
     told = {
         "site": found.site,
+        "of_plan": {
+            "number": plan_number(gathered.summary),
+            **{key: gathered.summary["brief"]["site"].get(key, "") for key in ("revision", "date")},
+        },
         "currency": found.currency,
         "total": round(budget.total),
         "low": round(budget.low),

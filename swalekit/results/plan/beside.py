@@ -3,6 +3,7 @@
 from pathlib import Path
 from typing import Any
 
+from swalekit.design.brief.issue import plan_number
 from swalekit.design.plan.record import GrowthRecord, PlanRecord, ReliabilityRecord
 from swalekit.errors import InputError
 from swalekit.results.folder.seal import check_as_written
@@ -69,6 +70,33 @@ def read_reliability_folder(folder: str | Path, plan: PlanRecord) -> Reliability
         _refuse(folder, "reliability", len(rows), len(own))
     check_as_written(summary, folder / "reliability.gpkg")
     return ReliabilityRecord(summary, read_layer(folder / "reliability.gpkg", "bands"))
+
+
+def read_budget_folder(folder: str | Path, plan: PlanRecord) -> dict[str, Any]:
+    """Read what ``swalekit budget`` reckoned of a plan.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Folder that it wrote.
+    plan : PlanRecord
+        The plan that it is shown beside.
+
+    Returns
+    -------
+    dict
+        The budget's summary.
+
+    Raises
+    ------
+    InputError
+        If it is missing or damaged, or was made of another plan.
+    """
+    summary = read_summary(Path(folder), ("total", "headings", "by_year", "choices", "of_plan"))
+    if plan_number(summary) != plan_number(plan.summary):
+        message = f"'{folder}' is the budget of another plan; run swalekit budget again on this one"
+        raise InputError(message)
+    return summary
 
 
 def _refuse(folder: Path, command: str, found: int, wanted: int) -> None:

@@ -174,6 +174,7 @@ def write_report(
     options: str | Path | None = None,
     growth: str | Path | None = None,
     reliability: str | Path | None = None,
+    budget: str | Path | None = None,
     pdf: bool = False,
 ) -> None:
     """Write the report of a plan's folder into that folder, in place of an older one, whole or not at all.
@@ -186,6 +187,8 @@ def write_report(
         Folder that a comparison was written to, shown beside the plan.
     growth, reliability : str or Path, optional
         Folders that a planting, and how sure the plan is, were written to.
+    budget : str or Path, optional
+        Folder that a budget was written to.
     pdf : bool
         Write it as sheets for printing too.
 
@@ -204,7 +207,7 @@ def write_report(
     """
     from swalekit.reporting.report.page import report_html
     from swalekit.reporting.report.sheets import report_sheets
-    from swalekit.results.plan.beside import read_growth_folder, read_reliability_folder
+    from swalekit.results.plan.beside import read_budget_folder, read_growth_folder, read_reliability_folder
     from swalekit.results.plan.read import read_plan_folder
 
     record, folder = read_plan_folder(folder, options=options), Path(folder)
@@ -212,6 +215,7 @@ def write_report(
         record,
         growth=None if growth is None else read_growth_folder(growth, record),
         reliability=None if reliability is None else read_reliability_folder(reliability, record),
+        budget=None if budget is None else read_budget_folder(budget, record),
     )
     with whole_file(folder / "report.html") as page:
         page.write_text(report_html(record), encoding="utf-8")

@@ -12,7 +12,7 @@ from swalekit.design.plan.pipeline import plan
 from swalekit.errors import InputError
 from swalekit.results.budget import gather_budget, write_budget
 from swalekit.results.growth.write import write_growth
-from swalekit.results.plan.write import write_plan
+from swalekit.results.plan.write import write_plan, write_report
 
 
 @pytest.fixture(scope="module")
@@ -47,6 +47,19 @@ def test_one_total_in_every_file(folders):
     for file in (folders / "budget").iterdir():
         if file.name != "summary.json":  # which names its folder's neighbours
             assert file.read_bytes() == (folders / "again" / file.name).read_bytes(), file.name
+
+
+def test_report_tells_the_budget_of_its_plan(folders):
+    """The sum and every heading are on the page; a budget of another plan is refused."""
+    write_budget(gather_budget(folders / "plan", growth=folders / "grow"), folders / "told")
+    write_report(folders / "plan", budget=folders / "told")
+    page = (folders / "plan" / "report.html").read_text(encoding="utf-8")
+    summary = json.loads((folders / "told" / "summary.json").read_text(encoding="utf-8"))
+    assert summary["words"][0] in page
+    for row in summary["headings"]:
+        assert f'<th scope="row" class="text">{row["heading"]}</th><td>{row["cost"]:,}</td>' in page
+    with pytest.raises(InputError, match="budget of another plan"):
+        write_report(folders / "other", budget=folders / "told")
 
 
 def test_results_of_another_plan_are_refused(folders):
