@@ -1,6 +1,7 @@
 from .bed_places import BedPlace as BedPlace
 from .bed_places import BedPlaces as BedPlaces
 from .bed_places import HouseOutlet as HouseOutlet
+from .bed_places import OutletReach as OutletReach
 from .bed_places import PlaceRules as PlaceRules
 from .bed_places import bed_places as bed_places
 from .first_order import bed_constant as bed_constant
@@ -13,6 +14,7 @@ from .household_flow import SourceRow as SourceRow
 from .household_flow import greywater_cautions as greywater_cautions
 from .household_flow import known_sources as known_sources
 from .pipe_route import PipeRoute as PipeRoute
+from .pipe_route import pipe_lengths_m as pipe_lengths_m
 from .pipe_route import pipe_route as pipe_route
 from .rain_tank import TankBalance as TankBalance
 from .rain_tank import roof_runoff_m3 as roof_runoff_m3

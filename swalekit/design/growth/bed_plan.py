@@ -48,7 +48,7 @@ def water_garden(
     dates, (et_mm, rain_mm) = whole_years_of(shared.weather.dates, shared.reference.et_mm, shared.weather.rain_mm)
     left = np.zeros(dates.size)
     if greywater is not None and greywater.places:
-        left = greywater_left_m3(dates, et_mm, greywater.household.flow_m3_d, greywater.bed.area_m2)
+        left = greywater_left_m3(dates, et_mm, greywater.flow_m3_d, greywater.bed.area_m2)
     water = BedWater(
         dates,
         garden.area_m2,

@@ -8,7 +8,7 @@ import shapely
 from swalekit._one_line import one_line
 from swalekit.contours.polyline import chainages
 from swalekit.design.plan.design import Design
-from swalekit.greywater.bed_places import BedPlace, HouseOutlet
+from swalekit.greywater.bed_places import BedPlace, HouseOutlet, OutletReach
 from swalekit.greywater.household_flow import Household
 from swalekit.greywater.pipe_route import PipeRoute
 from swalekit.greywater.reed_bed import ReedBed
@@ -32,7 +32,7 @@ class CleanedWater:
     served: ServedGround
 
 
-@one_line("household.flow_m3_d", "bed.area_m2", "watered_m2", "reason")
+@one_line("flow_m3_d", "bed.area_m2", "watered_m2", "reason")
 @dataclass(frozen=True, eq=False)
 class Greywater:
     """What the house's water gives, and where.
@@ -41,8 +41,12 @@ class Greywater:
     ----------
     household : Household
         People and fixtures.
-    house : HouseOutlet
+    outlets : tuple of HouseOutlet
         Where the water leaves the house.
+    led : tuple of HouseOutlet
+        Those whose water is led to the bed.
+    reaches : tuple of OutletReach
+        What each outlet reaches alone.
     bed : ReedBed
         The bed, sized for the coldest month.
     places : tuple of CleanedWater
@@ -60,7 +64,9 @@ class Greywater:
     """
 
     household: Household
-    house: HouseOutlet
+    outlets: tuple[HouseOutlet, ...]
+    led: tuple[HouseOutlet, ...]
+    reaches: tuple[OutletReach, ...]
     bed: ReedBed
     places: tuple[CleanedWater, ...]
     reason: str
@@ -68,6 +74,16 @@ class Greywater:
     month: int
     watered_m2: float
     left_m3_d: float
+
+    @property
+    def house(self) -> HouseOutlet:
+        """The lowest of the outlets that are led to the bed, or of all where none is: where its pipe begins."""
+        return min(self.led or self.outlets, key=lambda outlet: outlet.level_m)
+
+    @property
+    def flow_m3_d(self) -> float:
+        """Water that comes to the bed a day; all of the house where there is no place for it [m³/d]."""
+        return sum(outlet.flow_m3_d for outlet in self.led or self.outlets)
 
 
 def swales_crossed(design: Design, greywater: Greywater) -> list[str]:

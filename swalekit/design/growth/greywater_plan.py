@@ -1,7 +1,8 @@
 """Where the house's water is cleaned, and what it adds to the planting."""
 
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 import shapely
@@ -16,7 +17,7 @@ from swalekit.design.growth.growth import Conditions, SwaleGrowth
 from swalekit.design.layout.kept_clear import kept_clear
 from swalekit.design.plan.design import Design
 from swalekit.errors import BriefError, InputError
-from swalekit.greywater.bed_places import HouseOutlet, PlaceRules, bed_places
+from swalekit.greywater.bed_places import BedPlaces, HouseOutlet, PlaceRules, bed_places
 from swalekit.greywater.pipe_route import PipeRoute, pipe_route
 from swalekit.greywater.reed_bed import BedRules, ReedBed, size_reed_bed
 from swalekit.greywater.served_ground import bed_loss_m3_d, garden_m2, served_ground, wicking_factor
@@ -31,6 +32,12 @@ REEDS = "reed swamp, moist soil"
 _OUTLINE_STEP_M = 0.5
 _FARTHEST_M = 10.0
 """Distance of a house's pipe above or below the ground at it that can be."""
+_SMALL_SHARE = 0.2
+"""Share of the house's water up to which an outlet, as of a hand basin, may have a basin of its own: our choice."""
+_MUCH_MORE = 1.5
+"""Ground that it must reach alone, over that of the bed, to have one: our choice."""
+_INLET_M = 0.2
+"""Depth at which a pipe comes to the bed: under its cover."""
 _COLDEST_WATER_C, _WARMEST_WATER_C = 0.0, 40.0
 
 
@@ -75,60 +82,114 @@ def plan_greywater(
     part, terrain = design.site.brief.greywater, design.ground.terrain
     if part.people is None:
         return None
-    household, house = part.household(part.people), _house_outlet(design)
-    bed = size_reed_bed(household.flow_m3_d, BedRules(_coldest_month_c(shared)))
+    household, outlets = part.household(part.people), _outlets(design, part.people)
+    coldest = BedRules(_coldest_month_c(shared))
+    largest = size_reed_bed(sum(outlet.flow_m3_d for outlet in outlets), coldest)
     works = shapely.union_all([swale.works for swale in design.swales])
     garden_ground = shapely.Polygon() if beds is None else beds.outlines
     open_ground = design.ground.inside & ~cells_within(terrain.grid, works)
-    rules = PlaceRules(
-        grade=part.grade,
-        outlet_depth_m=bed.depth_m,
-        least_distance_m=part.least_distance_m,
-        greatest_distance_m=part.greatest_distance_m,
-    )
-    want = _greatest_want(shared)
-    loss_m3_d = bed_loss_m3_d(bed.area_m2, want.reference_et_mm, mid_season_coefficient(REEDS))
-    left_m3_d = max(household.flow_m3_d - loss_m3_d, 0.0)
-    enough_m2 = _watered_m2(left_m3_d, want, part)
-    fit_for_bed = open_ground & ~_unfit_for_a_bed(design, bed, garden_ground)
-    garden = _planted_cells(terrain, swales, shared.chosen.tree_area_m2) | cells_within(terrain.grid, garden_ground)
-    given: dict[str, Any] = {"garden": open_ground & garden, "rules": rules, "enough_m2": enough_m2}
-    clear = fit_for_bed & ~cells_within(terrain.grid, shapely.union_all([zone for _, zone in _clearances(design)]))
-    ranked = bed_places(terrain, house, allowed=clear, **given)
-    if not ranked.places:
-        ranked = bed_places(terrain, house, allowed=fit_for_bed, **given)
     fit = open_ground & ~cells_within(
         terrain.grid, shapely.union_all([keep_out.zone for keep_out in kept_clear(design.site, design.ground)])
     )
+    fit_for_bed = open_ground & ~_unfit_for_a_bed(design, largest, garden_ground)
+    garden = _planted_cells(terrain, swales, shared.chosen.tree_area_m2) | cells_within(terrain.grid, garden_ground)
+    clear = fit_for_bed & ~cells_within(terrain.grid, shapely.union_all([zone for _, zone in _clearances(design)]))
+    find = partial(
+        bed_places,
+        terrain,
+        garden=open_ground & garden,
+        open_ground=fit,
+        rules=PlaceRules(
+            grade=part.grade,
+            outlet_depth_m=largest.depth_m,
+            least_distance_m=part.least_distance_m,
+            greatest_distance_m=part.greatest_distance_m,
+        ),
+    )
+    passable = terrain.valid & ~cells_within(terrain.grid, works)
+    ranked, shared_outlets = _ranked(find, outlets, ((clear, passable), (fit_for_bed, passable), (fit_for_bed, None)))
+    led = tuple(shared_outlets[k] for k in ranked.places[0].led) if ranked.places else ()
+    flow_m3_d = sum(outlet.flow_m3_d for outlet in led or outlets)
+    bed = size_reed_bed(flow_m3_d, coldest)
+    want = _greatest_want(shared)
+    left_m3_d = max(flow_m3_d - bed_loss_m3_d(bed.area_m2, want.reference_et_mm, mid_season_coefficient(REEDS)), 0.0)
     places = tuple(
         CleanedWater(place, served_ground(terrain, place.xy, place.outlet_level_m, grade=part.grade, allowed=fit))
         for place in ranked.places
     )
-    return Greywater(
-        household,
-        house,
-        bed,
-        places,
-        ranked.reason,
-        _route(design, house, places[0], part, works) if places else None,
-        want.month,
-        min(enough_m2, places[0].place.commanded_m2) if places else 0.0,
-        left_m3_d,
+    found = Greywater(
+        household, outlets, led, ranked.reaches, bed, places, ranked.reason, None, want.month, 0.0, left_m3_d
+    )
+    if not places:
+        return found
+    taken = works.union(garden_ground) if not garden_ground.is_empty else works
+    return replace(
+        found,
+        route=_route(design, found.house, places[0], part, (taken, works)),
+        watered_m2=min(_watered_m2(left_m3_d, want, part), places[0].place.commanded_m2),
     )
 
 
-def _house_outlet(design: Design) -> HouseOutlet:
-    """Where the water leaves the house: the place given, or the lowest point of the building's outline.
+def _ranked(
+    find: Callable[..., BedPlaces],
+    outlets: tuple[HouseOutlet, ...],
+    grounds: Sequence[tuple[NDArray[np.bool_], NDArray[np.bool_] | None]],
+) -> tuple[BedPlaces, tuple[HouseOutlet, ...]]:
+    """Places on the first ground that has any, what every outlet reaches, and the outlets that share the bed.
+
+    A small outlet that alone reaches much more ground than the bed it would share keeps to a basin of its own.
+    """
+    for allowed, passable in grounds:
+        ranked = find(outlets, allowed=allowed, passable=passable)
+        if ranked.places:
+            break
+    else:
+        return ranked, outlets
+    most_m3_d = _SMALL_SHARE * sum(outlet.flow_m3_d for outlet in outlets)
+    served_m2 = ranked.places[0].commanded_m2
+    sharing = tuple(
+        reach.outlet
+        for reach in ranked.reaches
+        if reach.outlet.flow_m3_d > most_m3_d or reach.commanded_m2 < _MUCH_MORE * served_m2
+    )
+    if len(sharing) == len(outlets) or not sharing:
+        return ranked, outlets
+    fewer = find(sharing, allowed=allowed, passable=passable)
+    return (replace(fewer, reaches=ranked.reaches), sharing) if fewer.places else (ranked, outlets)
+
+
+def _outlets(design: Design, people: float) -> tuple[HouseOutlet, ...]:
+    """Where the water leaves the house: the outlets of the brief, or one at the lowest point of the building's outline.
 
     Raises
     ------
     BriefError
-        If there is no such building, or the level given for the pipe can't be one of this house.
+        If there is no such building, or the level given for a pipe can't be one of this house.
     InputError
         If the house lies off the tile.
     """
+    part = design.site.brief.greywater
+    flows = part.outlet_flow_m3_d(people)
+    if part.outlets:
+        return tuple(
+            _outlet(design, outlet.name, flows[outlet.name], outlet.xy, outlet.level_m, outlet.height_m or 0.0)
+            for outlet in part.outlets
+        )
+    return (_outlet(design, "", flows[""], None, part.outlet_level_m, -part.outlet_depth_m),)
+
+
+def _outlet(
+    design: Design,
+    name: str,
+    flow_m3_d: float,
+    own_xy: tuple[float, float] | None,
+    level_m: float | None,
+    height_m: float,
+) -> HouseOutlet:
+    """An outlet at its place, or at the lowest point of the house's outline."""
     part, terrain = design.site.brief.greywater, design.ground.terrain
-    xy = np.array([part.house_xy]) if part.house_xy is not None else _outline(house_building(design))
+    given_xy = part.house_xy if own_xy is None else own_xy
+    xy = np.array([given_xy]) if given_xy is not None else _outline(house_building(design))
     heights = sample_heights(terrain, *xy.T)
     if np.isnan(heights).all():
         message = (
@@ -137,15 +198,16 @@ def _house_outlet(design: Design) -> HouseOutlet:
         )
         raise InputError(message)
     lowest = int(np.nanargmin(heights))
-    ground_m, given = float(heights[lowest]), part.outlet_level_m
-    if given is not None and abs(given - ground_m) > _FARTHEST_M:
+    ground_m = float(heights[lowest])
+    if level_m is not None and abs(level_m - ground_m) > _FARTHEST_M:
+        key = f"outlet '{name}' has level_m" if name else "outlet_level_m is"
         message = (
-            f"[greywater] outlet_level_m is {given:g} and the lowest ground at the house lies at {ground_m:.2f} m; "
+            f"[greywater] {key} {level_m:g} and the lowest ground at the house lies at {ground_m:.2f} m; "
             f"give the level of the pipe where it leaves the house, within {_FARTHEST_M:g} m of that"
         )
         raise BriefError(message)
-    level_m = ground_m - part.outlet_depth_m if given is None else given
-    return HouseOutlet((float(xy[lowest][0]), float(xy[lowest][1])), level_m)
+    at = (float(xy[lowest][0]), float(xy[lowest][1]))
+    return HouseOutlet(at, ground_m + height_m if level_m is None else level_m, name, flow_m3_d)
 
 
 def _planted_cells(terrain: Terrain, swales: tuple[SwaleGrowth, ...], tree_area_m2: float) -> NDArray[np.bool_]:
@@ -284,16 +346,27 @@ def _unfit_for_a_bed(design: Design, bed: ReedBed, garden: BaseGeometry) -> NDAr
 
 
 def _route(
-    design: Design, house: HouseOutlet, chosen: CleanedWater, part: GreywaterPart, works: BaseGeometry
+    design: Design, house: HouseOutlet, chosen: CleanedWater, part: GreywaterPart, taken: Sequence[BaseGeometry]
 ) -> PipeRoute:
-    """Pipe to the bed, round the ditches where there is a way, else through them."""
-    terrain = design.ground.terrain
-    level_m, grade, end = house.level_m, part.grade, chosen.place.xy
-    clear = terrain.valid & ~cells_within(terrain.grid, works)
-    try:
-        return pipe_route(terrain, house.xy, end, start_level_m=level_m, grade=grade, allowed=clear)
-    except InputError:
-        return pipe_route(terrain, house.xy, end, start_level_m=level_m, grade=grade)
+    """Pipe to the bed, round beds and ditches where there is a way, else round ditches, else through them."""
+    terrain, arrive_m = design.ground.terrain, chosen.place.ground_m - _INLET_M
+    lay = partial(
+        pipe_route,
+        terrain,
+        house.xy,
+        chosen.place.xy,
+        start_level_m=house.level_m,
+        grade=part.grade,
+        arrive_m=arrive_m,
+    )
+    for ground in taken:
+        try:
+            route = lay(allowed=terrain.valid & ~cells_within(terrain.grid, ground))
+        except InputError:
+            continue
+        if route.invert_m[-1] >= arrive_m - 1e-6:
+            return route
+    return lay()
 
 
 def _coldest_month_c(shared: Conditions) -> float:

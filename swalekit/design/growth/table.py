@@ -262,7 +262,7 @@ def grow_totals(growth: Growth) -> Row:
         mulch_m3=float(growth.mulch.new_m3.sum()),
         first_water_m3=max(growth.first_water_m3.values(), default=0.0),
         raised=sum(line.raised for line in growth.nursery),
-        greywater_l_d=None if greywater is None else 1000.0 * greywater.household.flow_m3_d,
+        greywater_l_d=None if greywater is None else 1000.0 * greywater.flow_m3_d,
         commanded_m2=greywater.places[0].place.commanded_m2 if greywater and greywater.places else None,
         watered_m2=greywater.watered_m2 if greywater and greywater.places else None,
     )

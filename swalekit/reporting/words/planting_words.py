@@ -12,6 +12,7 @@ from swalekit.planting.water.measures import MEASURES
 from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.words.bed_words import bed_sentences
 from swalekit.reporting.words.chapters import Chapter
+from swalekit.reporting.words.greywater_words import greywater_sentences
 from swalekit.reporting.words.palette_words import palette_sentences
 from swalekit.reporting.words.shown import ShownColumn, area_shown, shown, small_area, table_of
 from swalekit.tables.load import named_row
@@ -292,38 +293,6 @@ def _yearly_top_up_m3(growth: Growth) -> float:
     return top_up_m * ring_m2 * sum(swale.capacity.trees for swale in growth.planted)
 
 
-def _greywater_words(growth: Growth) -> str:
-    """The greywater proposal in a few sentences; '' where the brief names no people."""
-    found, units = growth.greywater, growth.design.site.brief.site.units
-    if found is None:
-        return ""
-    bed, daily = found.bed, shown(1000.0 * found.household.flow_m3_d, "L", units=units)
-    size = " by ".join(shown(side_m, "m", units=units, decimals=1) for side_m in (bed.length_m, bed.width_m))
-    words = (
-        f"The house gives {daily} of greywater a day ({', '.join(found.household.sources)}); a reed bed of "
-        f"{size}, {shown(bed.depth_m, 'm', units=units, decimals=1)} deep, cleans it in {bed.residence_d:.1f} days."
-    )
-    if not found.places:
-        reason = found.reason[:1].upper() + found.reason[1:]
-        return f"{words} {reason}."
-    best, route = found.places[0], found.route
-    trees = int(found.watered_m2 / growth.chosen.tree_area_m2)
-    meets = f"the full want of {trees if trees else 'no'} grown {'tree' if trees == 1 else 'trees'}"
-    if growth.design.site.brief.greywater.wicking_beds:
-        meets = f"that of {small_area(found.watered_m2, units=units)} of wicking beds"
-    words += (
-        f" It stands best {shown(best.place.distance_m, 'm', units=units)} from the house, where it commands "
-        f"{area_shown(best.served.area_m2, units=units)}, of which {small_area(best.place.commanded_m2, units=units)} "
-        "are planted."
-    )
-    if route is not None:
-        words += (
-            f" Its pipe is {shown(route.length_m, 'm', units=units)} long and at most "
-            f"{shown(route.deepest_m, 'm', units=units, decimals=1)} deep."
-        )
-    return f"{words} In {MONTHS[found.month - 1]}, when plants want most, its water meets {meets}."
-
-
 def growth_words(growth: Growth) -> tuple[str, ...]:
     """What a planting comes to, in sentences.
 
@@ -353,8 +322,8 @@ def growth_words(growth: Growth) -> tuple[str, ...]:
         _measure_words,
         _mulch_words,
     )
-    parts = (*water, _ratio_words, _plant_words, _stand_words, _first_water_words, _bill_words, _greywater_words)
-    return (*(words for part in parts if (words := part(growth))), *bed_sentences(growth))
+    parts = (*water, _ratio_words, _plant_words, _stand_words, _first_water_words, _bill_words)
+    return (*(words for part in parts if (words := part(growth))), *greywater_sentences(growth), *bed_sentences(growth))
 
 
 def _measure_words(growth: Growth) -> str:

@@ -174,7 +174,7 @@ def place_figures(found: CleanedWater) -> dict[str, Any]:
     Examples
     --------
     >>> place_figures(growth.greywater.places[0])
-    {'ground_m': 109.45, 'outlet_level_m': 109.05, 'distance_m': 11.6, 'commanded_m2': 518.0}
+    {'ground_m': 109.75, 'outlet_level_m': 109.35, 'distance_m': 8.6, 'commanded_m2': 518.0}
     """
     return {name: round(getattr(found.place, name), decimals) for name, decimals in _PLACE_DECIMALS.items()}
 

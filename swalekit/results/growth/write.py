@@ -197,6 +197,7 @@ def _greywater(found: Greywater) -> dict[str, Any]:
     places = [(water, place_figures(water)) for water in found.places]
     return {
         "flow_l_d": found.household.flow_l_d(),
+        "outlets": _outlets(found),
         "outlet": {"xy": [round(value, 2) for value in house.xy], "level_m": round(house.level_m, 2)},
         "bed": {
             "area_m2": round(bed.area_m2, 1),
@@ -221,3 +222,20 @@ def _greywater(found: Greywater) -> dict[str, Any]:
         "left_l_d": round(1000.0 * found.left_m3_d),
         "pipe": None if pipe is None else {"length_m": round(pipe.length_m, 1), "deepest_m": round(pipe.deepest_m, 2)},
     }
+
+
+def _outlets(found: Greywater) -> list[dict[str, Any]]:
+    """What each outlet of the house reaches, in JSON types."""
+    return [
+        {
+            "name": reach.outlet.name,
+            "flow_l_d": round(1000.0 * reach.outlet.flow_m3_d, 1),
+            "level_m": round(reach.outlet.level_m, 2),
+            "led_to_bed": reach.outlet in found.led,
+            "alone_xy": None if reach.xy is None else [round(value, 2) for value in reach.xy],
+            "alone_ground_m": None if reach.ground_m is None else round(reach.ground_m, 2),
+            "alone_commanded_m2": round(reach.commanded_m2),
+            "half_metre_higher_gains_m2": round(reach.gain_m2),
+        }
+        for reach in found.reaches
+    ]
