@@ -20,7 +20,7 @@ from swalekit.planting.plants.succession import RoleYears, canopies_by_year, rol
 from swalekit.planting.work.materials import compost_m3, mulch_plan
 from swalekit.planting.work.nursery import nursery_stock, planting_cautions
 from swalekit.planting.work.work_calendar import RainySeason, rainy_season, work_calendar
-from swalekit.planting.work.yearly_work import schedule
+from swalekit.planting.work.yearly_work import Work, schedule
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale, shape_swale
 from swalekit.section.stations import Stations
@@ -206,7 +206,7 @@ def test_schedule_leads_to_a_mature_stand():
     tasks = {(work.year, work.task, work.species.role): work.plants for work in works}
     assert tasks[1, "plant", "pioneer"] == 40
     assert tasks[1, "plant", "ground cover"] == 100
-    assert tasks[2, "replace losses", "pioneer"] == 6
+    assert [tasks[year, "replace losses", "pioneer"] for year in (2, 3, 4)] == [8, 5, 6]
     assert tasks[3, "plant", "fruit"] == 39
     assert tasks[6, "cut for mulch", "pioneer"] == 40
     assert tasks[7, "thin", "pioneer"] == tasks[10, "take out", "pioneer"] == 20
@@ -218,7 +218,7 @@ def test_canopies_hand_over_from_pioneers_to_trees():
     """Pioneers shade the ground when trees are planted; at the end trees alone do."""
     canopies = canopies_by_year({SENNA: 40, FIG: 39})
     cover = {role: canopy.canopy_m2 for role, canopy in canopies.items()}
-    assert canopies["pioneer"].plants.tolist() == [40] * 6 + [20] * 3 + [0]
+    assert canopies["pioneer"].plants.tolist() == [32, 35, 37, 41, 40, 40, 20, 20, 20, 0]
     assert canopies["fruit"].grown_m2[-1] == pytest.approx(39 * np.pi * FIG.canopy_m**2 / 4)
     assert cover["fruit"][1] == 0.0
     assert cover["pioneer"][2] > 0.2 * cover["pioneer"].max()
@@ -238,11 +238,16 @@ def test_own_succession_replaces_the_usual_one():
 
 
 def test_nursery_counts_back_from_planting():
-    """100 plants and 15 for losses take 154 seedlings at a quarter lost, sown the nursery's months before."""
-    first, second = nursery_stock({SENNA: 100, FIG: 10}, np.datetime64("2026-11"))
-    assert (first.species, first.replacements, first.raised) == (SENNA, 15, 154)
+    """100 plants take 134 seedlings at a quarter lost, sown the nursery's months before; those of gaps a year later."""
+    lines = nursery_stock(schedule({SENNA: 100, FIG: 10}), np.datetime64("2026-11"))
+    assert [line.sow_month for line in lines] == sorted(line.sow_month for line in lines)
+    by_planting = {(line.species, line.year): line for line in lines}
+    first, gaps, fig = by_planting[SENNA, 1], by_planting[SENNA, 2], by_planting[FIG, 3]
+    assert (first.planted, first.replacements, first.raised) == (100, 0, 134)
     assert (str(first.plant_month), str(first.sow_month)) == ("2026-11", "2026-05")
-    assert (str(second.plant_month), str(second.sow_month)) == ("2028-11", "2028-01")
+    assert (gaps.planted, gaps.replacements, gaps.raised, str(gaps.sow_month)) == (0, 20, 27, "2027-05")
+    assert (str(fig.plant_month), str(fig.sow_month)) == ("2028-11", "2028-01")
+    assert (fig.raising.raised_by, fig.seed_g, fig.started) == ("cuttings", None, 17)
 
 
 def test_mulch_and_compost():
@@ -290,13 +295,13 @@ def test_rainy_season(rain: list[float], need: list[float], months: tuple[int, .
 
 def test_calendar_stands_around_the_rains():
     """Digging before, planting at the start, cutting at the end, watering outside; nursery by its own month."""
-    stock = nursery_stock({SENNA: 100}, np.datetime64("2026-11"))
+    stock = nursery_stock([Work(1, "plant", SENNA, 100)], np.datetime64("2026-11"))
     calendar = work_calendar(RainySeason(10, 3, True), nursery=stock)
     tasks = {month.name: " | ".join(month.tasks) for month in calendar}
     assert "dig ditches" in tasks["August"]
     assert "plant once the soil is wet" in tasks["October"]
     assert "cut pioneers" in tasks["March"]
-    assert "start in the nursery (2026): 154 bladder senna" in tasks["May"]
+    assert "start in the nursery (2026): 7.4 g of bladder senna" in tasks["May"]
     assert all(
         "soak plants in their first three dry seasons" in tasks[month] for month in ("April", "July", "September")
     )

@@ -15,7 +15,7 @@ from swalekit.planting.plants.succession import MATURE_YEAR, RoleYears, usual_su
 from swalekit.planting.water.months import LEAST_RATIO
 from swalekit.planting.water.root_spread import usual_spread
 from swalekit.tables.crop_coefficients import growth_stages
-from swalekit.tables.load import read_table
+from swalekit.tables.load import named_row, read_table
 from swalekit.tables.soil_water import soil_water
 
 Names = Annotated[tuple[str, ...], Field(strict=False)]
@@ -26,6 +26,10 @@ Coefficient = Annotated[float, Field(gt=0, le=1.6)]
 
 def _survival() -> dict[str, float]:
     return {row["role"]: float(row["least_ratio"]) for row in read_table("survival")}
+
+
+def _usual_relief() -> float:
+    return named_row("planting_practice", practice="shade relief").value
 
 
 class CoefficientsPart(Part):
@@ -59,6 +63,9 @@ class SuccessionPart(Part):
     thin_year: Year | None = Field(None, description="when a share of them is taken out")
     thin_share: Share | None = Field(None, description="that share")
     remove_year: Year | None = Field(None, description="when the rest is taken out")
+    losses: Annotated[tuple[Annotated[float, Field(ge=0, le=0.95)], ...], Field(strict=False, max_length=10)] | None = (
+        Field(None, description="share lost in a plant's first year, second, ...; the table's when not given")
+    )
 
 
 class PlantingPart(Part):
@@ -70,6 +77,12 @@ class PlantingPart(Part):
     species: str | None = Field(None, description="CSV of the user's own species, which go before those of the table")
     coefficients: dict[str, CoefficientsPart] = Field(
         default_factory=dict, description="crop coefficients by species, where none is published"
+    )
+    pioneers_per_tree: Annotated[int, Field(ge=1, le=6)] = Field(
+        1, description="pioneers between one tree and the next, thinned as the canopies close"
+    )
+    shade_relief: Share = Field(
+        _usual_relief(), description="share by which trees under pioneers want less, assumed 0.3; 0 for none"
     )
     uses: Names = Field(
         (), description="what is wanted of plants that are proposed: food, fodder, firewood, timber, bees, medicine"
@@ -241,7 +254,8 @@ class PlantingPart(Part):
     def years_of_lasting(self) -> tuple[RoleYears, ...]:
         """Years of every role where pioneers stand for trees: planted, and neither cut, thinned nor taken out."""
         return tuple(
-            RoleYears(plan.role, plan.plant_year) if plan.role == "pioneer" else plan for plan in self.years_by_role
+            RoleYears(plan.role, plan.plant_year, losses=plan.losses) if plan.role == "pioneer" else plan
+            for plan in self.years_by_role
         )
 
     @model_validator(mode="after")

@@ -23,7 +23,7 @@ from swalekit.design.growth.site_palette import (
     planting_ground,
     with_proposal,
 )
-from swalekit.design.growth.stand_years import canopies_of, stand_years
+from swalekit.design.growth.stand_years import canopies_of, lost_by_year, stand_years
 from swalekit.design.growth.tree_water import class_areas_m2, daily_water, grow_swales, rule_of
 from swalekit.design.growth.tree_weather import daily_weather, reference_of, station_of
 from swalekit.design.layout.ground import Stage, silent
@@ -102,11 +102,9 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     counts, roles = plant_counts(swales, chosen), part.years_by_role
     stays = lasting_pioneers(swales)
     works = tuple(_schedule(counts, stays, part))
-    nursery = tuple(
-        nursery_stock(counts, np.datetime64(f"{part.planting_year}-{season.first:02d}", "M"), succession=roles)
-    )
+    nursery = tuple(nursery_stock(works, np.datetime64(f"{part.planting_year}-{season.first:02d}", "M")))
     canopies = canopies_of(counts, stays, part)
-    mulch, first_m3 = _mulch(part, chosen, canopies, stays), first_water_m3(counts, season, succession=roles)
+    mulch, first_m3 = _mulch(part, chosen, canopies, stays), first_water_m3(works, season, succession=roles)
     planted_m2 = sum(swale.capacity.planted_m2 for swale in swales if swale.water is not None)
     return Growth(
         design=design,
@@ -117,6 +115,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         swales=swales,
         schedule=works,
         canopies=canopies,
+        lost_by_year=lost_by_year(counts, stays, part),
         stand_years=stand_years(design, shared, swales),
         mulch=mulch,
         compost_m3=compost_m3(counts),

@@ -282,6 +282,8 @@ class Growth(Conditions):
         Work of each year.
     canopies : dict of str to RoleCanopy
         Plants and canopies of each role at the end of each year.
+    lost_by_year : ndarray of int64, shape (years,)
+        Trees and pioneers that die in each year.
     stand_years : tuple of StandYear
         What the stand of each year wants and gets.
     mulch : MulchPlan
@@ -318,6 +320,7 @@ class Growth(Conditions):
     swales: tuple[SwaleGrowth, ...]
     schedule: tuple[Work, ...]
     canopies: dict[str, RoleCanopy]
+    lost_by_year: NDArray[np.int64]
     stand_years: tuple[StandYear, ...]
     mulch: MulchPlan
     compost_m3: float

@@ -47,11 +47,19 @@ SCHEDULE_COLUMNS: tuple[Column, ...] = (
 
 NURSERY_COLUMNS: tuple[Column, ...] = (
     Column("species", "", "common name", of="species.name"),
+    Column("raised_by", "", "seed, cuttings, pads, offshoots ...", of="raising.raised_by"),
     Column("sow", "", "month of sowing or grafting", of=lambda line: str(line.sow_month)),
     Column("plant", "", "month of planting", of=lambda line: str(line.plant_month)),
-    Column("raised", "", "seedlings or grafts to start, losses included", 0),
-    Column("planted", "", "plants on the plan", 0),
-    Column("replacements", "", "plants for those lost in their first dry season", 0),
+    Column("started", "", "seeds, cuttings, pads ... to start, those included that don't come up", 0),
+    Column("seed_g", "g", "seed; empty where it isn't raised from seed", 1),
+    Column("treatment", "", "what is done before sowing or setting", of="raising.treatment"),
+    Column("raised", "", "seedlings or struck cuttings, those included that are lost in the nursery", 0),
+    Column("planted", "", "plants for the places of the plan", 0),
+    Column("replacements", "", "plants for the gaps of those lost in the years before", 0),
+    Column("pot_l", "L", "pot; empty where it is sown or set in place", 1),
+    Column("shade_months", "month", "months under shade", 1),
+    Column("water_l_week", "L/week", "water of all its pots", 0),
+    Column("source", "", "where the figures are from", of="raising.source"),
 )
 
 CALENDAR_COLUMNS: tuple[Column, ...] = (
@@ -154,14 +162,22 @@ def nursery_rows(growth: Growth) -> list[Row]:
     Returns
     -------
     list of dict
-        A row a species that is raised.
+        A row a species and planting, gaps of later years too.
 
     Examples
     --------
     >>> len(nursery_rows(growth)) == len(growth.nursery)
     True
     """
-    return [row_of(line, NURSERY_COLUMNS) for line in growth.nursery]
+    return [
+        row_of(
+            line,
+            NURSERY_COLUMNS,
+            pot_l=line.raising.pot_l if line.potted else None,
+            shade_months=line.raising.shade_months if line.potted else None,
+        )
+        for line in growth.nursery
+    ]
 
 
 def calendar_rows(growth: Growth) -> list[Row]:

@@ -69,17 +69,17 @@ def planting_bill(
     [('spread mulch', 1, 1.6), ('spread mulch', 2, 0.8), ('carry water', 1, 1.5)]
     """
     part, rates = site.brief.planting, site.brief.rates
-    counts = {stock.species: stock.planted for stock in nursery}
+    counts = {stock.species: stock.planted for stock in nursery if stock.planted}
     years = {species: role_years(species.role, part.years_by_role).plant_year for species in counts}
     lines = [
         BillLine(
             stock.species.name,
-            stock.planted + stock.replacements,
+            stock.plants,
             "plants",
-            year=years[stock.species],
-            basis="places on the map, and those that fail",
+            year=stock.year,
+            basis="places on the map" if stock.planted else "gaps of plants that were lost",
         )
-        for stock in nursery
+        for stock in sorted(nursery, key=lambda stock: stock.year)
     ]
     laid_m3 = np.minimum(mulch.bought_m3, mulch.new_m3)
     for item, volume_m3 in (("mulch, first laid", laid_m3), ("mulch, top-up", mulch.bought_m3 - laid_m3)):

@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.growth.chosen_species import stand_of_cover
@@ -15,9 +16,10 @@ from swalekit.design.plan.design import Design, Swale
 from swalekit.planting.plants.canopy import canopy_diameter_m
 from swalekit.planting.plants.plant_positions import Planting
 from swalekit.planting.plants.species import Species
-from swalekit.planting.plants.succession import RoleCanopy, canopies_by_year
+from swalekit.planting.plants.succession import RoleCanopy, canopies_by_year, role_years
 from swalekit.planting.water.months import month_table
 from swalekit.planting.water.root_spread import reached_share, root_depth_m, rooted_share
+from swalekit.planting.water.stand import Stand
 from swalekit.planting.water.water_budget import WaterBudget, water_budget
 
 HAND_STEPS_L_WEEK = (0.0, 5.0, 10.0, 20.0, 40.0, 80.0, 160.0)
@@ -106,7 +108,8 @@ def stand_years(design: Design, shared: Conditions, swales: Sequence[SwaleGrowth
     -----
     Canopies of pioneers and trees together cover the ground; both are taken to use what the trees do for as much
     canopy, or what the pioneers do where no tree is carried. Roots spread and deepen as the canopies widen, so that
-    young ones fill less of the ground, less deep, and reach less of the ditch. A year of growth ends in the calendar
+    young ones fill less of the ground, less deep, and reach less of the ditch. Trees under pioneers want less by the
+    brief's ``shade_relief``, an assumption. A year of growth ends in the calendar
     year after the planting where the rains go over the turn of the year. The brief's irrigation and water by hand
     count; what is carried to young plants (`first_water_m3`) comes on top. How much that must be at least is sought in
     steps, the same for every plant.
@@ -173,7 +176,10 @@ def _young(
     if hand_l_week > rule.hand_l_week:
         plants = sum(int(canopy.plants[year]) for canopy in standing.values())
         rule = replace(rule, hand_l_week=hand_l_week)
-    stand = stand_of_cover(group.chosen, shared.days, cover=cover, mulch_cover=water.stand.mulch_cover)
+    stand = _shaded(
+        stand_of_cover(group.chosen, shared.days, cover=cover, mulch_cover=water.stand.mulch_cover),
+        part.shade_relief * _shaded_share(standing, carried.capacity.trees * group.chosen.tree_area_m2, year),
+    )
     budget = water_budget(
         mature.water,
         stand,
@@ -184,6 +190,53 @@ def _young(
         irrigation_mm_month=rule.allowed_mm(plants, planted_m2),
     )
     return _Young(all_m2, mature.planted_m2, depth_m, budget, group.least_ratio)
+
+
+def _shaded_share(standing: Mapping[str, RoleCanopy], trees_m2: float, year: int) -> float:
+    """Share of all canopies that is fruit trees under pioneers, which stand anywhere on the trees' own ground [-]."""
+    if not {"pioneer", "fruit"} <= set(standing):
+        return 0.0
+    pioneer_m2, fruit_m2 = (float(standing[role].canopy_m2[year]) for role in ("pioneer", "fruit"))
+    return min(pioneer_m2 / trees_m2, 1.0) * fruit_m2 / (pioneer_m2 + fruit_m2)
+
+
+def _shaded(stand: Stand, less: float) -> Stand:
+    """A stand that wants less by a share, as its trees stand in shade."""
+    return replace(stand, kcb=stand.kcb * (1.0 - less))
+
+
+def lost_by_year(counts: Mapping[Species, int], stays: Mapping[Species, int], part: PlantingPart) -> NDArray[np.int64]:
+    """Trees and pioneers that die in each year of the schedule.
+
+    Parameters
+    ----------
+    counts : mapping of Species to int
+        Plants of each species.
+    stays : mapping of Species to int
+        Of those, pioneers that stand for trees and stay.
+    part : PlantingPart
+        The years, with the shares that are lost.
+
+    Returns
+    -------
+    ndarray of int64, shape (years,)
+        Plants.
+
+    Examples
+    --------
+    >>> lost_by_year(growth.counts, {}, site.brief.planting).tolist()
+    [6, 3, 7, 3, 2, 0, 0, 0, 0, 0]
+    """
+    lost = np.zeros(part.years, np.int64)
+    for species, plants in counts.items():
+        if species.role not in _DRINKING:
+            continue
+        stay = stays.get(species, 0)
+        for number, years in ((plants - stay, part.years_by_role), (stay, part.years_of_lasting)):
+            plan = role_years(species.role, years)
+            dead = plan.gaps(number, part.years).lost[: (plan.remove_year or part.years + 1) - plan.plant_year]
+            lost[plan.plant_year - 1 :][: dead.size] += dead
+    return lost
 
 
 def _stand_year(grown: Sequence[_Young], year: int) -> StandYear:

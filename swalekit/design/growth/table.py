@@ -115,6 +115,11 @@ YEAR_COLUMNS: tuple[Column, ...] = (
 
 STAND_COLUMNS: tuple[Column, ...] = (
     Column("year", "", "calendar year of the schedule", 0),
+    Column("pioneers", "", "pioneers that stand at its end", 0),
+    Column("trees", "", "trees that stand at its end", 0),
+    Column("lost", "", "trees and pioneers that die in it", 0),
+    Column("replaced", "", "trees and pioneers set in the gaps of the year before", 0),
+    Column("first_water_m3", "m3", "water carried to them in their first dry seasons", 1),
     Column("cover", "", "share of the planted ground under canopies of pioneers and trees", 2),
     Column("root_depth_m", "m", "depth of their roots", 2),
     Column("reached_share", "", "share of what soaks in from the ditches that their roots reach", 2),
@@ -351,7 +356,28 @@ def stand_rows(growth: Growth) -> list[Row]:
     >>> stand_rows(growth)[0]["year"]
     2031
     """
-    return [row_of(year, STAND_COLUMNS) for year in growth.stand_years]
+    part, season = growth.design.site.brief.planting, growth.season
+    first, rows = part.calendar_year(1 + (season.first > season.last)), list[Row]()
+    for stand in growth.stand_years:
+        place = stand.year - first
+        standing = {role: int(canopy.plants[place]) for role, canopy in growth.canopies.items()}
+        replaced = sum(
+            work.plants
+            for work in growth.schedule
+            if work.year == place + 1 and work.task == "replace losses" and work.species.role != "ground cover"
+        )
+        rows.append(
+            row_of(
+                stand,
+                STAND_COLUMNS,
+                pioneers=standing.get("pioneer", 0),
+                trees=standing.get("fruit", 0),
+                lost=int(growth.lost_by_year[place]),
+                replaced=replaced,
+                first_water_m3=growth.first_water_m3.get(place + 1, 0.0),
+            )
+        )
+    return rows
 
 
 def _tree_want_m3(growth: Growth) -> float:

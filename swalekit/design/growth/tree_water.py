@@ -240,7 +240,7 @@ class _Trial:
 
         @cache
         def of(plants: int) -> PlantedGround:
-            carried = planting.carrying(plants, self.group.role)
+            carried = planting.carrying(plants, self.group.role, nurses=self.part.pioneers_per_tree)
             xy = carried.xy[carried.of_roles(self.group.role)]
             canopies_m2 = plants * chosen.mean_canopy_m2
             planted_m2 = max(rooted_m2(xy, radius_m, self.rooted), canopies_m2)
@@ -292,7 +292,9 @@ def _grow(design: Design, swale: Swale, shared: Conditions, site: _Ground) -> Sw
     room, of = grounds[number]
     given = part.irrigation_mm_month or part.hand_water_l_week
     dry = replace(rule, irrigation_mm_month=0.0, hand_l_week=0.0)
-    carried = trial.within_reach(part.root_spread).carrying(capacity.trees, trial.group.role)
+    carried = trial.within_reach(part.root_spread).carrying(
+        capacity.trees, trial.group.role, nurses=part.pioneers_per_tree
+    )
     grown = _tree_water(trial, rules[number], capacity, of(capacity.trees)) if capacity.trees else None
     cover = _berm_cover(swale, shared, site, part)
     if grown is not None and trials[-1].group.name == COVER and trial.group.name != COVER:
@@ -476,7 +478,13 @@ def _places(swale: Swale, group: PlantGroup, site: _Ground, shared: Conditions, 
     if group.name == COVER:
         closest = [berm_row(swale.sized.shape, chosen.sheltered, shared.cover.closest_m)]
         return plant_positions(swale.line, closest, latitude_deg=latitude_deg, allowed=site.berm)
-    rows = usual_rows(swale.sized.shape, chosen.pioneers, chosen.sheltered, rows_below=part.rows_below)
+    rows = usual_rows(
+        swale.sized.shape,
+        chosen.pioneers,
+        chosen.sheltered,
+        rows_below=part.rows_below,
+        pioneers_per_tree=part.pioneers_per_tree,
+    )
     return plant_positions(swale.line, rows, latitude_deg=latitude_deg, allowed=site.free, above=1)
 
 

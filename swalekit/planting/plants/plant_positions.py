@@ -145,8 +145,8 @@ class Planting(Frozen):
         """
         return np.array([species.role in roles for species in self.species], np.bool_)
 
-    def carrying(self, trees: int, role: str = "fruit") -> "Planting":
-        """The planting with no more than so many plants of a role, and the nearest other one to each of them.
+    def carrying(self, trees: int, role: str = "fruit", *, nurses: int = 1) -> "Planting":
+        """The planting with no more than so many plants of a role, and the nearest other ones to each of them.
 
         Parameters
         ----------
@@ -154,6 +154,8 @@ class Planting(Frozen):
             Most plants of the role.
         role : str
             Their role.
+        nurses : int
+            Others that stay beside each.
 
         Returns
         -------
@@ -179,15 +181,16 @@ class Planting(Frozen):
             elif left:
                 chosen = ours[((np.arange(left) + 0.5) * ours.size / left).astype(np.intp)]
                 kept[chosen] = True
-                kept[self._nearest(chosen, np.flatnonzero(row & ~fruit))] = True
+                kept[self._nearest(chosen, np.flatnonzero(row & ~fruit), nurses)] = True
             left = max(left - ours.size, 0)
         return self.only(kept)
 
-    def _nearest(self, trees: NDArray[np.intp], others: NDArray[np.intp]) -> NDArray[np.intp]:
-        """Plant among others that stands nearest to each tree."""
+    def _nearest(self, trees: NDArray[np.intp], others: NDArray[np.intp], nurses: int) -> NDArray[np.intp]:
+        """Plants among others that stand nearest to each tree."""
         if not others.size:
             return others
-        return np.asarray(others[cKDTree(self.xy[others]).query(self.xy[trees])[1]], np.intp)
+        near = cKDTree(self.xy[others]).query(self.xy[trees], k=min(nurses, others.size))[1]
+        return np.unique(others[near])
 
 
 def plant_positions(
@@ -259,7 +262,7 @@ def _set_row(line: LevelLine, row: PlantRow, *, latitude_deg: float, shifted: bo
     ahead = points_at(path, after) - points_at(path, before)
     turned = _sunny_ahead(ahead, latitude_deg)
     size = len(row.pattern)
-    kinds = [_turn(row.pattern, place % size, sunny_ahead=bool(turned[place])) for place in range(len(places))]
+    kinds = [_turn(row, place % size, sunny_ahead=bool(turned[place])) for place in range(len(places))]
     return places, kinds
 
 
@@ -269,10 +272,10 @@ def _sunny_ahead(heading: Values, latitude_deg: float) -> NDArray[np.bool_]:
     return np.asarray(heading @ afternoon > 0.0)
 
 
-def _turn(pattern: tuple[Species, ...], place: int, *, sunny_ahead: bool) -> Species:
-    """Species at a place of the pattern; its pairs are swapped where the sun stands ahead."""
-    swapped = place ^ 1 if sunny_ahead and (place ^ 1) < len(pattern) else place
-    return pattern[swapped]
+def _turn(row: PlantRow, place: int, *, sunny_ahead: bool) -> Species:
+    """Species at a place of the pattern; its turns are reversed where the sun stands ahead."""
+    swapped = place - place % row.turn + row.turn - 1 - place % row.turn
+    return row.pattern[swapped if sunny_ahead and swapped < len(row.pattern) else place]
 
 
 def _kept(places: Values, spacing_m: float, allowed: BaseGeometry | None) -> list[int]:

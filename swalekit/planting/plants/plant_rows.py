@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,20 +36,23 @@ class PlantRow(Frozen):
         Species that take turns along the row.
     spacing_m : float
         Distance between neighbours [m].
+    turn : int
+        Plants of the pattern that belong together, as a tree and its pioneers; the tree is the last of them.
 
     Raises
     ------
     InputError
-        If the pattern is empty or the spacing isn't positive.
+        If the pattern is empty, or the spacing or turn isn't positive.
     """
 
     name: str
     offset_m: Values
     pattern: tuple[Species, ...]
     spacing_m: float
+    turn: int = 2
 
     def __post_init__(self) -> None:
-        check_positive(spacing_m=self.spacing_m)
+        check_positive(spacing_m=self.spacing_m, turn=self.turn)
         if not self.pattern:
             message = f"row '{self.name}' has no species; give at least one"
             raise InputError(message)
@@ -86,6 +90,7 @@ def usual_rows(
     sheltered: Sequence[Species],
     *,
     rows_below: int = 0,
+    pioneers_per_tree: int = 1,
 ) -> list[PlantRow]:
     """Rows in the usual order down the hill.
 
@@ -99,12 +104,14 @@ def usual_rows(
         Trees that are nursed.
     rows_below : int
         Rows below the one at the berm's foot.
+    pioneers_per_tree : int
+        Pioneers between one tree and the next.
 
     Returns
     -------
     list of PlantRow
-        Pioneers and trees in turn at the berm's foot and in rows below, a tree's spacing apart; neighbours stand half a
-        tree's spacing from each other, a whole one without pioneers.
+        Pioneers and trees in turn at the berm's foot and in rows below, a tree's spacing apart; along a row trees stand
+        as far from each other, with their pioneers evenly between them.
 
     Raises
     ------
@@ -131,11 +138,13 @@ def usual_rows(
     x_m, _ = shape.nodes
     toe_m = x_m[DOWNHILL_TOE]
     spacing = max(tree.spacing_m for tree in sheltered)
-    pattern, step = _turns(pioneers, sheltered), 0.5 * spacing if pioneers else spacing
+    pattern, step = tuple(sheltered), spacing
+    if pioneers:
+        pattern, step = _turns(pioneers, sheltered, pioneers_per_tree), spacing / (1 + pioneers_per_tree)
     rows = []
     for number in range(rows_below + 1):
         name = "foot" if number == 0 else f"below {number}"
-        rows.append(PlantRow(name, toe_m + _TRUNK_CLEAR_M + number * spacing, pattern, step))
+        rows.append(PlantRow(name, toe_m + _TRUNK_CLEAR_M + number * spacing, pattern, step, 1 + pioneers_per_tree))
     return rows
 
 
@@ -174,9 +183,14 @@ def berm_row(shape: ShapedSwale, ground_cover: Sequence[Species], spacing_m: flo
     return PlantRow("berm", crest_m, tuple(ground_cover), spacing_m)
 
 
-def _turns(pioneers: Sequence[Species], sheltered: Sequence[Species]) -> tuple[Species, ...]:
-    """Pioneer and tree in turn until every kind has had its own, or trees alone."""
-    if not pioneers:
-        return tuple(sheltered)
-    turns = range(max(len(pioneers), len(sheltered)))
-    return tuple(kinds[turn % len(kinds)] for turn in turns for kinds in (pioneers, sheltered))
+def _turns(pioneers: Sequence[Species], sheltered: Sequence[Species], per_tree: int) -> tuple[Species, ...]:
+    """Pioneers and a tree in turn until every kind has had its own."""
+    turns = range(max(ceil(len(pioneers) / per_tree), len(sheltered)))
+    return tuple(
+        species
+        for turn in turns
+        for species in (
+            *(pioneers[(turn * per_tree + number) % len(pioneers)] for number in range(per_tree)),
+            sheltered[turn % len(sheltered)],
+        )
+    )

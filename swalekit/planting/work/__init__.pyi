@@ -6,10 +6,12 @@ from .materials import mulched_m2 as mulched_m2
 from .nursery import NurseryLine as NurseryLine
 from .nursery import nursery_stock as nursery_stock
 from .nursery import planting_cautions as planting_cautions
+from .seeds import Raising as Raising
+from .seeds import raising_of as raising_of
+from .seeds import seed_kg as seed_kg
 from .work_calendar import CalendarMonth as CalendarMonth
 from .work_calendar import RainySeason as RainySeason
 from .work_calendar import rainy_season as rainy_season
 from .work_calendar import work_calendar as work_calendar
 from .yearly_work import Work as Work
-from .yearly_work import replacements as replacements
 from .yearly_work import schedule as schedule

@@ -1,6 +1,6 @@
 """Mulch and compost that a planting takes, and the water that is carried to young plants."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,6 +12,7 @@ from swalekit.frozen import Frozen
 from swalekit.planting.plants.species import Species
 from swalekit.planting.plants.succession import RoleCanopy, RoleYears, role_years
 from swalekit.planting.work.work_calendar import RainySeason
+from swalekit.planting.work.yearly_work import Work
 from swalekit.tables.load import named_row
 
 _WATERED = ("pioneer", "fruit", "windbreak")
@@ -150,18 +151,19 @@ def compost_m3(counts: Mapping[Species, int]) -> float:
 
 
 def first_water_m3(
-    counts: Mapping[Species, int], season: RainySeason, *, succession: Sequence[RoleYears] | None = None
+    works: Iterable[Work], season: RainySeason, *, succession: Sequence[RoleYears] | None = None
 ) -> dict[int, float]:
     """Water to hold ready for plants in their first dry seasons, where no rain wets them.
 
     Parameters
     ----------
-    counts : mapping of Species to int
-        Plants of each species.
+    works : iterable of Work
+        The work of the years: what is planted, and set in gaps, is watered.
     season : RainySeason
         When it rains; they are watered in the other months.
     succession : sequence of RoleYears, optional
-        Years by role; common practice when not given.
+        Years by role, with the losses by which fewer are watered in their second dry season and later; common practice
+        when not given.
 
     Returns
     -------
@@ -177,18 +179,21 @@ def first_water_m3(
     --------
     >>> from swalekit.planting.plants.species import known_species
     >>> species = known_species()
-    >>> water = first_water_m3({species["mulga"]: 10, species["olive"]: 5}, RainySeason(10, 3, True))
+    >>> works = [Work(1, "plant", species["mulga"], 10), Work(3, "plant", species["olive"], 5)]
+    >>> water = first_water_m3(works, RainySeason(10, 3, True))
     >>> {year: round(volume, 1) for year, volume in water.items()}
-    {1: 2.0, 2: 2.0, 3: 2.9, 4: 1.0, 5: 1.0}
+    {1: 2.0, 2: 1.6, 3: 2.4, 4: 0.8, 5: 0.8}
     """
     litres, days, seasons = (_practice(f"first water, {name}") for name in ("dose", "interval", "seasons"))
     rounds = (12 - len(season.months)) * _DAYS_OF_MONTH / days
     water: dict[int, float] = {}
-    for species, plants in counts.items():
-        if species.role in _WATERED and plants:
-            first = role_years(species.role, succession).plant_year
-            for year in range(first, first + int(seasons)):
-                water[year] = water.get(year, 0.0) + plants * rounds * litres / 1000.0
+    for work in works:
+        if work.task in ("plant", "replace losses") and work.species.role in _WATERED:
+            losses, alive = role_years(work.species.role, succession).losses, float(work.plants)
+            for age in range(int(seasons)):
+                year = work.year + age
+                water[year] = water.get(year, 0.0) + alive * rounds * litres / 1000.0
+                alive *= 1.0 - (losses[age] if age < len(losses) else 0.0)
     return dict(sorted(water.items()))
 
 

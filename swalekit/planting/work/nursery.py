@@ -1,6 +1,6 @@
-"""Seedlings to raise and when to sow them, counted back from planting, and what to look out for before."""
+"""Plants to raise, from how much seed or how many cuttings, and when, counted back from planting; cautions before."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import ceil
 
@@ -8,26 +8,29 @@ import numpy as np
 
 from swalekit._one_line import one_line
 from swalekit.planting.plants.species import Species
-from swalekit.planting.plants.succession import RoleYears, role_years
-from swalekit.planting.work.yearly_work import replacements
-from swalekit.tables.load import named_row
+from swalekit.planting.work.seeds import SEED, Raising, raising_of, seed_kg
+from swalekit.planting.work.yearly_work import Work
+
+_PLANTINGS = ("plant", "replace losses")
 
 
-@one_line("species.name", "planted", "raised")
+@one_line("species.name", "year", "plants", "raised")
 @dataclass(frozen=True)
 class NurseryLine:
-    """Stock of one species.
+    """Stock of one species for one planting.
 
     Parameters
     ----------
     species : Species
         What is raised.
+    year : int
+        Year of the planting, from 1 for the first.
     planted : int
-        Plants on the plan.
+        Plants for the places of the plan.
     replacements : int
-        Plants for those lost in their first dry season.
-    raised : int
-        Seedlings or grafts to start, nursery losses included.
+        Plants for gaps of earlier years.
+    raising : Raising
+        How.
     plant_month : numpy.datetime64
         Month of planting.
     sow_month : numpy.datetime64
@@ -35,56 +38,79 @@ class NurseryLine:
     """
 
     species: Species
+    year: int
     planted: int
     replacements: int
-    raised: int
+    raising: Raising
     plant_month: np.datetime64
     sow_month: np.datetime64
 
+    @property
+    def plants(self) -> int:
+        """Plants to set."""
+        return self.planted + self.replacements
 
-def nursery_stock(
-    counts: Mapping[Species, int],
-    first_planting: np.datetime64,
-    *,
-    succession: Sequence[RoleYears] | None = None,
-) -> list[NurseryLine]:
+    @property
+    def raised(self) -> int:
+        """Seedlings, cuttings or grafts that must come up, those included that are lost in the nursery."""
+        return ceil(round(self.plants / self.raising.survival, 9))
+
+    @property
+    def started(self) -> int:
+        """Seeds, cuttings, pads ... to start, those included that don't come up."""
+        return ceil(round(self.plants / (self.raising.survival * self.raising.start_share), 9))
+
+    @property
+    def seed_g(self) -> float | None:
+        """Seed [g]; None where it isn't raised from seed."""
+        if self.raising.raised_by != SEED:
+            return None
+        shares = {"germination": self.raising.start_share, "survival": self.raising.survival}
+        return 1000.0 * seed_kg(self.plants, per_kg=self.raising.per_kg, **shares)
+
+    @property
+    def potted(self) -> bool:
+        """Whether it stands in pots before planting."""
+        return self.species.nursery_months > 0.0
+
+    @property
+    def water_l_week(self) -> float:
+        """Water of all its pots [L a week]."""
+        return self.raised * self.raising.water_l_week if self.potted else 0.0
+
+
+def nursery_stock(works: Iterable[Work], first_planting: np.datetime64) -> list[NurseryLine]:
     """What the nursery must start, and when.
 
     Parameters
     ----------
-    counts : mapping of Species to int
-        Plants of each species on the plan.
+    works : iterable of Work
+        The work of the years; what is planted, and set in gaps, is raised.
     first_planting : numpy.datetime64
         Month of the first planting.
-    succession : sequence of RoleYears, optional
-        Years by role; common practice when not given.
 
     Returns
     -------
     list of NurseryLine
-        By month of sowing.
-
-    Notes
-    -----
-    raised = plants (1 + planting loss) / (1 − nursery loss), rounded up in both steps. The replacements are planted a
-    year later from the same sowing, potted on, or sown anew.
+        By month of sowing, a line a species and planting.
 
     Examples
     --------
     >>> from swalekit.planting.plants.species import known_species
-    >>> line, = nursery_stock({known_species()["carob"]: 20}, np.datetime64("2026-11"))
-    >>> line.replacements, line.raised, str(line.plant_month), str(line.sow_month)
-    (3, 31, '2028-11', '2027-09')
+    >>> works = [Work(3, "plant", known_species()["carob"], 20)]
+    >>> line, = nursery_stock(works, np.datetime64("2026-11"))
+    >>> line.raised, line.started, round(line.seed_g, 1), str(line.plant_month), str(line.sow_month)
+    (27, 34, 7.4, '2028-11', '2027-09')
     """
-    loss = named_row("planting_practice", practice="nursery loss").value
     lines = []
-    for species, planted in counts.items():
-        lost = replacements(planted)
-        year = role_years(species.role, succession).plant_year
-        month = first_planting.astype("datetime64[M]") + np.timedelta64(12 * (year - 1), "M")
-        sow = month - np.timedelta64(ceil(species.nursery_months), "M")
-        raised = ceil(round((planted + lost) / (1.0 - loss), 9))
-        lines.append(NurseryLine(species, planted, lost, raised, month, sow))
+    for work in works:
+        if work.task not in _PLANTINGS:
+            continue
+        month = first_planting.astype("datetime64[M]") + np.timedelta64(12 * (work.year - 1), "M")
+        sow = month - np.timedelta64(ceil(work.species.nursery_months), "M")
+        first = work.task == _PLANTINGS[0]
+        planted, replaced = (work.plants, 0) if first else (0, work.plants)
+        lines.append(NurseryLine(work.species, work.year, planted, replaced, raising_of(work.species), month, sow))
     return sorted(lines, key=lambda line: line.sow_month)
 
 

@@ -182,5 +182,13 @@ def work_calendar(
     for line in sorted(nursery, key=lambda line: line.species.name):
         month = int(line.sow_month.astype("datetime64[M]").astype(np.int64)) % 12 + 1
         verb = "start in the nursery" if line.species.nursery_months else "sow in place"
-        put(month, f"{verb} ({line.sow_month.astype('datetime64[Y]')}): {line.raised} {line.species.name}")
+        put(month, f"{verb} ({line.sow_month.astype('datetime64[Y]')}): {_to_start(line)}")
     return tuple(CalendarMonth(month, tuple(done)) for month, done in tasks.items())
+
+
+def _to_start(line: NurseryLine) -> str:
+    """Seed or cuttings of a line."""
+    name = line.species.name
+    if line.seed_g is None:
+        return f"{line.started} {line.raising.raised_by} of {name}"
+    return f"{line.seed_g:.2g} g of {name}" if line.seed_g < 100 else f"{line.seed_g:,.0f} g of {name}"

@@ -8,7 +8,6 @@ from swalekit._checks import check_positive
 from swalekit._one_line import one_line
 from swalekit.planting.plants.species import Species
 from swalekit.planting.plants.succession import MATURE_YEAR, RoleYears, role_years
-from swalekit.tables.load import named_row
 
 
 @one_line("year", "task", "species.name", "plants")
@@ -64,7 +63,8 @@ def schedule(
     >>> known = known_species()
     >>> works = schedule({known["bladder senna"]: 10, known["fig"]: 9})
     >>> [(work.year, work.task, work.plants) for work in works if work.year in (1, 3, 7, 10)]
-    [(1, 'plant', 10), (3, 'plant', 9), (7, 'cut for mulch', 5), (7, 'thin', 5), (10, 'take out', 5)]
+    [(1, 'plant', 10), (3, 'replace losses', 2), (3, 'plant', 9), (7, 'cut for mulch', 5), (7, 'thin', 5),
+    (10, 'take out', 5)]
     """
     check_positive(years=years)
     works = [
@@ -76,34 +76,16 @@ def schedule(
     return sorted(works, key=lambda work: work.year)
 
 
-def replacements(plants: int) -> int:
-    """Plants for those lost in their first dry season.
-
-    Parameters
-    ----------
-    plants : int
-        How many are planted.
-
-    Returns
-    -------
-    int
-        The table's share of them, rounded up.
-
-    Examples
-    --------
-    >>> replacements(100)
-    15
-    """
-    return ceil(round(named_row("planting_practice", practice="planting loss").value * plants, 9))
-
-
 def _works(species: Species, plants: int, plan: RoleYears, *, years: int) -> list[Work]:
     """Work on one species."""
     thinned = ceil(plan.thin_share * plants) if plan.thin_year is not None else 0
     left = plants - thinned
     works = [
         Work(plan.plant_year, "plant", species, plants),
-        Work(plan.plant_year + 1, "replace losses", species, replacements(plants)),
+        *(
+            Work(plan.plant_year + after, "replace losses", species, int(gaps))
+            for after, gaps in enumerate(plan.gaps(plants, years).planted[1:], 1)
+        ),
     ]
     if plan.prune_from_year is not None:
         last = years + 1 if plan.remove_year is None else plan.remove_year

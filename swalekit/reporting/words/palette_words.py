@@ -23,7 +23,7 @@ def palette_sentences(growth: Growth) -> tuple[str, ...]:
     Examples
     --------
     >>> palette_sentences(growth)[-1]
-    'Root: liquorice, saffron, Jerusalem artichoke'
+    "Root: saffron; only by the ditch's water: liquorice, Jerusalem artichoke"
     """
     return (_judged_by(growth), *(_layer(growth, layer) for layer in LAYERS))
 

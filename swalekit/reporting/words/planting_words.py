@@ -322,7 +322,8 @@ def growth_words(growth: Growth) -> tuple[str, ...]:
         _measure_words,
         _mulch_words,
     )
-    parts = (*water, _ratio_words, _plant_words, _stand_words, _first_water_words, _bill_words)
+    young = (_gap_words, _stand_words, _first_water_words)
+    parts = (*water, _ratio_words, _plant_words, *young, _bill_words)
     return (*(words for part in parts if (words := part(growth))), *greywater_sentences(growth), *bed_sentences(growth))
 
 
@@ -425,7 +426,32 @@ def _stand_words(growth: Growth) -> str:
     )
     if hard.met < last.met - _HARDER:
         words += f"; the hardest year, once none is watered by hand, is {hard.year}, with {100 * hard.met:.0f} %"
-    return f"{words}{' (pioneers taken to use what trees do)' if pioneers else ''}."
+    return f"{words}{_nursed_words(growth) if pioneers else ''}."
+
+
+def _nursed_words(growth: Growth) -> str:
+    """What is taken for granted of pioneers and the trees under them."""
+    relief = growth.design.site.brief.planting.shade_relief
+    shade = f"; trees in their shade {100 * relief:.0f} % less, assumed" if relief else ""
+    return f" (pioneers taken to use what trees do{shade})"
+
+
+def _gap_words(growth: Growth) -> str:
+    """What is lost in the first years and set in gaps; '' where nothing is."""
+    gaps: dict[int, int] = {}
+    for line in growth.nursery:
+        if line.replacements:
+            gaps[line.year] = gaps.get(line.year, 0) + line.replacements
+    if not gaps:
+        return ""
+    part = growth.design.site.brief.planting
+    told = ", ".join(f"{plants:,} in {part.calendar_year(year)}" for year, plants in sorted(gaps.items()))
+    ordered = sum(line.plants for line in growth.nursery)
+    places = ordered - sum(gaps.values())
+    return (
+        f"Of young plants some die (common practice, losses of [planting.succession]): for {places:,} places "
+        f"{ordered:,} plants are ordered, of these for gaps of the year before {told}."
+    )
 
 
 def _watered_years(growth: Growth) -> dict[int, float]:

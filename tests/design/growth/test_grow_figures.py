@@ -23,6 +23,7 @@ from swalekit.design.growth.tree_water import _plantable, wetted_m
 from swalekit.design.plan.design import Design
 from swalekit.greywater.pipe_route import PipeRoute
 from swalekit.greywater.reed_bed import BedRules, size_reed_bed
+from swalekit.planting.plants.succession import canopies_by_year
 from swalekit.planting.water.harvest_ratio import harvest_ratio, probable_rain_mm
 from swalekit.planting.water.root_spread import reached_share
 from swalekit.reporting.words.planting_words import growth_words
@@ -106,8 +107,9 @@ def test_water_of_a_young_stand_is_what_its_roots_reach(growth):
         reached = soaked = 0.0
         for dug, swale in zip(growth.design.swales, growth.swales, strict=True):
             xy, radii = [np.zeros((0, 2))], [np.zeros(0)]
+            canopies = canopies_by_year(swale.planting.counts, succession=part.years_by_role, years=part.years)
             for role in ("pioneer", "fruit"):
-                canopy, places = growth.canopies[role], swale.planting.xy[swale.planting.of_roles(role)]
+                canopy, places = canopies[role], swale.planting.xy[swale.planting.of_roles(role)]
                 plants = int(canopy.plants[year])
                 if plants == canopy.plants.max():
                     xy.append(places)
