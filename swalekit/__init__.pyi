@@ -32,6 +32,10 @@ from .design.brief import check_brief as check_brief
 from .design.bunding import Bunding as Bunding
 from .design.bunding import BundRecords as BundRecords
 from .design.bunding import bund as bund
+from .design.gauging import GaugeNote as GaugeNote
+from .design.gauging import Gauging as Gauging
+from .design.gauging import gauge as gauge
+from .design.gauging import gauge_posts as gauge_posts
 from .design.growth import Growth as Growth
 from .design.growth import Records as Records
 from .design.growth import grow as grow
@@ -81,6 +85,7 @@ from .formats.exchange import read_points as read_points
 from .formats.exchange import write_lines as write_lines
 from .formats.inputs import bund_records_of as bund_records_of
 from .formats.inputs import read_brief as read_brief
+from .formats.inputs import read_gauge_notes as read_gauge_notes
 from .formats.inputs import read_lines as read_lines
 from .formats.inputs import read_site as read_site
 from .formats.inputs import records_of as records_of
@@ -95,6 +100,7 @@ from .hydrology.losses import Soil as Soil
 from .hydrology.storm import Storm as Storm
 from .reporting.charts.budget import draw_budget as draw_budget
 from .reporting.charts.budget import draw_budget_years as draw_budget_years
+from .reporting.charts.gauging import draw_gauging as draw_gauging
 from .reporting.charts.growth import draw_tree_water as draw_tree_water
 from .reporting.charts.growth import draw_want_met as draw_want_met
 from .reporting.charts.options import draw_option as draw_option
@@ -121,6 +127,7 @@ from .results.bunding import write_bunding as write_bunding
 from .results.changes import draw_changes as draw_changes
 from .results.changes import what_changed as what_changed
 from .results.changes import write_changes as write_changes
+from .results.gauging import write_gauging as write_gauging
 from .results.growth import draw_planting as draw_planting
 from .results.growth import write_growth as write_growth
 from .results.mending import write_mended as write_mended

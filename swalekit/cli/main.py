@@ -17,6 +17,7 @@ from swalekit.cli.begin import begin
 from swalekit.cli.budget import budget
 from swalekit.cli.bund import bund
 from swalekit.cli.compare import compare
+from swalekit.cli.gauge import gauge
 from swalekit.cli.grow import grow
 from swalekit.cli.mend import mend
 from swalekit.cli.options import with_option_groups
@@ -43,7 +44,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-_COMMANDS = (begin, plan, mend, compare, storm, stake, relevel, survey, report, grow, bund, reliability, budget, batch)
+_COMMANDS = (begin, plan, mend, compare, storm, stake, relevel, survey, gauge, report, grow, bund, reliability, budget, batch)
 for command in _COMMANDS:
     app.command()(with_option_groups(command))
 

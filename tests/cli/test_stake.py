@@ -20,6 +20,8 @@ FILES = {
     "design.xml",
     "site.gpkg",
     "stakes.pdf",
+    "gauge_posts.pdf",
+    "gauge_posts.csv",
     "summary.json",
 }
 

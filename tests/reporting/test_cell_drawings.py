@@ -53,6 +53,7 @@ def calls():
     return {
         "draw_chances": (sure,), "draw_held_storms": (sure,),
         "draw_sizes": (swalekit.size_chances(sure, factors=[1.4]),),
+        "draw_gauging": (swalekit.gauge(dug, [swalekit.GaugeNote("2026-11-03", "S1", 40.0, depth_m=0.2)]),),
         "draw_survey": (swalekit.survey_design(dug, points), "S1"),
         "draw_design": (design,), "draw_ground": (design.ground, site), "draw_planting": (growth,),
         "draw_section": (design, "S1"), "draw_long_profile": (design, "S2"), "draw_stakes": (design, None),

@@ -6,6 +6,7 @@ from .changes import print_changes as print_changes
 from .console import print_first as print_first
 from .console import print_json as print_json
 from .console import print_summary as print_summary
+from .gauging import print_gauging as print_gauging
 from .growth import print_growth as print_growth
 from .mended import print_mended as print_mended
 from .options import print_comparison as print_comparison

@@ -62,6 +62,8 @@ class StormRun(Frozen):
         The design storm with each swale failing in turn; where there are a great many, with the one asked for, if any.
     check_failures : tuple of Failure
         The same in the check storm.
+    concentration_h : ndarray of float64, shape (n,)
+        Time of concentration of each store's ground [h].
     """
 
     stores: Stores
@@ -72,7 +74,8 @@ class StormRun(Frozen):
     rain_h: float
     standing_m3: NDArray[np.float64]
     failures: tuple[Failure, ...]
-    check_failures: tuple[Failure, ...] = ()
+    check_failures: tuple[Failure, ...]
+    concentration_h: NDArray[np.float64]
 
 
 def run_storms(
@@ -148,7 +151,7 @@ def run_storms(
     ponds = _with_water(ponds, np.zeros(len(ponds)))
     design, design_failures = passed(ponds, design_m3s)
     choices = _choices(sills, ponds, check)
-    return StormRun(stores, ponds, design, check, choices, rain_h, standing, design_failures, check_failures)
+    return StormRun(stores, ponds, design, check, choices, rain_h, standing, design_failures, check_failures, hours)
 
 
 def _with_sills(

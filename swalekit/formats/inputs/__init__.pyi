@@ -4,6 +4,7 @@ from .bund_records import bund_records_of as bund_records_of
 from .file_hash import hashes_of as hashes_of
 from .file_hash import sha256 as sha256
 from .file_hash import with_its_parts as with_its_parts
+from .gauge_notes import read_gauge_notes as read_gauge_notes
 from .lines_file import read_lines as read_lines
 from .measured_points import read_measured_points as read_measured_points
 from .polygons import read_polygon as read_polygon

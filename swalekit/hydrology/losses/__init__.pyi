@@ -8,6 +8,12 @@ from .curve_number import curve_number_at_5_percent as curve_number_at_5_percent
 from .curve_number import curve_number_at_20_percent as curve_number_at_20_percent
 from .curve_number import retention_mm as retention_mm
 from .curve_number import runoff_mm as runoff_mm
+from .event_curve_number import CurveNumberTrend as CurveNumberTrend
+from .event_curve_number import FittedCurveNumber as FittedCurveNumber
+from .event_curve_number import ObservedRunoff as ObservedRunoff
+from .event_curve_number import curve_number_trend as curve_number_trend
+from .event_curve_number import fit_curve_number as fit_curve_number
+from .event_curve_number import storm_curve_number as storm_curve_number
 from .green_ampt import GreenAmptLoss as GreenAmptLoss
 from .green_ampt import green_ampt_of_texture as green_ampt_of_texture
 from .infiltration_test import InfiltrationFit as InfiltrationFit

@@ -1,3 +1,4 @@
+from .gauge_sheet import gauge_sheet as gauge_sheet
 from .pieces import Piece as Piece
 from .pieces import cut_to_pieces as cut_to_pieces
 from .plan import draw_plan as draw_plan

@@ -22,6 +22,11 @@ from .change_words import change_facts as change_facts
 from .change_words import change_sentences as change_sentences
 from .change_words import change_table as change_table
 from .chapters import Chapter as Chapter
+from .gauge_words import after_rain as after_rain
+from .gauge_words import gauge_cautions as gauge_cautions
+from .gauge_words import gauge_words as gauge_words
+from .gauge_words import post_marks as post_marks
+from .gauge_words import post_place as post_place
 from .mending_words import mending_sentences as mending_sentences
 from .mending_words import mending_table as mending_table
 from .option_words import comparison_summary as comparison_summary

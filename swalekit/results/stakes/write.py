@@ -7,8 +7,10 @@ from typing import Any
 import geopandas
 
 from swalekit.design.brief.brief import StakesPart
+from swalekit.design.brief.issue import title_of
 from swalekit.design.brief.site import Site
-from swalekit.design.plan.columns import Column, Entry
+from swalekit.design.gauging.posts import POST_COLUMNS, gauge_posts
+from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.record import PlanRecord
 from swalekit.formats.exchange.dxf import write_dxf
@@ -19,6 +21,7 @@ from swalekit.formats.exchange.layers import feature_layer, write_layers
 from swalekit.formats.exchange.points_csv import write_points
 from swalekit.formats.table import write_table
 from swalekit.reporting.paper.save import save_pdf
+from swalekit.reporting.stakes.gauge_sheet import gauge_sheet
 from swalekit.reporting.stakes.sheets import stake_sheets
 from swalekit.results.folder.folder import result_folder
 from swalekit.results.folder.inputs import keep_inputs
@@ -41,7 +44,8 @@ from swalekit.staking.stake import Stakeout
 from swalekit.staking.stake_out import survey_points
 from swalekit.staking.tin import Tin, triangulate
 
-COLUMNS = {"stakes": STAKE_COLUMNS, "stake offsets": OFFSET_COLUMNS}
+_LAYER_COLUMNS = {"stakes": STAKE_COLUMNS, "stake offsets": OFFSET_COLUMNS}
+COLUMNS = _LAYER_COLUMNS | {"gauge_posts": POST_COLUMNS}
 
 
 def write_stakeout(
@@ -81,8 +85,8 @@ def write_stakeout(
     --------
     >>> write_stakeout(design, stakeout, folder / "stakes", paper="A3")
     >>> sorted(file.name for file in (folder / "stakes").iterdir())
-    ['brief.toml', 'design.xml', 'points.csv', 'site.gpkg', 'stakes.csv', 'stakes.dxf', 'stakes.gpx', 'stakes.kml',
-    'stakes.pdf', 'summary.json']
+    ['brief.toml', 'design.xml', 'gauge_posts.csv', 'gauge_posts.pdf', 'points.csv', 'site.gpkg', 'stakes.csv',
+    'stakes.dxf', 'stakes.gpx', 'stakes.kml', 'stakes.pdf', 'summary.json']
     """
     plan = plan_record(design, folder=folder)
     with result_folder(folder, overwrite=overwrite) as results:
@@ -165,6 +169,12 @@ def _write_stakes(design: Design, stakeout: Stakeout, plan: PlanRecord, results:
     write_dxf(stakeout, results / "stakes.dxf")
     write_landxml(stakeout, results / "design.xml", surface=_surface(design, stakeout))
     save_pdf(stake_sheets(plan, stakeout, paper=paper), results / "stakes.pdf", title=stakeout.title)
+    posts, units = gauge_posts(design), design.site.brief.site.units
+    write_table([row_of(post, POST_COLUMNS) for post in posts], POST_COLUMNS, results / "gauge_posts.csv")
+    if posts:
+        dry_h = design.site.brief.soil.empty_within_h
+        sheet = gauge_sheet(posts, title=title_of(design.site), units=units, empty_within_h=dry_h, paper=paper)
+        save_pdf([sheet], results / "gauge_posts.pdf", title=stakeout.title)
 
 
 def stake_layers(stakeout: Stakeout) -> dict[str, geopandas.GeoDataFrame]:
@@ -186,7 +196,7 @@ def stake_layers(stakeout: Stakeout) -> dict[str, geopandas.GeoDataFrame]:
     {'stakes': 26, 'stake offsets': 52}
     """
     rows = {"stakes": stake_rows(stakeout), "stake offsets": offset_rows(stakeout)}
-    return {name: _points(rows[name], columns, stakeout.crs) for name, columns in COLUMNS.items()}
+    return {name: _points(rows[name], columns, stakeout.crs) for name, columns in _LAYER_COLUMNS.items()}
 
 
 def _stake_summary(stakeout: Stakeout, part: StakesPart) -> dict[str, Any]:

@@ -1,0 +1,10 @@
+from .gauging import GaugeReading as GaugeReading
+from .gauging import Gauging as Gauging
+from .gauging import brief_runoff_mm as brief_runoff_mm
+from .gauging import gauge as gauge
+from .notes import GaugeNote as GaugeNote
+from .posts import GaugePost as GaugePost
+from .posts import gauge_posts as gauge_posts
+from .posts import worth_a_post as worth_a_post
+from .table import gauge_rows as gauge_rows
+from .table import gauge_summary as gauge_summary

@@ -1,0 +1,1 @@
+from .write import write_gauging as write_gauging
