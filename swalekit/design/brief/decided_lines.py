@@ -22,7 +22,8 @@ LINE_STATES = (PROPOSED, HELD, DRAWN, DROPPED, LAPSED)
 that is levelled; left out by the designer; proposed once and not any more, so that its name isn't given again."""
 
 _NUMBERED = r"S([1-9]\d{0,8})"
-_GREATEST_M, _FARTHEST_M = 1000.0, 1e6
+_GREATEST_M, _FARTHEST_M, _FLATTEST_SIDE = 1000.0, 1e6, 20.0
+_SECTION = ("bottom_width_m", "uphill_side_slope", "downhill_side_slope", "crest_width_m", "freeboard_m")
 
 
 def line_number(name: str) -> int | None:
@@ -47,15 +48,20 @@ def line_number(name: str) -> int | None:
     return int(found[1]) if found else None
 
 
-@one_line("bottom_width_m", "depth_m", "freeboard_m", "sill_length_m", "sill_at_m", "stage")
+@one_line(
+    *("bottom_width_m", "uphill_side_slope", "downhill_side_slope", "depth_m", "crest_width_m", "freeboard_m"),
+    *("sill_length_m", "sill_at_m", "stage"),
+)
 @dataclass(frozen=True)
 class OwnSettings:
     """What differs from the brief along one line; None is the brief's.
 
     Parameters
     ----------
-    bottom_width_m, freeboard_m : float, optional
+    bottom_width_m, crest_width_m, freeboard_m : float, optional
         Of its section [m].
+    uphill_side_slope, downhill_side_slope : float, optional
+        Sides of its ditch [H:V].
     depth_m : float, optional
         Dig depth at the stake, in place of the one that its water asks for [m].
     sill_length_m : float, optional
@@ -72,7 +78,7 @@ class OwnSettings:
     Raises
     ------
     InputError
-        If a length isn't positive or is beyond any swale's, or the stage is below 1.
+        If a length or side slope isn't positive or is beyond any swale's, or the stage is below 1.
 
     Examples
     --------
@@ -81,7 +87,10 @@ class OwnSettings:
     """
 
     bottom_width_m: float | None = None
+    uphill_side_slope: float | None = None
+    downhill_side_slope: float | None = None
     depth_m: float | None = None
+    crest_width_m: float | None = None
     freeboard_m: float | None = None
     sill_length_m: float | None = None
     sill_at_m: float | None = None
@@ -95,6 +104,9 @@ class OwnSettings:
         check_positive(**given)
         check_between(0.0, _GREATEST_M, **given)
         check_between(0.0, _FARTHEST_M, sill_at_m=place_m)
+        sides = {name: value for name, value in vars(self).items() if name.endswith("_slope") and value is not None}
+        check_positive(**sides)
+        check_between(0.0, _FLATTEST_SIDE, **sides)
         if self.stage is not None and self.stage < 1:
             message = f"stage is {self.stage}; stages are counted from 1"
             raise InputError(message)
@@ -103,6 +115,11 @@ class OwnSettings:
     def none_given(self) -> bool:
         """Whether all is as the brief has it."""
         return self == OwnSettings()
+
+    @property
+    def of_section(self) -> dict[str, float]:
+        """What of its cross-section differs, by the names of `Section`."""
+        return {name: value for name in _SECTION if (value := getattr(self, name)) is not None}
 
 
 @one_line("name", "state", "level_m", "own")

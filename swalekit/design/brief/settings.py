@@ -319,9 +319,7 @@ def section_of(site: Site, name: str = "") -> Section:
     >>> section_of(site).bottom_width_m
     0.6
     """
-    own = own_of(site, name)
-    given = {"bottom_width_m": own.bottom_width_m, "freeboard_m": own.freeboard_m}
-    return of_part(Section, site.brief.section, **{key: value for key, value in given.items() if value is not None})
+    return of_part(Section, site.brief.section, **own_of(site, name).of_section)
 
 
 def depths_of(site: Site, name: str = "") -> DepthRules:

@@ -25,7 +25,22 @@ LINE_COLUMNS = (
     Column("state", "", f"what is decided: {', '.join(LINE_STATES)}"),
     Column("level_m", "m", "level of the line as laid", _EXACT),
     Column("bottom_width_m", "m", "its own floor width; empty: the brief's", _EXACT, "own.bottom_width_m"),
+    Column(
+        "uphill_side_slope",
+        "",
+        "its own uphill ditch side, horizontal : vertical; empty: the brief's",
+        _EXACT,
+        "own.uphill_side_slope",
+    ),
+    Column(
+        "downhill_side_slope",
+        "",
+        "its own downhill ditch side, horizontal : vertical; empty: the brief's",
+        _EXACT,
+        "own.downhill_side_slope",
+    ),
     Column("depth_m", "m", "its own dig depth at the stake; empty: sized", _EXACT, "own.depth_m"),
+    Column("crest_width_m", "m", "its own crest width; empty: the brief's", _EXACT, "own.crest_width_m"),
     Column("freeboard_m", "m", "its own height of crest above sill; empty: the brief's", _EXACT, "own.freeboard_m"),
     Column("sill_length_m", "m", "its own sill length; empty: sized", _EXACT, "own.sill_length_m"),
     Column("sill_at_m", "m", "chainage of the middle of its sill; empty: found", _EXACT, "own.sill_at_m"),
@@ -67,7 +82,10 @@ def lines_layer(lines: Lines) -> geopandas.GeoDataFrame:
     shapes = [shapely.LineString(path_of(line.xy, closed=line.closed)) for line in lines.lines]
     names = [column.name for column in LINE_COLUMNS]
     layer = feature_layer(rows, shapes, lines.crs, kind="LineString", columns=names)
-    kinds = {column.name: "float64" if column.unit else _KINDS.get(column.name, "object") for column in LINE_COLUMNS}
+    kinds = {
+        column.name: "float64" if column.decimals == _EXACT else _KINDS.get(column.name, "object")
+        for column in LINE_COLUMNS
+    }
     typed = layer.astype(kinds)
     typed.attrs = layer.attrs
     return typed

@@ -26,7 +26,10 @@ _LEAST_IN_RING = 4
 _SHORTENED = 10
 """Characters that a shapefile leaves of a column's name."""
 _YES, _NO = ("true", "yes", "y", "t", "1", "1.0"), ("false", "no", "n", "f", "0", "0.0")
-_LENGTHS = ("bottom_width_m", "depth_m", "freeboard_m", "sill_length_m", "sill_at_m")
+_NUMBERS = (
+    *("bottom_width_m", "uphill_side_slope", "downhill_side_slope", "depth_m", "crest_width_m", "freeboard_m"),
+    *("sill_length_m", "sill_at_m"),
+)
 _STAND_IN = "S1"
 """Name under which a line without one is checked until it gets its number."""
 
@@ -177,9 +180,9 @@ def _own(values: Mapping[str, Any]) -> OwnSettings:
     if len(note) > _LONGEST_NOTE:
         message = f"note has {len(note)} characters; {_LONGEST_NOTE} are the most"
         raise InputError(message)
-    lengths = {name: _number(name, values.get(name)) for name in _LENGTHS}
+    numbers = {name: _number(name, values.get(name)) for name in _NUMBERS}
     return OwnSettings(
-        **lengths, planting=_yes_no(values.get("planting")), stage=_stage(values.get("stage")), note=note
+        **numbers, planting=_yes_no(values.get("planting")), stage=_stage(values.get("stage")), note=note
     )
 
 

@@ -61,9 +61,7 @@ def plan_content(record: PlanRecord) -> MapContent:
         table=table,
         facts=words.map_facts(record),
         section=largest,
-        section_words=words.section_words(
-            record.brief["section"], units=record.units, floors_m=[swale["bottom_width_m"] for swale in record.swales]
-        ),
+        section_words=words.section_words(record.brief["section"], units=record.units, swales=record.swales),
         cautions=words.plan_cautions(record),
         credits=words.plan_credits(record),
         units=record.units,

@@ -1,6 +1,6 @@
 """The figures and sentences of a plan, for map, report and sheets alike."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 from typing import Any
@@ -253,7 +253,7 @@ def condition_facts(record: PlanRecord) -> tuple[tuple[str, str], ...]:
     return ("Check storm", f"{depth}, {found[part['ditches']]}"), ("Ground before", part["moisture"])
 
 
-def section_words(part: Mapping[str, Any], *, units: str, floors_m: Iterable[float] = ()) -> str:
+def section_words(part: Mapping[str, Any], *, units: str, swales: Sequence[Mapping[str, Any]] = ()) -> str:
     """Dimensions of the cross-section as a crew sets them out.
 
     Parameters
@@ -262,8 +262,8 @@ def section_words(part: Mapping[str, Any], *, units: str, floors_m: Iterable[flo
         The part ``section`` of a brief, by its keys.
     units : str
         ``metric`` or ``us``.
-    floors_m : iterable of float
-        Floors of the swales; the brief's where there are none [m].
+    swales : sequence of mapping
+        Rows of the swales; their floors are told, and whose sides or crest are others than the brief's.
 
     Returns
     -------
@@ -275,8 +275,11 @@ def section_words(part: Mapping[str, Any], *, units: str, floors_m: Iterable[flo
     >>> from swalekit.design.brief.brief import SectionPart
     >>> section_words(SectionPart(downhill_side_slope=2.0).model_dump(), units="metric")
     'Floor 0.6 m, sides 1.5:1 uphill and 2:1 downhill, bench 0.3 m, berm faces 2:1, crest 0.5 m, freeboard 0.15 m'
-    >>> section_words(SectionPart().model_dump(), units="metric", floors_m=[0.6, 1.4, 0.8])[:18]
-    'Floor 0.6 to 1.4 m'
+    >>> rows = [{"swale": f"S{k}", "bottom_width_m": 0.2 + 0.4 * k, "crest_width_m": 0.5 * k} for k in (1, 2)]
+    >>> section_words(SectionPart().model_dump(), units="metric", swales=rows)[:18]
+    'Floor 0.6 to 1 m, '
+    >>> section_words(SectionPart().model_dump(), units="metric", swales=rows)[-61:]
+    'freeboard 0.15 m; sides, crest or freeboard of their own: S2'
     """
 
     def length(*lengths_m: float) -> str:
@@ -287,10 +290,13 @@ def section_words(part: Mapping[str, Any], *, units: str, floors_m: Iterable[flo
         uphill, downhill = part[f"{of}uphill_side_slope"], part[f"{of}downhill_side_slope"]
         return f"{uphill:g}:1" if uphill == downhill else f"{uphill:g}:1 uphill and {downhill:g}:1 downhill"
 
-    floors = tuple(floors_m) or (part["bottom_width_m"],)
+    floors = [row["bottom_width_m"] for row in swales] or [part["bottom_width_m"]]
+    keys = ("uphill_side_slope", "downhill_side_slope", "crest_width_m", "freeboard_m")
+    own = [row["swale"] for row in swales if any(key in row and row[key] != round(part[key], 2) for key in keys)]
     return (
         f"Floor {length(min(floors), max(floors))}, sides {slopes('')}, bench {length(part['bench_m'])}, berm faces "
         f"{slopes('berm_')}, crest {length(part['crest_width_m'])}, freeboard {length(part['freeboard_m'])}"
+        + (f"; sides, crest or freeboard of their own: {listed(own)}" if own else "")
     )
 
 

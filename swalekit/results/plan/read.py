@@ -234,6 +234,10 @@ def _thinned(file: Path) -> Terrain:
     return Terrain.from_heights(heights, grid)
 
 
+_OWN = ("bottom_width_m", "uphill_side_slope", "downhill_side_slope", "crest_width_m", "freeboard_m")
+"""What of a section is a swale's own; folders of before had the first and the last."""
+
+
 def _sections(summary: dict[str, Any]) -> dict[str, SwaleSection]:
     """Section of each swale at its rounded figures."""
     part = summary["brief"]["section"]
@@ -241,7 +245,7 @@ def _sections(summary: dict[str, Any]) -> dict[str, SwaleSection]:
     return {
         row["swale"]: SwaleSection.standing(
             row["swale"],
-            replace(section, bottom_width_m=float(row["bottom_width_m"]), freeboard_m=float(row["freeboard_m"])),
+            replace(section, **{name: float(row[name]) for name in _OWN if name in row}),
             depth_m=row["depth_m"],
             crest_m=float(row["crest_m"] - row["level_m"]),
             sill_m=float(row["sill_m"] - row["level_m"]),

@@ -24,6 +24,7 @@ from swalekit.design.reliability.reliability import how_sure
 from swalekit.design.survey.stakeout import laid_swales
 from swalekit.errors import InputError
 from swalekit.grid import Grid
+from swalekit.kernels.section_nodes import CREST_INNER_EDGE, CREST_OUTER_EDGE, DOWNHILL_LIP, UPHILL_LIP
 from swalekit.terrain.terrain import Terrain
 
 LEVELS = [109.0, 107.0, 105.0, 103.0]
@@ -246,6 +247,29 @@ def test_own_settings_count_for_their_line_alone(site, proposed):
     assert design.swales[0].quantities.dug_m3 == proposed.swales[0].quantities.dug_m3
     proposal = plan(site.with_lines(lines_of(proposed).decide("S2", "proposed", bottom_width_m=1.2)), plane())
     assert proposal.swales[1].sized.shape.section.bottom_width_m == 1.2
+
+
+def test_batter_and_crest_may_differ_by_line(site, proposed):
+    """Its ditch has the sides that were asked for at every station, its berm the crest; held lines stay to the byte."""
+    lines = lines_of(proposed)
+    for line in lines.lines:
+        lines = lines.decide(line.name, "held")
+    before = plan(site.with_lines(lines), plane())
+    asked = {"uphill_side_slope": 1.0, "downhill_side_slope": 2.5, "crest_width_m": 0.9}
+    after = plan(site.with_lines(lines.decide("S2", "held", depth_m=0.6, **asked)), plane())
+    assert all(same(one.line, other.line) for one, other in zip(before.swales, after.swales, strict=True))
+    for place in (0, 3):
+        assert swale_row(before.swales[place]) == swale_row(after.swales[place])
+    shape = after.swales[1].sized.shape
+    x, z = (part[:, 5] for part in shape.nodes)
+    uphill, downhill = (abs((x[k + 1] - x[k]) / (z[k + 1] - z[k])) for k in (UPHILL_LIP, DOWNHILL_LIP - 1))
+    assert (uphill, downhill) == (pytest.approx(1.0), pytest.approx(2.5))
+    assert x[CREST_OUTER_EDGE] - x[CREST_INNER_EDGE] == pytest.approx(0.9)
+    row = swale_row(after.swales[1])
+    assert {name: row[name] for name in asked} == asked
+    assert lines_of(after).own("S2").uphill_side_slope == 1.0
+    again = plan(site.with_lines(lines_of(after)), plane())
+    assert list(map(swale_row, again.swales)) == list(map(swale_row, after.swales))
 
 
 def test_a_sill_is_longer_than_asked_where_the_check_storm_needs_it(site, proposed):

@@ -37,7 +37,7 @@ def ring(count=60):
 @pytest.fixture
 def lines():
     """A line in each state, one closed, with all settings among them."""
-    own = OwnSettings(1.2, 0.85, 0.2, 6.0, 31.4, planting=False, stage=2, note="above the oak")
+    own = OwnSettings(1.2, 1.0, 2.25, 0.85, 0.9, 0.2, 6.0, 31.4, planting=False, stage=2, note="above the oak")
     return Lines(
         (
             DecidedLine("S1", "proposed", wave(50), level_m=501.2345678901234),
@@ -309,6 +309,8 @@ def stroke(*coordinates):
         ([feature(stroke([-2.3, 37.3], [562000, 4132000]))], "which are not longitudes and latitudes"),
         ([feature(stroke(), name="S4", depth_m="deep")], "feature 1 (S4): depth_m is 'deep'; give a number"),
         ([feature(stroke(), name="S4", bottom_width_m=-1)], "feature 1 (S4): bottom_width_m"),
+        ([feature(stroke(), name="S4", uphill_side_slope=0)], "feature 1 (S4): uphill_side_slope is 0"),
+        ([feature(stroke(), name="S4", downhill_side_slope=45)], "feature 1 (S4): downhill_side_slope is 45"),
         ([feature(stroke(), stage=1.5)], "stage is 1.5; give a whole number, from 1"),
         ([feature(stroke(), stage=0)], "stage is 0; stages are counted from 1"),
         ([feature(stroke(), planting="maybe")], "planting is 'maybe'; give true or false"),
