@@ -42,6 +42,10 @@ _US = {
 """SI unit -> the US unit it is shown in, and how much of SI that is."""
 
 
+_NAMES = {"m2": "m²", "m3": "m³", "m3/s": "m³/s", "yd3": "yd³"}
+_MORE_DIGITS = {"acres": 2, "in": 1, "in/h": 1}
+
+
 def to_us(value: float, unit: str) -> tuple[float, str]:
     """Value and unit name as shown to a reader who works in US units.
 
@@ -68,3 +72,56 @@ def to_us(value: float, unit: str) -> tuple[float, str]:
     """
     name, size = _US.get(unit, (unit, 1.0))
     return value / size, name
+
+
+def with_unit(value: float, unit: str, *, units: str, decimals: int = 0) -> str:
+    """Number with its unit, as a reader sees it.
+
+    Parameters
+    ----------
+    value : float
+        In SI.
+    unit : str
+        SI unit of the value, as `to_us` knows it.
+    units : str
+        ``metric`` or ``us``.
+    decimals : int
+        Digits after the point in SI; acres get two more than square metres, inches one more than millimetres.
+
+    Returns
+    -------
+    str
+        Number, with commas between thousands, and unit.
+
+    Examples
+    --------
+    >>> with_unit(1234.5, "m3", units="metric"), with_unit(25.4, "mm", units="us", decimals=1)
+    ('1,234 m³', '1.00 in')
+    """
+    number, name = to_us(value, unit) if units == "us" else (value, unit)
+    decimals += _MORE_DIGITS.get(name, 0)
+    return f"{number:,.{decimals}f} {_NAMES.get(name, name)}".strip()
+
+
+def name_of_unit(unit: str, *, units: str) -> str:
+    """Unit as a reader sees it.
+
+    Parameters
+    ----------
+    unit : str
+        SI unit, as `to_us` knows it.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    str
+        The reader's unit.
+
+    Examples
+    --------
+    >>> name_of_unit("m3", units="us")
+    'yd³'
+    """
+    name = to_us(0.0, unit)[1] if units == "us" else unit
+    return _NAMES.get(name, name)

@@ -44,7 +44,10 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-_COMMANDS = (begin, plan, mend, compare, storm, stake, relevel, survey, gauge, report, grow, bund, reliability, budget, batch)
+_COMMANDS = (
+    *(begin, plan, mend, compare, storm, stake, relevel, survey, gauge, report, grow, bund, reliability, budget),
+    batch,
+)
 for command in _COMMANDS:
     app.command()(with_option_groups(command))
 

@@ -35,6 +35,19 @@ def print_gauging(gauging: Gauging, folder: Path) -> None:
     --------
     >>> from swalekit.design.gauging import GaugeNote, gauge
     >>> print_gauging(gauge(design, [GaugeNote("2026-11-03", "S1", 40.0, depth_m=0.2)]), Path("gauge"))
+    ... # doctest: +ELLIPSIS
+                                                 by the
+                       rain  deep  came  runoff   brief   curve
+    rain of     swale    mm     m    m³      mm      mm  number  reading
+    2026-11-03  S1     40.0  0.20  71.6    16.4    12.7    88.2  used
+    1 reading of 1 rain: 1 with runoff known in full
+    ditches are taken to soak away 10.9 mm/h, the brief's rate; two readings of one rain would show it
+    curve number 88.2 by least squares for Ia/S 0.2 (too few rains for an interval; median of single readings 88.2; ...
+    the storm of 50.0 mm brings 24.1 mm of runoff by the fitted number, 19.6 mm by the brief
+    to follow it put into the brief, under [soil]: curve_number = 88.2 (it is 85)
+    caution: a number of some rains is that of their ground and season: keep to the greater of it and the brief's ...
+    caution: the greatest rain read in full is 40.0 mm, the storm to hold 50.0 mm: that is reached for
+    results in gauge
     """
     console, units = result_console(), gauging.design.site.brief.site.units
     print_table(console, *table_of(gauge_rows(gauging), _COLUMNS, units=units), left=(0, 1, 8), rest_in="gauge.csv")

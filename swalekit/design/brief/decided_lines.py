@@ -185,6 +185,8 @@ class Lines:
         File that they come from, for messages.
     sha256 : str
         Of that file as it was read; '' where there is none.
+    alone : bool
+        Whether nothing is proposed beside them; a file never says so.
 
     Raises
     ------
@@ -203,6 +205,7 @@ class Lines:
     crs: CRS
     source: str = "lines"
     sha256: str = ""
+    alone: bool = False
 
     def __post_init__(self) -> None:
         names = [line.name for line in self.lines]

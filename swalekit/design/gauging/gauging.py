@@ -328,8 +328,8 @@ def brief_runoff_mm(design: Design, rain_mm: ArrayLike) -> NDArray[np.float64]:
 
     Examples
     --------
-    >>> brief_runoff_mm(design, 50.0).round(1)
-    array(13.8)
+    >>> brief_runoff_mm(design, [25.0, 50.0]).round(1)
+    array([ 4.2, 19.6])
     """
     area_m2 = _run(design).stores.area_m2[: len(design.swales)].sum(axis=0)
     return np.asarray(soil_of(design.site).runoff_mm(rain_mm) @ area_m2 / area_m2.sum())

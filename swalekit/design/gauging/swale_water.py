@@ -118,6 +118,12 @@ class SwaleWater(Frozen):
         -------
         tuple of float
             Both [m³].
+
+        Examples
+        --------
+        >>> water = SwaleWater(design, design.run, 0, 40.0, None, 0.2, 0.0)
+        >>> water.received_m3(10.0)[0] > 0.01 * water.own_m2, water.received_m3(10.0)[1]
+        (True, 0.0)
         """
         stores, swales = self.run.stores, len(self.design.swales)
         ground_m2 = stores.area_m2.sum(axis=1)
@@ -143,6 +149,12 @@ class SwaleWater(Frozen):
         -------
         Filling
             As if nothing left over the sill.
+
+        Examples
+        --------
+        >>> water = SwaleWater(design, design.run, 0, 40.0, None, 0.2, 0.0)
+        >>> water.filling(10.0, after_h=2.0).soaked_m3
+        0.0
         """
         received, from_swales = self.received_m3(runoff_mm)
         pond, step_min = self._pond, 1.0 if self.lasts_h <= _SHORT_H else 5.0
@@ -183,6 +195,12 @@ class SwaleWater(Frozen):
         -------
         float
             By its stages along the line.
+
+        Examples
+        --------
+        >>> water = SwaleWater(design, design.run, 0, 40.0, None, 0.2, 0.0)
+        >>> bool(water.stood_m3(design.swales[0].sized.shape.sill_level_m) > 0.0)
+        True
         """
         return float(self._pond.stage.volume_m3_at(level_m))
 

@@ -147,7 +147,8 @@ def lay_levels(site: Site, ground: Ground) -> LaidLines:
     """
     area = workable_area(site, ground)
     levels = choose_levels(site, ground, area)
-    proposed, refused = lines_at(site, ground, area, levels.levels_m)
+    alone = site.lines is not None and site.lines.alone
+    proposed, refused = ((), ()) if alone else lines_at(site, ground, area, levels.levels_m)
     given = lay_given(site, ground, obstacles_of(site, ground, area))
     site = replace(site, lines=given.decided)
     left, gone, notes = beside_decided(site, ground, proposed, given.lines, levels.levels_m)

@@ -18,14 +18,15 @@ from swalekit.design.brief.settings import depths_of, section_of
 from swalekit.design.layout.apart import kept_apart
 from swalekit.design.layout.line_parts import free_runs
 from swalekit.design.layout.lines import obstacles_of
-from swalekit.design.mending.edits import Add, Cut, Edit, LeaveOut, Settle
-from swalekit.design.plan.cautions import EGRESS_DEPTH_M, STEEP_SLOPE, is_curable
+from swalekit.design.mending.edits import Add, Cut, Edit, LeaveOut, Settle, Strengthen
+from swalekit.design.plan.cautions import EGRESS_DEPTH_M, FAILURE, STEEP_SLOPE, is_curable
 from swalekit.design.plan.design import Design, Swale
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.section.footprint import footprint_parts
 from swalekit.section.section import SizeLimits
 from swalekit.section.sizing import size_swale
+from swalekit.units import with_unit
 
 _LINE_ABOVE_AT = (1 / 2, 1 / 3, 2 / 3)
 """Where a line above is tried, as shares of the catchment's width: our choice."""
@@ -107,7 +108,7 @@ def _as_the_brief_cuts(design: Design, swale: Swale) -> Found:
     kept, _ = kept_apart(design.site, design.ground, [*others, own])
     parts = tuple(line.xy for line in kept if not line.name)
     if parts and sum(map(len, parts)) < len(swale.line.xy):
-        yield _cut(swale, parts)
+        yield _cut(design, swale, parts)
 
 
 def _off_hollows(design: Design, swale: Swale) -> Found:
@@ -146,7 +147,7 @@ def _line_above(design: Design, swale: Swale) -> Found:
         except InputError:
             continue
         if sum(part.length_m for part in laid) >= _LEAST_SHARE * line.length_m:
-            yield f"a line {above_m:.0f} m above it", Add(stroke, f"takes a part of the water of {swale.id}")
+            yield f"a line {_said(design, above_m)} above it", Add(stroke, f"takes a part of the water of {swale.id}")
 
 
 def _wider_and_shallower(design: Design, swale: Swale) -> Found:
@@ -166,7 +167,7 @@ def _wider_and_shallower(design: Design, swale: Swale) -> Found:
         except InputError:
             return
         if sized.short_m3 == 0 and sized.shape.depth_m < EGRESS_DEPTH_M:
-            yield f"a floor {floor_m:g} m wide", Settle(swale.id, (("bottom_width_m", floor_m),))
+            yield f"a floor {_said(design, floor_m, 2)} wide", Settle(swale.id, (("bottom_width_m", floor_m),))
             return
 
 
@@ -176,24 +177,42 @@ def _higher_berm(design: Design, swale: Swale) -> Found:
     freeboard_m = section_of(design.site, swale.id).freeboard_m
     for more in (1, 2):
         raised_m = round(freeboard_m + _HEADROOM_STEP_M * (ceil(over_m / _HEADROOM_STEP_M) + more), 3)
-        yield f"{raised_m:.2f} m of freeboard", Settle(swale.id, (("freeboard_m", raised_m),))
+        yield f"{_said(design, raised_m, 2)} of freeboard", Settle(swale.id, (("freeboard_m", raised_m),))
 
 
 def _longer_sill(design: Design, swale: Swale) -> Found:
     """A sill half as long again, and twice as long."""
-    del design
     for times in (1.5, 2.0):
         length_m = min(round(2.0 * times * swale.sill.length_m) / 2.0, swale.line.length_m)
-        yield f"a sill {length_m:g} m long", Settle(swale.id, (("sill_length_m", length_m),))
+        yield f"a sill {_said(design, length_m, 1)} long", Settle(swale.id, (("sill_length_m", length_m),))
 
 
 def _sill_elsewhere(design: Design, swale: Swale) -> Found:
     """The sill at other places along the line, farthest from where it is first."""
-    del design
     places_m = np.linspace(0.1, 0.9, 2 * _SILL_PLACES + 1) * swale.line.length_m
     far_first = sorted(places_m.tolist(), key=lambda place_m: -abs(place_m - swale.sill.chainage_m))
     for place_m in islice(far_first, _SILL_PLACES):
-        yield f"its sill at {place_m:.0f} m", Settle(swale.id, (("sill_at_m", round(place_m, 1)),))
+        yield f"its sill at {_said(design, place_m)}", Settle(swale.id, (("sill_at_m", round(place_m, 1)),))
+
+
+def _stronger_below(design: Design, swale: Swale) -> Found:
+    """Higher crests, then longer sills, of the swales at which the chain of failures must stop."""
+    failure = swale.failure
+    if failure is None or not failure.stops:
+        return
+    for more in (0, 1):
+        higher = []
+        for name, raise_m in zip(failure.stops, failure.raise_m, strict=True):
+            steps = ceil(raise_m / _HEADROOM_STEP_M) + more
+            crest_m = round(section_of(design.site, name).freeboard_m + steps * _HEADROOM_STEP_M, 3)
+            higher.append((name, "freeboard_m", crest_m))
+        told = " and ".join(f"{_said(design, crest_m, 2)} of freeboard at {name}" for name, _, crest_m in higher)
+        yield told, Strengthen(tuple(higher))
+    lengths = {each.id: each.line.length_m for each in design.swales}
+    sills = [(name, sill_m) for name, sill_m in zip(failure.stops, failure.sill_m, strict=True) if sill_m is not None]
+    if len(sills) == len(failure.stops) and all(sill_m <= lengths[name] for name, sill_m in sills):
+        told = " and ".join(f"a sill {_said(design, sill_m, 1)} long at {name}" for name, sill_m in sills)
+        yield told, Strengthen(tuple((name, "sill_length_m", round(sill_m, 1)) for name, sill_m in sills))
 
 
 _WAYS: dict[str, tuple[Callable[[Design, Swale], Found], ...]] = {
@@ -201,6 +220,7 @@ _WAYS: dict[str, tuple[Callable[[Design, Swale], Found], ...]] = {
     "steep ground": (_off_steep_ground,),
     "deep trench": (_wider_and_shallower, _line_above),
     "stands long": (_line_above,),
+    FAILURE: (_stronger_below,),
     "water over the berm": (_longer_sill, _higher_berm),
     "sill may scour": (_longer_sill,),
     "spill towards": (_sill_elsewhere, _shorter),
@@ -225,11 +245,16 @@ def _without(design: Design, swale: Swale, bad: NDArray[np.bool_]) -> Found:
     runs = (swale.line.xy[run] for run in free_runs(swale.line, free))
     parts = tuple(xy for xy in runs if chainages(xy)[-1] >= least_m)
     if parts:
-        yield _cut(swale, parts)
+        yield _cut(design, swale, parts)
 
 
-def _cut(swale: Swale, parts: tuple[NDArray[np.float64], ...]) -> tuple[str, Edit]:
+def _cut(design: Design, swale: Swale, parts: tuple[NDArray[np.float64], ...]) -> tuple[str, Edit]:
     line: LevelLine = swale.line
     taken_m = line.length_m - sum(float(chainages(xy)[-1]) for xy in parts)
     where = "" if len(parts) == 1 else f" and keep {len(parts)} parts"
-    return f"leave {taken_m:.0f} m of it out{where}", Cut(swale.id, parts)
+    return f"leave {_said(design, taken_m)} of it out{where}", Cut(swale.id, parts)
+
+
+def _said(design: Design, length_m: float, decimals: int = 0) -> str:
+    """A length in the brief's units."""
+    return with_unit(length_m, "m", units=design.site.brief.site.units, decimals=decimals)

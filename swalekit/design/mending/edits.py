@@ -13,6 +13,11 @@ from swalekit.frozen import Frozen
 class Edit(Protocol):
     """A change of decisions about lines."""
 
+    @property
+    def touches(self) -> tuple[str, ...]:
+        """Names of the lines that it changes."""
+        ...
+
     def on(self, lines: Lines) -> Lines:
         """The lines with it.
 
@@ -45,6 +50,11 @@ class Settle(Frozen):
     name: str
     settings: tuple[tuple[str, float], ...]
 
+    @property
+    def touches(self) -> tuple[str, ...]:
+        """The line."""
+        return (self.name,)
+
     def on(self, lines: Lines) -> Lines:
         """The lines with these settings.
 
@@ -69,6 +79,50 @@ class Settle(Frozen):
         return lines.decide(self.name, lines.state(self.name), **given)
 
 
+@one_line("least")
+@dataclass(frozen=True)
+class Strengthen(Frozen):
+    """Give lines settings of so much at least, whatever they have of their own.
+
+    Parameters
+    ----------
+    least : tuple of (str, str, float)
+        Name of a line, field of `OwnSettings`, and its least value.
+    """
+
+    least: tuple[tuple[str, str, float], ...]
+
+    @property
+    def touches(self) -> tuple[str, ...]:
+        """The lines."""
+        return tuple(dict.fromkeys(name for name, _, _ in self.least))
+
+    def on(self, lines: Lines) -> Lines:
+        """The lines with these settings.
+
+        Parameters
+        ----------
+        lines : Lines
+            All decisions.
+
+        Returns
+        -------
+        Lines
+            New ones.
+
+        Examples
+        --------
+        >>> from swalekit.design.plan.lines_of import lines_of
+        >>> lines = lines_of(design).decide("S2", "held", freeboard_m=0.3)
+        >>> [Strengthen((("S2", "freeboard_m", high),)).on(lines).own("S2").freeboard_m for high in (0.2, 0.45)]
+        [0.3, 0.45]
+        """
+        for name, field, value in self.least:
+            own = getattr(lines.own(name), field)
+            lines = lines.decide(name, lines.state(name), **{field: value if own is None else max(own, value)})
+        return lines
+
+
 @one_line("name", "parts")
 @dataclass(frozen=True, eq=False)
 class Cut(Frozen):
@@ -85,6 +139,11 @@ class Cut(Frozen):
 
     name: str
     parts: tuple[NDArray[Any], ...]
+
+    @property
+    def touches(self) -> tuple[str, ...]:
+        """The line."""
+        return (self.name,)
 
     def on(self, lines: Lines) -> Lines:
         """The lines with the parts, all held.
@@ -138,6 +197,11 @@ class LeaveOut(Frozen):
     name: str
     note: str
 
+    @property
+    def touches(self) -> tuple[str, ...]:
+        """The line."""
+        return (self.name,)
+
     def on(self, lines: Lines) -> Lines:
         """The lines with this one dropped.
 
@@ -175,6 +239,11 @@ class Add(Frozen):
 
     xy: NDArray[Any]
     note: str
+
+    @property
+    def touches(self) -> tuple[str, ...]:
+        """No line that is there."""
+        return ()
 
     def on(self, lines: Lines) -> Lines:
         """The lines with the stroke, drawn.

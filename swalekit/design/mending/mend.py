@@ -7,7 +7,7 @@ import numpy as np
 
 from swalekit._checks import check_between
 from swalekit._one_line import one_line
-from swalekit.design.brief.decided_lines import PROPOSED, Lines
+from swalekit.design.brief.decided_lines import DROPPED, PROPOSED, DecidedLine, Lines, OwnSettings
 from swalekit.design.layout.ground import Stage, first_few, silent
 from swalekit.design.mending.beyond_brief import WIDEST_FLOOR_M, floor_that_dries_m
 from swalekit.design.mending.cures import MAY_LOSE, Cure, cures_of
@@ -18,6 +18,7 @@ from swalekit.design.plan.lines_of import lines_of
 from swalekit.design.plan.pipeline import lay_out
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
+from swalekit.units import with_unit
 
 _MOST_PASSES = 3
 _MOST_TOLD = 3
@@ -44,6 +45,8 @@ class Trial(Frozen):
         Cautions that are gone, and that are new there or below: swale and name.
     taken : bool
         Whether it is part of the mended layout.
+    too_much : bool
+        Whether it works, and more water would be lost with it than may be.
     """
 
     cure: Cure
@@ -52,6 +55,7 @@ class Trial(Frozen):
     cured: tuple[Raised, ...]
     worsened: tuple[Raised, ...]
     taken: bool = False
+    too_much: bool = False
 
     @property
     def works(self) -> bool:
@@ -122,8 +126,9 @@ def mend(design: Design, *, only: Sequence[str] = (), may_lose: float = MAY_LOSE
     -----
     The first cure of every swale is tried at once with the first of all others, then the second, and so on: each trial
     lays out, sizes, builds and pours the whole layout. What is new where a cure was tried, or at a swale above or below
-    it on the way of the water, counts against that cure. Of the cures that work for a swale the one that cures most is
-    taken, then the cheapest; to leave a line out only where nothing else works. The set is laid out together; what
+    it on the way of the water, counts against that cure. Nothing is proposed anew in the place of what is left out, and
+    what the brief would propose there is dropped in the end. Of the cures that work for a swale the one that cures most
+    is taken, then the cheapest; to leave a line out only where nothing else works. The set is laid out together; what
     raises something then is taken back. New cautions are mended in turn, three times at most.
 
     Examples
@@ -142,11 +147,14 @@ def mend(design: Design, *, only: Sequence[str] = (), may_lose: float = MAY_LOSE
             break
         found = _try_all(now, lines, ways, turn, stage)
         stage(f"turn {turn}: laying out the cures that work")
-        chosen, now, lines = _take(now, lines, found, least_m3=(1.0 - may_lose) * design.kept_m3)
+        chosen, too_much, now, lines = _take(now, lines, found, least_m3=(1.0 - may_lose) * design.kept_m3)
         tried |= {_key(trial.cure) for trial in found if trial.cure in chosen or not trial.works}
-        trials += [replace(trial, taken=trial.cure in chosen) for trial in found]
+        trials += [replace(t, taken=t.cure in chosen, too_much=t.cure in too_much) for t in found]
         if not chosen:
             break
+    if now is not design:
+        stage("laying out the mended plan as its file of lines has it")
+        now, lines = _settled(now, lines)
     stage("looking for what the brief would have to allow")
     return Mended(design, now, tuple(trials), _left(now, trials, _wider_floors(now, lines, only)))
 
@@ -166,12 +174,18 @@ class _Trying:
     lines: Lines
     cures: list[Cure] = field(default_factory=list)
     family: dict[str, set[str]] = field(default_factory=dict)
+    touched: dict[str, set[str]] = field(default_factory=dict)
 
     def add(self, cure: Cure) -> None:
         before = {line.name for line in self.lines.lines}
         self.lines = cure.edit.on(self.lines)
         self.family[cure.swale] = {cure.swale, *(line.name for line in self.lines.lines if line.name not in before)}
+        self.touched[cure.swale] = set(cure.edit.touches) - {cure.swale}
         self.cures.append(cure)
+
+    def causes(self, name: str) -> list[str]:
+        """Swales whose cures change a line."""
+        return [swale for swale, family in self.family.items() if name in family | self.touched[swale]]
 
 
 def _ways(
@@ -205,40 +219,52 @@ def _outcomes(design: Design, tried: Design, trying: _Trying) -> list[Trial]:
     """What each of the cures did."""
     before, after = _raised(design.swales), _raised(tried.swales)
     families, reaches = trying.family, _reached_from(design)
-    own = {name: swale for swale, family in families.items() for name in family}
+    parts = {name: swale for swale, family in families.items() for name in family}
     blamed: dict[str, list[Raised]] = {swale: [] for swale in families}
     for name, caution in sorted(after - before):
-        swale = own.get(name)
-        if swale is not None and (swale, caution) in before:
+        if name in parts and (parts[name], caution) in before:
             continue
         near = [cause for cause in families if name in reaches[cause] or cause in reaches.get(name, ())]
-        causes = near if swale is None else [swale]
-        for cause in causes or list(families):
+        for cause in trying.causes(name) or near or list(families):
             blamed[cause].append((name, caution))
     costs, costs_before = (_costs(each) for each in (tried, design))
     trials = []
     for cure in trying.cures:
-        family = families[cure.swale]
+        family, changed = families[cure.swale], families[cure.swale] | trying.touched[cure.swale]
         still = {caution for name, caution in after if name in family}
         gone = tuple((name, caution) for name, caution in sorted(before) if name == cure.swale and caution not in still)
         cost, dug_m3 = (
-            sum(costs[name][k] for name in family if name in costs) - costs_before[cure.swale][k] for k in (0, 1)
+            sum(
+                table[name][k] * sign
+                for table, sign in ((costs, 1), (costs_before, -1))
+                for name in changed & set(table)
+            )
+            for k in (0, 1)
         )
         priced = None if design.cost is None else cost
         trials.append(Trial(cure, priced, dug_m3, gone, tuple(blamed[cure.swale])))
     return trials
 
 
+def _sum(table: Mapping[str, tuple[float, float]], names: Iterable[str], place: int) -> float:
+    return sum(table[name][place] for name in sorted(names) if name in table)
+
+
 def _take(
     design: Design, lines: Lines, trials: Sequence[Trial], *, least_m3: float
-) -> tuple[list[Cure], Design, Lines]:
-    """The cheapest cure that works of each swale, all together; what raises something then is taken back."""
+) -> tuple[list[Cure], list[Cure], Design, Lines]:
+    """The cheapest cure that works of each swale, all together, and those with which too much water would be lost.
+
+    What raises something then is taken back.
+    """
     best: dict[str, Trial] = {}
     for trial in filter(lambda trial: trial.works, trials):
         other = best.get(trial.cure.swale)
         if other is None or _rank(trial) < _rank(other):
             best[trial.cure.swale] = trial
-    chosen = _within(design, [trial.cure for trial in best.values()], design.kept_m3 - least_m3)
+    working = [trial.cure for trial in best.values()]
+    chosen = _within(design, working, design.kept_m3 - least_m3)
+    too_much = [cure for cure in working if cure not in chosen]
     while chosen:
         trying = _Trying(lines)
         for cure in chosen:
@@ -249,9 +275,23 @@ def _take(
         if mended.kept_m3 < least_m3:
             bad |= {cure.swale for cure in chosen if isinstance(cure.edit, LeaveOut)}
         if not bad:
-            return chosen, mended, _held(lines_of(mended))
+            return chosen, too_much, mended, _held(lines_of(mended))
         chosen = [cure for cure in chosen if cure.swale not in bad]
-    return [], design, lines
+    return [], too_much, design, lines
+
+
+def _settled(design: Design, lines: Lines) -> tuple[Design, Lines]:
+    """The layout as its file of lines gives it: what the brief proposes in the place of what went is dropped."""
+    for _ in range(_MOST_PASSES):
+        known = {line.name for line in lines.lines}
+        settled = lay_out(design.site.with_lines(replace(lines, alone=False)), design.ground)
+        new = [swale for swale in settled.swales if swale.id not in known]
+        if not new:
+            return settled, lines
+        own = OwnSettings(note="not asked for when the plan was mended")
+        dropped = (DecidedLine(each.id, DROPPED, each.line.xy, each.line.closed, own=own) for each in new)
+        lines = replace(lines, lines=(*lines.lines, *dropped))
+    return design, lines
 
 
 def _within(design: Design, cures: Sequence[Cure], may_lose_m3: float) -> list[Cure]:
@@ -293,9 +333,14 @@ def _wider_floors(design: Design, lines: Lines, only: Sequence[str]) -> dict[str
 
 
 def _floor_words(design: Design, floor_m: float, extra_cost: float) -> str:
-    part, rates = design.site.brief.section, design.site.brief.rates
-    price = "" if design.cost is None else f", for {extra_cost:+,.0f} {rates.currency}".rstrip()
-    return f"a floor {floor_m:.1f} m wide would do{price} (greatest_bottom_width_m is {part.greatest_bottom_width_m:g})"
+    brief = design.site.brief
+    units, price = brief.site.units, ""
+    if design.cost is not None:
+        price = f", for {extra_cost:+,.0f} {brief.rates.currency}".rstrip()
+    floor, greatest = (
+        with_unit(width_m, "m", units=units, decimals=2) for width_m in (floor_m, brief.section.greatest_bottom_width_m)
+    )
+    return f"a floor {floor} wide would do{price} (the brief's greatest_bottom_width is {greatest})"
 
 
 def _left(design: Design, trials: Sequence[Trial], floors: Mapping[str, str]) -> tuple[Caution, ...]:
@@ -314,7 +359,8 @@ def _reason(swale: Swale, caution: Caution, trials: Sequence[Trial], floors: Map
     outcomes = list(dict.fromkeys(map(_outcome, tried)))
     told = outcomes[:_MOST_TOLD] or ["nothing that the brief allows applies"]
     if len(outcomes) > _MOST_TOLD:
-        told.append(f"{len(outcomes) - _MOST_TOLD} more ways")
+        more = len(outcomes) - _MOST_TOLD
+        told.append(f"{more} more way{'s' if more > 1 else ''}")
     if caution.name == _STANDS_LONG:
         told.append(floors.get(caution.swale, ""))
     return "; ".join(filter(None, [*told, swale.sized.cure if caution.name == "too small" else ""]))
@@ -327,16 +373,16 @@ def _outcome(trial: Trial) -> str:
         return f"{trial.cure.words}: raises {raised}"
     if not trial.works:
         return f"{trial.cure.words}: it stays"
-    if isinstance(trial.cure.edit, LeaveOut):
-        return f"{trial.cure.words}: too much water would be lost, or not beside the other cures"
+    if trial.too_much:
+        return f"{trial.cure.words}: more of the water kept would be lost than may be"
     return f"{trial.cure.words}: not beside the other cures"
 
 
 def _held(lines: Lines) -> Lines:
-    """All proposed lines held, so that nothing but what is mended moves."""
+    """All proposed lines held and nothing proposed beside them, so that nothing but what is mended moves."""
     for line in lines.in_state(PROPOSED):
         lines = lines.decide(line.name, "held")
-    return lines
+    return replace(lines, alone=True)
 
 
 def _raised(swales: Iterable[Swale]) -> set[Raised]:

@@ -60,7 +60,7 @@ _KINDS: dict[str, _Kind] = {
         "rip the floor, lay a line above it, or let floors be wider (greatest_bottom_width_m)",
         True,
     ),
-    FAILURE: _Kind("compact these well, or strengthen those below as the plan's report says", False),
+    FAILURE: _Kind("compact these well, or strengthen those below as the plan's report says", True),
     "water over the berm": _Kind("the sill can't pass the check storm: give it more head or more freeboard", True),
     "sill may scour": _Kind(
         "no sill or apron within the brief's limits helps: move it, or have an engineer design the drop", True

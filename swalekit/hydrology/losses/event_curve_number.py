@@ -179,7 +179,7 @@ def fit_curve_number(
     --------
     >>> rain, runoff = np.array([30.0, 45.0, 60.0]), np.array([3.7, 10.9, 20.3])
     >>> fit_curve_number(ObservedRunoff(rain, runoff, runoff, ("a", "b", "c"))).curve_number
-    80.0
+    80.05
     """
     known = observed.known
     if not known.any():

@@ -24,6 +24,7 @@ from .pond import Pond as Pond
 from .pond import Weir as Weir
 from .pond import route_pond as route_pond
 from .routing import Routed as Routed
+from .routing import prepare_inflow as prepare_inflow
 from .routing import route_stores as route_stores
 from .routing import standing_m3 as standing_m3
 from .routing import storm_outcome as storm_outcome

@@ -74,6 +74,8 @@ def mending_sentences(mended: Mended) -> tuple[str, ...]:
     if before.cost is not None and after.cost is not None:
         currency = before.site.brief.rates.currency
         told.append(f"cost {before.cost:,.0f} before, {after.cost:,.0f} {currency} after".rstrip())
-    stays = [caution for caution in mended.left if is_curable(caution.name)]
-    told += [f"stays: {caution.swale} {caution.name} ({caution.advice})" for caution in stays]
+    stays: dict[tuple[str, str], list[str]] = {}
+    for caution in filter(lambda caution: is_curable(caution.name), mended.left):
+        stays.setdefault((caution.name, caution.advice), []).append(caution.swale)
+    told += [f"stays: {listed(swales)} {name} ({why})" for (name, why), swales in stays.items()]
     return tuple(told)

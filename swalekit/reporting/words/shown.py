@@ -4,13 +4,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from swalekit.design.brief.decided_lines import line_number
-from swalekit.units import METRES_PER_FOOT, to_us
+from swalekit.units import METRES_PER_FOOT, name_of_unit, with_unit
 
 ShownColumn = tuple[str, str, str, int]
 """Head of a column, name of its figure, its unit, decimals."""
-
-_NAMES = {"m2": "m²", "m3": "m³", "m3/s": "m³/s", "yd3": "yd³"}
-_MORE_DIGITS = {"acres": 2, "in": 1, "in/h": 1}
 
 
 def shown(value: float | None, unit: str, *, units: str, decimals: int = 0) -> str:
@@ -37,11 +34,7 @@ def shown(value: float | None, unit: str, *, units: str, decimals: int = 0) -> s
     >>> shown(1234.5, "m3", units="metric"), shown(25.4, "mm", units="us", decimals=1), shown(None, "m", units="us")
     ('1,234 m³', '1.00 in', '–')
     """
-    if value is None:
-        return "–"
-    number, name = to_us(value, unit) if units == "us" else (value, unit)
-    decimals += _MORE_DIGITS.get(name, 0)
-    return f"{number:,.{decimals}f} {_NAMES.get(name, name)}".strip()
+    return "–" if value is None else with_unit(value, unit, units=units, decimals=decimals)
 
 
 def small_area(area_m2: float, *, units: str) -> str:
@@ -114,8 +107,7 @@ def unit_name(unit: str, *, units: str) -> str:
     >>> unit_name("m3", units="us")
     'yd³'
     """
-    name = to_us(0.0, unit)[1] if units == "us" else unit
-    return _NAMES.get(name, name)
+    return name_of_unit(unit, units=units)
 
 
 def heads(columns: Iterable[ShownColumn], *, units: str) -> tuple[str, ...]:

@@ -169,7 +169,7 @@ def test_other_methods_are_told_beside_the_number():
     """A brief of a runoff coefficient gets the depth beside its own, the number as information, and no line to put."""
     site = make_site(soil={"runoff_coefficient": 0.25}, levels={"levels_m": [108.0, 104.0]})
     design = plan(site, plane())
-    gauging = gauge(design, [GaugeNote("2026-01-05", "S1", 30.0, depth_m=0.1)])
+    gauging = gauge(design, [GaugeNote("2026-01-05", "S1", 30.0, depth_m=0.25)])
     assert gauging.readings[0].brief_mm == pytest.approx(7.5)
     assert gauging.numbers_to_put == ()
     assert "another method (runoff coefficient)" in " ".join(gauge_words(gauging))
