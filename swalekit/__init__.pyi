@@ -66,6 +66,7 @@ from .design.plan import totals as totals
 from .design.reliability import Reliability as Reliability
 from .design.reliability import how_sure as how_sure
 from .design.reliability import size_chances as size_chances
+from .design.reliability import sized_to_hold as sized_to_hold
 from .design.stages import Staged as Staged
 from .design.stages import as_staged as as_staged
 from .design.stages import build_in_stages as build_in_stages

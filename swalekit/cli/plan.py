@@ -52,7 +52,8 @@ def plan(
     with result.work(carried=swalekit.results.plan.carried_lines(site)) as stage:
         if breach is not None:
             site = site.with_values({"breach.swale": breach}, source="options")
-        design = swalekit.plan(site, swalekit.terrain_of(site), stage=stage)
+        terrain = swalekit.terrain_of(site)
+        design = swalekit.plan(swalekit.sized_to_hold(site, terrain, stage=stage), terrain, stage=stage)
         staged = swalekit.build_in_stages(design, stage=stage) if swalekit.in_stages(design) else None
         design = design if staged is None else staged.design
         stage("writing the results")

@@ -34,7 +34,7 @@ def reliability(
     factors = swalekit.design.reliability.checked_factors(given)  # at once: what follows takes minutes
     with result.work() as stage:
         options = {"uncertainty.draws": draws, "uncertainty.seed": seed, "conditions.hold_chance": hold_chance}
-        laid = read_laid(source, options, brief=brief, stage=stage)
+        laid = read_laid(source, options, brief=brief, holds=False, stage=stage)
         site, terrain = laid.design.site, laid.design.ground.terrain
         drawn = swalekit.how_sure(site, terrain, lines=laid.lines, workers=workers, stage=stage)
         target, sized = site.brief.conditions.hold_chance, None

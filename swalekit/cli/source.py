@@ -198,6 +198,7 @@ def read_laid(
     *,
     brief: Path | None = None,
     grows: bool = False,
+    holds: bool = True,
     stage: Callable[[str], None],
 ) -> Laid:
     """The plan in a folder, made again on exactly its lines; or one planned anew from a brief.
@@ -212,6 +213,8 @@ def read_laid(
         Brief that says where the inputs of a folder lie now.
     grows : bool
         Whether the files that a planting is worked out from are wanted too.
+    holds : bool
+        Whether a plan anew is sized for the chance to hold that its brief asks for.
     stage : callable
         Told the name of each stage.
 
@@ -228,7 +231,9 @@ def read_laid(
     if source.suffix.lower() == ".toml":
         site = read_brief_with(source, options)
         words = f"{source} is planned anew: name a plan's folder in its place to work on the lines that were signed"
-        design = swalekit.plan(site, swalekit.terrain_of(site), stage=stage)
+        terrain = swalekit.terrain_of(site)
+        site = swalekit.sized_to_hold(site, terrain, stage=stage) if holds else site
+        design = swalekit.plan(site, terrain, stage=stage)
         return Laid(swalekit.as_staged(design, stage=stage), anew=words)
     recorded = swalekit.read_recorded_plan(source, brief=brief, grows=grows)
     us = recorded.site.brief.site.units == "us"

@@ -44,6 +44,33 @@ EARTH_SILL = "grass or earth"
 
 
 def storm_of(site: Site) -> Storm:
+    """Storms that the works are made for: those asked for, or a deeper one that holds them surely enough.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+
+    Returns
+    -------
+    Storm
+        Both depths [mm]; the check storm is never the smaller.
+
+    Raises
+    ------
+    BriefError, InputError
+        As `asked_storm_of`.
+
+    Examples
+    --------
+    >>> storm_of(site.with_values({"conditions.sized_for_mm": 80.0})).depth_mm
+    80.0
+    """
+    storm, sized_mm = asked_storm_of(site), site.brief.conditions.sized_for_mm
+    return storm if sized_mm is None else Storm(sized_mm, max(storm.check_depth_mm, sized_mm))
+
+
+def asked_storm_of(site: Site) -> Storm:
     """Design and check storm: the depths given, or those of the return periods.
 
     Parameters
@@ -65,7 +92,7 @@ def storm_of(site: Site) -> Storm:
 
     Examples
     --------
-    >>> storm_of(site).depth_mm, storm_of(site).check_depth_mm
+    >>> asked_storm_of(site).depth_mm, asked_storm_of(site).check_depth_mm
     (50.0, 75.0)
     """
     part = site.brief.storm

@@ -39,6 +39,7 @@ from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale
 from swalekit.design.plan.chosen_sills import unpriced_notes
 from swalekit.design.plan.crossings import crossing_notes
 from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
+from swalekit.design.plan.hold_notes import hold_notes
 from swalekit.design.plan.service import with_service
 from swalekit.design.plan.storm_run import StormRun, run_storms, store_name
 from swalekit.design.plan.watercourse_ways import watercourse_ways
@@ -165,6 +166,7 @@ def lay_out(
         run=run,
         warnings=(
             *site.notes,
+            *hold_notes(site),
             *ground.terrain.notes,
             *ground.notes,
             *layout.notes,

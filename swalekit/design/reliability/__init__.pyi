@@ -1,3 +1,4 @@
+from .hold import sized_to_hold as sized_to_hold
 from .reliability import Reliability as Reliability
 from .reliability import draw_otherwise_sized as draw_otherwise_sized
 from .reliability import how_sure as how_sure

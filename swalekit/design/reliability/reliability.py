@@ -161,6 +161,7 @@ def how_sure(
     *,
     lines: Iterable[LevelLine | ArrayLike] | None = None,
     workers: int = 1,
+    influences: bool = True,
     stage: Stage = silent,
 ) -> Reliability:
     """Draw a site's uncertain inputs many times and see what its layout then holds, digs and costs.
@@ -175,6 +176,8 @@ def how_sure(
         Lines in place of those that the brief asks for, as for `swalekit.plan`.
     workers : int
         Processes that the draws are shared among; the result is the same for any number.
+    influences : bool
+        Whether each input is drawn alone too, which takes several times as long.
     stage : callable
         Told the name of each stage.
 
@@ -221,7 +224,8 @@ def how_sure(
         message = f"no swale could be laid, so there is nothing to draw: {layout.notes[-1] if layout.notes else ''}"
         raise InputError(message.rstrip(": "))
     staked = StakedLayout.of(site, ground, layout, water)
-    drawn = _draw_all(partial(_numbered_trials, staked), site.brief.uncertainty.draws, workers, stage)
+    one = _numbered_trials if influences else _numbered_trial
+    drawn = _draw_all(partial(one, staked), site.brief.uncertainty.draws, workers, stage)
     return _gathered(site, ground, sized, staked, drawn, catchments_by_rule(ground, layout))
 
 

@@ -1,7 +1,7 @@
 """What a higher price buys: layouts sized for other storms, met by the same draws, and the one that is sure enough."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import exp, log
 from typing import Any
 
@@ -12,14 +12,12 @@ from scipy.stats import norm
 from swalekit._checks import check_between
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
-from swalekit.design.brief.settings import storm_of
+from swalekit.design.brief.settings import asked_storm_of, storm_of
 from swalekit.design.brief.site import Site
-from swalekit.design.brief.values import brief_with
 from swalekit.design.layout.ground import Stage, silent
 from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.design.reliability.reliability import Reliability, draw_otherwise_sized
 from swalekit.frozen import Frozen
-from swalekit.hydrology.storm.depth_table import DepthTable
 
 _LEAST_FACTOR, _GREATEST_FACTOR = 0.5, 3.0
 _GREATEST_STORM_MM = 1000.0
@@ -118,7 +116,8 @@ class Sizes(Frozen):
     @property
     def designed(self) -> Size:
         """The layout as it was asked for."""
-        return next(size for size in self.sizes if size.factor == 1.0)
+        asked_mm = storm_of(self.sizes[0].reliability.asked).depth_mm
+        return min(self.sizes, key=lambda size: abs(size.sized_for_mm - asked_mm))
 
     @property
     def sure_enough(self) -> Size | None:
@@ -142,7 +141,7 @@ def size_chances(
     reliability : Reliability
         Of the layout as it was asked for.
     factors : sequence of float
-        Multiples of the design storm, 0.5 to 3; 1 is always among them.
+        Multiples of the storm that was asked for, 0.5 to 3; the one that the layout has is always among them.
     target : float, optional
         Chance that no swale spills: the storm to size for is sought between and beyond these.
     lines : iterable of LevelLine or array_like, shape (n, 2), optional
@@ -180,7 +179,9 @@ def size_chances(
     if target is not None:
         check_between(0.0, 1.0, target=target)
     lines = None if lines is None else tuple(lines)
-    sizes = {1.0: Size(1.0, reliability)}
+    asked = reliability.asked
+    first = round(storm_of(asked).depth_mm / asked_storm_of(asked).depth_mm, 3)
+    sizes = {first: Size(first, reliability)}
 
     def lay_out(factor: float) -> None:
         site = sized_for(reliability.asked, factor)
@@ -241,21 +242,15 @@ def sized_for(site: Site, factor: float) -> Site:
     Returns
     -------
     Site
-        The check storm stays, unless it would be the smaller; a table that the course of the rain is built from is
-        multiplied whole.
+        The check storm stays, unless it would be the smaller.
 
     Examples
     --------
     >>> storm_of(sized_for(site, 1.6)).depth_mm, storm_of(sized_for(site, 1.6)).check_depth_mm
     (80.0, 80.0)
     """
-    storm, part = storm_of(site), site.brief.storm
-    if isinstance(site.rain, DepthTable) and part.course == "alternating block":
-        return replace(site, rain=replace(site.rain, depth_mm=factor * site.rain.depth_mm))
-    depth_mm = round(factor * storm.depth_mm, 3)
-    values: dict[str, Any] = {"depth_mm": depth_mm, "check_depth_mm": max(storm.check_depth_mm, depth_mm)}
-    none = dict.fromkeys(("table", "record", "return_period_y", "check_return_period_y"))
-    return replace(site, brief=brief_with(site.brief, {"storm": none | values}), rain=None, text=None)
+    depth_mm = round(factor * asked_storm_of(site).depth_mm, 3)
+    return site.with_values({"conditions.sized_for_mm": depth_mm, "conditions.sized_chance": None})
 
 
 def size_rows(sizes: Sizes) -> list[dict[str, Entry]]:

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.contours.wander import wander_m
-from swalekit.design.brief.settings import soil_of, storm_of
+from swalekit.design.brief.settings import asked_storm_of, soil_of
 from swalekit.design.layout.ground import first_few
 from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.design.reliability.reliability import Reliability
@@ -158,7 +158,7 @@ def reliability_summary(reliability: Reliability) -> dict[str, Any]:
         "site": site.brief.site.name,
         "draws": reliability.storm_mm.size,
         "seed": site.brief.uncertainty.seed,
-        "storm_mm": {"design": round(storm_of(site).depth_mm, 1), "low": low, "high": high},
+        "storm_mm": {"design": round(asked_storm_of(reliability.asked).depth_mm, 1), "low": low, "high": high},
         "chance_to_hold": layout["chance_to_hold"],
         "chance_standard_error": round(reliability.chance_sigma, 3),
         "chance_of_year": layout["chance_of_year"],

@@ -6,7 +6,7 @@ from typing import Self
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.design.brief.settings import soil_of, storm_of
+from swalekit.design.brief.settings import asked_storm_of, soil_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import Layout
@@ -60,7 +60,7 @@ class StakedLayout(Frozen):
         site, ground, layout, water : Site, Ground, Layout, Water
             What was asked, the ground, and the layout as `swalekit.design.plan.pipeline.built_layout` has it.
         storm_mm : float, optional
-            Storm that comes, in place of the one that the layout is sized for [mm].
+            Storm that comes, in place of the one that was asked for [mm].
 
         Returns
         -------
@@ -68,7 +68,7 @@ class StakedLayout(Frozen):
             With the site's spreads and seed.
         """
         staked = StakedGround.of(site, ground, layout, water)
-        depth_mm = storm_of(site).depth_mm if storm_mm is None else storm_mm
+        depth_mm = asked_storm_of(site).depth_mm if storm_mm is None else storm_mm
         return cls(
             ground=staked,
             shapes=tuple(swale.shape for swale in water.sized),

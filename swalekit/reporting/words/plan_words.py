@@ -220,6 +220,7 @@ def map_facts(record: PlanRecord) -> tuple[tuple[str, str], ...]:
         told["Stages of building"] = f"{stages}, in brackets"
     return (
         (storm, told.pop("Design storm")),
+        *hold_facts(record),
         *condition_facts(record),
         *told.items(),
         ("Catchment", area_shown(record.totals["catchment_m2"], units=record.units)),
@@ -227,6 +228,32 @@ def map_facts(record: PlanRecord) -> tuple[tuple[str, str], ...]:
         *loss_facts(record.losses, units=record.units),
         *last.items(),
     )
+
+
+def hold_facts(record: PlanRecord) -> tuple[tuple[str, str], ...]:
+    """What the works are sized for where the storm asked for is to be held with a chance, and that chance.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of (str, str)
+        Label, and words in the reader's units; none where they are sized for the storm itself.
+
+    Examples
+    --------
+    >>> hold_facts(record)
+    ()
+    """
+    part = record.brief["conditions"]
+    if part.get("sized_for_mm") is None:
+        return ()
+    asked = shown(record.values_used["asked_storm_mm"], "mm", units=record.units, decimals=1)
+    chance = part.get("sized_chance")
+    return (("Holds", asked if chance is None else f"{asked} with {100.0 * chance:.0f} %"),)
 
 
 def condition_facts(record: PlanRecord) -> tuple[tuple[str, str], ...]:

@@ -10,6 +10,7 @@ from threading import Lock
 from swalekit.design.brief.brief import Brief
 from swalekit.design.plan.pipeline import plan
 from swalekit.design.processes import ProcessPool, cores
+from swalekit.design.reliability.hold import sized_to_hold
 from swalekit.errors import SwalekitError
 from swalekit.formats.inputs.site import site_of, terrain_of
 from swalekit.results.plan.write import write_plan_files
@@ -63,7 +64,8 @@ def plan_site(work: SiteWork, scratch: str) -> Outcome:
     try:
         with _ONE_AT_A_TIME, TemporaryDirectory(dir=scratch) as folder:
             site = site_of(work.brief)
-            write_plan_files(plan(site, terrain_of(site)), Path(folder), folder=work.folder)
+            terrain = terrain_of(site)
+            write_plan_files(plan(sized_to_hold(site, terrain), terrain), Path(folder), folder=work.folder)
             files = sorted(file for file in Path(folder).rglob("*") if file.is_file())
             return {file.relative_to(folder).as_posix(): file.read_bytes() for file in files}
     except Exception as error:  # whatever it is, the other sites go on

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from swalekit.design.brief.settings import (
+    asked_storm_of,
     course_words,
     duration_h,
     noise_depth_m,
@@ -90,6 +91,7 @@ def summary(
         },
         "values_used": {
             "storm_depth_mm": storm.depth_mm,
+            "asked_storm_mm": asked_storm_of(site).depth_mm,
             "check_depth_mm": storm.check_depth_mm,
             "storm_duration_h": _significant(duration_h(site)),
             "storm_course": course_words(site),

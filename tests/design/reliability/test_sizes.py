@@ -10,7 +10,7 @@ from read_back import csv_rows
 from scipy.stats import norm
 from sites import brief_values, make_site, plane, write_tile
 
-from swalekit.design.brief.settings import storm_of
+from swalekit.design.brief.settings import course_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.brief.values import check_brief
 from swalekit.design.reliability.reliability import Reliability, how_sure
@@ -175,14 +175,15 @@ def test_a_record_gives_way_to_a_depth_and_still_says_the_year():
     assert larger.reliability.chance_of_year == pytest.approx(float(rain.chosen.cdf(held_mm)))
 
 
-def test_a_table_that_makes_the_course_is_multiplied():
-    """With alternating blocks the course needs the table: all of it grows."""
+def test_a_table_that_makes_the_course_stays():
+    """With alternating blocks the course needs the table: every block grows alike."""
     table = DepthTable(np.array([1.0, 24.0]), np.array([2.0, 10.0]), np.array([[20.0, 30.0], [40.0, 60.0]]))
     storm = {"table": "t.csv", "return_period_y": 10.0, "course": "alternating block"}
     site = Site(check_brief(brief_values(storm=storm)), rain=table)
     larger = sized_for(site, 1.5)
     assert storm_of(larger).depth_mm == 90.0
-    assert larger.rain.depth_mm_at(1.0, 10.0) == 45.0
+    was, is_now = (course_of(each, storm_of(each).depth_mm) for each in (site, larger))
+    assert is_now.cumulative_mm == pytest.approx(1.5 * was.cumulative_mm)
 
 
 @pytest.mark.parametrize("factor", [0.1, 4.0, np.nan])
