@@ -168,6 +168,10 @@ class PlanRecord(Frozen):
         The summary of its budget, in JSON types, where one was made.
     bare_ground_png : bytes
         Picture of what was taken off the surface; empty where nothing was, or the plan was just made.
+    stages : tuple of dict of str to str
+        Rows of ``stages.csv`` as they are written; none where all is built at once, or the plan was just made.
+    stages_png : bytes
+        Picture of the site after each stage; empty likewise.
     """
 
     summary: dict[str, Any]
@@ -183,6 +187,8 @@ class PlanRecord(Frozen):
     reliability: ReliabilityRecord | None = None
     budget: dict[str, Any] | None = None
     bare_ground_png: bytes = b""
+    stages: tuple[dict[str, str], ...] = ()
+    stages_png: bytes = b""
 
     @property
     def brief(self) -> dict[str, Any]:

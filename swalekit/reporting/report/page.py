@@ -24,6 +24,7 @@ from swalekit.reporting.report.sources import sources_used
 from swalekit.reporting.words import account_words, plan_words
 from swalekit.reporting.words.chance_words import chance_words, size_sentence
 from swalekit.reporting.words.shown import number, shown, unit_name
+from swalekit.reporting.words.stage_words import STAGE_FIGURES, stage_rows
 from swalekit.units import to_us
 
 _UNITS = ("", "m", "m2", "m3", "mm", "mm/h")
@@ -74,6 +75,9 @@ def report_html(record: PlanRecord) -> str:
         sources=sources_used(record),
         figures=_figures(record),
         picture=b64encode(record.bare_ground_png).decode("ascii"),
+        stages=stage_rows(record),
+        stage_figures=STAGE_FIGURES,
+        stage_picture=b64encode(record.stages_png).decode("ascii"),
         page=_script_json(_page_values(record)),
         script=Markup(files("swalekit.reporting.report").joinpath("templates/report.js").read_text(encoding="utf-8")),
         plotly=Markup(get_plotlyjs().replace("</script", "<\\/script")),

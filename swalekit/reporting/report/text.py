@@ -10,6 +10,7 @@ from swalekit.reporting.words import plan_words as words
 from swalekit.reporting.words.chance_words import chance_sentence, size_sentence
 from swalekit.reporting.words.chapters import Chapter
 from swalekit.reporting.words.shown import shown
+from swalekit.reporting.words.stage_words import stage_sentences
 
 HEAD_PT, TEXT_PT = 10.0, 7.5
 _GAP_MM = 2.2
@@ -133,6 +134,7 @@ def chapters(record: PlanRecord) -> tuple[Chapter, ...]:
     return (
         *_planting(record),
         *(() if record.budget is None else (Chapter("What it costs", tuple(record.budget["words"])),)),
+        *([Chapter("Built in stages", stage_sentences(record))] if record.stages else []),
         Chapter("Cautions of the swales", _whole(raised)),
         Chapter("If a swale failed", _whole(_failures(record))),
         Chapter("Years of service", _whole(words.service_words(record))),

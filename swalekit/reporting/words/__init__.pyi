@@ -62,6 +62,8 @@ from .site_words import site_cautions as site_cautions
 from .site_words import site_credits as site_credits
 from .site_words import site_facts as site_facts
 from .spread import spread as spread
+from .stage_words import stage_rows as stage_rows
+from .stage_words import stage_sentences as stage_sentences
 from .stake_words import level_shown as level_shown
 from .stake_words import order_of_work as order_of_work
 from .stake_words import place_note as place_note

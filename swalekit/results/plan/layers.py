@@ -21,6 +21,8 @@ from swalekit.formats.exchange.layers import feature_layer, outlines_on
 from swalekit.grid import Grid
 from swalekit.section.footprint import berm_footprint
 
+STAGE_TABLE, STAGE_PICTURE = "stages.csv", "stages.png"
+"""Files of a plan that is built in seasons."""
 BARE_GROUND_PICTURE = "bare_ground.png"
 """File that shows what was taken off the surface."""
 

@@ -22,13 +22,14 @@ from swalekit.design.options.option import OPTION_COLUMNS
 from swalekit.design.plan.columns import Entry
 from swalekit.design.plan.record import Feature, PlanRecord, SiteWater, SwaleSection
 from swalekit.design.plan.storm_table import WATER_COLUMNS
+from swalekit.design.stages.staged import STAGE_COLUMNS
 from swalekit.errors import InputError
 from swalekit.formats.local_file import local_file
 from swalekit.formats.table import read_table
 from swalekit.grid import Grid
 from swalekit.results.folder.inputs import input_hashes
 from swalekit.results.folder.seal import SIGNATURE, check_as_written, is_unbroken
-from swalekit.results.plan.layers import BARE_GROUND_PICTURE, LAYERS
+from swalekit.results.plan.layers import BARE_GROUND_PICTURE, LAYERS, STAGE_PICTURE, STAGE_TABLE
 from swalekit.results.plan.record import profile_stations
 from swalekit.section.section import Section
 from swalekit.terrain.block_mean import block_mean
@@ -101,19 +102,30 @@ def read_plan_folder(folder: str | Path, *, options: str | Path | None = None) -
         sections=_sections(summary),
         profiles=profiles,
         water=_water(summary, folder / "site_water.csv"),
-        bare_ground_png=_picture(folder, summary),
+        bare_ground_png=_picture(folder, summary, BARE_GROUND_PICTURE),
+        stages=_stages(folder, summary),
+        stages_png=_picture(folder, summary, STAGE_PICTURE),
         options=() if options is None else _options(Path(options), summary),
         option_lines={} if options is None else _option_lines(Path(options)),
     )
 
 
-def _picture(folder: Path, summary: dict[str, Any]) -> bytes:
-    """The picture of what was taken off the surface, where the plan has one."""
-    if BARE_GROUND_PICTURE not in summary["files"]:
+def _picture(folder: Path, summary: dict[str, Any], name: str) -> bytes:
+    """A picture of the plan, where it has one."""
+    if name not in summary["files"]:
         return b""
-    file = _file(folder, BARE_GROUND_PICTURE)
+    file = _file(folder, name)
     check_as_written(summary, file)
     return file.read_bytes()
+
+
+def _stages(folder: Path, summary: dict[str, Any]) -> tuple[dict[str, str], ...]:
+    """Rows of the seasons of building, where the plan has some."""
+    if STAGE_TABLE not in summary["files"]:
+        return ()
+    file = _file(folder, STAGE_TABLE)
+    check_as_written(summary, file)
+    return tuple(read_table(file, STAGE_COLUMNS))
 
 
 def _file(folder: Path, name: str) -> Path:

@@ -28,7 +28,7 @@ from swalekit.results.folder.folder import result_folder, whole_file
 from swalekit.results.folder.inputs import keep_inputs
 from swalekit.results.folder.provenance import extended_summary, write_json
 from swalekit.results.folder.seal import seal
-from swalekit.results.plan.layers import BARE_GROUND_PICTURE, frames, proposed_keep_outs
+from swalekit.results.plan.layers import BARE_GROUND_PICTURE, STAGE_PICTURE, STAGE_TABLE, frames, proposed_keep_outs
 from swalekit.results.plan.record import plan_record
 
 _PICTURE_DPI = 120
@@ -136,8 +136,8 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path, stage
     told: dict[str, tuple[Column, ...]] = {"lines": LINE_COLUMNS}
     if staged is not None:
         told["stages"] = STAGE_COLUMNS
-        write_table(staged.rows, STAGE_COLUMNS, results / "stages.csv")
-        save_png(stage_maps(staged), results / "stages.png")
+        write_table(staged.rows, STAGE_COLUMNS, results / STAGE_TABLE)
+        save_png(stage_maps(staged), results / STAGE_PICTURE)
     if design.account is not None:
         told["water_account"] = ACCOUNT_COLUMNS
         write_table(account_rows(design), ACCOUNT_COLUMNS, results / "water_account.csv")
