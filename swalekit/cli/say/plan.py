@@ -12,7 +12,7 @@ from swalekit.design.plan.table import swale_row, totals
 from swalekit.design.stages.staged import Staged
 from swalekit.reporting.words.account_words import balance_words
 from swalekit.reporting.words.plan_words import failure_words
-from swalekit.reporting.words.shown import ShownColumn, listed, shown, table_of
+from swalekit.reporting.words.shown import ShownColumn, in_units, listed, shown, table_of
 
 _COLUMNS: tuple[ShownColumn, ...] = (
     ("swale", "swale", "", 0),
@@ -135,12 +135,12 @@ def print_plan(design: Design, folder: Path, staged: Staged | None = None) -> No
         console.print(f"curve numbers are rough: held storm {wet} on wet ground, {dry} on dry")
     if staged is not None:
         print_stages(staged)
-    print_lines(console, *(f"note: {warning}" for warning in design.warnings))
+    print_lines(console, *(f"note: {in_units(warning, units=units)}" for warning in design.warnings))
     for failure in design.failures_shown:
         print_lines(console, failure_words(failure, units=units))
     for name, swales, advice in cautions_by_name(design.cautions):
         which = listed(swales) if len(swales) <= ROWS_SHOWN else f"{len(swales)} of the swales, see earthwork.csv"
-        print_lines(console, f"caution: {name}: {which} ({advice})")
+        print_lines(console, f"caution: {name}: {which} ({in_units(advice, units=units)})")
     of_place = (caution for caution in design.cautions if not caution.swale and caution not in STANDING_CAUTIONS)
-    print_lines(console, *(f"caution: {caution.name}: {caution.text}" for caution in of_place))
+    print_lines(console, *(f"caution: {each.name}: {in_units(each.text, units=units)}" for each in of_place))
     print_lines(console, f"results in {folder}")

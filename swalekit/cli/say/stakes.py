@@ -4,7 +4,7 @@ from pathlib import Path
 
 from swalekit.cli.say.console import print_lines, print_table, result_console
 from swalekit.design.plan.design import Design
-from swalekit.reporting.words.shown import number, shown, unit_name
+from swalekit.reporting.words.shown import in_units, number, shown, unit_name
 from swalekit.staking.stake import Stakeout
 
 
@@ -40,4 +40,6 @@ def print_stakes(design: Design, stakeout: Stakeout, folder: Path) -> None:
     print_table(console, ("swale", "stakes", "numbers", error), rows, rest_in="stakes.csv")
     spacing = shown(part.spacing_m, "m", units=units, decimals=1)
     console.print(f"{len(stakeout.stakes)} stakes on {len(stakeout.swales)} swales, every {spacing} and at bends")
-    print_lines(console, *(f"note: {warning}" for warning in design.warnings), f"results in {folder}")
+    print_lines(
+        console, *(f"note: {in_units(warning, units=units)}" for warning in design.warnings), f"results in {folder}"
+    )

@@ -139,7 +139,7 @@ def chapters(record: PlanRecord) -> tuple[Chapter, ...]:
         Chapter("If a swale failed", _whole(_failures(record))),
         Chapter("Years of service", _whole(words.service_words(record))),
         Chapter("On every site", words.standing_cautions(record)),
-        Chapter("What was done to the data", _whole(summary["warnings"])),
+        Chapter("What was done to the data", _whole(words.plan_notes(record))),
         Chapter("Where no line was laid", _whole(refused)),
         Chapter("Files read", files),
         Chapter("The brief, defaults included; metric", _brief(record)),

@@ -27,6 +27,7 @@ from swalekit.reporting.paper.paper import PAPERS_MM, Panel, axes_on, blank_shee
 from swalekit.reporting.stakes.pieces import SCALES, Piece, cut_to_pieces, stake_xy, stretch_points
 from swalekit.reporting.stakes.sheet import PAD_MM, SheetForm, stake_sheet
 from swalekit.reporting.stakes.work import WorkForm, work_sheets
+from swalekit.reporting.words.plan_words import plan_notes
 from swalekit.reporting.words.shown import shown
 from swalekit.reporting.words.stake_words import UNSURE_M, level_shown, swale_facts
 from swalekit.section.laid_swale import LaidSwale
@@ -217,7 +218,7 @@ def _reading(plan: PlanRecord, form: SheetForm) -> list[tuple[str, list[str]]]:
         )
     heights = f"Heights are {unit} in the datum of the terrain model, whose heights are good to {sigma}."
     if not plan.swales:
-        return [("NO SWALES", [*(f"{warning[:1].upper()}{warning[1:]}." for warning in plan.summary["warnings"])])]
+        return [("NO SWALES", [*(f"{warning[:1].upper()}{warning[1:]}." for warning in plan_notes(plan))])]
     return [
         ("HEIGHTS", [known, heights]),
         (

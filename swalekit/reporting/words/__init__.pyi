@@ -39,6 +39,7 @@ from .plan_words import failure_words as failure_words
 from .plan_words import map_facts as map_facts
 from .plan_words import plan_cautions as plan_cautions
 from .plan_words import plan_credits as plan_credits
+from .plan_words import plan_notes as plan_notes
 from .plan_words import plan_table as plan_table
 from .plan_words import raised_cautions as raised_cautions
 from .plan_words import section_words as section_words
@@ -52,6 +53,7 @@ from .planting_words import planting_table as planting_table
 from .shown import area_shown as area_shown
 from .shown import cells as cells
 from .shown import heads as heads
+from .shown import in_units as in_units
 from .shown import listed as listed
 from .shown import number as number
 from .shown import shown as shown

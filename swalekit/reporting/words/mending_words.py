@@ -3,7 +3,7 @@
 from swalekit.design.mending.mend import Mended, Trial
 from swalekit.design.mending.table import caution_counts
 from swalekit.design.plan.cautions import is_curable
-from swalekit.reporting.words.shown import listed, number, shown, unit_name
+from swalekit.reporting.words.shown import in_units, listed, number, shown, unit_name
 
 
 def mending_table(mended: Mended) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
@@ -77,5 +77,5 @@ def mending_sentences(mended: Mended) -> tuple[str, ...]:
     stays: dict[tuple[str, str], list[str]] = {}
     for caution in filter(lambda caution: is_curable(caution.name), mended.left):
         stays.setdefault((caution.name, caution.advice), []).append(caution.swale)
-    told += [f"stays: {listed(swales)} {name} ({why})" for (name, why), swales in stays.items()]
+    told += [f"stays: {listed(swales)} {name} ({in_units(why, units=units)})" for (name, why), swales in stays.items()]
     return tuple(told)

@@ -14,6 +14,7 @@ from swalekit.reporting.words.shown import (
     area_shown,
     cells,
     heads,
+    in_units,
     listed,
     number,
     shown,
@@ -346,7 +347,11 @@ def raised_cautions(record: PlanRecord) -> tuple[RaisedCaution, ...]:
     [('catchment cut off', 'S1')]
     """
     cautions = [
-        RaisedCaution(name, advice, tuple((row.swale, row.text) for row in record.cautions if row.name == name))
+        RaisedCaution(
+            name,
+            in_units(advice, units=record.units),
+            tuple((row.swale, in_units(row.text, units=record.units)) for row in record.cautions if row.name == name),
+        )
         for name, _, advice in cautions_by_name(record.cautions)
     ]
     return tuple(sorted(cautions, key=lambda caution: -len(caution.raised)))
@@ -370,7 +375,28 @@ def standing_cautions(record: PlanRecord) -> tuple[str, ...]:
     >>> standing_cautions(record)[0]
     'Have buried utilities marked before digging; call the local one-call service days ahead.'
     """
-    return tuple(caution.text for caution in record.cautions if not caution.swale)
+    return tuple(in_units(caution.text, units=record.units) for caution in record.cautions if not caution.swale)
+
+
+def plan_notes(record: PlanRecord) -> tuple[str, ...]:
+    """What the reader must know of the input and the result.
+
+    Parameters
+    ----------
+    record : PlanRecord
+        The plan.
+
+    Returns
+    -------
+    tuple of str
+        A note each, in the reader's units.
+
+    Examples
+    --------
+    >>> plan_notes(record)[0].partition(":")[0]
+    'no boundary is given'
+    """
+    return tuple(in_units(note, units=record.units) for note in record.summary["warnings"])
 
 
 def plan_cautions(record: PlanRecord) -> tuple[str, ...]:
@@ -394,7 +420,7 @@ def plan_cautions(record: PlanRecord) -> tuple[str, ...]:
     by_advice: dict[str, list[str]] = {}
     for name, swales, advice in cautions_by_name(record.cautions):
         by_advice.setdefault(advice, []).append(f"{name} ({swales_shown(swales, of=len(record.swales))})")
-    raised = (f"{'; '.join(names)}: {advice}." for advice, names in by_advice.items())
+    raised = (f"{'; '.join(names)}: {in_units(advice, units=record.units)}." for advice, names in by_advice.items())
     return (
         *(sentence[:1].upper() + sentence[1:] for sentence in raised),
         *(failure_words(failure, units=record.units) for failure in record.failures_shown),

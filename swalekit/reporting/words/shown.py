@@ -1,5 +1,6 @@
 """Figures as a reader sees them, in metric or US units."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
@@ -85,6 +86,57 @@ def number(value: float | None, unit: str, *, units: str, decimals: int = 0) -> 
     '1,615'
     """
     return shown(value, unit, units=units, decimals=decimals).split(" ")[0]
+
+
+_FIGURE = r"(?<![\w.:/,+])\d[\d,]*(?:\.\d+)?"
+_METRIC = re.compile(
+    rf"({_FIGURE})(?:( to | or |–| and )({_FIGURE}))? (m3/s|m³/s|m3|m³|m2|m²|mm/h|mm|cm|ha|m)(?![\w³²/])"
+)
+_SI_OF = {"m³": "m3", "m²": "m2", "m2": "m2", "ha": "m2", "cm": "mm"}
+_PER_SI = {"ha": 10_000.0, "cm": 10.0}
+_SMALL_M2 = 2000.0
+"""Areas below this are told in square feet: half an acre."""
+
+
+def in_units(text: str, *, units: str) -> str:
+    """A sentence with its metric figures as a reader sees them.
+
+    Parameters
+    ----------
+    text : str
+        A sentence of the design, as a caution or a note, whose figures stand before their unit.
+    units : str
+        ``metric`` or ``us``.
+
+    Returns
+    -------
+    str
+        The same for a metric reader; else lengths, depths, areas and volumes in feet, inches, acres or square feet and
+        cubic yards, to as many digits after the point as before, inches to one more. Flows stay.
+
+    Examples
+    --------
+    >>> in_units("its fill stands up to 1.25 m above the ground", units="us")
+    'its fill stands up to 4.10 ft above the ground'
+    >>> in_units("S67 236 or 515 m2, levels 400.0 to 410.0 m, 30 m³ of a 50.0 mm storm, 0.21 m³/s", units="us")
+    'S67 2,540 or 5,543 ft², levels 1,312.3 to 1,345.1 ft, 39 yd³ of a 1.97 in storm, 0.21 m³/s'
+    """
+    return text if units != "us" else _METRIC.sub(_in_us, text)
+
+
+def _in_us(found: re.Match[str]) -> str:
+    first, between, second, unit = found.groups()
+    if unit in ("m3/s", "m³/s"):
+        return found[0]
+    figures = [figure for figure in (first, second) if figure]
+    si = _SI_OF.get(unit, unit)
+    values = [float(figure.replace(",", "")) * _PER_SI.get(unit, 1.0) for figure in figures]
+    decimals = max(len(figure.partition(".")[2]) for figure in figures)
+    if si == "m2" and max(values) < _SMALL_M2:
+        told = [f"{value / METRES_PER_FOOT**2:,.0f} ft²" for value in values]
+    else:
+        told = [with_unit(value, si, units="us", decimals=decimals) for value in values]
+    return told[0] if len(told) == 1 else f"{told[0].split(' ')[0]}{between}{told[1]}"
 
 
 def unit_name(unit: str, *, units: str) -> str:
