@@ -135,6 +135,41 @@ def test_what_stays_says_why():
     assert [row for row in mending_rows(mended) if row["outcome"] == "stays"]
 
 
+def test_a_stronger_swale_below_stops_a_chain_of_failures():
+    """The upper's failure takes the lower one with it; a longer sill or a higher crest there stops it, at a price."""
+    terrain = plane(0.15, shape=(260, 60))
+    site = make_site(
+        storm={"depth_mm": 80.0}, section={"freeboard_m": 0.11, "greatest_depth_m": 1.2},
+        levels={"levels_m": [125.0, 112.0]}, lines=NO_WATERCOURSES | {"greatest_slope": 0.3},
+        rates={"dig_per_m3": 4.0, "sill_per_m": 9.0, "currency": "EUR"},
+    )  # fmt: skip
+    design = plan(site, terrain)
+    failure = design.swales[0].failure
+    assert (failure.overtops, failure.stops) == (("S2",), ("S2",))
+    assert "failure overtops others" in names(design, "S1")
+    mended = mend(design)
+    tried = [trial for trial in mended.trials if trial.cure.caution == "failure overtops others"]
+    assert {trial.cure.edit.touches for trial in tried if "S2" in trial.cure.words} == {("S2",)}
+    crests = [trial for trial in tried if "freeboard at S2" in trial.cure.words]
+    assert crests
+    assert all(trial.works and trial.extra_cost > 0.0 and trial.extra_dug_m3 > 0.0 for trial in crests)
+    assert "failure overtops others" not in names(mended.after)
+    again = plan(site.with_lines(lines_of(mended.after)), terrain)
+    assert again.swales[0].failure.overtops == ()
+    lines = lines_of(design)
+    low, high = (lines.decide("S2", "held", freeboard_m=0.11 + more) for more in (0.05, failure.raise_m[0] + 0.05))
+    assert [plan(site.with_lines(each), terrain).swales[0].failure.overtops for each in (low, high)] == [("S2",), ()]
+
+
+def test_beside_lines_that_stand_alone_nothing_is_proposed():
+    """What is left out while cures are tried isn't offered again by the brief."""
+    terrain, site = plane(), make_site(levels={"levels_m": [108.0, 104.0]})
+    lines = lines_of(plan(site, terrain)).decide("S1", "held")
+    one = replace(lines, lines=lines.lines[:1])
+    assert [swale.id for swale in plan(site.with_lines(one), terrain).swales] == ["S1", "S2"]
+    assert [swale.id for swale in plan(site.with_lines(replace(one, alone=True)), terrain).swales] == ["S1"]
+
+
 def test_only_the_swales_that_are_named_are_mended(gully):
     """A swale that isn't there is refused by name, and a share is one."""
     design, _ = gully
