@@ -48,7 +48,7 @@ def test_a_changed_table_of_stages_is_told(staged):
     """As every other file of the plan that the report is made from."""
     with (staged / "stages.csv").open("a", encoding="utf-8") as table:
         table.write("3,S9\n")
-    with pytest.raises(InputError, match="stages.csv"):
+    with pytest.raises(InputError, match=r"stages\.csv"):
         swalekit.results.plan.write_report(staged)
 
 
