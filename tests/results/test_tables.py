@@ -11,6 +11,7 @@ from grown import grow_design, records
 from read_back import csv_rows
 from sites import plane
 
+from swalekit.design.gauging import GaugeNote, gauge
 from swalekit.design.growth.grow import grow
 from swalekit.design.options.comparison import compare
 from swalekit.design.options.spacing_table import spacing_rules_of
@@ -24,6 +25,7 @@ from swalekit.design.survey.survey import survey_design
 from swalekit.hydrology.storm.depth_table import DepthTable
 from swalekit.planting.plants.species import find_species, known_species
 from swalekit.results.batch.write import BATCH_COLUMNS, write_batch
+from swalekit.results.gauging.write import write_gauging
 from swalekit.results.growth.write import TABLES, write_growth
 from swalekit.results.options.write import write_comparison, write_spacing_rules
 from swalekit.results.plan.write import write_plan
@@ -47,6 +49,8 @@ TOLD = {
     "rules/spacing_rules": "rules",
     "reliability/reliability": "swales",
     "survey/survey": "swales",
+    "stakes/gauge_posts": "gauge_posts",
+    "gauge/gauge": "readings",
     "survey/low_spots": "spots",
     "survey/unmatched": "unmatched",
     **{f"growth/{name}": name for name in TABLES},
@@ -73,7 +77,8 @@ def write_plans(design, folder: Path) -> None:
     write_plan(odd, folder / "plan")
     write_batch(["plan", "bad"], folder, {"bad": FORMULA})
     stakeout = replace(stake_design(design), benchmark=Benchmark(FORMULA, 100.0))
-    write_stakeout(design, stakeout, folder / "stakes")
+    write_stakeout(replace(design, swales=odd.swales), stakeout, folder / "stakes")
+    write_gauging(gauge(odd, [GaugeNote("2026-11-03", FORMULA, 40.0, depth_m=0.2)]), folder / "gauge")
     points = SurveyPoints(
         np.arange(1, 4), line.xy[:3, 0], line.xy[:3, 1], np.array([107.0, 109.0, 108.0]), ("floor", "crest", FORMULA)
     )
