@@ -31,6 +31,7 @@ from .planting_part import CoefficientsPart as CoefficientsPart
 from .planting_part import PlantingPart as PlantingPart
 from .planting_part import SuccessionPart as SuccessionPart
 from .rates_part import RatesPart as RatesPart
+from .settings import asked_storm_of as asked_storm_of
 from .settings import course_of as course_of
 from .settings import course_words as course_words
 from .settings import depths_of as depths_of

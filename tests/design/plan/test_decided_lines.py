@@ -258,10 +258,9 @@ def test_batter_and_crest_may_differ_by_line(site, proposed):
     asked = {"uphill_side_slope": 1.0, "downhill_side_slope": 2.5, "crest_width_m": 0.9}
     after = plan(site.with_lines(lines.decide("S2", "held", depth_m=0.6, **asked)), plane())
     assert all(same(one.line, other.line) for one, other in zip(before.swales, after.swales, strict=True))
-    for place in (0, 3):  # what their failures do below hangs on the swale that was changed
-        rows = [swale_row(design.swales[place]) for design in (before, after)]
-        one, other = ({name: cell for name, cell in row.items() if "failure" not in name} for row in rows)
-        assert one == other
+    rows = [swale_row(design.swales[0]) for design in (before, after)]  # above the one that was changed
+    one, other = ({name: cell for name, cell in row.items() if "failure" not in name} for row in rows)
+    assert one == other
     shape = after.swales[1].sized.shape
     x, z = (part[:, 5] for part in shape.nodes)
     uphill, downhill = (abs((x[k + 1] - x[k]) / (z[k + 1] - z[k])) for k in (UPHILL_LIP, DOWNHILL_LIP - 1))
