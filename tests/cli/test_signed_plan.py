@@ -118,7 +118,7 @@ def told(folder: str) -> dict:
 
 def number_of(folder: str) -> str:
     """Number of the plan in a folder."""
-    return told(folder)["seal"][:8]
+    return told(folder)["number"]
 
 
 def levelled(path: str, *, stakes: str = "stakes", swale: str = "S1") -> None:
@@ -323,7 +323,7 @@ def described(file: str) -> set[str]:
 
 
 def test_every_file_with_a_place_for_it_tells_the_issue(desk):
-    """Revision and date, and in what is made of a plan its number, in each format's own place."""
+    """Revision, date and number of the plan, in its own files and in what is made of it, in each format's own place."""
     number, issue = number_of("plan"), "revision B · 2026-11-30"
     text = {name: Path("stakes", name).read_text(encoding="utf-8") for name in ("stakes.gpx", "stakes.kml")}
     text["design.xml"] = Path("stakes/design.xml").read_text(encoding="utf-8")
@@ -332,9 +332,9 @@ def test_every_file_with_a_place_for_it_tells_the_issue(desk):
     assert f'<Project name="Cerro Alto" desc="{issue} · plan {number}" />' in text["design.xml"]
     custom = ezdxf.readfile("stakes/stakes.dxf").header.custom_vars
     assert custom.get("Issue") == f"{issue} · plan {number}"
-    about = {"site": "Cerro Alto", "revision": "B", "date": "2026-11-30"}
+    about = {"site": "Cerro Alto", "revision": "B", "date": "2026-11-30", "plan": number}
     assert json.loads(Path("plan/swales.geojson").read_text(encoding="utf-8")).items() >= about.items()
-    assert described("plan/site.gpkg") == {f"Cerro Alto · {issue}"}
+    assert described("plan/site.gpkg") == {f"Cerro Alto · {issue} · plan {number}"}
     assert described("stakes/site.gpkg") == {f"Cerro Alto · {issue} · plan {number}"}
     assert f"{issue} · plan {number}" in Path("plan/report.html").read_text(encoding="utf-8")
     assert b"/Title" in Path("stakes/stakes.pdf").read_bytes()

@@ -19,6 +19,7 @@ from .greywater_part import GreywaterPart as GreywaterPart
 from .issue import about_of as about_of
 from .issue import issue_of as issue_of
 from .issue import issue_words as issue_words
+from .issue import number_of as number_of
 from .issue import plan_number as plan_number
 from .issue import subtitle_of as subtitle_of
 from .issue import title_of as title_of

@@ -6,7 +6,28 @@ from typing import Any
 from swalekit.design.brief.site import Site
 
 _DIGITS = 8
-"""Digits of a seal that tell two plans apart."""
+"""Digits of a hash that tell two plans apart."""
+
+
+def number_of(hexadecimal: str) -> str:
+    """Number of a plan: as many digits of the hash of what it says as tell two plans apart.
+
+    Parameters
+    ----------
+    hexadecimal : str
+        The hash.
+
+    Returns
+    -------
+    str
+        Its first eight digits.
+
+    Examples
+    --------
+    >>> number_of("5d41402abc4b2a76")
+    '5d41402a'
+    """
+    return hexadecimal[:_DIGITS]
 
 
 def plan_number(summary: Mapping[str, Any]) -> str:
@@ -20,14 +41,15 @@ def plan_number(summary: Mapping[str, Any]) -> str:
     Returns
     -------
     str
-        Eight digits of the seal of the plan; empty where it isn't sealed yet.
+        Eight digits; of a folder of an earlier version those of its seal.
 
     Examples
     --------
-    >>> plan_number({"seal": "5d41402abc4b2a76"}), plan_number({"seal": "5d41402a", "of_plan": {"number": "1c402f25"}})
+    >>> plan_number({"number": "5d41402a"}), plan_number({"number": "5d41402a", "of_plan": {"number": "1c402f25"}})
     ('5d41402a', '1c402f25')
     """
-    return str((summary.get("of_plan") or {"number": summary.get("seal", "")[:_DIGITS]})["number"])
+    own = summary.get("number") or number_of(summary.get("seal", ""))
+    return str((summary.get("of_plan") or {"number": own})["number"])
 
 
 def issue_words(summary: Mapping[str, Any]) -> str:

@@ -158,7 +158,7 @@ def draw_title(content: MapContent, panel: Panel) -> float:
     --------
     >>> from swalekit.reporting.paper.paper import blank_sheet
     >>> round(draw_title(content, Panel.on(blank_sheet("A4"), (10.0, 10.0, 90.0, 190.0))), 1)
-    12.2
+    15.9
     """
     size = next(
         (size for size in _TITLE_SIZES_PT if len(wrap(content.title, panel.width_mm, size, "bold")) <= 2),

@@ -38,7 +38,7 @@ def plan_content(record: PlanRecord) -> MapContent:
     failing = tuple(failure.swale for failure in failures)
     after = dict.fromkeys(swale for failure in failures for swale in failure.overtops if swale not in failing)
     header, table = words.plan_table(record)
-    issue = issue_words({**record.summary, "seal": ""})  # a plan's own map is drawn before it is sealed
+    issue = issue_words(record.summary)
     return MapContent(
         title=site["name"],
         subtitle=" · ".join(filter(None, (site["subtitle"], issue))),

@@ -1,9 +1,12 @@
 """The summary: inputs with hashes, versions, every total, every warning, for machines and for the record."""
 
+import json
 from collections.abc import Iterable, Mapping
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from swalekit.design.brief.issue import number_of
 from swalekit.design.brief.settings import (
     asked_storm_of,
     course_words,
@@ -105,8 +108,11 @@ def summary(
             "hollow_noise_m": noise_depth_m(site, ground.terrain),
         },
     }
-    read = {**site.hashes, **ground.terrain.hashes, **(hashes or {})}
-    return whole_summary(told, made_from(site.brief, read, folder, keeps=True), COLUMNS)
+    designed_from = {**site.hashes, **ground.terrain.hashes}
+    made = made_from(site.brief, designed_from | dict(hashes or {}), folder, keeps=True)
+    said = json.dumps([told["totals"], told["swales"], made["brief"], sorted(designed_from.items())])
+    told["number"] = number_of(sha256(said.encode()).hexdigest())
+    return whole_summary(told, made, COLUMNS)
 
 
 def _course(course: Hyetograph) -> dict[str, list[float]]:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from pathlib import Path
 
-from swalekit.design.brief.issue import about_of, issue_words, title_of
+from swalekit.design.brief.issue import about_of, issue_words, plan_number, title_of
 from swalekit.design.brief.site import Site
 from swalekit.design.plan.account_table import ACCOUNT_COLUMNS, account_rows
 from swalekit.design.plan.columns import Column, Entry
@@ -121,6 +121,7 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path, stage
         staged = build_in_stages(design)
     design = design if staged is None else staged.design
     record = plan_record(design, folder=folder)
+    design = replace(design, site=replace(design.site, of_plan=plan_number(record.summary)))
     layers = frames(record.layers, design.ground.terrain.grid.crs)
     about = about_of(design.site)
     write_geojson(layers["swales"], results / "swales.geojson", about=about)
