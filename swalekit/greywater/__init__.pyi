@@ -4,6 +4,14 @@ from .bed_places import HouseOutlet as HouseOutlet
 from .bed_places import OutletReach as OutletReach
 from .bed_places import PlaceRules as PlaceRules
 from .bed_places import bed_places as bed_places
+from .branched_drain import BasinNeed as BasinNeed
+from .branched_drain import BranchedDrain as BranchedDrain
+from .branched_drain import basin_need as basin_need
+from .branched_drain import basin_outlines as basin_outlines
+from .branched_drain import branched_drain as branched_drain
+from .branched_drain import drain_practice as drain_practice
+from .compost_toilet import CompostToilet as CompostToilet
+from .compost_toilet import toilet_cautions as toilet_cautions
 from .first_order import bed_constant as bed_constant
 from .first_order import cross_section_m2 as cross_section_m2
 from .first_order import first_order_area_m2 as first_order_area_m2

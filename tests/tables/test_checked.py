@@ -8,8 +8,10 @@ import pytest
 CHECKED = {
     "antecedent": "d8a6c50784926a7cbdd647b86fddab4ce5eff6c32851aeb7887d39790032f83e",
     "beds": "677ce2050d4e36a8a313379b6c25bdf92478c0cee4f2369556738d22836c2646",
+    "branched_drain": "68719d1801d1f54c1b6121f734b7b1c5bb2329faa50ed3a030ad6ffcde4c23c4",
     "budget_ranges": "999da6278c2aa59a4398e4115e3feb16b564d1260534b1c77b9844d7e976da64",
     "canopy_growth": "fd39883d9886da0360fa81d026ee47919347eaf25ff9b50c41929489863a2e9f",
+    "compost_toilet": "d8abcffab54c3ec4bcf4fb0f1530c31e84c5250bb20add8b4fcadb7bac4df00e",
     "crop_classes": "f2987d9f11847e8ea7abd0cbcebb60eb48f005961ca2bb451cb6960f8734457d",
     "crop_coefficients": "906325a80795bb270589a7999e18034a194a432265089f904400d3d1d6e625d9",
     "crossings": "a4f9e32df45a32e42c1ec3529fb4b8d4ccc4c78ef5a37e63bdabeb32882380d3",
@@ -19,6 +21,7 @@ CHECKED = {
     "duration_ratios": "cec27ec9d655729ea500042693b8c65c4e521aa64314eb88db50dca86e784150",
     "evapotranspiration": "79c03b213be46d5ce18752df0f0784938e705f702f4230ebec9a1dbd114c28a3",
     "green_ampt": "d92326e7f7227e0d47dcaa29eb932413017fba169223a9e9b37d74ace85045a2",
+    "greywater_loading": "5cdd8c01c8340adc187b1df5775a1c6cf8e0faba127a6448aa8282fe4d030c58",
     "greywater_practice": "04957e427c71f4e2c6f14407ae153d959779e4a05bfe0cb4157b19448e586255",
     "greywater_sources": "bd15c6993876071c8efb383917f502935f9b4eedc4c5691cffb7f5aa2ed9e960",
     "growth_stages": "c56a2c5e25270bda37153275946ee8e86a0ed91b6e2776a7febead46cc3e7b4c",

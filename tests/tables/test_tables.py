@@ -28,6 +28,9 @@ NAMED_TABLES = (
     "level_spreader",
     "beds",
     "rain_tank",
+    "greywater_loading",
+    "branched_drain",
+    "compost_toilet",
 )
 
 

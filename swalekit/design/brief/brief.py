@@ -23,6 +23,7 @@ from swalekit.design.brief.silt_part import SiltPart
 from swalekit.design.brief.soil_part import SoilPart
 from swalekit.design.brief.stages_part import StagesPart
 from swalekit.design.brief.storm_part import StormPart
+from swalekit.design.brief.toilet_part import ToiletPart
 from swalekit.design.brief.uncertainty_part import UncertaintyPart
 from swalekit.design.brief.weather_part import WeatherPart
 from swalekit.section.laid_swale import check_label
@@ -341,6 +342,7 @@ class Brief(Part):
     greywater: GreywaterPart = GreywaterPart()
     beds: BedsPart = BedsPart()
     tank: TankPart = TankPart()
+    toilet: ToiletPart = ToiletPart()
     microcatchments: MicrocatchmentsPart = MicrocatchmentsPart()
     uncertainty: UncertaintyPart = UncertaintyPart()
 

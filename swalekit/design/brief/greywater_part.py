@@ -1,7 +1,7 @@
 """The part of the brief that says what water the house gives, and where it may be cleaned."""
 
 from collections import Counter
-from typing import Annotated, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -50,6 +50,14 @@ class GreywaterPart(Part):
     people: Annotated[float, Field(ge=0.5, le=1000)] | None = Field(
         None, description="mean number of people in the house"
     )
+    kind: Literal["reed bed", "branched drain"] = Field(
+        "reed bed",
+        description="reed bed: cleaned for beds and trees below it; branched drain: split by halves to basins of "
+        "mulch, each with a tree",
+    )
+    basins: Literal[2, 4, 8, 16] | None = Field(
+        None, description="basins of a branched drain; by flow and soil when not given"
+    )
     sources: Annotated[tuple[str, ...], Field(strict=False)] | None = Field(
         None, description="fixtures that drain to the reed bed; bathing and laundry when not given"
     )
@@ -84,6 +92,12 @@ class GreywaterPart(Part):
     def _household_is_sound(self) -> Self:
         if not self.household(1.0 if self.people is None else self.people).flow_m3_d:
             message = "sources and litres give no greywater at all; name a source that runs, or leave out people"
+            raise ValueError(message)
+        if self.basins is not None and self.kind == "reed bed":
+            message = f'basins is {self.basins} and kind is "reed bed"; basins go with kind = "branched drain"'
+            raise ValueError(message)
+        if self.kind == "branched drain" and self.wicking_beds:
+            message = 'wicking_beds is true and kind is "branched drain", which waters trees alone; take one out'
             raise ValueError(message)
         names = [outlet.name for outlet in self.outlets or ()]
         if len(set(names)) < len(names):

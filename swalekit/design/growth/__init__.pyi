@@ -15,6 +15,9 @@ from .growth import StandYear as StandYear
 from .growth import SwaleGrowth as SwaleGrowth
 from .growth import TreeWater as TreeWater
 from .growth import pockets_m3 as pockets_m3
+from .house_table import basin_rows as basin_rows
+from .house_table import outlet_rows as outlet_rows
+from .house_table import toilet_rows as toilet_rows
 from .palette_table import palette_rows as palette_rows
 from .plant_table import calendar_rows as calendar_rows
 from .plant_table import nursery_rows as nursery_rows

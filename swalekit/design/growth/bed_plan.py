@@ -47,7 +47,7 @@ def water_garden(
     brief = design.site.brief
     dates, (et_mm, rain_mm) = whole_years_of(shared.weather.dates, shared.reference.et_mm, shared.weather.rain_mm)
     left = np.zeros(dates.size)
-    if greywater is not None and greywater.places:
+    if greywater is not None and greywater.places and greywater.drain is None:
         left = greywater_left_m3(dates, et_mm, greywater.flow_m3_d, greywater.bed.area_m2)
     water = BedWater(
         dates,
@@ -98,7 +98,7 @@ def roof_m2(design: Design) -> float:
 
 def _reached_m2(design: Design, garden: GardenBeds, greywater: Greywater | None) -> float:
     """Ground of the beds that the best place of the reed bed serves by gravity."""
-    if greywater is None or not greywater.places:
+    if greywater is None or not greywater.places or greywater.drain is not None:
         return 0.0
     served, grid = greywater.places[0].served.cells, design.ground.terrain.grid
     reached = 0.0

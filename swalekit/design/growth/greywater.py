@@ -9,6 +9,7 @@ from swalekit._one_line import one_line
 from swalekit.contours.polyline import chainages
 from swalekit.design.plan.design import Design
 from swalekit.greywater.bed_places import BedPlace, HouseOutlet, OutletReach
+from swalekit.greywater.branched_drain import BranchedDrain
 from swalekit.greywater.household_flow import Household
 from swalekit.greywater.pipe_route import PipeRoute
 from swalekit.greywater.reed_bed import ReedBed
@@ -61,6 +62,10 @@ class Greywater:
         Planted ground whose want the water meets in that month, no more than is commanded [m²].
     left_m3_d : float
         Water behind the bed in that month, less what its reeds use [m³/d].
+    drain : BranchedDrain or None
+        The branched drain from the first place, in place of the bed; None for a bed.
+    basin_trees : tuple of str
+        Swale and species of the tree of each of its basins.
     """
 
     household: Household
@@ -74,6 +79,8 @@ class Greywater:
     month: int
     watered_m2: float
     left_m3_d: float
+    drain: BranchedDrain | None = None
+    basin_trees: tuple[str, ...] = ()
 
     @property
     def house(self) -> HouseOutlet:

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from swalekit.contours.polyline import chainages, points_at
 from swalekit.design.brief.greywater_part import GreywaterPart
+from swalekit.design.growth.drain_plan import with_drain
 from swalekit.design.growth.garden import GardenBeds
 from swalekit.design.growth.greywater import CleanedWater, Greywater
 from swalekit.design.growth.growth import Conditions, SwaleGrowth
@@ -18,6 +19,7 @@ from swalekit.design.layout.kept_clear import kept_clear
 from swalekit.design.plan.design import Design
 from swalekit.errors import BriefError, InputError
 from swalekit.greywater.bed_places import BedPlaces, HouseOutlet, PlaceRules, bed_places
+from swalekit.greywater.branched_drain import drain_practice
 from swalekit.greywater.pipe_route import PipeRoute, pipe_route
 from swalekit.greywater.reed_bed import BedRules, ReedBed, size_reed_bed
 from swalekit.greywater.served_ground import bed_loss_m3_d, garden_m2, served_ground, wicking_factor
@@ -93,7 +95,7 @@ def plan_greywater(
     )
     fit_for_bed = open_ground & ~_unfit_for_a_bed(design, largest, garden_ground)
     garden = _planted_cells(terrain, swales, shared.chosen.tree_area_m2) | cells_within(terrain.grid, garden_ground)
-    clear = fit_for_bed & ~cells_within(terrain.grid, shapely.union_all([zone for _, zone in _clearances(design)]))
+    clear = fit_for_bed & ~cells_within(terrain.grid, shapely.union_all([zone for _, zone in water_clearances(design)]))
     find = partial(
         bed_places,
         terrain,
@@ -101,7 +103,7 @@ def plan_greywater(
         open_ground=fit,
         rules=PlaceRules(
             grade=part.grade,
-            outlet_depth_m=largest.depth_m,
+            outlet_depth_m=largest.depth_m if part.kind == "reed bed" else drain_practice("outlet depth"),
             least_distance_m=part.least_distance_m,
             greatest_distance_m=part.greatest_distance_m,
         ),
@@ -122,6 +124,10 @@ def plan_greywater(
     )
     if not places:
         return found
+    if part.kind == "branched drain":
+        found = with_drain(design, found, swales, shapely.union_all([zone for _, zone in water_clearances(design)]))
+        if found.drain is None:
+            return found
     taken = works.union(garden_ground) if not garden_ground.is_empty else works
     return replace(
         found,
@@ -242,12 +248,28 @@ def water_near_bed(design: Design, greywater: Greywater) -> str:
     ''
     """
     bed = shapely.Point(greywater.places[0].place.xy)
-    near = dict.fromkeys(name for name, zone in _clearances(design) if zone.contains(bed))
+    near = dict.fromkeys(name for name, zone in water_clearances(design) if zone.contains(bed))
     return " and ".join(f"within {_clearance_m(name):g} m of a {name}" for name in near)
 
 
-def _clearances(design: Design) -> list[tuple[str, BaseGeometry]]:
-    """Ground by wells, springs and watercourses on which codes want no bed."""
+def water_clearances(design: Design) -> list[tuple[str, BaseGeometry]]:
+    """Ground by wells, springs and watercourses on which codes want no greywater.
+
+    Parameters
+    ----------
+    design : Design
+        Wells, springs and watercourses.
+
+    Returns
+    -------
+    list of (str, shapely geometry)
+        What it is kept off, and the ground round it.
+
+    Examples
+    --------
+    >>> water_clearances(design)
+    []
+    """
     kept = design.site.keep_outs
     drunk = [(keep_out.kind, keep_out.geometry) for keep_out in kept if keep_out.kind in ("well", "spring")]
     courses = [("stream or lake", way) for way in design.ground.watercourse_ways]

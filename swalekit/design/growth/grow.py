@@ -11,8 +11,9 @@ from swalekit.design.growth.berm_cover import berm_cover
 from swalekit.design.growth.chosen_species import Chosen, chosen_species, mature_stand, root_zone_of
 from swalekit.design.growth.greywater_plan import plan_greywater
 from swalekit.design.growth.growth import Conditions, Growth, SwaleGrowth, lasting_pioneers, plant_counts, pockets_m3
+from swalekit.design.growth.house_cautions import bed_cautions, bed_water_cautions, toilet_site_cautions
 from swalekit.design.growth.house_lines import HOUSE_MATERIALS, house_lines
-from swalekit.design.growth.notes import bed_cautions, bed_water_cautions, fruit_cautions, growth_notes, plant_cautions
+from swalekit.design.growth.notes import fruit_cautions, growth_notes, plant_cautions
 from swalekit.design.growth.plant_groups import plant_groups
 from swalekit.design.growth.planting_bill import MATERIALS, planting_bill
 from swalekit.design.growth.records import Records, check_growable, names_species
@@ -139,7 +140,8 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         | plant_cautions(chosen, canopies, planted_m2, frost_c=ground.frost_c)
         | fruit_cautions(swales)
         | ({} if greywater is None else bed_cautions(design, greywater))
-        | bed_water_cautions(garden, bed_water),
+        | bed_water_cautions(garden, bed_water)
+        | toilet_site_cautions(design),
         hashes=records.hashes,
     )
 

@@ -4,13 +4,16 @@ from swalekit.design.budget.bill import BillLine
 from swalekit.design.growth.garden import GardenBeds
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.plan.design import Design
+from swalekit.greywater.branched_drain import drain_practice
 
-HOUSE_MATERIALS = ("gravel", "pipe", "bed soil", "bed wall", "bed liner", "tank")
+HOUSE_MATERIALS = (
+    "gravel", "pipe", "bed soil", "bed wall", "bed liner", "tank", "split", "basin", "toilet", "toilet chamber",
+)  # fmt: skip
 """What is priced of it; compost for beds is priced as compost."""
 
 
 def house_lines(design: Design, greywater: Greywater | None, garden: GardenBeds | None) -> list[BillLine]:
-    """What reed bed, annual beds and tank take.
+    """What reed bed or branched drain, toilet, annual beds and tank take.
 
     Parameters
     ----------
@@ -24,7 +27,8 @@ def house_lines(design: Design, greywater: Greywater | None, garden: GardenBeds 
     Returns
     -------
     list of BillLine
-        Gravel and pipe; compost, soil moved, low walls and liners of the beds; the tank by its volume; without prices.
+        Gravel and pipe, or pipes, splits and basins of a branched drain; the toilet and its chambers; compost, soil
+        moved, low walls and liners of the beds; the tank by its volume; without prices.
 
     Examples
     --------
@@ -33,9 +37,22 @@ def house_lines(design: Design, greywater: Greywater | None, garden: GardenBeds 
     """
     brief, lines = design.site.brief, list[BillLine]()
     if greywater is not None and greywater.route is not None:
-        bed = greywater.bed
-        lines.append(BillLine("gravel", bed.area_m2 * bed.depth_m, "m3", "greywater", basis="the reed bed"))
+        bed, drain = greywater.bed, greywater.drain
+        if drain is None:
+            lines.append(BillLine("gravel", bed.area_m2 * bed.depth_m, "m3", "greywater", basis="the reed bed"))
         lines.append(BillLine("pipe", greywater.route.length_m, "m", "greywater", basis="its route"))
+        if drain is not None:
+            mulch_m3 = drain.need.area_m2 * drain_practice("basin depth")
+            lines += [
+                BillLine("pipe, branches", drain.length_m, "m", "greywater", 1, "pipe", "from split to basin"),
+                BillLine("split", float(drain.splits), "pieces", "greywater", basis="fittings that halve the flow"),
+                BillLine("basin", mulch_m3, "m3", "greywater", basis="basins dug at their depth"),
+                BillLine("mulch, basins", mulch_m3, "m3", "greywater", 1, "mulch", "basins filled to the brim"),
+            ]
+    toilet = brief.toilet.toilet()
+    if toilet is not None:
+        lines.append(BillLine("toilet", 1.0, "pieces", "toilet", basis="seat, vent and hatches"))
+        lines.append(BillLine("toilet chamber", 2.0 * toilet.chamber_m3, "m3", "toilet", basis="two by their volume"))
     if garden is None:
         return lines
     lines += [

@@ -1,4 +1,4 @@
-"""What a reader of a planting must know: what it takes for granted, and what its plants, water and reed bed warn of."""
+"""What a reader of a planting must know: what it takes for granted, and what its plants warn of."""
 
 from collections.abc import Mapping, Sequence
 
@@ -6,15 +6,9 @@ import numpy as np
 
 from swalekit.design.brief.brief import Brief
 from swalekit.design.brief.planting_part import PlantingPart
-from swalekit.design.growth.bed_water import BedWater
 from swalekit.design.growth.chosen_species import Chosen
-from swalekit.design.growth.garden import GardenBeds
-from swalekit.design.growth.greywater import Greywater, serves_across_watercourse, swales_crossed, things_crossed
-from swalekit.design.growth.greywater_plan import water_near_bed
 from swalekit.design.growth.growth import Conditions, SwaleGrowth
 from swalekit.design.growth.plant_groups import PIONEER
-from swalekit.design.plan.design import Design
-from swalekit.greywater.household_flow import greywater_cautions
 from swalekit.planting.plants.succession import RoleCanopy
 from swalekit.planting.water.months import whole_years
 from swalekit.planting.work.nursery import planting_cautions
@@ -149,51 +143,6 @@ def _instead(swales: Sequence[SwaleGrowth]) -> str:
     return f"{words}; one tree on each would live with {span} L a week in the dry months"
 
 
-def bed_water_cautions(garden: GardenBeds | None, water: BedWater | None) -> dict[str, str]:
-    """Warn of greywater on food, of low walls, and of beds that nothing waters.
-
-    Parameters
-    ----------
-    garden, water : GardenBeds, BedWater, or None
-        The annual beds and their water.
-
-    Returns
-    -------
-    dict of str to str
-        By a short name; empty without beds.
-
-    Examples
-    --------
-    >>> bed_water_cautions(None, None)
-    {}
-    """
-    if garden is None or water is None:
-        return {}
-    cautions = {}
-    if water.greywater_used_m3.any():
-        cautions["greywater on beds"] = (
-            "greywater goes to beds below mulch or soil only, and to crops that are cooked and whose eaten part "
-            "doesn't touch the ground; roots and leaves eaten raw get the tank's water; many codes let greywater to no "
-            "food but fruit of trees: ask first"
-        )
-    if water.tank is not None:
-        cautions["roof water"] = (
-            "roof water isn't drinking water: keep the tank closed against mosquitoes and children, on level firm "
-            "ground, and lead its overflow away from walls and beds"
-        )
-    highest_m = max(bed.wall_m for bed in garden.beds)
-    if highest_m > _WALL_M:
-        cautions["bed walls"] = (
-            f"low walls of beds are up to {highest_m:.1f} m high, with a cut as deep above: walls beyond {_WALL_M:g} m "
-            "want a footing, a drain and somebody who answers for them; lay narrower beds there"
-        )
-    return cautions
-
-
-_WALL_M = 0.5
-"""Height of a dry wall of a bed up to which none asks for a footing; common practice."""
-_DEEP_M = 1.2
-"""Depth of a trench from which it is shored or sloped; common practice, sooner than 29 CFR 1926 Subpart P (1.5 m)."""
 _FRUITING = 0.5
 """Share of their full want on which trees bear; common practice."""
 
@@ -231,72 +180,6 @@ def fruit_cautions(swales: Sequence[SwaleGrowth]) -> dict[str, str]:
             f"least_ratio {_FRUITING:g} or more, and for fewer trees"
         )
     }
-
-
-def bed_cautions(design: Design, greywater: Greywater) -> dict[str, str]:
-    """Gather the cautions of every house, of this bed and its pipe, and of a bed whose ground drains to a swale.
-
-    Parameters
-    ----------
-    design : Design
-        The swales.
-    greywater : Greywater
-        The house, the bed and its pipe.
-
-    Returns
-    -------
-    dict of str to str
-        By a short name.
-
-    Examples
-    --------
-    >>> "bed above a swale" in bed_cautions(design, growth.greywater)
-    True
-    """
-    cautions = greywater_cautions(greywater.household)
-    if not greywater.places:
-        return cautions
-    near = water_near_bed(design, greywater)
-    if near:
-        cautions["bed near water"] = (
-            f"the reed bed stands {near}, nearer than codes ask for, since no place farther off commands planted "
-            "ground: line it, and ask the authority first"
-        )
-    if greywater.route is not None and greywater.route.deepest_m > _DEEP_M:
-        cautions["deep trench"] = (
-            f"the pipe's trench is {greywater.route.deepest_m:.1f} m deep: nobody goes into one deeper than "
-            f"{_DEEP_M:g} m that isn't shored or sloped back as the rules for trenches say"
-        )
-    if greywater.bed.notes:
-        cautions["reed bed"] = "; ".join(greywater.bed.notes)
-    crossed = swales_crossed(design, greywater)
-    if crossed:
-        cautions["pipe through a swale"] = (
-            f"the greywater pipe crosses {', '.join(crossed)} above the ditch's floor: lay it closed and clear beneath "
-            "that floor, or lead it round, and keep it out of the berm"
-        )
-    across = things_crossed(design, greywater)
-    if across:
-        cautions["pipe across"] = (
-            f"the greywater pipe crosses {', '.join(across)}: sleeve it there, and ask whoever keeps it first, or give "
-            "the bed another place"
-        )
-    if serves_across_watercourse(design, greywater):
-        cautions["ground across a watercourse"] = (
-            "a watercourse runs through the ground that the bed serves: end the pipes on the bed's side of it, so that "
-            "no greywater reaches it"
-        )
-    row, column = (
-        round(float(axis)) for axis in design.ground.terrain.grid.rows_columns(*greywater.places[0].place.xy)
-    )
-    below = int(design.catchments[row, column])
-    if below > 0:
-        cautions["bed above a swale"] = (
-            f"the reed bed stands uphill of {design.swales[below - 1].id}: line it, give its overflow a mulched basin "
-            "of its own, and lead its outlet to the trees in a closed pipe beneath the ditch, so that none reaches the "
-            "swale"
-        )
-    return cautions
 
 
 def plant_cautions(

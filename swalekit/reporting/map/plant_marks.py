@@ -56,8 +56,10 @@ class MapPlanting(Frozen):
         Ground that the reed bed serves by gravity, and the bed.
     pipe : ndarray of float64, shape (k, 2), or None
         Pipe from house to bed [m].
-    beds : tuple of shapely polygon
-        Annual beds.
+    beds, basins : tuple of shapely polygon
+        Annual beds, and basins of a branched drain.
+    branches : tuple of ndarray of float64, shape (2, 2)
+        Its pipes from split to split and to the basins [m].
     """
 
     species: tuple[MapSpecies, ...] = ()
@@ -65,6 +67,8 @@ class MapPlanting(Frozen):
     bed: Any | None = None
     pipe: NDArray[np.float64] | None = None
     beds: tuple[Any, ...] = ()
+    basins: tuple[Any, ...] = ()
+    branches: tuple[NDArray[np.float64], ...] = ()
 
 
 def species_codes(names: list[str]) -> list[str]:
@@ -127,6 +131,10 @@ def draw_planting(planting: MapPlanting, axes: Axes) -> Axes:
         if species.role == "fruit":
             _draw_canopies(species, axes)
         axes.add_line(Line2D(*species.xy.T, zorder=8.4 if species.role == "fruit" else 8.2, **_plant_mark(species)))
+    for outline in planting.basins:
+        axes.add_patch(PathPatch(area_path(outline), zorder=8.0, **_BASIN))
+    for branch in planting.branches:
+        axes.add_line(Line2D(*branch.T, zorder=9.1, **_PIPE | {"linewidth": 0.9}))
     if planting.pipe is not None:
         axes.add_line(Line2D(*planting.pipe.T, zorder=9.2, **_PIPE))
     if planting.bed is not None:
@@ -194,6 +202,8 @@ def planting_entries(planting: MapPlanting | None) -> list[tuple[str, Any]]:
             "markeredgecolor": palette.INK,
         }
         entries.append(("Reed bed", Line2D([], [], linestyle="none", **mark)))
+    if planting.basins:
+        entries.append((f"Mulch basin ({len(planting.basins):,})", Patch(**_BASIN)))
     if planting.pipe is not None:
         entries.append(("Greywater pipe", Line2D([], [], **_PIPE)))
     if planting.served is not None and not planting.served.is_empty:
@@ -213,6 +223,7 @@ class Over(tuple[Any, ...]):
 
 _CANOPY: dict[str, Any] = {"markerfacecolor": palette.CANOPY, "markeredgecolor": palette.CANOPY_EDGE}
 _ANNUAL: dict[str, Any] = {"facecolor": palette.ANNUAL_BED, "edgecolor": palette.INK, "linewidth": 0.35}
+_BASIN: dict[str, Any] = {"facecolor": palette.BED, "edgecolor": palette.INK, "linewidth": 0.6}
 _PIPE: dict[str, Any] = {
     "color": palette.INK,
     "linewidth": 1.3,

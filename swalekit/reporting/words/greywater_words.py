@@ -1,7 +1,10 @@
-"""The words of the house's water: its reed bed, and what each outlet reaches."""
+"""The words of the house's water: reed bed or branched drain, what each outlet reaches, compost toilet."""
+
+from collections import Counter
 
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.growth import Growth
+from swalekit.greywater.branched_drain import BranchedDrain
 from swalekit.planting.work.work_calendar import MONTHS
 from swalekit.reporting.words.shown import area_shown, shown, small_area
 
@@ -26,8 +29,58 @@ def greywater_sentences(growth: Growth) -> tuple[str, ...]:
     """
     found = growth.greywater
     if found is None:
-        return ()
-    return tuple(filter(None, (_bed_words(growth, found), _outlet_words(growth, found))))
+        return tuple(filter(None, (_toilet_words(growth),)))
+    bed = _bed_words(growth, found) if found.drain is None else _drain_words(growth, found, found.drain)
+    return tuple(filter(None, (bed, _outlet_words(growth, found), _toilet_words(growth))))
+
+
+def _drain_words(growth: Growth, found: Greywater, drain: BranchedDrain) -> str:
+    """The branched drain: its basins, their trees, its pipes."""
+    units, route, count = growth.design.site.brief.site.units, found.route, drain.count
+    daily, each, depth = (
+        shown(value, unit, units=units)
+        for value, unit in (
+            (1000.0 * found.flow_m3_d, "L"),
+            (drain.litres_each, "L"),
+            (drain.need.loading_mm_d, "mm"),
+        )
+    )
+    trees = Counter(tuple(tree.split(" ", 1)) for tree in found.basin_trees)
+    named = ", ".join(f"{number} {species} of {swale}" for (swale, species), number in trees.items())
+    words = (
+        f"{_who(found)} {daily} of greywater a day{_from(found)}; a branched drain splits it by halves to {count} "
+        f"{'basin' if count == 1 else 'basins'} of mulch, {_square(drain.basin_m2, units)} each, by a tree of its own "
+        f"({named}): {each} a day each, {depth} over the basin. {shown(drain.length_m, 'm', units=units)} of pipe with "
+        f"{drain.splits} {'split' if drain.splits == 1 else 'splits'} lead there"
+    )
+    if route is None:
+        return f"{words}."
+    return (
+        f"{words}, behind {shown(route.length_m, 'm', units=units)} from the house, at most "
+        f"{shown(route.deepest_m, 'm', units=units, decimals=1)} deep."
+    )
+
+
+def _square(area_m2: float, units: str) -> str:
+    """Area of a basin, to the tenth where it is small."""
+    return shown(area_m2, "m2", units=units, decimals=1) if units != "us" else small_area(area_m2, units=units)
+
+
+def _toilet_words(growth: Growth) -> str:
+    """The compost toilet; '' where none is asked for."""
+    toilet, units = growth.design.site.brief.toilet.toilet(), growth.design.site.brief.site.units
+    if toilet is None:
+        return ""
+    chamber, cover, compost = (
+        shown(volume_m3, "m3", units=units, decimals=1)
+        for volume_m3 in (toilet.chamber_m3, toilet.cover_m3_yr, toilet.compost_m3_yr)
+    )
+    return (
+        f"A compost toilet for {toilet.people:g} {'person' if toilet.people == 1 else 'people'} takes two chambers of "
+        f"{chamber} each, of which one fills for {toilet.rest_months:g} months while the other rests, and {cover} of "
+        f"sawdust, leaves or straw a year; it gives some {compost} of compost a year, for "
+        f"{small_area(toilet.spread_m2, units=units)} below trees."
+    )
 
 
 def _who(found: Greywater) -> str:

@@ -11,12 +11,14 @@ from swalekit.design.growth.bed_table import BED_COLUMNS, BED_STAKE_COLUMNS, bed
 from swalekit.design.growth.greywater import CleanedWater
 from swalekit.design.growth.greywater_plan import bed_outline
 from swalekit.design.growth.growth import Growth
+from swalekit.design.growth.house_table import BASIN_COLUMNS, basin_rows
 from swalekit.design.growth.plant_table import PLANT_COLUMNS, plant_rows
 from swalekit.design.growth.table import Row
 from swalekit.design.plan.columns import Column
 from swalekit.design.plan.record import PlanRecord
 from swalekit.formats.exchange.layers import feature_layer, outlines_on
 from swalekit.formats.exchange.wgs84 import DEGREE_COLUMNS, longitude_latitude
+from swalekit.greywater.branched_drain import BranchedDrain, basin_outlines
 from swalekit.reporting.charts.growth.map import planting_content
 from swalekit.reporting.map.content import MapContent
 
@@ -77,40 +79,57 @@ def growth_layers(growth: Growth) -> dict[str, geopandas.GeoDataFrame]:
         {"rank": row["rank"], **place_figures(water), "served_ha": row["served_ha"]}
         for row, water in zip(served, places, strict=True)
     ]
+    drain = None if found is None else found.drain
     beds = [(found.bed, outline) for outline in [_reed_bed(growth)] if found is not None and outline is not None]
     pipes = [] if found is None or found.route is None else [found.route]
+    return (
+        {
+            "plants": layer(
+                trees,
+                [shapely.Point(row["easting_m"], row["northing_m"]) for row in trees],
+                kind="Point",
+                columns=[column.name for column in TREE_COLUMNS],
+            ),
+            "reed bed": layer(
+                [{"area_m2": round(bed.area_m2, 1), "depth_m": round(bed.depth_m, 2)} for bed, _ in beds],
+                [outline for _, outline in beds],
+                kind="Polygon",
+                columns=["area_m2", "depth_m"],
+            ),
+            "bed places": layer(
+                stands,
+                [shapely.Point(water.place.xy) for water in places],
+                kind="Point",
+                columns=["rank", *_PLACE_DECIMALS, "served_ha"],
+            ),
+            "served ground": layer(
+                served,
+                [_served(growth, rank) for rank in range(len(places))],
+                kind="MultiPolygon",
+                columns=["rank", "served_ha"],
+            ),
+            "pipe": layer(
+                [{"length_m": round(pipe.length_m, 1), "deepest_m": round(pipe.deepest_m, 2)} for pipe in pipes],
+                [shapely.LineString(pipe.xy) for pipe in pipes],
+                kind="LineString",
+                columns=["length_m", "deepest_m"],
+            ),
+        }
+        | (_bed_layers(growth) if growth.garden is not None else {})
+        | ({} if drain is None else _drain_layers(growth, drain))
+    )
+
+
+def _drain_layers(growth: Growth, drain: BranchedDrain) -> dict[str, geopandas.GeoDataFrame]:
+    """Layers ``basins`` and ``branches``."""
+    layer, rows = partial(feature_layer, crs=growth.design.ground.terrain.grid.crs), basin_rows(growth)
+    lengths = [{"length_m": round(float(np.hypot(*(leg[1] - leg[0]))), 1)} for leg in drain.legs_m]
     return {
-        "plants": layer(
-            trees,
-            [shapely.Point(row["easting_m"], row["northing_m"]) for row in trees],
-            kind="Point",
-            columns=[column.name for column in TREE_COLUMNS],
+        "basins": layer(rows, basin_outlines(drain), kind="Polygon", columns=[column.name for column in BASIN_COLUMNS]),
+        "branches": layer(
+            lengths, [shapely.LineString(leg) for leg in drain.legs_m], kind="LineString", columns=["length_m"]
         ),
-        "reed bed": layer(
-            [{"area_m2": round(bed.area_m2, 1), "depth_m": round(bed.depth_m, 2)} for bed, _ in beds],
-            [outline for _, outline in beds],
-            kind="Polygon",
-            columns=["area_m2", "depth_m"],
-        ),
-        "bed places": layer(
-            stands,
-            [shapely.Point(water.place.xy) for water in places],
-            kind="Point",
-            columns=["rank", *_PLACE_DECIMALS, "served_ha"],
-        ),
-        "served ground": layer(
-            served,
-            [_served(growth, rank) for rank in range(len(places))],
-            kind="MultiPolygon",
-            columns=["rank", "served_ha"],
-        ),
-        "pipe": layer(
-            [{"length_m": round(pipe.length_m, 1), "deepest_m": round(pipe.deepest_m, 2)} for pipe in pipes],
-            [shapely.LineString(pipe.xy) for pipe in pipes],
-            kind="LineString",
-            columns=["length_m", "deepest_m"],
-        ),
-    } | (_bed_layers(growth) if growth.garden is not None else {})
+    }
 
 
 def _bed_layers(growth: Growth) -> dict[str, geopandas.GeoDataFrame]:
@@ -154,7 +173,8 @@ def growth_content(growth: Growth, plan: PlanRecord) -> MapContent:
     >>> content.title, len(content.lines), len(content.sills)
     ('Unnamed site', 2, 2)
     """
-    served = _served(growth, 0) if _places(growth) else shapely.MultiPolygon()
+    drained = growth.greywater is not None and growth.greywater.drain is not None
+    served = _served(growth, 0) if _places(growth) and not drained else shapely.MultiPolygon()
     return planting_content(growth, plan, served=served, bed=_reed_bed(growth))
 
 
@@ -182,7 +202,7 @@ def place_figures(found: CleanedWater) -> dict[str, Any]:
 def _reed_bed(growth: Growth) -> shapely.Polygon | None:
     """Outline of the reed bed at its best place; None where there is none."""
     found = growth.greywater
-    if found is None or not found.places:
+    if found is None or not found.places or found.drain is not None:
         return None
     return bed_outline(growth.design.ground.terrain, found.places[0], found.bed)
 

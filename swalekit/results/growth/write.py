@@ -16,8 +16,15 @@ from swalekit.design.growth.bed_table import (
     bed_stake_rows,
     bed_water_rows,
 )
-from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.growth import Growth
+from swalekit.design.growth.house_table import (
+    BASIN_COLUMNS,
+    OUTLET_COLUMNS,
+    TOILET_COLUMNS,
+    basin_rows,
+    outlet_rows,
+    toilet_rows,
+)
 from swalekit.design.growth.palette_table import PALETTE_COLUMNS, palette_rows
 from swalekit.design.growth.plant_table import (
     CALENDAR_COLUMNS,
@@ -81,6 +88,13 @@ TABLES: dict[str, tuple[Callable[[Growth], list[Row]], tuple[Column, ...]]] = {
 }
 """Name of each table -> its rows and columns: a row a swale, a plant, a month of the mean year, of the record, …"""
 
+HOUSE_TABLES: dict[str, tuple[Callable[[Growth], list[Row]], tuple[Column, ...]]] = {
+    "outlets": (outlet_rows, OUTLET_COLUMNS),
+    "basins": (basin_rows, BASIN_COLUMNS),
+    "toilet": (toilet_rows, TOILET_COLUMNS),
+}
+"""The tables that are written where the house has several outlets, a branched drain, a compost toilet."""
+
 BED_TABLES: dict[str, tuple[Callable[[Growth], list[Row]], tuple[Column, ...]]] = {
     "beds": (bed_rows, BED_COLUMNS),
     "bed_stakes": (bed_stake_rows, BED_STAKE_COLUMNS),
@@ -90,7 +104,7 @@ BED_TABLES: dict[str, tuple[Callable[[Growth], list[Row]], tuple[Column, ...]]] 
 """The tables that are written where the brief asks for annual beds."""
 
 COLUMNS = {"planting": GROW_COLUMNS, "planting totals": GROW_TOTALS} | {
-    name: columns for name, (_, columns) in (TABLES | BED_TABLES).items()
+    name: columns for name, (_, columns) in (TABLES | BED_TABLES | HOUSE_TABLES).items()
 }
 
 
@@ -122,9 +136,13 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
     plan = plan_record(growth.design, folder=folder, hashes=growth.hashes)
     asked = TABLES if growth.garden is None else TABLES | BED_TABLES
     tables = {name: rows_of(growth) for name, (rows_of, _) in asked.items()}
+    house = {name: rows_of(growth) for name, (rows_of, _) in HOUSE_TABLES.items()}
     with result_folder(folder, overwrite=overwrite) as results:
         for name, rows in tables.items():
             write_table(rows, COLUMNS[name], results / f"{name}.csv")
+        for name, rows in house.items():
+            if len(rows) > (name == "outlets"):
+                write_table(rows, COLUMNS[name], results / f"{name}.csv")
         layers = frames(plan.layers, plan.ground.grid.crs) | growth_layers(growth)
         write_layers(layers, results / "site.gpkg", about=title_of(growth.design.site))
         if growth.garden is not None:
@@ -164,7 +182,8 @@ def _planting_summary(growth: Growth, tables: Mapping[str, Sequence[Row]]) -> di
         },
         **{name: tables[name] for name in ("nursery", "calendar", "bill")},
         "unpriced": list(growth.bill.unpriced),
-        "greywater": None if growth.greywater is None else _greywater(growth.greywater),
+        "greywater": None if growth.greywater is None else _greywater(growth),
+        "toilet": toilet_rows(growth) or None,
         "beds": None if growth.garden is None else _beds(growth, tables),
         "notes": list(growth.notes),
         "cautions": growth.cautions,
@@ -192,14 +211,22 @@ def _beds(growth: Growth, tables: Mapping[str, Sequence[Row]]) -> dict[str, Any]
     }
 
 
-def _greywater(found: Greywater) -> dict[str, Any]:
-    house, bed, pipe = found.house, found.bed, found.route
+def _greywater(growth: Growth) -> dict[str, Any]:
+    found = growth.greywater
+    assert found is not None
+    house, bed, pipe, drain = found.house, found.bed, found.route, found.drain
     places = [(water, place_figures(water)) for water in found.places]
     return {
         "flow_l_d": found.household.flow_l_d(),
-        "outlets": _outlets(found),
+        "outlets": outlet_rows(growth),
         "outlet": {"xy": [round(value, 2) for value in house.xy], "level_m": round(house.level_m, 2)},
-        "bed": {
+        "kind": growth.design.site.brief.greywater.kind,
+        "basins": basin_rows(growth),
+        "branches_m": None if drain is None else round(drain.length_m, 1),
+        "loading_mm_d": None if drain is None else round(drain.need.loading_mm_d, 1),
+        "bed": None
+        if drain is not None
+        else {
             "area_m2": round(bed.area_m2, 1),
             "width_m": round(bed.width_m, 2),
             "length_m": round(bed.length_m, 2),
@@ -222,20 +249,3 @@ def _greywater(found: Greywater) -> dict[str, Any]:
         "left_l_d": round(1000.0 * found.left_m3_d),
         "pipe": None if pipe is None else {"length_m": round(pipe.length_m, 1), "deepest_m": round(pipe.deepest_m, 2)},
     }
-
-
-def _outlets(found: Greywater) -> list[dict[str, Any]]:
-    """What each outlet of the house reaches, in JSON types."""
-    return [
-        {
-            "name": reach.outlet.name,
-            "flow_l_d": round(1000.0 * reach.outlet.flow_m3_d, 1),
-            "level_m": round(reach.outlet.level_m, 2),
-            "led_to_bed": reach.outlet in found.led,
-            "alone_xy": None if reach.xy is None else [round(value, 2) for value in reach.xy],
-            "alone_ground_m": None if reach.ground_m is None else round(reach.ground_m, 2),
-            "alone_commanded_m2": round(reach.commanded_m2),
-            "half_metre_higher_gains_m2": round(reach.gain_m2),
-        }
-        for reach in found.reaches
-    ]

@@ -14,7 +14,7 @@ from swalekit.design.growth.greywater import serves_across_watercourse
 from swalekit.design.growth.greywater_plan import _planted_cells
 from swalekit.design.growth.grow import grow
 from swalekit.design.growth.growth import Growth
-from swalekit.design.growth.notes import bed_cautions
+from swalekit.design.growth.house_cautions import bed_cautions
 from swalekit.design.growth.plant_table import plant_rows
 from swalekit.design.growth.records import Records
 from swalekit.design.growth.stand_years import HAND_STEPS_L_WEEK

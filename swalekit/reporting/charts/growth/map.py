@@ -7,6 +7,7 @@ import numpy as np
 from swalekit.design.brief.issue import subtitle_of
 from swalekit.design.growth.growth import Growth
 from swalekit.design.plan.record import PlanRecord
+from swalekit.greywater.branched_drain import basin_outlines
 from swalekit.reporting.map.content import MapContent
 from swalekit.reporting.map.plan_map import plan_content
 from swalekit.reporting.map.plant_marks import MapPlanting, MapSpecies, species_codes
@@ -47,6 +48,7 @@ def planting_content(growth: Growth, plan: PlanRecord, *, served: Any, bed: Any 
     """
     ground = plan_content(plan)
     header, table = planting_table(growth)
+    drain = None if growth.greywater is None else growth.greywater.drain
     part, route = growth.design.site.brief.site, None if growth.greywater is None else growth.greywater.route
     kept = {
         name: getattr(ground, name) for name in ("terrain", "boundary", "lines", "sills", "keep_outs", "watercourses")
@@ -68,6 +70,8 @@ def planting_content(growth: Growth, plan: PlanRecord, *, served: Any, bed: Any 
             bed,
             None if route is None else route.xy,
             () if growth.garden is None else tuple(one.outline for one in growth.garden.beds),
+            () if drain is None else tuple(basin_outlines(drain)),
+            () if drain is None else tuple(drain.legs_m),
         ),
         units=part.units,
     )
