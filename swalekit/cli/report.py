@@ -24,6 +24,9 @@ def report(
         Path | None,
         opt.option("folder that swalekit reliability wrote: how sure", readable=False),
     ] = None,
+    bunding: Annotated[
+        Path | None, opt.option("folder that swalekit bund wrote: trees in basins", readable=False)
+    ] = None,
     budget: Annotated[
         Path | None, opt.option("folder that swalekit budget wrote: what it costs", readable=False)
     ] = None,
@@ -34,11 +37,17 @@ def report(
 
     As in: swalekit report plan --pdf
 
-    or: swalekit report plan --options compare --growth growth --reliability reliability --budget budget
+    or: swalekit report plan --options compare --growth growth --budget budget
     """
     with say.progress() as stage:
         stage("writing the report")
-        beside = {"options": options, "growth": growth, "reliability": reliability, "budget": budget}
+        beside = {
+            "options": options,
+            "growth": growth,
+            "reliability": reliability,
+            "bunding": bunding,
+            "budget": budget,
+        }
         swalekit.results.plan.write_report(folder, **beside, pdf=pdf)
     if not quiet:
         typer.echo(f"report in {folder / 'report.html'}" + (f" and {folder / 'report.pdf'}" if pdf else ""))

@@ -29,6 +29,7 @@ from .pipeline import built_layout as built_layout
 from .pipeline import lay_out as lay_out
 from .pipeline import plan as plan
 from .pipeline import size_layout as size_layout
+from .record import BundingRecord as BundingRecord
 from .record import GrowthRecord as GrowthRecord
 from .record import PlanRecord as PlanRecord
 from .record import ReliabilityRecord as ReliabilityRecord

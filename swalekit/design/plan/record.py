@@ -135,6 +135,23 @@ class ReliabilityRecord:
     bands: tuple[Feature, ...]
 
 
+@one_line("bunding")
+@dataclass(frozen=True, eq=False)
+class BundingRecord:
+    """What a report says of microcatchments on the plan.
+
+    Parameters
+    ----------
+    bunding : dict
+        The part ``bunding`` of its summary, in JSON types.
+    map_png : bytes
+        Their map.
+    """
+
+    bunding: dict[str, Any]
+    map_png: bytes
+
+
 @one_line("swales", "units")
 @dataclass(frozen=True, eq=False)
 class PlanRecord(Frozen):
@@ -164,6 +181,8 @@ class PlanRecord(Frozen):
         The planting, where one was made.
     reliability : ReliabilityRecord or None
         How sure the plan is, where that was worked out.
+    bunding : BundingRecord or None
+        Microcatchments beside the swales, where they were laid.
     budget : dict or None
         The summary of its budget, in JSON types, where one was made.
     bare_ground_png : bytes
@@ -185,6 +204,7 @@ class PlanRecord(Frozen):
     option_lines: Mapping[int, BaseGeometry] = field(default_factory=dict)
     growth: GrowthRecord | None = None
     reliability: ReliabilityRecord | None = None
+    bunding: BundingRecord | None = None
     budget: dict[str, Any] | None = None
     bare_ground_png: bytes = b""
     stages: tuple[dict[str, str], ...] = ()

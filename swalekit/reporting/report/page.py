@@ -75,6 +75,7 @@ def report_html(record: PlanRecord) -> str:
         sources=sources_used(record),
         figures=_figures(record),
         picture=b64encode(record.bare_ground_png).decode("ascii"),
+        bund_map="" if record.bunding is None else b64encode(record.bunding.map_png).decode("ascii"),
         stages=stage_rows(record),
         stage_figures=STAGE_FIGURES,
         stage_picture=b64encode(record.stages_png).decode("ascii"),

@@ -133,6 +133,7 @@ def chapters(record: PlanRecord) -> tuple[Chapter, ...]:
     sources = tuple(f"{what}, {value}: {source}" for what, value, source in sources_used(record))
     return (
         *_planting(record),
+        *(() if record.bunding is None else (Chapter("Trees in basins", tuple(record.bunding.bunding["words"])),)),
         *(() if record.budget is None else (Chapter("What it costs", tuple(record.budget["words"])),)),
         *([Chapter("Built in stages", stage_sentences(record))] if record.stages else []),
         Chapter("Cautions of the swales", _whole(raised)),

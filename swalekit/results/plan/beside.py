@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any
 
 from swalekit.design.brief.issue import plan_number
-from swalekit.design.plan.record import GrowthRecord, PlanRecord, ReliabilityRecord
+from swalekit.design.plan.record import BundingRecord, GrowthRecord, PlanRecord, ReliabilityRecord
 from swalekit.errors import InputError
 from swalekit.results.folder.seal import check_as_written
 from swalekit.results.plan.read import read_layer, read_summary
@@ -70,6 +70,37 @@ def read_reliability_folder(folder: str | Path, plan: PlanRecord) -> Reliability
         _refuse(folder, "reliability", len(rows), len(own))
     check_as_written(summary, folder / "reliability.gpkg")
     return ReliabilityRecord(summary, read_layer(folder / "reliability.gpkg", "bands"))
+
+
+def read_bunding_folder(folder: str | Path, plan: PlanRecord) -> BundingRecord:
+    """Read what ``swalekit bund`` laid beside a plan.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Folder that it wrote.
+    plan : PlanRecord
+        The plan that it is shown beside.
+
+    Returns
+    -------
+    BundingRecord
+        Figures and map of the microcatchments.
+
+    Raises
+    ------
+    InputError
+        If a file is missing or damaged, or it was laid without the plan's swales.
+    """
+    folder = Path(folder)
+    summary = read_summary(folder, ("bunding",))
+    laid = summary.get("swales", [])
+    rows, own = ([[row[name] for name in _ALIKE] for row in swales] for swales in (laid, plan.swales))
+    if rows != own:
+        _refuse(folder, "bund", len(rows), len(own))
+    picture = folder / "bunding.png"
+    check_as_written(summary, picture)
+    return BundingRecord(summary["bunding"], picture.read_bytes())
 
 
 def read_budget_folder(folder: str | Path, plan: PlanRecord) -> dict[str, Any]:

@@ -175,6 +175,7 @@ def write_report(
     options: str | Path | None = None,
     growth: str | Path | None = None,
     reliability: str | Path | None = None,
+    bunding: str | Path | None = None,
     budget: str | Path | None = None,
     pdf: bool = False,
 ) -> None:
@@ -188,6 +189,8 @@ def write_report(
         Folder that a comparison was written to, shown beside the plan.
     growth, reliability : str or Path, optional
         Folders that a planting, and how sure the plan is, were written to.
+    bunding : str or Path, optional
+        Folder that microcatchments beside the swales were written to.
     budget : str or Path, optional
         Folder that a budget was written to.
     pdf : bool
@@ -208,7 +211,12 @@ def write_report(
     """
     from swalekit.reporting.report.page import report_html
     from swalekit.reporting.report.sheets import report_sheets
-    from swalekit.results.plan.beside import read_budget_folder, read_growth_folder, read_reliability_folder
+    from swalekit.results.plan.beside import (
+        read_budget_folder,
+        read_bunding_folder,
+        read_growth_folder,
+        read_reliability_folder,
+    )
     from swalekit.results.plan.read import read_plan_folder
 
     record, folder = read_plan_folder(folder, options=options), Path(folder)
@@ -216,6 +224,7 @@ def write_report(
         record,
         growth=None if growth is None else read_growth_folder(growth, record),
         reliability=None if reliability is None else read_reliability_folder(reliability, record),
+        bunding=None if bunding is None else read_bunding_folder(bunding, record),
         budget=None if budget is None else read_budget_folder(budget, record),
     )
     with whole_file(folder / "report.html") as page:
