@@ -13,8 +13,10 @@ from swalekit.errors import GeometryError
 from swalekit.terrain.sample import sample_heights
 from swalekit.terrain.terrain import Terrain
 
-CROSSING_KINDS = ("gap",)
-"""How a crossing passes a swale: a gap between two that end beside it, each in a return."""
+GAP, PIPE, FORD = "gap", "pipe", "ford"
+CROSSING_KINDS = (GAP, PIPE, FORD)
+"""How a crossing passes a swale: a gap between two that end beside it, each in a return; a bank over a pipe that joins
+the halves of one; a dip through its ditch and berm, whose top stays at the crest."""
 
 POINT_REACH_M = 10.0
 """A crossing that is a point is kept clear this far uphill and downhill of it: our choice."""
@@ -40,6 +42,8 @@ class Crossing:
         Width that is kept clear [m].
     name : str
         What the client calls it.
+    use : str
+        What passes, one of the table ``crossings``; '' where it isn't said.
 
     Raises
     ------
@@ -58,6 +62,7 @@ class Crossing:
     geometry: BaseGeometry
     width_m: float
     name: str = ""
+    use: str = ""
 
     def __post_init__(self) -> None:
         check_one_of(CROSSING_KINDS, kind=self.kind)
@@ -68,6 +73,11 @@ class Crossing:
         if self.geometry.geom_type == "LineString" and not self.geometry.length > 0.0:
             message = f"{self.title} is a line of no length; draw it along the way, or as a point"
             raise GeometryError(message)
+
+    @property
+    def parts_swales(self) -> bool:
+        """Whether swales end on both sides of it; they go on beneath the others."""
+        return self.kind == GAP
 
     @property
     def title(self) -> str:

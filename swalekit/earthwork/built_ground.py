@@ -1,7 +1,7 @@
 """The ground as built, on the tile's cells and finer ones round the works: the second, independent route to volumes."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import ceil
 
@@ -18,7 +18,8 @@ from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.kernels.earthwork_band import natural_nodes, pond_cells
-from swalekit.kernels.earthwork_surface import lay_works
+from swalekit.kernels.earthwork_surface import CROSSING, lay_works
+from swalekit.section.crossing import PipeBed
 from swalekit.section.shape import ShapedSwale
 from swalekit.terrain.terrain import Terrain
 
@@ -53,7 +54,7 @@ class BuiltGround(Frozen):
     swale : ndarray of int32, of the same shape
         Number of the swale, from 1, whose ditch, bench, berm, return or sill covers the node, 0 for none.
     part : ndarray of uint8, of the same shape
-        What covers it: `GROUND`, `DITCH`, `BENCH`, `BERM`, `OUTER_FACE` or `SILL` of
+        What covers it: `GROUND`, `DITCH`, `BENCH`, `BERM`, `OUTER_FACE`, `SILL` or `CROSSING` of
         `swalekit.kernels.earthwork_surface`.
     cut_m3, fill_m3 : ndarray of float64, shape (swales,)
         Cut and fill of each swale, as if it stood alone [m³].
@@ -66,6 +67,10 @@ class BuiltGround(Frozen):
     balanced_crest_m, balanced_storage_m3 : ndarray of float64, shape (swales,)
         Level of the crest for which the ditch gives enough, the sill as far below it as designed [m], and what the
         swale then stores [m³]; as designed where no soil is short.
+    pipe_nodes : ndarray of int64, shape (m,)
+        Nodes over the pipes of crossings.
+    pipe_level_m : ndarray of float32, shape (m,)
+        Level down to which a slot along them, a node wide, holds what the pipe's bore holds, no lower than its invert.
     """
 
     grid: Grid
@@ -82,11 +87,22 @@ class BuiltGround(Frozen):
     short_soil_m3: NDArray[np.float64]
     balanced_crest_m: NDArray[np.float64]
     balanced_storage_m3: NDArray[np.float64]
+    pipe_nodes: NDArray[np.int64] = field(default_factory=lambda: np.empty(0, np.int64))
+    pipe_level_m: NDArray[np.float32] = field(default_factory=lambda: np.empty(0, np.float32))
 
     @property
     def fine_cell_m(self) -> float:
         """Side of a fine cell [m]."""
         return self.grid.cell_m / self.k
+
+    @property
+    def open_heights(self) -> NDArray[np.float32]:
+        """As ``heights``, with a slot in place of every pipe, through which water passes under its bank [m]."""
+        if not self.pipe_nodes.size:
+            return self.heights
+        heights = self.heights.copy()
+        np.minimum.at(heights, self.pipe_nodes, self.pipe_level_m)
+        return heights
 
     @property
     def cell_heights(self) -> NDArray[np.float32]:
@@ -148,6 +164,7 @@ def build_ground(
     shapes: Sequence[ShapedSwale],
     *,
     sills: Sequence[tuple[float, float]] | None = None,
+    pipes: Sequence[Sequence[PipeBed]] = (),
     fill_factor: float = 0.9,
 ) -> BuiltGround:
     """Carve ditches into the terrain and set berms on it.
@@ -162,6 +179,8 @@ def build_ground(
         The swale on each line, of the same stations.
     sills : sequence of (float, float), optional
         Chainage of the middle of each line's sill, and its length [m]; no sill if left out.
+    pipes : sequence of sequence of PipeBed, optional
+        The pipes of each line's crossings.
     fill_factor : float
         Compacted volume per bank volume [-].
 
@@ -221,6 +240,12 @@ def build_ground(
     balanced = [
         _balanced(nodes, each, fill_factor) if short[number] > 0.0 else each.shape for number, each in enumerate(laid)
     ]
+    slots = [
+        _slot(grid, k, block, part[grid.n_cells :], lines[number], shapes[number].sill_level_m, pipe)
+        for number, beds in enumerate(pipes)
+        for pipe in beds
+    ]
+    pipe_nodes, pipe_level_m = (np.concatenate(each) for each in zip(_NO_SLOT, *slots, strict=True))
     return BuiltGround(
         grid=grid,
         k=k,
@@ -236,7 +261,36 @@ def build_ground(
         short_soil_m3=short,
         balanced_crest_m=np.array([shape.crest_level_m for shape in balanced]),
         balanced_storage_m3=np.array([shape.storage_m3 for shape in balanced]),
+        pipe_nodes=pipe_nodes,
+        pipe_level_m=pipe_level_m,
     )
+
+
+_NO_SLOT = np.empty(0, np.int64), np.empty(0, np.float32)
+
+
+def _slot(
+    grid: Grid,
+    k: int,
+    block: NDArray[np.int32],
+    part: NDArray[np.uint8],
+    line: LevelLine,
+    sill_m: float,
+    pipe: PipeBed,
+) -> tuple[NDArray[np.int64], NDArray[np.float32]]:
+    """Nodes over a pipe from ditch to ditch, and the level down to which they together hold its bore below the sill."""
+    fine_m = grid.cell_m / k
+    half_m = pipe.length_m / 2.0 + 2.0 * fine_m
+    along_m = pipe.chainage_m + np.linspace(-half_m, half_m, 1 + ceil(8.0 * half_m / fine_m))
+    place = np.stack(grid.rows_columns(*line.at(line.xy.T, along_m))) + 0.5
+    row, column = (at.astype(np.int64).clip(0, size - 1) for at, size in zip(place, grid.shape, strict=True))
+    fine_row, fine_column = ((place - [row, column]) * k).astype(np.int64).clip(0, k - 1)
+    home = block[row, column].astype(np.int64)
+    node = ((home * k + fine_row) * k + fine_column)[home >= 0]
+    node = np.unique(node[part[node] == CROSSING])
+    deep_m = pipe.bore_m3 / max(node.size * fine_m**2, fine_m**2)
+    level_m = max(sill_m - deep_m, pipe.invert_m)
+    return grid.n_cells + node, np.full(node.size, level_m, np.float32)
 
 
 def _fine_cells(grid: Grid, shapes: Sequence[ShapedSwale]) -> int:

@@ -36,6 +36,8 @@ class Rates:
         Price of bund round a tree built by hand [1/m³].
     pit_each : float, optional
         Price of a planting pit.
+    pipe_per_m : float, optional
+        Price of a metre of pipe under a crossing, laid [1/m].
 
     Raises
     ------
@@ -56,6 +58,7 @@ class Rates:
     grass_per_m2: float | None = None
     bund_per_m3: float | None = None
     pit_each: float | None = None
+    pipe_per_m: float | None = None
 
     def __post_init__(self) -> None:
         check_positive(machine_m3_per_h=self.machine_m3_per_h)
@@ -106,6 +109,7 @@ def swale_cost(
     sill_m: float = 0.0,
     stone_m3: float = 0.0,
     grass_m2: float = 0.0,
+    pipe_m: float = 0.0,
 ) -> float | None:
     """Cost of one swale, without mobilisation: the sum over every price that is known.
 
@@ -126,7 +130,9 @@ def swale_cost(
     sill_m : float
         Their length [m].
     stone_m3, grass_m2 : float
-        Stone [m³] and sod [m²] laid below sills.
+        Stone [m³] and sod [m²] laid below sills and in fords.
+    pipe_m : float
+        Length of pipe under crossings [m].
 
     Returns
     -------
@@ -148,6 +154,7 @@ def swale_cost(
         (sill_m, rates.sill_per_m),
         (stone_m3, rates.stone_per_m3),
         (grass_m2, rates.grass_per_m2),
+        (pipe_m, rates.pipe_per_m),
     )
     parts = [amount * price for amount, price in priced if price is not None]
     return sum(parts) if parts else None

@@ -74,7 +74,7 @@ class Quantities:
     dug_m3 : float
         Bank volume of the ditch [m³].
     berm_m3 : float
-        Compacted volume of the berm and its returns on the ground as it is [m³].
+        Compacted volume of the berm, its returns and the banks of crossings on the ground as it is [m³].
     loose_m3 : float
         Volume of the spoil as it is moved [m³].
     balance_m3 : float
@@ -150,7 +150,8 @@ def measure_quantities(
     closed_length_m = line.length_m if line.closed else None
     dug = end_area_volume_m3(shape.cut_area_m2, line.chainage_m, closed_length_m=closed_length_m)
     line_berm = end_area_volume_m3(shape.berm_area_m2, line.chainage_m, closed_length_m=closed_length_m)
-    berm = soil_ratio * (line_berm + shape.returns_m3)
+    dug += sum(crossing.cut_m3 for crossing in shape.crossings)
+    berm = soil_ratio * (line_berm + shape.returns_m3) + shape.crossings_m3
     return Quantities(
         dug_m3=dug,
         berm_m3=berm,

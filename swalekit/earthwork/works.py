@@ -12,6 +12,7 @@ from swalekit.grid import Grid
 from swalekit.kernels.earthwork_band import cells_around, cells_of_works
 from swalekit.kernels.earthwork_surface import Corner, Ends, Works, finish_points
 from swalekit.kernels.section_nodes import CREST_OUTER_EDGE, DOWNHILL_LIP
+from swalekit.section.crossing import CrossingWorks, roadways_of
 from swalekit.section.returns import BEYOND_PLANE, BermReturns, end_axes, return_bounds_m
 from swalekit.section.shape import ShapedSwale
 from swalekit.terrain.sample import sample_heights
@@ -223,6 +224,17 @@ def _cells_beside(line: LevelLine, shape: ShapedSwale, grid: Grid, taken: NDArra
     """Flat indices of the cells where a line's ditch and berm may lie."""
     rows, columns = grid.rows_columns(line.xy[:, 0], line.xy[:, 1])
     farthest_m = max(map(abs, _offset_range_m(shape))) + line.spacing_m / 2.0
+    beside = cells_around(rows, columns, int(np.ceil(farthest_m / grid.cell_m)) + 1, taken)
+    crossed = [_cells_crossed(line, works, grid, taken) for works in shape.crossings]
+    return np.concatenate([beside, *crossed]) if crossed else beside
+
+
+def _cells_crossed(line: LevelLine, works: CrossingWorks, grid: Grid, taken: NDArray[np.bool_]) -> Cells:
+    """Flat indices of the cells where a crossing may move earth."""
+    ways, place = works.ways, works.place
+    farthest_m = max(-float(ways.least[0]), float(ways.greatest[0]), line.spacing_m)
+    along_m = place.chainage_m + np.linspace(-1.0, 1.0, 9) * works.half_length_m * BEYOND_PLANE
+    rows, columns = grid.rows_columns(*line.at(line.xy.T, along_m))
     return cells_around(rows, columns, int(np.ceil(farthest_m / grid.cell_m)) + 1, taken)
 
 
@@ -266,6 +278,7 @@ def _works(line: LevelLine, shape: ShapedSwale, sill: tuple[float, float]) -> Wo
         farthest_up=uphill_m,
         farthest_down=downhill_m,
         ends=_ends(line, shape.returns),
+        ways=roadways_of(shape.crossings),
     )
 
 

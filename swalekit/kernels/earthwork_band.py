@@ -5,7 +5,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from swalekit.kernels.earthwork_surface import Corner, Floats, Works, near_return, seen
+from swalekit.kernels.earthwork_surface import Corner, Floats, Works, near_crossing, near_return, seen
 from swalekit.kernels.jit import kernel
 from swalekit.kernels.terrain_sample import between_centres
 
@@ -75,9 +75,9 @@ def cells_of_works(
     for n in range(cells.size):
         x = corner.west + corner.cell * (cells[n] % columns + 0.5)
         y = corner.north - corner.cell * (cells[n] // columns + 0.5)
-        _, _, offset, _ = seen(x, y, works.xy, nearest[n], legs_off[n], works.closed)
+        before, share, offset, _ = seen(x, y, works.xy, nearest[n], legs_off[n], works.closed)
         touched[n] = works.farthest_up - half < offset < works.farthest_down + half
-        touched[n] |= near_return(x, y, half, works.ends)
+        touched[n] |= near_return(x, y, half, works.ends) or near_crossing(before, share, offset, half, works)
     return touched
 
 

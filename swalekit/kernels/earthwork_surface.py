@@ -7,12 +7,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from swalekit.kernels.jit import kernel, part_of_kernel
+from swalekit.kernels.section_crossing import Roadways, with_roadway
 
 Floats = NDArray[np.float64]
 
-GROUND, DITCH, BENCH, BERM, OUTER_FACE, SILL = 0, 1, 2, 3, 4, 5
+GROUND, DITCH, BENCH, BERM, OUTER_FACE, SILL, CROSSING = 0, 1, 2, 3, 4, 5, 6
 """Parts of a swale: untouched ground; the ditch; the ground between it and the berm; the berm's inner face and crest;
-its outer face; the sill with its apron."""
+its outer face; the sill with its apron; the bank, ford and ramps of a crossing."""
+
+_HIGHEST_FACE = 3.0  # of a crossing, far beyond any
 
 
 class Corner(NamedTuple):
@@ -44,7 +47,8 @@ class Works(NamedTuple):
     At each station its place, the level of the floor, distance and level of the berm's uphill toe, distance of the
     crest's outer edge, and chainage [m]. Then whether the last station is joined to the first; the length of the line;
     half the floor's width [m]; side slopes, horizontal : vertical; levels of crest and sill; chainage of the sill's
-    middle and its length; the farthest distance uphill, negative, and downhill at which earth is moved [m].
+    middle and its length; the farthest distance uphill, negative, and downhill at which earth is moved [m]; returns and
+    crossings.
     """
 
     xy: Floats
@@ -67,6 +71,7 @@ class Works(NamedTuple):
     farthest_up: float
     farthest_down: float
     ends: Ends
+    ways: Roadways
 
 
 @part_of_kernel
@@ -166,23 +171,73 @@ def near_return(x: float, y: float, margin: float, ends: Ends) -> bool:
 
 
 @part_of_kernel
-def _in_sill(before: int, after: int, share: float, works: Works) -> bool:
-    """Whether a point so far along a leg lies within the sill's length."""
+def _along(before: int, share: float, place: float, works: Works) -> float:
+    """Distance along the line from a place on it to a point so far along a leg."""
+    after = (before + 1) % works.xy.shape[0]
     leg_end = works.chainage[after] if after > 0 else works.length
-    away = abs(works.chainage[before] + share * (leg_end - works.chainage[before]) - works.sill_at)
+    away = abs(works.chainage[before] + share * (leg_end - works.chainage[before]) - place)
     if works.closed:
         away = min(away, works.length - away)
-    return bool(away < works.sill_length / 2.0)
+    return float(away)
+
+
+@part_of_kernel
+def _in_sill(before: int, share: float, works: Works) -> bool:
+    """Whether a point so far along a leg lies within the sill's length."""
+    return bool(_along(before, share, works.sill_at, works) < works.sill_length / 2.0)
+
+
+@part_of_kernel
+def near_crossing(before: int, share: float, offset: float, margin: float, works: Works) -> bool:
+    """Whether a point beside a line lies within the bounds of a crossing, or a margin of them.
+
+    Parameters
+    ----------
+    before, share, offset : int, float, float
+        Station before the point, share of the leg behind it, and distance from the line [m].
+    margin : float
+        How far beyond the bounds it may lie [m].
+    works : Works
+        The works.
+
+    Returns
+    -------
+    bool
+        True near any of them.
+    """
+    ways = works.ways
+    for way in range(ways.at.size):
+        face = ways.half[way] + ways.wider[way] + ways.side[way] * _HIGHEST_FACE
+        if (
+            ways.least[way] - margin < offset < ways.greatest[way] + margin
+            and _along(before, share, ways.at[way], works) < face + margin
+        ):
+            return True
+    return False
 
 
 @part_of_kernel
 def _finished(ground: float, x: float, y: float, near: int, legs_off: int, works: Works) -> tuple[float, int]:
-    """Finished height at a point, and the part of the swale that stands there.
+    """Finished height at a point, and the part of the swale that stands there."""
+    before, share, offset, beside = seen(x, y, works.xy, near, legs_off, works.closed)
+    level, part = _swale(ground, x, y, before, share, offset, beside, works)
+    for way in range(works.ways.at.size if beside else 0):
+        away = _along(before, share, works.ways.at[way], works)
+        crossed = with_roadway(ground, level, offset, away, works.ways, way)
+        if crossed != level or (part == DITCH and away < works.ways.half[way]):
+            level, part = crossed, CROSSING
+    return level, part
+
+
+@part_of_kernel
+def _swale(
+    ground: float, x: float, y: float, before: int, share: float, offset: float, beside: bool, works: Works
+) -> tuple[float, int]:
+    """Height at a point of a swale without its crossings, and the part that stands there.
 
     The ditch is cut where it lies lower than the ground, the berm raised where it stands higher, but never in the
     ditch. Within the sill's length nothing from ditch to daylight stands higher than the sill.
     """
-    before, share, offset, beside = seen(x, y, works.xy, near, legs_off, works.closed)
     after = (before + 1) % works.xy.shape[0]
     toe = works.toe[before] + share * (works.toe[after] - works.toe[before])
     if beside and works.farthest_up < offset < toe:
@@ -190,7 +245,7 @@ def _finished(ground: float, x: float, y: float, near: int, legs_off: int, works
         uphill, downhill = -works.half_floor - offset, offset - works.half_floor
         dug = floor + max(uphill / works.ditch_uphill, downhill / works.ditch_downhill, 0.0)
         if dug < ground or abs(offset) <= works.half_floor:
-            if offset > 0.0 and dug > works.sill and _in_sill(before, after, share, works):
+            if offset > 0.0 and dug > works.sill and _in_sill(before, share, works):
                 return min(ground, works.sill), SILL
             return min(ground, dug), DITCH
     top, outside = _on_returns(x, y, works.crest, works.berm_uphill, works.berm_downhill, works.ends)
@@ -208,7 +263,7 @@ def _finished(ground: float, x: float, y: float, near: int, legs_off: int, works
     elif below and offset < toe:
         part = BENCH
     high = level > works.sill or part in (BENCH, BERM)
-    if below and high and _in_sill(before, after, share, works):
+    if below and high and _in_sill(before, share, works):
         return min(level, works.sill), SILL
     return level, part
 
@@ -216,7 +271,7 @@ def _finished(ground: float, x: float, y: float, near: int, legs_off: int, works
 @part_of_kernel
 def _stands(level: float, part: int, level_there: float, part_there: int) -> bool:
     """Whether a swale's part stands where another's was: ditches and sills stay open, and what lies highest stays."""
-    rank, there = (0, 4, 1, 2, 2, 3)[part], (0, 4, 1, 2, 2, 3)[part_there]
+    rank, there = (0, 4, 1, 2, 2, 3, 2)[part], (0, 4, 1, 2, 2, 3, 2)[part_there]
     if rank == there:
         return level < level_there if part in (DITCH, SILL) else level > level_there
     return rank > there

@@ -9,6 +9,10 @@ from .areas import catch_width_m as catch_width_m
 from .areas import cut_area_m2 as cut_area_m2
 from .areas import storage_area_m2 as storage_area_m2
 from .areas import strip_width_m as strip_width_m
+from .crossing import CrossingPlace as CrossingPlace
+from .crossing import CrossingWorks as CrossingWorks
+from .crossing import PipeBed as PipeBed
+from .crossing import roadways_of as roadways_of
 from .culvert import culvert_flow_m3s as culvert_flow_m3s
 from .culvert import full_flow_m3s as full_flow_m3s
 from .culvert import inlet_flow_m3s as inlet_flow_m3s
@@ -23,6 +27,7 @@ from .even_slope import metre_of_swale as metre_of_swale
 from .even_slope import storage_by_depth as storage_by_depth
 from .footprint import FootprintParts as FootprintParts
 from .footprint import berm_footprint as berm_footprint
+from .footprint import crossing_areas as crossing_areas
 from .footprint import footprint_parts as footprint_parts
 from .footprint import reached_by_works as reached_by_works
 from .footprint import strip_cells as strip_cells
@@ -55,6 +60,7 @@ from .sill import low_end_unit_flow_m2s as low_end_unit_flow_m2s
 from .sill import sill_head_m as sill_head_m
 from .sill import sill_length_m as sill_length_m
 from .sill_place import SpillPath as SpillPath
+from .sill_place import longest_sill_m as longest_sill_m
 from .sill_place import place_sill as place_sill
 from .sill_place import sill_chainage_m as sill_chainage_m
 from .sill_place import spill_path as spill_path

@@ -67,11 +67,11 @@ def berm_footprint(line: LevelLine, shape: ShapedSwale) -> shapely.MultiPolygon:
     >>> berm_footprint(line, shape).covers(in_the_ditch), berm_footprint(line, shape).covers(on_the_berm)
     (False, True)
     """
-    return _footprint(line, shape, UPHILL_TOE, snap_m=_SNAP_M)
+    return _footprint(line, shape, (shape.nodes[0][UPHILL_TOE], shape.nodes[0][DOWNHILL_TOE]), snap_m=_SNAP_M)
 
 
 def works_footprint(line: LevelLine, shape: ShapedSwale) -> shapely.MultiPolygon:
-    """Ground under ditch, bench, berm and returns, from the ditch's uphill lip to the berm's downhill toe.
+    """Ground under ditch, bench, berm, returns and crossings, from the ditch's uphill lip to the berm's downhill toe.
 
     Parameters
     ----------
@@ -94,7 +94,39 @@ def works_footprint(line: LevelLine, shape: ShapedSwale) -> shapely.MultiPolygon
     >>> works_footprint(line, shape).covers(shapely.Point(10.0, 0.0))
     True
     """
-    return _footprint(line, shape, UPHILL_LIP, snap_m=None)
+    reach_m = _with_crossings(line, shape, shape.nodes[0][UPHILL_LIP], shape.nodes[0][DOWNHILL_TOE])
+    return _footprint(line, shape, reach_m, snap_m=None)
+
+
+def crossing_areas(line: LevelLine, shape: ShapedSwale) -> list[shapely.Polygon]:
+    """Ground that the roadway of every crossing takes beneath which a swale goes on, from end to end of its ramps.
+
+    Parameters
+    ----------
+    line : LevelLine
+        The line.
+    shape : ShapedSwale
+        The swale along it, of the same stations.
+
+    Returns
+    -------
+    list of shapely polygon
+        One a crossing, its faces left out.
+
+    Examples
+    --------
+    >>> crossing_areas(design.swales[0].line, design.swales[0].sized.shape)
+    []
+    """
+    areas = []
+    for works in shape.crossings:
+        half_m, middle_m = works.place.width_m / 2.0, works.place.chainage_m
+        along_m = middle_m + np.linspace(-half_m, half_m, 9)
+        xy, downhill = (line.at(values.T, along_m).T for values in (line.xy, line.downhill))
+        downhill /= np.hypot(*downhill.T)[:, np.newaxis]
+        uphill_edge, downhill_edge = (xy + downhill * offset_m for offset_m in works.span_m)
+        areas.append(shapely.Polygon(np.vstack([uphill_edge, downhill_edge[::-1]])))
+    return areas
 
 
 def strip_cells(grid: Grid, line: LevelLine, shape: ShapedSwale) -> NDArray[np.int64]:
@@ -201,19 +233,40 @@ def footprint_parts(line: LevelLine, shape: ShapedSwale) -> FootprintParts:
     onward = np.column_stack([-line.downhill[:, 1], line.downhill[:, 0]])
     axes = np.stack([np.stack([sign * onward, line.downhill], axis=1) for sign in (-1.0, 1.0)])
     corners = line.xy[:, np.newaxis] + outline @ axes
+    lip, toe = _with_crossings(line, shape, x[UPHILL_LIP], x[DOWNHILL_TOE])
     return FootprintParts(
-        _strips(line, x[UPHILL_LIP], x[DOWNHILL_TOE]),
-        _strips(line, np.minimum(x[UPHILL_LIP], -pond_m), x[DOWNHILL_TOE]),
+        _strips(line, lip, toe),
+        _strips(line, np.minimum(lip, -pond_m), toe),
         np.stack([corners[:, :, _SHANK], corners[:, :, _ARM]], axis=2),
     )
 
 
-def _footprint(line: LevelLine, shape: ShapedSwale, first_node: int, *, snap_m: float | None) -> shapely.MultiPolygon:
-    x, _ = shape.nodes
-    strips = shapely.polygons(_strips(line, x[first_node], x[DOWNHILL_TOE]))
+def _footprint(
+    line: LevelLine,
+    shape: ShapedSwale,
+    reach_m: tuple[NDArray[np.float64], NDArray[np.float64]],
+    *,
+    snap_m: float | None,
+) -> shapely.MultiPolygon:
+    strips = shapely.polygons(_strips(line, *reach_m))
     returns = shapely.polygons(outline_xy(line, shape.returns))
     whole = shapely.union_all(shapely.make_valid([*strips, *returns]), grid_size=snap_m)
     return shapely.MultiPolygon([part for part in shapely.get_parts(whole) if isinstance(part, shapely.Polygon)])
+
+
+def _with_crossings(
+    line: LevelLine, shape: ShapedSwale, inner_m: NDArray[np.float64], outer_m: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Distances downhill of the stations at which the works begin and end, with the ramps of crossings."""
+    inner, outer = inner_m.copy(), outer_m.copy()
+    for works in shape.crossings:
+        away_m = np.abs(line.chainage_m - works.place.chainage_m)
+        if line.closed:
+            away_m = np.minimum(away_m, line.length_m - away_m)
+        beneath = away_m <= works.half_length_m + line.spacing_m
+        least, greatest = works.span_m
+        inner[beneath], outer[beneath] = np.minimum(inner[beneath], least), np.maximum(outer[beneath], greatest)
+    return inner, outer
 
 
 def _strips(line: LevelLine, inner_m: NDArray[np.float64], outer_m: NDArray[np.float64]) -> Quads:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,7 @@ from swalekit.frozen import Frozen, locked_property
 from swalekit.kernels.section_balance import balanced_crest
 from swalekit.kernels.section_nodes import CREST_OUTER_EDGE, DOWNHILL_LIP, UPHILL_LIP
 from swalekit.section.areas import berm_area_m2, catch_width_m, cut_area_m2, storage_area_m2, strip_width_m
+from swalekit.section.crossing import CrossingWorks, works_at
 from swalekit.section.profile import Nodes, at_stations, check_meets_ground, profile
 from swalekit.section.returns import BermReturns, shape_returns
 from swalekit.section.section import Section
@@ -21,6 +23,9 @@ from swalekit.section.stations import Stations
 Values = NDArray[np.float64]
 
 _HIGHEST_BERM_M = 10.0  # far beyond any berm of a ditch's spoil
+_CREST_ROUNDS, _SAME_CREST_M = 20, 1e-4
+_MOST_SPOIL = 0.6
+"""Share of a line's spoil that its crossings may take; what they need beyond it is brought. Our choice."""
 
 
 @one_line("depth_m", "stations.length_m", "storage_m3", "cut_m3", "crest_level_m")
@@ -105,6 +110,11 @@ class ShapedSwale(Frozen):
             reach_m=stations.half_way_reach_m,
         )
 
+    @cached_property
+    def crossings(self) -> tuple[CrossingWorks, ...]:
+        """What is built of the crossings beneath which it goes on."""
+        return _crossings(self.stations, self.depth_m, self.section, self.crest_level_m)
+
     @property
     def top_width_m(self) -> float:
         """Greatest width of the ditch, lip to lip [m]."""
@@ -120,7 +130,7 @@ class ShapedSwale(Frozen):
     @property
     def cut_m3(self) -> float:
         """Soil dug, bank measure [m³]."""
-        return float(self.cut_area_m2 @ self.stations.width_m)
+        return float(self.cut_area_m2 @ self.stations.width_m) + sum(each.cut_m3 for each in self.crossings)
 
     @property
     def line_berm_m3(self) -> float:
@@ -133,14 +143,24 @@ class ShapedSwale(Frozen):
         return float(self.returns.volume_m3.sum())
 
     @property
+    def crossings_m3(self) -> float:
+        """Soil in the banks of crossings beyond that of the berm there, compacted [m³]."""
+        return sum(each.fill_m3 for each in self.crossings)
+
+    @property
     def berm_m3(self) -> float:
-        """Soil in the berm and its returns, compacted [m³]."""
-        return self.line_berm_m3 + self.returns_m3
+        """Soil in the berm, its returns and the banks of crossings, compacted [m³]."""
+        return self.line_berm_m3 + self.returns_m3 + self.crossings_m3
 
     @property
     def storage_m3(self) -> float:
         """Water held at the sill's level [m³]."""
-        return float(self.storage_area_m2 @ self.stations.width_m)
+        whole_m3 = float(self.storage_area_m2 @ self.stations.width_m)
+        if not self.crossings:
+            return whole_m3
+        return max(
+            whole_m3 - sum(float(each.lost(np.array([self.sill_level_m]))[0][0]) for each in self.crossings), 0.0
+        )
 
     def room_above_floor_m3(self, height_m: float) -> float:
         """Room of the ditch up to a height above its floor, as silt would fill it.
@@ -173,9 +193,10 @@ class ShapedSwale(Frozen):
 
     @property
     def strip_m2(self) -> float:
-        """Plan area that is disturbed, uphill lip to downhill toe, and under the returns [m²]."""
+        """Plan area that is disturbed: uphill lip to downhill toe, under returns and ramps of crossings [m²]."""
         width_m = self._at_stations(strip_width_m, self.station_depth_m, self.station_crest_m)
-        return float(width_m @ self.stations.width_m) + float(self.returns.ground_m2.sum())
+        ramps_m2 = sum(each.ground_m2 for each in self.crossings)
+        return float(width_m @ self.stations.width_m) + float(self.returns.ground_m2.sum()) + ramps_m2
 
     def _at_stations(self, measure: Callable[..., Values], *heights_m: Values, **choices: Values) -> Values:
         """Area or width at the stations, by a function of the section."""
@@ -276,10 +297,41 @@ def _spoil_and_its_crest(
     cut = cut_area_m2(section, depth, stations.slope, curvature_per_m=stations.curvature_per_m)
     spoil_m3 = fill_factor * float(cut @ stations.width_m)
     rows, _ = at_stations(depth, stations.rise_m, stations.slope, stations.curvature_per_m, stations.width_m)
-    crest_above_level_m = balanced_crest(
-        section.dimensions, spoil_m3, _HIGHEST_BERM_M, stations.half_way_reach_m, stations.closed, *rows
+
+    def crest_of(soil_m3: float) -> float:
+        reach_m, closed = stations.half_way_reach_m, stations.closed
+        above_level_m = balanced_crest(section.dimensions, soil_m3, _HIGHEST_BERM_M, reach_m, closed, *rows)
+        return stations.level_m + float(above_level_m)
+
+    crest_m = crest_of(spoil_m3)
+    for _ in range(_CREST_ROUNDS if stations.crossings and not np.isnan(crest_m) else 0):
+        works = _crossings(stations, depth_m, section, crest_m)
+        taken_m3 = sum(each.fill_m3 - fill_factor * each.cut_m3 for each in works)
+        before_m, crest_m = crest_m, crest_of(spoil_m3 - min(taken_m3, _MOST_SPOIL * spoil_m3))
+        if abs(crest_m - before_m) < _SAME_CREST_M:
+            break
+    return spoil_m3, crest_m
+
+
+def _crossings(stations: Stations, depth_m: float, section: Section, crest_level_m: float) -> tuple[CrossingWorks, ...]:
+    """Works of the crossings of a line dug to a depth."""
+    depth, curvature = (
+        _station_depth_m(stations, depth_m),
+        np.broadcast_to(stations.curvature_per_m, stations.slope.shape),
     )
-    return spoil_m3, stations.level_m + float(crest_above_level_m)
+    return tuple(
+        works_at(
+            place,
+            section,
+            depth_m=float(depth[place.station]),
+            crest_level_m=crest_level_m,
+            ground_m=float(stations.ground_m[place.station]),
+            slope=float(stations.slope[place.station]),
+            reach_m=float(stations.reach_m[place.station]),
+            curvature_per_m=float(curvature[place.station]),
+        )
+        for place in stations.crossings
+    )
 
 
 def _station_depth_m(stations: Stations, depth_m: float) -> Values:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,14 +66,15 @@ def place_sill(
     keep_outs: Sequence[KeepOut],
     boundary: BaseGeometry | None,
     at_m: float | None = None,
+    preferred: NDArray[np.bool_] | None = None,
 ) -> SpillPath:
     """The stretch of a line from which overflow does least harm.
 
     A station every 10 m is looked at, clear of the ends by 5 m, where the berm turns uphill. The path of the water is
     followed to the next store or off the tile; the least harmful one is taken: first by the worst ground it crosses
-    (`HARM_ORDER`; leaving the boundary before it joins a watercourse counts as the property line), then by whether
-    a reach of it is steeper than any ground that stone was tested on, then by the slope of the ground below the sill,
-    which sets how fast the water runs.
+    (`HARM_ORDER`; leaving the boundary before it joins a watercourse counts as the property line), then by whether it
+    lies where it is preferred, then by whether a reach of it is steeper than any ground that stone was tested on, then
+    by the slope of the ground below the sill, which sets how fast the water runs.
 
     Parameters
     ----------
@@ -90,6 +92,8 @@ def place_sill(
         The land that may be worked.
     at_m : float, optional
         Chainage where the sill is wanted, whatever it does there [m].
+    preferred : ndarray of bool, shape (n,), optional
+        Stations where it is rather laid, as on the part of a swale that gets most of its water.
 
     Returns
     -------
@@ -105,9 +109,10 @@ def place_sill(
             spill_path(station, xy, met, terrain, drainage.watercourses, keep_outs=keep_outs, boundary=boundary)
         )
 
-    def harm(path: SpillPath) -> tuple[int, bool, float, int]:
+    def harm(path: SpillPath) -> tuple[int, bool, bool, float, int]:
         _, slope = reaches(above_watercourse(path.xy, terrain.grid, drainage.watercourses), terrain)
-        return -_rank(path), bool((slope > STEEPEST_STONE).any()), round(path.slope_below, 3), path.station
+        elsewhere = preferred is not None and not preferred[path.station]
+        return -_rank(path), elsewhere, bool((slope > STEEPEST_STONE).any()), round(path.slope_below, 3), path.station
 
     return min(paths, key=harm)
 
@@ -200,9 +205,57 @@ def sill_chainage_m(line: LevelLine, shape: ShapedSwale, *, wanted_m: float, len
         inside = (middles >= clear_m) & (middles <= line.length_m - clear_m)
         inside[0] = True
         middles = middles[inside]
+    middles = middles[_clear_of_crossings(line, shape, middles, half_m)]
     crest_m = _crest_walked_m(line, shape, middles + half_m) - _crest_walked_m(line, shape, middles - half_m)
     enough = crest_m >= _LEAST_CREST_SHARE * 2.0 * half_m
     return float(middles[np.argmax(enough if enough.any() else crest_m.round(3))])
+
+
+def longest_sill_m(line: LevelLine, shape: ShapedSwale) -> float:
+    """Longest sill that has room on a line, clear of its ends and its crossings.
+
+    Parameters
+    ----------
+    line : LevelLine
+        The line.
+    shape : ShapedSwale
+        The swale along it, of the same stations.
+
+    Returns
+    -------
+    float
+        Length [m].
+
+    Examples
+    --------
+    >>> round(longest_sill_m(design.swales[0].line, design.swales[0].sized.shape))
+    90
+    """
+    clear_m, length_m = CLEAR_OF_ENDS_M, line.length_m
+    if not shape.crossings:
+        return length_m - 2.0 * clear_m
+    spans = [(at - half, at + half) for at, half in _crossing_spans(shape)]
+    if line.closed:
+        edges = [*spans, (spans[0][0] + length_m, 0.0)]
+    else:
+        edges = [(0.0, clear_m), *spans, (length_m - clear_m, length_m)]
+    return max(begin - end for (_, end), (begin, _) in pairwise(edges))
+
+
+def _crossing_spans(shape: ShapedSwale) -> list[tuple[float, float]]:
+    """Chainage of the middle of each crossing, and half the length of line that it takes."""
+    return [(works.place.chainage_m, works.half_length_m) for works in shape.crossings]
+
+
+def _clear_of_crossings(
+    line: LevelLine, shape: ShapedSwale, middles_m: NDArray[np.float64], half_m: float
+) -> NDArray[np.bool_]:
+    """Which sills keep off the crossings; all where none does."""
+    clear = np.ones(middles_m.shape, np.bool_)
+    for at_m, taken_m in _crossing_spans(shape):
+        away_m = np.abs(middles_m - at_m)
+        clear &= (np.minimum(away_m, line.length_m - away_m) if line.closed else away_m) >= taken_m + half_m
+    return clear if clear.any() else np.ones(middles_m.shape, np.bool_)
 
 
 def _crest_walked_m(line: LevelLine, shape: ShapedSwale, chainage_m: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -68,6 +68,11 @@ def stage_storage(shape: ShapedSwale, *, step_m: float = 0.01) -> StageStorage:
         stations.width_m,
     )
     volume, area = pond_table(shape.section.dimensions, levels, _FILM_M, crest_m, *rows)
+    for crossing in shape.crossings:
+        lost_m3, lost_m2 = crossing.lost(levels)
+        volume, area = volume - lost_m3, area - lost_m2
+    if shape.crossings:  # added up in columns, so that a level may lack a little
+        volume, area = (np.maximum.accumulate(np.maximum(values, 0.0)) for values in (volume, area))
     return StageStorage(levels, volume - volume[0], area)
 
 

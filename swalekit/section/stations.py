@@ -14,6 +14,7 @@ from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.grid import Grid
 from swalekit.kernels.section_reach import count_steps
+from swalekit.section.crossing import CrossingPlace
 
 _SIGNED = ("ground_m", "curvature_per_m")
 
@@ -40,6 +41,8 @@ class Stations(Frozen):
         line [1/m].
     closed : bool
         Whether the last station is joined to the first; a row of stations has two ends unless told otherwise.
+    crossings : tuple of CrossingPlace
+        Where it is crossed without ending.
 
     Raises
     ------
@@ -54,6 +57,7 @@ class Stations(Frozen):
     reach_m: NDArray[np.float64]
     curvature_per_m: NDArray[np.float64] | float = 0.0
     closed: bool = False
+    crossings: tuple[CrossingPlace, ...] = ()
 
     def __post_init__(self) -> None:
         check_finite(level_m=self.level_m)
@@ -76,7 +80,9 @@ class Stations(Frozen):
         super().__post_init__()
 
     @classmethod
-    def of_line(cls, line: LevelLine, reach_m: NDArray[np.float64]) -> Self:
+    def of_line(
+        cls, line: LevelLine, reach_m: NDArray[np.float64], *, crossings: tuple[CrossingPlace, ...] = ()
+    ) -> Self:
         """Stations of a level line.
 
         Parameters
@@ -85,6 +91,8 @@ class Stations(Frozen):
             The line, n stations.
         reach_m : ndarray of float64, shape (n,)
             How far uphill of each the pond may stand [m].
+        crossings : tuple of CrossingPlace
+            Where it is crossed without ending.
 
         Returns
         -------
@@ -98,7 +106,9 @@ class Stations(Frozen):
         array([10., 10.])
         """
         curvature = _curvature_per_m(line)
-        return cls(line.level_m, line.ground_m, line.cross_slope, line.width_m, reach_m, curvature, line.closed)
+        return cls(
+            line.level_m, line.ground_m, line.cross_slope, line.width_m, reach_m, curvature, line.closed, crossings
+        )
 
     @property
     def length_m(self) -> float:

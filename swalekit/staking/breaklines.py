@@ -16,6 +16,7 @@ from swalekit.kernels.section_nodes import (
     UPHILL_LIP,
     UPHILL_TOE,
 )
+from swalekit.section.crossing import CrossingWorks
 from swalekit.section.laid_swale import LaidSwale
 from swalekit.section.returns import outline_xy
 
@@ -28,7 +29,7 @@ _EDGES = (
     ("berm toe", DOWNHILL_TOE),
 )
 
-KINDS = ("ditch centre", "ditch edge", "berm toe", "berm crest", "berm return", "sill")
+KINDS = ("ditch centre", "ditch edge", "berm toe", "berm crest", "berm return", "sill", "crossing edge", "pipe")
 
 
 @one_line("swale", "kind", "closed", "xyz")
@@ -67,7 +68,8 @@ def breaklines(swale: LaidSwale) -> list[Breakline]:
     list of Breakline
         Centre of the ditch at its floor; both edges of the ditch and both toes of the berm on the ground; both edges of
         the crest; of an open line the outline of the returns on the ground; the sill at its level, along the middle of
-        the crest.
+        the crest; both edges of the roadway of every crossing, from the end of its ramp uphill to that downhill, and
+        its pipes' invert, along the middle of the ditch.
 
     Notes
     -----
@@ -93,6 +95,7 @@ def breaklines(swale: LaidSwale) -> list[Breakline]:
         lines.append(Breakline(swale.id, kind, edge, line.closed))
     lines += _returns(swale)
     lines.append(_sill(swale, (x[CREST_INNER_EDGE] + x[CREST_OUTER_EDGE]) / 2.0))
+    lines += [edge for works in shape.crossings for edge in _crossing(swale, works)]
     return lines
 
 
@@ -114,6 +117,23 @@ def _returns(swale: LaidSwale) -> list[Breakline]:
         )
         for end, xy, outline in zip(ends, outline_xy(line, returns), returns.outline_m, strict=False)
     ]
+
+
+def _crossing(swale: LaidSwale, works: CrossingWorks) -> list[Breakline]:
+    """Edges of a roadway, and the invert of its pipes."""
+    line, middle_m, half_m = swale.line, works.place.chainage_m, works.place.width_m / 2.0
+    offset_m, level_m = works.profile_m
+    found = []
+    for chainage_m in (middle_m - half_m, middle_m + half_m):
+        at = np.array([chainage_m])
+        place, downhill = line.at(line.xy.T, at)[:, 0], line.at(line.downhill.T, at)[:, 0]
+        xy = place + offset_m[:, np.newaxis] * downhill / np.hypot(*downhill)
+        found.append(Breakline(swale.id, "crossing edge", np.column_stack([xy, level_m]), closed=False))
+    if not works.is_ford:
+        along_m = middle_m + works.pipe_length_m * np.array([-0.5, 0.0, 0.5])
+        invert = np.column_stack([line.at(line.xy.T, along_m).T, np.full(3, works.floor_m)])
+        found.append(Breakline(swale.id, "pipe", invert, closed=False))
+    return found
 
 
 def _sill(swale: LaidSwale, crest_middle_m: NDArray[np.float64]) -> Breakline:

@@ -73,15 +73,16 @@ def stake_places(swale: LaidSwale, rules: StakeRules) -> list[tuple[float, str]]
     Returns
     -------
     list of (float, str)
-        Chainage [m] and mark: ``end``, ``sill end``, ``sill``, ``bend``, ``grade``, joined by ``+`` where one stake
-        stands for several, or ``line``.
+        Chainage [m] and mark: ``end``, ``sill end``, ``sill``, ``crossing edge``, ``pipe end``, ``bend``, ``grade``,
+        joined by ``+`` where one stake stands for several, or ``line``.
 
     Notes
     -----
-    Both ends of an open line, and both ends and the middle of the sill, are staked where they are. Bends and the even
-    chainages 0, s, 2 s, … come next; one within a metre of an earlier stake is left to it. Last, each stretch between
-    two stakes is walked: where the ground has come to differ by more than the rule from the ground at the stake behind,
-    there is one more. As the floor is level, the dig depth changes with the ground and never more than it.
+    Both ends of an open line, both ends and the middle of the sill, both edges of every crossing's roadway and both
+    ends of its pipes are staked where they are. Bends and the even chainages 0, s, 2 s, … come next; one within a metre
+    of an earlier stake is left to it. Last, each stretch between two stakes is walked: where the ground has come to
+    differ by more than the rule from the ground at the stake behind, there is one more. As the floor is level, the dig
+    depth changes with the ground and never more than it.
 
     Examples
     --------
@@ -97,6 +98,11 @@ def stake_places(swale: LaidSwale, rules: StakeRules) -> list[tuple[float, str]]
     fixed = [(start_m, "sill end"), (swale.sill_chainage_m, "sill"), (stop_m, "sill end")]
     if not swale.line.closed:
         fixed = [(0.0, "end"), (length_m, "end"), *fixed]
+    for works in swale.shape.crossings:
+        middle_m, half_m = works.place.chainage_m, np.array([-0.5, 0.5])
+        fixed += [(float(at_m), "crossing edge") for at_m in middle_m + works.place.width_m * half_m]
+        if not works.is_ford:
+            fixed += [(float(at_m), "pipe end") for at_m in middle_m + works.pipe_length_m * half_m]
     bends = sharp_bends_m(swale.line, bend_degrees=rules.bend_degrees, support_m=rules.bend_support_m)
     even = rules.spacing_m * np.arange(int(length_m / rules.spacing_m) + 1)
     places = _joined({}, fixed, apart_m=_SAME_POINT_M, round_m=round_m)

@@ -113,7 +113,8 @@ class Stake:
     sill_m : float or None
         Level of the sill, to which the berm is built here; None beside the sill [m].
     mark : str
-        Why it stands here: ``end``, ``sill end``, ``sill``, ``bend``, ``grade``, or ``line``.
+        Why it stands here: ``end``, ``sill end``, ``sill``, ``crossing edge``, ``pipe end``, ``bend``, ``grade``, or
+        ``line``.
     position_sigma_m : float
         Standard error of its place across the slope [m].
     uphill, downhill : OffsetStake or None

@@ -19,6 +19,9 @@ from swalekit.terrain.terrain import Terrain
 
 Values = NDArray[np.float64]
 
+_ON_ROADWAY_M = 0.05
+"""A stake so near its edge stands on it."""
+
 
 def stake_out(
     swales: Sequence[LaidSwale],
@@ -54,7 +57,8 @@ def stake_out(
     -----
     Heights at a stake lie between those of the line's stations. The offset stakes stand on the normal to the line: a
     margin above the ditch's uphill lip, and a margin below the berm's downhill toe, on the plane ground of the section.
-    A stake's place is uncertain by σ_z / s, with s the cross slope there.
+    On the roadway of a crossing the floor is a ford's, or the ground's, which isn't dug under a bank, and the crest the
+    bank's top. A stake's place is uncertain by σ_z / s, with s the cross slope there.
 
     Examples
     --------
@@ -88,7 +92,13 @@ def _stakes(swale: LaidSwale, terrain: Terrain, works: shapely.Geometry, rules: 
     chainage = np.array([place for place, _ in places])
     xy = line.at(line.xy.T, chainage).T
     ground = line.at(line.ground_m, chainage)
-    floor = ground - np.maximum(ground - shape.floor_level_m, 0.0)
+    floor, crest = ground - np.maximum(ground - shape.floor_level_m, 0.0), np.full(len(places), shape.crest_level_m)
+    for crossing in shape.crossings:
+        away_m = np.abs(chainage - crossing.place.chainage_m)
+        away_m = away_m if swale.round_m is None else np.minimum(away_m, swale.round_m - away_m)
+        on_it = away_m <= crossing.place.width_m / 2.0 + _ON_ROADWAY_M
+        floor[on_it] = np.minimum(ground[on_it], crossing.floor_m) if crossing.is_ford else ground[on_it]
+        crest[on_it] = crossing.top_m
     sigma = terrain.sigma_at(*xy.T) / line.at(line.cross_slope, chainage)
     numbers = [stake_number(swale.number, place + 1) for place in range(len(places))]
     uphill_m, downhill_m = _offsets_m(swale, chainage, rules.margin_m)
@@ -106,7 +116,7 @@ def _stakes(swale: LaidSwale, terrain: Terrain, works: shapely.Geometry, rules: 
             y_m=float(xy[k, 1]),
             ground_m=float(ground[k]),
             floor_m=float(floor[k]),
-            crest_m=shape.crest_level_m,
+            crest_m=float(crest[k]),
             sill_m=shape.sill_level_m if "sill" in mark or first_m < chainage[k] < last_m else None,
             mark=mark,
             position_sigma_m=float(sigma[k]),

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from scipy.spatial import Delaunay
 
 from swalekit._one_line import one_line
+from swalekit.contours.line import LevelLine
 from swalekit.contours.polyline import chainages
 from swalekit.earthwork.built_ground import BuiltGround
 from swalekit.earthwork.works import finish_ground
@@ -31,6 +32,7 @@ _FLAT_M = 0.005  # by which what is left out of a row may lie off it
 _FACE_M = 0.01  # in plan, for an upright face
 _FACE_STEPS = 4  # from point to point along one, at most
 _BEYOND = 1.5  # times the reach of the works on plane ground
+_SAME_ROW_M = 0.05
 _ROOM_M = 0.25  # between edges of the works and points of the ground
 
 
@@ -81,10 +83,11 @@ def triangulate(
 
     Notes
     -----
-    Rows across the line stand at its stations and at most 1 m apart, at both sides of the sill's ends, and at both
-    sides of the ends of the line; others lie across the returns. A row follows the finished ground from daylight to
-    daylight and keeps the points that it needs to stay within 5 mm of it. Edges that run along the works are closer
-    from row to row than to the next edge beside them, so that Delaunay's triangles don't cross them.
+    Rows across the line stand at its stations and at most 1 m apart, at both sides of the sill's ends, at both sides of
+    the ends of the line, and closer on the faces of crossings; others lie across the returns. A row follows the
+    finished ground from daylight to daylight and keeps the points that it needs to stay within 5 mm of it. Edges that
+    run along the works are closer from row to row than to the next edge beside them, so that Delaunay's triangles don't
+    cross them.
 
     Examples
     --------
@@ -161,13 +164,15 @@ def _ground(terrain: Terrain, built: BuiltGround, bands: Sequence[shapely.Geomet
 class _Rows(NamedTuple):
     """Rows of points: where each begins and its direction, shape (n, 2), and distances along all of them [m].
 
-    From ``first_face`` on they stand at upright faces, where rows on both sides need points at the same distances.
+    From ``first_face`` on they stand at upright faces, where rows on both sides need points at the same distances; so
+    do those of each crossing.
     """
 
     origin: Points
     across: Points
     along_m: Points
     first_face: int
+    crossings: tuple[NDArray[np.intp], ...] = ()
 
 
 def _rows(swale: LaidSwale) -> _Rows:
@@ -176,6 +181,12 @@ def _rows(swale: LaidSwale) -> _Rows:
     walked = chainages(line.path)
     legs = np.maximum(np.ceil(np.diff(walked) / _ROW_M).astype(int), 1)
     even = np.interp(np.arange(legs.sum() + 1), np.append(0, np.cumsum(legs)), walked)[: -1 if line.closed else None]
+    for works in shape.crossings:
+        middle_m, edge_m, face_m = works.place.chainage_m, works.place.width_m / 2.0, works.half_length_m
+        places = np.append(np.arange(edge_m, face_m, _RETURN_ROW_M), face_m)
+        breaks = middle_m + np.concatenate([-places[::-1], places])
+        breaks = np.mod(breaks, line.length_m) if line.closed else breaks
+        even = np.union1d(even[np.abs(np.subtract.outer(even, breaks)).min(axis=1) > _SAME_ROW_M], breaks)
     sill_ends = swale.sill_chainage_m + swale.sill_length_m * np.array([-0.5, 0.5])
     stops = np.add.outer(sill_ends, [-_FACE_M, _FACE_M]).ravel()
     ends = [] if line.closed else [_FACE_M, line.length_m - _FACE_M]
@@ -188,8 +199,21 @@ def _rows(swale: LaidSwale) -> _Rows:
     across = np.vstack([line.at(line.downhill.T, even).T, legs_xy[:, ::-1] * [1.0, -1.0], downhill])
     across /= np.hypot(*across.T)[:, np.newaxis]
     half_m = shape.section.bottom_width_m / 2.0
-    reach_m = np.arange(_BEYOND * x[UPHILL_LIP].min(), _BEYOND * x[DOWNHILL_TOE].max(), _ACROSS_M)
-    return _Rows(origin, across, np.unique(np.append(reach_m, [-half_m, half_m])), len(even))
+    spans = [works.span_m for works in shape.crossings]
+    least_m = min([float(x[UPHILL_LIP].min()), *(least for least, _ in spans)])
+    greatest_m = max([float(x[DOWNHILL_TOE].max()), *(greatest for _, greatest in spans)])
+    reach_m = np.arange(_BEYOND * least_m, _BEYOND * greatest_m, _ACROSS_M)
+    crossings = tuple(
+        np.flatnonzero(_away_m(line, even, works.place.chainage_m) <= works.half_length_m + _SAME_ROW_M)
+        for works in shape.crossings
+    )
+    return _Rows(origin, across, np.unique(np.append(reach_m, [-half_m, half_m])), len(even), crossings)
+
+
+def _away_m(line: LevelLine, chainage_m: Points, place_m: float) -> Points:
+    """Distance of places along a line from one of them."""
+    away_m = np.abs(chainage_m - place_m)
+    return np.minimum(away_m, line.length_m - away_m) if line.closed else away_m
 
 
 def _return_rows(swale: LaidSwale) -> list[_Rows]:
@@ -234,5 +258,7 @@ def _drawn(terrain: Terrain, swale: LaidSwale, rows: _Rows, *, beside: bool) -> 
     needed[drawn[line], np.rint(kept[:, 0] / _ACROSS_M).astype(int)] = True
     faces = needed[rows.first_face :]
     faces |= faces.any(axis=0) | (np.arange(shape[1]) % _FACE_STEPS == 0)
+    for crossed in rows.crossings:
+        needed[crossed] = needed[crossed].any(axis=0)
     needed &= taken
     return np.column_stack([xy[needed], heights[needed]])

@@ -110,7 +110,9 @@ def swale_ponds(built: BuiltGround, crest_level_m: NDArray[np.float64], *, noise
     -------
     SwalePonds
         The depressions that hold some of a swale's ditch and none of another's, and spill no higher than its crest;
-        but not those below a hundredth of the swale's storage, which are the corners of cells.
+        but not those below a hundredth of the swale's storage, which are the corners of cells. A pipe under the bank of
+        a crossing is a slot in it, so that the halves are one pond: it levels them out within the storm, which
+        `swalekit.design.plan.built_crossings` holds against what it carries.
 
     Examples
     --------
@@ -118,7 +120,7 @@ def swale_ponds(built: BuiltGround, crest_level_m: NDArray[np.float64], *, noise
     >>> ponds.owner[ponds.tops]
     array([1, 2], dtype=int32)
     """
-    cells = MixedCells(built.grid, built.k, built.block, built.heights)
+    cells = MixedCells(built.grid, built.k, built.block, built.open_heights)
     surface = poured_surface(cells, noise_depth_m=noise_depth_m, sure=built.part == DITCH)
     least, most = _ditches_within(surface, built)
     has_pond = (most > 0) & (least == most)

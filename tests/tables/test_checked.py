@@ -14,6 +14,7 @@ CHECKED = {
     "compost_toilet": "d8abcffab54c3ec4bcf4fb0f1530c31e84c5250bb20add8b4fcadb7bac4df00e",
     "crop_classes": "f2987d9f11847e8ea7abd0cbcebb60eb48f005961ca2bb451cb6960f8734457d",
     "crop_coefficients": "906325a80795bb270589a7999e18034a194a432265089f904400d3d1d6e625d9",
+    "crossing_works": "deffab24080c55dd05b9461816b6702697f8fac3baec824e24f45192d833dc85",
     "crossings": "a4f9e32df45a32e42c1ec3529fb4b8d4ccc4c78ef5a37e63bdabeb32882380d3",
     "culverts": "4f296238a43173a437a3daa50edcce1b38b8752442c6d17b5d10c8f531c0a819",
     "curve_numbers": "1a29f13f5349707cd5fe0557adc00af33152dba0b79e924dfd15a6dbc78c7513",

@@ -30,6 +30,7 @@ class RatesPart(Part):
         description="price of a cubic metre of microcatchment bund built by hand; the machine's prices when not given",
     )
     pit_each: NotNegative | None = Field(None, description="price of a planting pit, dug")
+    pipe_per_m: NotNegative | None = Field(None, description="price of a metre of pipe under a crossing, laid")
     mobilisation: NotNegative = Field(0.0, description="price of bringing the machine, once for the site")
     topsoil_depth_m: NotNegative = Field(0.10, description="topsoil set aside over the strip [m]")
     labour_per_h: NotNegative | None = Field(None, description="price of an hour of work by hand")

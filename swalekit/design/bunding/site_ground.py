@@ -13,7 +13,7 @@ from swalekit._one_line import one_line
 from swalekit.design.brief.site import Site
 from swalekit.design.bunding.size import UnitSize
 from swalekit.design.layout.ground import Ground
-from swalekit.design.layout.kept_clear import kept_clear
+from swalekit.design.layout.kept_clear import kept_free
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.plan.design import Design
 from swalekit.errors import GeometryError
@@ -146,7 +146,7 @@ def asked_ground(
         message = "[microcatchments] area lies wholly outside the site; check its CRS, or draw it within the boundary"
         raise GeometryError(message)
     clear = workable_area(site, ground).intersection(asked)
-    clear = clear.difference(shapely.union_all([keep_out.zone for keep_out in kept_clear(site, ground)]))
+    clear = clear.difference(shapely.union_all([keep_out.zone for keep_out in kept_free(site, ground)]))
     water = ground.watercourses | _large_ponds(ground, size)
     dry = clear.difference(shapely.union_all([way.buffer(gap_m) for way in ground.watercourse_ways]))
     works = shapely.Polygon() if design is None else _kept_for_swales(design, gap_m)

@@ -15,7 +15,7 @@ from swalekit.design.growth.drain_plan import with_drain
 from swalekit.design.growth.garden import GardenBeds
 from swalekit.design.growth.greywater import CleanedWater, Greywater
 from swalekit.design.growth.growth import Conditions, SwaleGrowth
-from swalekit.design.layout.kept_clear import kept_clear
+from swalekit.design.layout.kept_clear import kept_free
 from swalekit.design.plan.design import Design
 from swalekit.errors import BriefError, InputError
 from swalekit.greywater.bed_places import BedPlaces, HouseOutlet, PlaceRules, bed_places
@@ -91,7 +91,7 @@ def plan_greywater(
     garden_ground = shapely.Polygon() if beds is None else beds.outlines
     open_ground = design.ground.inside & ~cells_within(terrain.grid, works)
     fit = open_ground & ~cells_within(
-        terrain.grid, shapely.union_all([keep_out.zone for keep_out in kept_clear(design.site, design.ground)])
+        terrain.grid, shapely.union_all([keep_out.zone for keep_out in kept_free(design.site, design.ground)])
     )
     fit_for_bed = open_ground & ~_unfit_for_a_bed(design, largest, garden_ground)
     garden = _planted_cells(terrain, swales, shared.chosen.tree_area_m2) | cells_within(terrain.grid, garden_ground)
@@ -359,7 +359,7 @@ def _outline(building: BaseGeometry) -> NDArray[np.float64]:
 def _unfit_for_a_bed(design: Design, bed: ReedBed, garden: BaseGeometry) -> NDArray[np.bool_]:
     """Cells on which no reed bed may stand: annual beds, keep-outs, ways of water, and half a bed round them."""
     site, ground, half_m = design.site, design.ground, 0.5 * bed.length_m
-    taken = [keep_out.zone for keep_out in kept_clear(site, ground)]
+    taken = [keep_out.zone for keep_out in kept_free(site, ground)]
     taken += ground.watercourse_ways
     taken += [shapely.LineString(swale.sill.path) for swale in design.swales if len(swale.sill.path) > 1]
     taken += [*(swale.works for swale in design.swales), garden]

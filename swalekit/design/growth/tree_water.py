@@ -17,7 +17,7 @@ from swalekit.design.growth.chosen_species import stand_of_cover
 from swalekit.design.growth.growth import ByHand, Conditions, SwaleGrowth, TreeWater
 from swalekit.design.growth.plant_groups import COVER, FRUIT, HARDY, PlantGroup
 from swalekit.design.growth.root_ground import root_grounds
-from swalekit.design.layout.kept_clear import kept_clear
+from swalekit.design.layout.kept_clear import kept_free
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.plan.design import Design, Swale
 from swalekit.flow.catchments import label_cells
@@ -449,7 +449,7 @@ def _plantable(design: Design) -> BaseGeometry:
     """Ground that may be planted: the site less its own and keep-outs' setbacks, watercourses and ways of overflow."""
     site, ground = design.site, design.ground
     land = ground.area if site.boundary is None else workable_area(site, ground)
-    return _less(land, [keep_out.zone for keep_out in kept_clear(site, ground)], design)
+    return _less(land, [keep_out.zone for keep_out in kept_free(site, ground)], design)
 
 
 def _open_berms(design: Design) -> BaseGeometry:

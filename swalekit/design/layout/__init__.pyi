@@ -16,7 +16,11 @@ from .ground import silent as silent
 from .ground import stores_of as stores_of
 from .ground import study_ground as study_ground
 from .kept_clear import crossing_strips as crossing_strips
+from .kept_clear import crossings_over as crossings_over
 from .kept_clear import kept_clear as kept_clear
+from .kept_clear import kept_free as kept_free
+from .kept_clear import parted_by as parted_by
+from .kept_clear import stations_on as stations_on
 from .line_catchment import LineCatchment as LineCatchment
 from .line_catchment import catchment_of_line as catchment_of_line
 from .line_parts import free_runs as free_runs

@@ -13,7 +13,7 @@ from swalekit.design.brief.line_rules import line_rules_of
 from swalekit.design.brief.settings import depths_of, given_name, own_of, section_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
-from swalekit.design.layout.kept_clear import crossing_strips
+from swalekit.design.layout.kept_clear import crossing_strips, parted_by, stations_on
 from swalekit.design.layout.line_parts import free_runs, laid_part, part_of, too_short
 from swalekit.design.layout.works_met import (
     CUT,
@@ -71,7 +71,7 @@ def fit_for_works(
         if fault := unfit(site, line, section):
             faulty.append(fault)
             continue
-        stations = Stations.of_line(line, np.zeros(len(line.xy)))
+        stations = stations_on(site, ground, line, np.zeros(len(line.xy)))
         swales.append((line, shape_swale(stations, dug_m, section, fill_factor=fill_factor)))
     kept, taken = kept_apart(site, ground, swales)
     return kept, (*faulty, *taken)
@@ -191,7 +191,7 @@ def on_known_ground(
 def cut_at_crossings(
     site: Site, ground: Ground, lines: Iterable[LevelLine]
 ) -> tuple[tuple[LevelLine, ...], tuple[RefusedLine, ...]]:
-    """Lines that are taken as they are, but for the ground of the crossings.
+    """Lines that are taken as they are, but for the ground of the crossings that part them.
 
     Parameters
     ----------
@@ -213,7 +213,7 @@ def cut_at_crossings(
     >>> cut_at_crossings(site, ground, layout.lines) == (layout.lines, ())
     True
     """
-    strips = [strip for _, strip in crossing_strips(site, ground)]
+    strips = crossing_strips(site, ground)
     if not strips:
         return tuple(lines), ()
     fill_factor, rules = site.brief.soil.fill_factor, line_rules_of(site, ground.terrain)
@@ -221,7 +221,7 @@ def cut_at_crossings(
     refused: list[RefusedLine] = []
     for line in lines:
         way = shapely.LineString(line.path)
-        met = [strip for strip in strips if shapely.dwithin(way, strip.geometry, _ON_CROSSING_M)]
+        met = [strip for strip in parted_by(line, strips) if shapely.dwithin(way, strip.geometry, _ON_CROSSING_M)]
         if not met:
             kept.append(line)
             continue
@@ -340,7 +340,7 @@ class WorksApart:
             if refused := too_short(part, self._rules) or unfit(self._site, part, shape.section):
                 self._refused.append(refused)
             else:
-                stations = Stations.of_line(part, shape.stations.reach_m[run])
+                stations = stations_on(self._site, self._ground, part, shape.stations.reach_m[run])
                 self._add(part, ShapedSwale(stations, shape.section, shape.depth_m, shape.crest_level_m))
 
 

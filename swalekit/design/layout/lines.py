@@ -24,7 +24,7 @@ from swalekit.design.layout.beside import beside_decided
 from swalekit.design.layout.chosen_levels import ChosenLevels, choose_levels
 from swalekit.design.layout.given_lines import lay_given
 from swalekit.design.layout.ground import Ground
-from swalekit.design.layout.kept_clear import kept_clear
+from swalekit.design.layout.kept_clear import kept_clear, kept_free, stations_on
 from swalekit.design.layout.level_trial import lines_at
 from swalekit.design.layout.names import named_lines
 from swalekit.errors import GeometryError
@@ -255,25 +255,49 @@ def drain_to(site: Site, ground: Ground, lines: tuple[LevelLine, ...], shapes: S
     stops = barrier_labels(terrain.grid, lines, strips)
     labels = first_met(network, stops, n_stops=len(lines))
     drainage = Drainage(network, stops, labels, ground.watercourses)
-    clear = kept_clear(site, ground)
-    paths = tuple(
-        place_sill(
+    stations = tuple(
+        stations_on(site, ground, line, pond_reach_m(line, labels, number, terrain.grid))
+        for number, line in enumerate(lines, start=1)
+    )
+    free, drained = kept_free(site, ground), np.bincount(labels[labels >= 0], minlength=len(lines) + 1)
+    paths: list[SpillPath] = []
+    arriving: list[list[tuple[NDArray[np.float64], float]]] = [[] for _ in range(len(lines) + 1)]
+    for number, line in enumerate(lines, start=1):
+        path = place_sill(
             line,
             number,
             terrain=terrain,
             drainage=drainage,
-            keep_outs=clear,
+            keep_outs=free,
             boundary=site.boundary,
             at_m=own_of(site, line.name).sill_at_m,
+            preferred=_wettest_part(stations[number - 1], line, float(drained[number]), arriving[number]),
         )
-        for number, line in enumerate(lines, start=1)
-    )
-    stations = tuple(
-        Stations.of_line(line, pond_reach_m(line, labels, number, terrain.grid))
-        for number, line in enumerate(lines, start=1)
-    )
-    stores, notes = _stores_without_circles(ground, labels, lines, paths)
-    return Layout(lines, (), drainage, stations, paths, stores, water_notes=notes)
+        paths.append(path)
+        if 0 < path.met <= len(lines):
+            passed = float(drained[number]) + sum(cells for _, cells in arriving[number])
+            arriving[path.met].append((path.xy[-1], passed))
+    stores, notes = _stores_without_circles(ground, labels, lines, tuple(paths))
+    return Layout(lines, (), drainage, stations, tuple(paths), stores, water_notes=notes)
+
+
+def _wettest_part(
+    stations: Stations, line: LevelLine, drained: float, arriving: Sequence[tuple[NDArray[np.float64], float]]
+) -> NDArray[np.bool_] | None:
+    """Stations of the part of a line between its crossings that gets most water: there its sill belongs.
+
+    What drains to a line counts by its length, and what lines above spill where their way meets it, in cells of ground
+    that they have; None where it isn't crossed.
+    """
+    middles_m = [place.chainage_m for place in stations.crossings]
+    if not middles_m:
+        return None
+    part = np.searchsorted(middles_m, line.chainage_m)
+    part = part % len(middles_m) if line.closed else part
+    cells = drained * np.bincount(part, weights=line.width_m) / line.length_m
+    for xy, passed in arriving:
+        cells[part[int(np.hypot(*(line.xy - xy).T).argmin())]] += passed
+    return np.asarray(part == int(cells.argmax()))
 
 
 def lay_in_place(site: Site, ground: Ground, lines: Iterable[LevelLine | ArrayLike]) -> LaidLines:

@@ -13,7 +13,7 @@ from swalekit.contours.quads import Marks, Quads, quad_polygons, quads_over_cell
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.fit_ground import LEAST_CELLS_BETWEEN
 from swalekit.design.layout.ground import Ground
-from swalekit.design.layout.kept_clear import kept_clear
+from swalekit.design.layout.kept_clear import crossing_strips, parted_by
 from swalekit.section.footprint import FootprintParts, footprint_parts
 from swalekit.section.shape import ShapedSwale
 from swalekit.section.uneven_ground import station_fill_m
@@ -118,7 +118,7 @@ class WorksObstacles:
 
     def __init__(self, site: Site, ground: Ground) -> None:
         self._site, self._ground, self._cell_m = site, ground, ground.terrain.grid.cell_m
-        self._clear = kept_clear(site, ground)
+        self._strips = crossing_strips(site, ground)
         self._unknown = np.logical_not(ground.terrain.valid, out=ground.terrain.grid.zeros(np.bool_))
 
     @property
@@ -159,7 +159,7 @@ class WorksObstacles:
         """
         returns = parts.returns_m[:, stations].reshape(-1, 4, 2)
         works, wet = (np.concatenate([strips, returns]) for strips in (parts.works_m, parts.wet_m))
-        found = (*self._on_site(wet, others, margin), *self._in_water(works, wet, margin))
+        found = (*self._on_site(line, wet, others, margin), *self._in_water(works, wet, margin))
         meetings = [_meeting(line, stations, *each) for each in found]
         none = np.zeros(len(line.xy), bool)
         cells = f"less than {LEAST_CELLS_BETWEEN:g} cells of {self._cell_m:g} m from a line of another level"
@@ -195,10 +195,12 @@ class WorksObstacles:
         )
         return tuple(dict.fromkeys(_MET_WORDS[reason] for reason in met if reason in _MET_WORDS))
 
-    def _on_site(self, wet: Quads, others: Sequence[Standing], margin: Margin) -> list[tuple[str, str, Marks]]:
-        """What would reach keep-outs, the boundary and other works."""
+    def _on_site(
+        self, line: LevelLine, wet: Quads, others: Sequence[Standing], margin: Margin
+    ) -> list[tuple[str, str, Marks]]:
+        """What would reach keep-outs, crossings, the boundary and other works."""
         site, grown = self._site, quad_polygons(wet, grown_m=margin.others_m)
-        found = _on_things(self._clear, grown)
+        found = _on_things((*site.keep_outs, *parted_by(line, self._strips)), grown)
         if site.boundary is not None:
             shapely.prepare(site.boundary)
             beyond = ~shapely.covers(site.boundary, grown)

@@ -3,6 +3,7 @@ from .account_table import account_summary as account_summary
 from .account_table import differences as differences
 from .breach_run import Failure as Failure
 from .breach_run import by_harm as by_harm
+from .built_crossings import BuiltCrossing as BuiltCrossing
 from .cautions import cautions_by_name as cautions_by_name
 from .cautions import is_curable as is_curable
 from .cautions import kind_of as kind_of
@@ -16,8 +17,11 @@ from .chosen_sills import sill_sites as sill_sites
 from .chosen_sills import unpriced_notes as unpriced_notes
 from .columns import Column as Column
 from .columns import row_of as row_of
+from .crossings import CROSSING_COLUMNS as CROSSING_COLUMNS
+from .crossings import crossing_figures as crossing_figures
 from .crossings import crossing_notes as crossing_notes
 from .crossings import crossing_rows as crossing_rows
+from .crossings import crossing_table as crossing_table
 from .design import Caution as Caution
 from .design import Design as Design
 from .design import HollowFate as HollowFate

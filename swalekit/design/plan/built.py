@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from swalekit.design.brief.settings import noise_depth_m, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
-from swalekit.design.layout.kept_clear import kept_clear
+from swalekit.design.layout.kept_clear import kept_free
 from swalekit.design.layout.lines import Layout
 from swalekit.design.layout.water import Water
 from swalekit.design.plan.design import Swale
@@ -85,7 +85,7 @@ def overflow_as_built(
     pits = np.unravel_index(ground.network.hollows.pit, ground.terrain.grid.shape)
     hollow_xy = np.column_stack(ground.terrain.grid.centres(*pits))
     ways = overflow_ways(ponds, pour, count=len(layout.lines), hollow_xy=hollow_xy)
-    clear = kept_clear(site, ground)
+    free = kept_free(site, ground)
     return tuple(
         path
         if way is None
@@ -95,7 +95,7 @@ def overflow_as_built(
             way.meets,
             ground.terrain,
             ground.watercourses,
-            keep_outs=clear,
+            keep_outs=free,
             boundary=site.boundary,
         )
         for path, way in zip(layout.spill_paths, ways, strict=True)

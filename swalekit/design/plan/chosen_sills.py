@@ -15,7 +15,7 @@ from swalekit.contours.line import LevelLine
 from swalekit.design.brief.settings import own_of, rates_of, sill_coefficient
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
-from swalekit.design.layout.kept_clear import kept_clear
+from swalekit.design.layout.kept_clear import kept_free
 from swalekit.design.layout.lines import Layout
 from swalekit.earthwork.cost import Rates, sill_cost, swale_cost
 from swalekit.hydrology.routing.sill_sizing import LENGTH_STEP_M
@@ -27,7 +27,7 @@ from swalekit.section.outlet import Outlet, borne_unit_flow_m2s, check_outlet
 from swalekit.section.section import Section
 from swalekit.section.shape import ShapedSwale
 from swalekit.section.sill import low_end_unit_flow_m2s
-from swalekit.section.sill_place import CLEAR_OF_ENDS_M, sill_chainage_m
+from swalekit.section.sill_place import longest_sill_m, sill_chainage_m
 
 _WAYS_M = 4.0  # from way to way below a sill
 _KNOTS = 9  # lengths over which the flow is routed before one is chosen
@@ -313,7 +313,7 @@ def sill_sites(site: Site, ground: Ground, layout: Layout, shapes: Sequence[Shap
     >>> choice.lacking, choice.length_m <= upper.longest_m
     ('', True)
     """
-    part, clear, rates, coefficient = site.brief.sill, kept_clear(site, ground), rates_of(site), sill_coefficient(site)
+    part, free, rates, coefficient = site.brief.sill, kept_free(site, ground), rates_of(site), sill_coefficient(site)
     rough = None if part.surface is None else roughness(part.surface).value
 
     @cache
@@ -330,7 +330,7 @@ def sill_sites(site: Site, ground: Ground, layout: Layout, shapes: Sequence[Shap
             label=number + 1,
             terrain=ground.terrain,
             drainage=layout.drainage,
-            keep_outs=clear,
+            keep_outs=free,
             boundary=site.boundary,
         )
         sites.append(
@@ -339,7 +339,7 @@ def sill_sites(site: Site, ground: Ground, layout: Layout, shapes: Sequence[Shap
                 shape=shapes[number],
                 wanted_m=wanted_m,
                 least_m=own.sill_length_m or part.least_length_m,
-                longest_m=min(part.greatest_length_m, line.length_m - 2.0 * CLEAR_OF_ENDS_M),
+                longest_m=min(part.greatest_length_m, longest_sill_m(line, shapes[number])),
                 coefficient=coefficient,
                 off_level_m=part.off_level_m,
                 cover=part.cover,

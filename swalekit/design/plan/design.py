@@ -14,6 +14,7 @@ from swalekit.contours.polyline import stretch
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.sized_layout import DugSwale, SizedLayout
 from swalekit.design.plan.breach_run import Failure, failures_shown
+from swalekit.design.plan.built_crossings import BuiltCrossing
 from swalekit.design.plan.storm_run import StormRun
 from swalekit.earthwork.built_ground import BuiltGround
 from swalekit.frozen import Frozen
@@ -150,6 +151,8 @@ class Swale(DugSwale):
         What its figures and its place raise.
     stage : int or None
         Season of building, from 1; None where all is built at once.
+    crossings : tuple of BuiltCrossing
+        Banks over pipes, and fords, beneath which it goes on.
     """
 
     sill: Sill
@@ -163,10 +166,19 @@ class Swale(DugSwale):
     service: ServiceLife | None = None
     cautions: tuple[Caution, ...] = ()
     stage: int | None = None
+    crossings: tuple[BuiltCrossing, ...] = ()
+
+    @property
+    def _trenches_m3(self) -> float:
+        return sum(crossing.trench_m3 for crossing in self.crossings)
 
     @property
     def _laid_below(self) -> dict[str, Any]:
-        return {"sill_m": self.sill.length_m, **laid_below(self.sill.apron)}
+        laid = {"sill_m": self.sill.length_m, **laid_below(self.sill.apron)}
+        if self.crossings:
+            laid["pipe_m"] = sum(crossing.pipe_length_m for crossing in self.crossings)
+            laid["stone_m3"] = laid.get("stone_m3", 0.0) + sum(crossing.stone_m3 for crossing in self.crossings)
+        return laid
 
     @property
     def apron_area(self) -> BaseGeometry | None:

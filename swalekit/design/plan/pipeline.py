@@ -35,9 +35,10 @@ from swalekit.design.plan.built import (
     overflow_as_built,
     ponds_as_built,
 )
+from swalekit.design.plan.built_crossings import built_crossings
 from swalekit.design.plan.cautions import STANDING_CAUTIONS, Surroundings, swale_cautions
 from swalekit.design.plan.chosen_sills import unpriced_notes
-from swalekit.design.plan.crossings import crossing_notes
+from swalekit.design.plan.crossings import check_crossings, crossing_cautions, crossing_notes
 from swalekit.design.plan.design import Design, HollowFate, RoutedSwale, Sill, Swale
 from swalekit.design.plan.hold_notes import hold_notes
 from swalekit.design.plan.service import with_service
@@ -179,6 +180,7 @@ def lay_out(
         cautions=(
             *(caution for swale in swales for caution in swale.cautions),
             *(way.caution() for way in watercourse_ways(site, ground)),
+            *crossing_cautions(swales),
             *STANDING_CAUTIONS,
         ),
         account=built.account,
@@ -314,7 +316,7 @@ def _built(
         stage("passing the storm through the swales")
         shapes = tuple(swale.shape for swale in water.sized)
         run = run_storms(site, ground, layout, shapes, water.stores, failures=False)
-        swales = _swales(sized, ground, layout, water, run)
+        swales = _crossed(_swales(sized, ground, layout, water, run), site, ground, layout)
         stage("building the surface")
         surface = _surface(site, ground.terrain, swales)
         if not swales:
@@ -335,7 +337,8 @@ def _built(
     if failures:
         stage("letting swales fail in turn")
         run = run_storms(site, ground, layout, shapes, water.stores)
-        swales = _swales(sized, ground, layout, water, run)
+        swales = _crossed(_swales(sized, ground, layout, water, run), site, ground, layout)
+    check_crossings(swales)
     account, check_account = accounts(site, ground, swales, surface, ponds)
     swales = tuple(
         replace(
@@ -418,12 +421,27 @@ def _swales(
     )
 
 
+def _crossed(swales: tuple[Swale, ...], site: Site, ground: Ground, layout: Layout) -> tuple[Swale, ...]:
+    """The swales with their crossings as they are built for the check storm."""
+    crossings = built_crossings(
+        site,
+        ground,
+        layout,
+        [swale.sized.shape for swale in swales],
+        sills_m=[swale.sill.chainage_m for swale in swales],
+        freeboard_left_m=np.array([swale.routed.freeboard_m for swale in swales]),
+        spills_m3s=np.array([swale.sill.flow_m3s for swale in swales]),
+    )
+    return tuple(replace(swale, crossings=each) for swale, each in zip(swales, crossings, strict=True))
+
+
 def _surface(site: Site, terrain: Terrain, swales: tuple[Swale, ...]) -> BuiltGround:
     return build_ground(
         terrain,
         [swale.line for swale in swales],
         [swale.sized.shape for swale in swales],
         sills=[(swale.sill.chainage_m, swale.sill.length_m) for swale in swales],
+        pipes=[[crossing.bed for crossing in swale.crossings if crossing.bed is not None] for swale in swales],
         fill_factor=site.brief.soil.fill_factor,
     )
 

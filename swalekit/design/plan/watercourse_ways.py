@@ -11,6 +11,7 @@ from swalekit.design.brief.settings import course_of, storm_of
 from swalekit.design.brief.site import Site
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.kept_clear import crossing_strips
+from swalekit.design.plan.built_crossings import by_way_of_hollows
 from swalekit.design.plan.design import Caution
 from swalekit.design.plan.storm_run import concentration_h
 from swalekit.flow.accumulation import accumulate
@@ -125,7 +126,7 @@ def _check_flow(site: Site, ground: Ground, cell: int) -> tuple[float, float]:
     grid = ground.terrain.grid
     stops: NDArray[np.int32] = grid.zeros(np.int32)
     stops.ravel()[cell] = 1
-    labels = _by_way_of_hollows(ground, first_met(ground.network, stops, n_stops=1))
+    labels = by_way_of_hollows(ground, first_met(ground.network, stops, n_stops=1), n_stops=1)
     cells = label_cells(labels, n_labels=2, classes=ground.soil_class, n_classes=len(ground.soil.losses))
     area_m2 = cells[1:].astype(np.float64) * grid.cell_area_m2
     stores = Stores(area_m2, np.zeros(1), np.full(1, -1, np.int32))
@@ -133,16 +134,3 @@ def _check_flow(site: Site, ground: Ground, cell: int) -> tuple[float, float]:
     course = course_of(site, storm_of(site).check_depth_mm)
     flow_m3s = storm_inflow_m3s(stores, ground.soil, course, hours, step_min=_STEP_MIN)
     return float(area_m2.sum()), float(flow_m3s.max())
-
-
-def _by_way_of_hollows(ground: Ground, labels: NDArray[np.int32]) -> NDArray[np.int32]:
-    """Labels of which each hollow has that of the store which its water goes on to: 1 for the cell, 0 for none."""
-    hollows = ground.network.hollows
-    leads = np.concatenate([[0, 1], labels.ravel()[hollows.spill_to]]).astype(np.int32)
-    for _ in range(len(hollows.pit).bit_length() + 1):  # each round looks twice as far
-        further = leads[np.maximum(leads, 0)]
-        if np.array_equal(further, leads):
-            break
-        leads = further
-    known: NDArray[np.int32] = np.where(leads == 1, 1, 0).astype(np.int32)
-    return np.where(labels < 0, np.int32(-1), known[np.maximum(labels, 0)])

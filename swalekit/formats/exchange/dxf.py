@@ -29,7 +29,9 @@ LAYERS: dict[str, int] = {
     OFFSETS: 8,
     LABELS: 7,
 }
-"""Layers and their colour in the AutoCAD colour index; the first six are the kinds of `breaklines`."""
+"""Layers and their colour in the AutoCAD colour index; the first six are kinds of `breaklines`."""
+CROSSING_LAYERS = {"CROSSING EDGE": 2, "PIPE": 30}
+"""The other kinds, where there are such."""
 
 _TEXT_HEIGHT_M = 0.5
 _CLASSES = ("ACDBDICTIONARYWDFLT", "ACDBPLACEHOLDER", "LAYOUT")
@@ -69,10 +71,12 @@ def write_dxf(stakeout: Stakeout, path: str | Path) -> None:
         if stakeout.issue:
             drawing.header.custom_vars.append("Title", stakeout.site)
             drawing.header.custom_vars.append("Issue", stakeout.issue)
-        for name, colour in LAYERS.items():
+        edges = [edge for swale in stakeout.swales for edge in breaklines(swale)]
+        kinds = {edge.kind.upper() for edge in edges}
+        crossed = {name: colour for name, colour in CROSSING_LAYERS.items() if name in kinds}
+        for name, colour in (LAYERS | crossed).items():
             drawing.layers.add(name, color=colour)
         space = drawing.modelspace()
-        edges = [edge for swale in stakeout.swales for edge in breaklines(swale)]
         for edge in edges:
             space.add_polyline3d(edge.xyz.round(4).tolist(), close=edge.closed, dxfattribs={"layer": edge.kind.upper()})
         for stake in stakeout.stakes:

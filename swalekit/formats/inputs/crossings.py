@@ -6,7 +6,7 @@ from typing import Any
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from swalekit.contours.crossing import CROSSING_KINDS, Crossing
+from swalekit.contours.crossing import GAP, Crossing
 from swalekit.design.brief.site import WGS84
 from swalekit.errors import GeometryError, InputError
 from swalekit.formats.inputs.polygons import property_number, read_features
@@ -63,5 +63,9 @@ def _crossing(geometry: BaseGeometry, properties: dict[str, Any]) -> Crossing:
     usual_m = crossing_width(_USUAL if use is None else str(use)).value
     width_m = usual_m if width is None else property_number("width_m", width)
     return Crossing(
-        CROSSING_KINDS[0] if kind is None else str(kind), geometry, width_m, str(properties.get("name") or "")
+        GAP if kind is None else str(kind),
+        geometry,
+        width_m,
+        str(properties.get("name") or ""),
+        "" if use is None else str(use),
     )

@@ -53,6 +53,8 @@ class MapContent(Frozen):
         Stretch of line that is its overflow sill, by its name [m].
     aprons : tuple of shapely geometry
         What is laid at sills.
+    banks, fords : tuple of shapely geometry
+        Roadways over swales that go on beneath them: on a bank over a pipe, and through a ford.
     failing, overtopped : tuple of str
         Names of the lines whose berm fails, and of those that water then goes over.
     sill_paths, watercourses : tuple of ndarray of float64, shape (k, 2)
@@ -107,6 +109,8 @@ class MapContent(Frozen):
     sills: Mapping[str, Polyline] = field(default_factory=dict)
     sill_paths: tuple[Polyline, ...] = ()
     aprons: tuple[Geometry, ...] = ()
+    banks: tuple[Geometry, ...] = ()
+    fords: tuple[Geometry, ...] = ()
     failing: tuple[str, ...] = ()
     overtopped: tuple[str, ...] = ()
     keep_outs: tuple[KeptClear, ...] = ()

@@ -76,6 +76,10 @@ SETBACK = _Stroke(palette.SETBACK, 0.6, palette.SETBACK_DASH)
 APRON: dict[str, Any] = {
     "facecolor": palette.APRON, "edgecolor": palette.APRON_EDGE, "linewidth": palette.APRON_EDGE_WIDTH,
 }  # fmt: skip
+BANK: dict[str, Any] = {
+    "facecolor": palette.BANK, "edgecolor": palette.KEEP_OUT, "linewidth": palette.ROADWAY_EDGE_WIDTH,
+}  # fmt: skip
+FORD: dict[str, Any] = BANK | {"facecolor": palette.FORD, "hatch": palette.FORD_HATCH}
 POND: dict[str, Any] = {"facecolor": "none", "edgecolor": palette.POND, "hatch": palette.POND_HATCH, "linewidth": 0.8}
 
 
@@ -366,6 +370,34 @@ def draw_lines(content: MapContent, axes: Axes) -> Axes:
     for stroke, names in strokes:
         if names:
             stroke.draw([content.lines[name] for name in names], axes, zorder=8.1, capstyle="round")
+    return axes
+
+
+@hatched
+def draw_roadways(content: MapContent, axes: Axes) -> Axes:
+    """Crossings beneath which swales go on: the bank over a pipe plain, a ford with its stones.
+
+    Parameters
+    ----------
+    content : MapContent
+        What the map shows.
+    axes : Axes
+        Where to draw.
+
+    Returns
+    -------
+    Axes
+        The same axes; untouched without such crossings.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> len(draw_roadways(content, Figure().subplots()).patches)
+    0
+    """
+    for areas, style in ((content.banks, BANK), (content.fords, FORD)):
+        for area in areas:
+            axes.add_artist(PathPatch(area_path(area), zorder=8.2, **style))
     return axes
 
 

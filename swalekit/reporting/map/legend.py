@@ -69,6 +69,8 @@ def legend_entries(content: MapContent) -> list[tuple[str, Any]]:
         ("Catchments", bool(content.catchments), tints),
         ("Overflow sill", bool(content.sills), _SILL),
         ("Apron at a sill", bool(content.aprons), Patch(**map_layers.APRON)),
+        ("Bank over a pipe", bool(content.banks), Patch(**map_layers.BANK)),
+        ("Ford", bool(content.fords), Patch(**map_layers.FORD)),
         ("Failing berm", bool(content.failing), _FAILING),
         ("Overtopped by it", bool(content.overtopped), _OVERTOPPED),
         ("Path of spill water", bool(content.sill_paths), map_layers.SPILL.sample),

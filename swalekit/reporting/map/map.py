@@ -75,6 +75,7 @@ def draw_map(content: MapContent, axes: Axes, *, relief: bool = True, least_pt: 
     if content.bunds is not None:
         draw_bunds(content.bunds, view, axes)
     map_layers.draw_lines(content, axes)
+    map_layers.draw_roadways(content, axes)
     map_layers.draw_failure(content, view, axes)
     map_layers.draw_sills(content, view, axes)
     if content.planting is not None:

@@ -5,6 +5,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from swalekit.contours.crossing import FORD, PIPE
 from swalekit.contours.obstacles import CROSSING
 from swalekit.design.brief.issue import issue_words
 from swalekit.design.brief.site import Site
@@ -50,6 +51,8 @@ def plan_content(record: PlanRecord) -> MapContent:
         catchments={properties["swale"]: area for area, properties in layers["catchments"]},
         sills={properties["swale"]: _xy(line) for line, properties in layers["sills"]},
         aprons=tuple(area for area, _ in layers.get("aprons", ())),
+        banks=_roadways(record, PIPE),
+        fords=_roadways(record, FORD),
         sill_paths=tuple(_xy(line) for line, _ in layers["overflow"]),
         failing=failing,
         overtopped=tuple(after),
@@ -106,5 +109,11 @@ def _keep_outs(record: PlanRecord) -> tuple[KeptClear, ...]:
         (properties["kind"], properties["name"] or "", geometry, zones.get(properties["keep_out"]))
         for geometry, properties in record.layers["keep_outs"]
     )
+    ways = ((strip, row) for strip, row in record.layers.get("crossings", ()) if not row.get("swale"))
+    return (*things, *((CROSSING, row["name"] or "", strip, None) for strip, row in ways))
+
+
+def _roadways(record: PlanRecord, kind: str) -> tuple[Geometry, ...]:
+    """What is built of crossings of a kind on swales that go on beneath them."""
     ways = record.layers.get("crossings", ())
-    return (*things, *((CROSSING, properties["name"] or "", strip, None) for strip, properties in ways))
+    return tuple(area for area, row in ways if row.get("swale") and row["kind"] == kind)

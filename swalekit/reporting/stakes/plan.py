@@ -21,11 +21,12 @@ from swalekit.reporting.map.relief import ReferenceContour, draw_contours, refer
 from swalekit.reporting.map.view import MapView
 from swalekit.reporting.paper import palette
 from swalekit.reporting.paper.outlines import area_path
+from swalekit.reporting.paper.save import hatched
 from swalekit.reporting.stakes.lettering import Sign, draw_turned_grid, letter_stakes, sign_below, write_signs
 from swalekit.reporting.stakes.pieces import Piece, stake_xy
 from swalekit.reporting.words.shown import number, unit_name
 from swalekit.reporting.words.stake_words import level_shown
-from swalekit.section.footprint import berm_footprint, works_footprint
+from swalekit.section.footprint import berm_footprint, crossing_areas, works_footprint
 from swalekit.staking.breaklines import Breakline, breaklines
 from swalekit.staking.stake import Stake
 
@@ -86,7 +87,11 @@ def draw_plan(
     contours = _draw_ground(piece, content, view, axes)
     _draw_works(piece, axes)
     _draw_stakes(piece, stakes, axes)
-    signs = [*_sill_sign(piece, content.units, view), *_draw_match_marks(piece, view, axes, beside)]
+    signs = [
+        *_sill_sign(piece, content.units, view),
+        *_crossing_signs(piece, content.units, view),
+        *_draw_match_marks(piece, view, axes, beside),
+    ]
     taken = [_works_and_stakes(piece, stakes, view)]
     taken += letter_stakes(piece, view, axes)
     taken += write_signs(signs, view, axes, taken)
@@ -142,8 +147,9 @@ def _is_seen(path: Polyline, view: MapView) -> bool:
     return bool(seen.length > view.metres(_LEAST_SEEN_MM))
 
 
+@hatched
 def _draw_works(piece: Piece, axes: Axes) -> None:
-    """Ditch and berm with their edges, the level line, the sill."""
+    """Ditch and berm with their edges, the level line, the sill, crossings with their pipes."""
     swale = piece.swale
     edges = breaklines(swale)
     ditch_edges = [_path(edge, piece) for edge in edges if edge.kind == "ditch edge"]
@@ -152,12 +158,17 @@ def _draw_works(piece: Piece, axes: Axes) -> None:
     berm = shapely.transform(berm_footprint(swale.line, swale.shape), piece.to_sheet)
     axes.add_patch(PathPatch(area_path(ditch), linewidth=0, zorder=8.2, **_DITCH_FACE))
     axes.add_patch(PathPatch(area_path(berm), linewidth=0, zorder=8.2, facecolor=palette.EARTH_FACE))
+    for works, area in zip(swale.shape.crossings, crossing_areas(swale.line, swale.shape), strict=True):
+        style = map_layers.FORD if works.is_ford else map_layers.BANK
+        axes.add_artist(PathPatch(area_path(shapely.transform(area, piece.to_sheet)), zorder=8.25, **style))
     styles: dict[str, dict[str, Any]] = {
         "ditch edge": {"color": palette.INK, "linewidth": _FINE},
         "berm crest": {"color": palette.INK, "linewidth": _FINE},
         "berm toe": {"color": palette.INK, "linewidth": _FINE, "linestyle": palette.SETBACK_DASH},
         "berm return": {"color": palette.INK, "linewidth": _FAINT},
         "ditch centre": {"color": palette.SWALE, "linewidth": palette.SWALE_WIDTH},
+        "crossing edge": {"color": palette.INK, "linewidth": palette.ROADWAY_EDGE_WIDTH},
+        "pipe": {"color": palette.INK, "linewidth": palette.PIPE_WIDTH, "linestyle": palette.PIPE_DASH},
         "sill": {"color": palette.SPILL, "linewidth": palette.SILL_WIDTH, "solid_capstyle": "butt"},
     }
     for rank, (kind, style) in enumerate(styles.items()):
@@ -234,6 +245,18 @@ def _sill_sign(piece: Piece, units: str, view: MapView) -> list[Sign]:
         f"{number(swale.sill_length_m, 'm', units=units, decimals=1)} {unit} long"
     )
     return [sign_below(words, view.to_points(_across(piece, swale.sill_chainage_m)), palette.SPILL)]
+
+
+def _crossing_signs(piece: Piece, units: str, view: MapView) -> list[Sign]:
+    """What crosses, with the level of the pipes or of a ford's floor, on the piece that holds its middle."""
+    signs, unit = [], unit_name("m", units=units)
+    for works in piece.swale.shape.crossings:
+        if piece.start_m <= works.place.chainage_m < piece.stop_m:
+            what = "FORD floor" if works.is_ford else "PIPE invert"
+            floor, top = (level_shown(level_m, units=units) for level_m in (works.floor_m, works.top_m))
+            words = f"{what} {floor}, top {top} {unit}"
+            signs.append(sign_below(words, view.to_points(_across(piece, works.place.chainage_m)), palette.KEEP_OUT))
+    return signs
 
 
 def _works_and_stakes(piece: Piece, stakes: Sequence[Stake], view: MapView) -> Geometry:

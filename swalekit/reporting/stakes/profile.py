@@ -100,6 +100,7 @@ def draw_profile(piece: Piece, panel: Panel, *, top_mm: float, height_mm: float,
     levels = _levels(piece)
     dug = np.vstack([paper.places(*levels["ground"]), paper.places(*levels["floor"])[::-1]])
     panel.axes.add_patch(Polygon(dug, closed=True, facecolor=palette.WATER_FACE, alpha=0.5, linewidth=0, zorder=0.5))
+    _draw_crossings(paper)
     for name, line in levels.items():
         paper.line(*line, zorder=3, **_LINES[name])
     _name_lines(paper, levels)
@@ -161,7 +162,8 @@ def _levels(piece: Piece) -> dict[str, tuple[NDArray[np.float64], NDArray[np.flo
 def _range_m(piece: Piece) -> tuple[float, float]:
     """Lowest and highest of all lines [m]."""
     levels = np.concatenate([level for _, level in _levels(piece).values()])
-    return float(levels.min()), float(levels.max())
+    tops = [works.top_m for works in piece.swale.shape.crossings]
+    return float(levels.min()), max([float(levels.max()), *tops])
 
 
 def _draw_chainages(paper: _Paper, foot_mm: float) -> None:
@@ -177,6 +179,24 @@ def _draw_chainages(paper: _Paper, foot_mm: float) -> None:
     panel.letter(stop + 4.0, foot_mm + 3.2, words, _SIZE_PT, color=palette.QUIET_INK)
     for stake in piece.stakes:
         paper.line([stake.chainage_m] * 2, _range_m(piece), color=palette.QUIET_INK, linewidth=0.35, zorder=2)
+
+
+def _draw_crossings(paper: _Paper) -> None:
+    """What stands in the ditch under a roadway: a bank with its pipe, or the ground beneath a ford."""
+    piece, shape = paper.piece, paper.piece.swale.shape
+    for works in shape.crossings:
+        middle_m, half_m = works.place.chainage_m, works.place.width_m / 2.0
+        if not piece.start_m < middle_m < piece.stop_m:
+            continue
+        top_m = works.floor_m if works.is_ford else works.top_m
+        foot_m = half_m + float(works.ways.side[0]) * (top_m - shape.floor_level_m)
+        outline = np.array([-foot_m, -half_m, half_m, foot_m]) + middle_m
+        bank = paper.places(outline, [shape.floor_level_m, top_m, top_m, shape.floor_level_m])
+        style = {"facecolor": palette.BANK, "edgecolor": palette.INK, "linewidth": 0.5, "zorder": 2.5}
+        paper.panel.axes.add_patch(Polygon(bank, closed=True, **style))
+        if not works.is_ford:
+            ends = middle_m + works.pipe_length_m * np.array([-0.5, 0.5])
+            paper.line(ends, shape.floor_level_m, color=palette.INK, linewidth=palette.PIPE_WIDTH, zorder=3.5)
 
 
 def _name_lines(paper: _Paper, levels: Mapping[str, tuple[NDArray[np.float64], NDArray[np.float64]]]) -> None:

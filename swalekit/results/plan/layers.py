@@ -12,14 +12,14 @@ from pyproj import CRS
 
 from swalekit.design.layout.ground import Ground
 from swalekit.design.layout.lines import workable_area
-from swalekit.design.plan.crossings import crossing_rows
+from swalekit.design.plan.crossings import crossing_figures, crossing_rows
 from swalekit.design.plan.design import Design, HollowFate
 from swalekit.design.plan.record import Feature
 from swalekit.design.plan.table import swale_row
 from swalekit.flow.hollow_ponds import pond_labels
 from swalekit.formats.exchange.layers import feature_layer, outlines_on
 from swalekit.grid import Grid
-from swalekit.section.footprint import berm_footprint
+from swalekit.section.footprint import berm_footprint, crossing_areas
 
 STAGE_TABLE, STAGE_PICTURE = "stages.csv", "stages.png"
 """Files of a plan that is built in seasons."""
@@ -245,8 +245,12 @@ def _setbacks(design: Design) -> Iterator[Feature]:
 
 
 def _crossings(design: Design) -> Iterator[Feature]:
-    """Ground that every crossing keeps clear, with the swales that end beside it."""
-    return ((row.strip, row.figures()) for row in crossing_rows(design.site, design.ground, design.swales))
+    """Ground of every crossing, with the swales beside or beneath it; then what is built of it on each swale."""
+    for row in crossing_rows(design.site, design.ground, design.swales):
+        yield row.strip, row.figures()
+    for swale in design.swales:
+        for crossing, area in zip(swale.crossings, crossing_areas(swale.line, swale.sized.shape), strict=True):
+            yield area, crossing_figures(swale, crossing, design.rates)
 
 
 def _ponds(design: Design) -> Iterator[Feature]:

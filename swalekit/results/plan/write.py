@@ -7,6 +7,7 @@ from swalekit.design.brief.issue import about_of, issue_words, plan_number, titl
 from swalekit.design.brief.site import Site
 from swalekit.design.plan.account_table import ACCOUNT_COLUMNS, account_rows
 from swalekit.design.plan.columns import Column, Entry
+from swalekit.design.plan.crossings import CROSSING_COLUMNS, crossing_table
 from swalekit.design.plan.design import Design
 from swalekit.design.plan.lines_of import lines_of
 from swalekit.design.plan.pipeline import MOST_FINE_CELLS
@@ -139,6 +140,9 @@ def write_plan_files(design: Design, results: Path, *, folder: str | Path, stage
         told["stages"] = STAGE_COLUMNS
         write_table(staged.rows, STAGE_COLUMNS, results / STAGE_TABLE)
         save_png(stage_maps(staged), results / STAGE_PICTURE)
+    if design.site.crossings:
+        told["crossings"] = CROSSING_COLUMNS
+        write_table(crossing_table(design), CROSSING_COLUMNS, results / "crossings.csv")
     if design.account is not None:
         told["water_account"] = ACCOUNT_COLUMNS
         write_table(account_rows(design), ACCOUNT_COLUMNS, results / "water_account.csv")

@@ -20,7 +20,7 @@ STAKE_COLUMNS: tuple[Column, ...] = (
     Column("swale", "", "lasting name of the swale"),
     Column("stage", "", "season of building of the swale, from 1; empty where all is built at once", 0),
     Column("chainage_m", "m", "distance from the end with downhill on the right hand looking along", 2),
-    Column("mark", "", "why it stands here: end, sill end, sill, bend, grade, or line"),
+    Column("mark", "", "why it stands here: end, sill end, sill, crossing edge, pipe end, bend, grade, or line"),
     *_PLACE,
     Column("ground_m", "m", "height of the ground", 3),
     Column("floor_m", "m", "height of the ditch's floor; of the ground where nothing is dug", 3),

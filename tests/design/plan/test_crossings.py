@@ -181,7 +181,8 @@ def test_crossings_stand_on_the_map_and_in_their_layer(gated):
     """The layer has a strip a crossing with the swales beside it; the map shows and explains them."""
     features = PlanLayers(gated)["crossings"]
     assert [row["name"] for _, row in features] == ["Gate", "Track"]
-    assert features[0][1] == {"kind": "gap", "name": "Gate", "width_m": 4.0, "ends": "S1, S2"}
+    told = {"kind": "gap", "use": "", "name": "Gate", "width_m": 4.0, "ends": "S1, S2", "beneath": ""}
+    assert features[0][1] == told
     assert features[0][0].area == pytest.approx(4.0 * 20.0)
     words = [words for words, _ in legend_entries(plan_content(plan_record(gated)))]
     assert "Crossing" in words
