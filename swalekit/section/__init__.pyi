@@ -12,6 +12,7 @@ from .areas import strip_width_m as strip_width_m
 from .crossing import CrossingPlace as CrossingPlace
 from .crossing import CrossingWorks as CrossingWorks
 from .crossing import PipeBed as PipeBed
+from .crossing import ramp_grade as ramp_grade
 from .crossing import roadways_of as roadways_of
 from .culvert import culvert_flow_m3s as culvert_flow_m3s
 from .culvert import full_flow_m3s as full_flow_m3s

@@ -67,7 +67,7 @@ class CrossingPlace:
     station: int
 
 
-@one_line("place", "top_m", "fill_m3", "cut_m3", "length_m")
+@one_line("place.crossing.title", "place.chainage_m", "top_m", "fill_m3", "cut_m3")
 @dataclass(frozen=True, eq=False)
 class CrossingWorks:
     """What is built of a crossing on the plane ground of its station.

@@ -229,7 +229,7 @@ def longest_sill_m(line: LevelLine, shape: ShapedSwale) -> float:
     Examples
     --------
     >>> round(longest_sill_m(design.swales[0].line, design.swales[0].sized.shape))
-    90
+    78
     """
     clear_m, length_m = CLEAR_OF_ENDS_M, line.length_m
     if not shape.crossings:

@@ -17,7 +17,6 @@ from .chosen_sills import sill_sites as sill_sites
 from .chosen_sills import unpriced_notes as unpriced_notes
 from .columns import Column as Column
 from .columns import row_of as row_of
-from .crossings import CROSSING_COLUMNS as CROSSING_COLUMNS
 from .crossings import crossing_figures as crossing_figures
 from .crossings import crossing_notes as crossing_notes
 from .crossings import crossing_rows as crossing_rows
