@@ -36,7 +36,7 @@ CHECKED = {
     "ogden_saghafian": "9cc8ca466574eb77257334619b99bd78e9ed9529f7cd4fff01f6bd9deee98d0e",
     "overland_velocity": "95e3db0385b5e5ceb7e37546999eb696f64e97970068484738e400c44521c31f",
     "permissible_velocity": "43aaa461b5ec76214db12c452c8c3af86fd4e6c2d6a799281f0acd1f7493ace9",
-    "planting_practice": "69100a52b5e89f31e3ba05f9e03ad5bee92ea92fd1cbf1850a3bbb42eef8c4a9",
+    "planting_practice": "3a15531ef424dcaf75113234f79c1da1def4a8b8bd408b80ec764df066d5c65f",
     "plotting_positions": "a683d8c3a322b5adf29fed7e0b8bf6f1ac95207bf23560ffe255641ebacf841a",
     "rain_tank": "29167594eaf7f5dd4d073a9dd032500b3c84bfd810b845d8c0421dc457f93ce0",
     "reed_bed": "842b2121bf789293f6eba2f7ea2015266672c6d0850ce7cec52af6dabfa6a331",

@@ -74,6 +74,10 @@ class PlantingPart(Part):
     pioneers: Names = Field((), description="nursing species, in turn along the row; names of the species table")
     sheltered: Names = Field((), description="fruit trees that grow up between them, in turn along the row")
     ground_cover: Names = Field((), description="low plants of the berm, in turn; none when empty")
+    windbreak: Names = Field((), description="plants of the row to windward, in turn; it needs wind_from_deg")
+    wind_from_deg: Annotated[float, Field(ge=0, le=360)] | None = Field(
+        None, description="direction from which the harmful wind blows, clockwise from north [°]"
+    )
     species: str | None = Field(None, description="CSV of the user's own species, which go before those of the table")
     coefficients: dict[str, CoefficientsPart] = Field(
         default_factory=dict, description="crop coefficients by species, where none is published"
@@ -164,12 +168,24 @@ class PlantingPart(Part):
         default_factory=dict, description="price of a unit by species, and of mulch, compost, gravel, pipe"
     )
 
+    @property
+    def named(self) -> tuple[str, ...]:
+        """Names of all plants."""
+        return (*self.pioneers, *self.sheltered, *self.ground_cover, *self.windbreak)
+
+    @model_validator(mode="after")
+    def _wind_is_known(self) -> Self:
+        if self.windbreak and self.wind_from_deg is None:
+            message = "windbreak names plants of a row to windward; give wind_from_deg, from where the wind blows"
+            raise ValueError(message)
+        return self
+
     @model_validator(mode="after")
     def _texture_is_known(self) -> Self:
         if self.texture is not None:
             soil_water(self.texture)
-        for name in (*self.pioneers, *self.sheltered, *self.ground_cover):
-            if (self.pioneers + self.sheltered + self.ground_cover).count(name) > 1:
+        for name in self.named:
+            if self.named.count(name) > 1:
                 message = f"'{name}' is listed twice; list each species once"
                 raise ValueError(message)
         return self
@@ -181,7 +197,7 @@ class PlantingPart(Part):
         for use in self.uses:
             check_one_of(USES, uses=use)
         for name in self.plant_anyway:
-            if name not in self.pioneers + self.sheltered + self.ground_cover:
+            if name not in self.named:
                 message = (
                     f"plant_anyway names '{name}', which isn't among the species to plant; list it there or drop it"
                 )

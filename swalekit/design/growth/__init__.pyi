@@ -15,6 +15,7 @@ from .growth import StandYear as StandYear
 from .growth import SwaleGrowth as SwaleGrowth
 from .growth import TreeWater as TreeWater
 from .growth import pockets_m3 as pockets_m3
+from .guilds import guild_rows as guild_rows
 from .house_table import basin_rows as basin_rows
 from .house_table import outlet_rows as outlet_rows
 from .house_table import toilet_rows as toilet_rows

@@ -42,7 +42,9 @@ class BermCover:
     least_ratio: float
 
 
-def berm_cover(chosen: Chosen, brief: Brief, days: GrowingDays, rain: DailyWater, rule: CarryRule) -> BermCover:
+def berm_cover(
+    chosen: Chosen, brief: Brief, days: GrowingDays, rain: DailyWater, rule: CarryRule, *, group: str = "ground cover"
+) -> BermCover:
     """Find how far apart the low plants of a berm must stand to live on rain.
 
     Parameters
@@ -57,6 +59,8 @@ def berm_cover(chosen: Chosen, brief: Brief, days: GrowingDays, rain: DailyWater
         Rain and what runs off; harvested water isn't read.
     rule : CarryRule
         Reliability and first month; its other figures aren't read.
+    group : str
+        Whose least share of the want counts.
 
     Returns
     -------
@@ -67,7 +71,7 @@ def berm_cover(chosen: Chosen, brief: Brief, days: GrowingDays, rain: DailyWater
     -----
     The berm stands above the ditch's water and gets none of it: on the safe side. Fill that isn't firm yet holds less.
     """
-    least = brief.planting.least_ratio_of("ground cover")
+    least = brief.planting.least_ratio_of(group)
     if not chosen.ground_cover:
         return BermCover(None, 0.0, least)
     low = low_plants_of(chosen)

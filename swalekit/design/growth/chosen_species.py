@@ -31,6 +31,8 @@ class Chosen:
         Nurses, the trees they nurse, low plants of the berm.
     crops, pioneer_crops, cover_crops : tuple of CropRow
         Coefficients of each sheltered tree, pioneer and plant of the berm.
+    windbreak, windbreak_crops : tuple of Species, tuple of CropRow
+        Plants of the row to windward, and their coefficients.
     """
 
     pioneers: tuple[Species, ...]
@@ -39,11 +41,13 @@ class Chosen:
     crops: tuple[CropRow, ...]
     pioneer_crops: tuple[CropRow, ...] = ()
     cover_crops: tuple[CropRow, ...] = ()
+    windbreak: tuple[Species, ...] = ()
+    windbreak_crops: tuple[CropRow, ...] = ()
 
     @property
     def all(self) -> tuple[Species, ...]:
         """Every species."""
-        return self.pioneers + self.sheltered + self.ground_cover
+        return self.pioneers + self.sheltered + self.ground_cover + self.windbreak
 
     @property
     def tree_area_m2(self) -> float:
@@ -123,12 +127,13 @@ def chosen_species(part: PlantingPart, own: Mapping[str, Species]) -> Chosen:
     sheltered = found(part.sheltered, "sheltered", "fruit")
     pioneers = found(part.pioneers, "pioneers", "pioneer")
     cover = found(part.ground_cover, "ground_cover", "ground cover")
+    windbreak = found(part.windbreak, "windbreak", "windbreak")
     given = {
         plant.name: _given_crop(plant, own)
         for name, own in part.coefficients.items()
         for plant in found((name,), "coefficients")
     }
-    crops_of_all = (crops(sheltered), crops(pioneers), crops(cover))
+    crops_of_all = (crops(sheltered), crops(pioneers), crops(cover), windbreak, crops(windbreak))
     if refused:
         raise InputError("; ".join(dict.fromkeys(refused)))
     return Chosen(pioneers, sheltered, cover, *crops_of_all)

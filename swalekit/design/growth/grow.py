@@ -9,8 +9,10 @@ from swalekit.design.growth.bed_ground import lay_garden
 from swalekit.design.growth.bed_plan import water_garden
 from swalekit.design.growth.berm_cover import berm_cover
 from swalekit.design.growth.chosen_species import Chosen, chosen_species, mature_stand, root_zone_of
+from swalekit.design.growth.cold_ground import cold_ground, cold_words
 from swalekit.design.growth.greywater_plan import plan_greywater
 from swalekit.design.growth.growth import Conditions, Growth, SwaleGrowth, lasting_pioneers, plant_counts, pockets_m3
+from swalekit.design.growth.guilds import guild_cautions
 from swalekit.design.growth.house_cautions import bed_cautions, bed_water_cautions, toilet_site_cautions
 from swalekit.design.growth.house_lines import HOUSE_MATERIALS, house_lines
 from swalekit.design.growth.notes import fruit_cautions, growth_notes, plant_cautions
@@ -27,6 +29,7 @@ from swalekit.design.growth.site_palette import (
 from swalekit.design.growth.stand_years import canopies_of, lost_by_year, stand_years
 from swalekit.design.growth.tree_water import class_areas_m2, daily_water, grow_swales, rule_of
 from swalekit.design.growth.tree_weather import daily_weather, reference_of, station_of
+from swalekit.design.growth.windbreak import windbreak_notes, windbreak_row
 from swalekit.design.layout.ground import Stage, silent
 from swalekit.design.plan.design import Design
 from swalekit.planting.palette.proposal import palette_of
@@ -91,16 +94,19 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
     check_stands(chosen.all, palette, part)
     part.check_prices((*known_species(), *records.species, *MATERIALS, *HOUSE_MATERIALS))
     season = rainy_season(mean_months(weather.rain_mm, weather.dates), mean_months(reference.et_mm, weather.dates))
-    shared = _conditions(design, weather, reference, chosen, season)
+    shared = _conditions(design, weather, reference, chosen, season, frost_c=ground.frost_c)
     stage("following the water of the trees")
     swales = grow_swales(design, shared)
+    windbreak = windbreak_row(design, shared, swales)
+    plantings = (*(swale.planting for swale in swales), windbreak)
+    cold_note, cold_caution = cold_words(shared.cold, plantings, chosen.all)
     if records.beds is not None:
         stage("laying the beds")
     garden = lay_garden(design, swales, records.beds)
     stage("looking for a place for the reed bed")
     greywater = plan_greywater(design, shared, swales, garden)
     bed_water = water_garden(design, shared, garden, greywater)
-    counts, roles = plant_counts(swales, chosen), part.years_by_role
+    counts, roles = plant_counts(swales, chosen, windbreak), part.years_by_role
     stays = lasting_pioneers(swales)
     works = tuple(_schedule(counts, stays, part))
     nursery = tuple(nursery_stock(works, np.datetime64(f"{part.planting_year}-{season.first:02d}", "M")))
@@ -114,6 +120,7 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
         ground=ground,
         palette=palette,
         swales=swales,
+        windbreak=windbreak,
         schedule=works,
         canopies=canopies,
         lost_by_year=lost_by_year(counts, stays, part),
@@ -135,10 +142,13 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
             *records.notes,
             *weather_notes,
             *growth_notes(brief, swales, shared),
+            *filter(None, (cold_note, *windbreak_notes(design, shared, windbreak))),
         ),
         cautions=palette_cautions(chosen.all, palette)
         | plant_cautions(chosen, canopies, planted_m2, frost_c=ground.frost_c)
         | fruit_cautions(swales)
+        | guild_cautions(plantings)
+        | ({"cold air": cold_caution} if cold_caution else {})
         | ({} if greywater is None else bed_cautions(design, greywater))
         | bed_water_cautions(garden, bed_water)
         | toilet_site_cautions(design),
@@ -147,7 +157,13 @@ def grow(design: Design, records: Records, *, stage: Stage = silent) -> Growth:
 
 
 def _conditions(
-    design: Design, weather: Weather, reference: ReferenceEt, chosen: Chosen, season: RainySeason
+    design: Design,
+    weather: Weather,
+    reference: ReferenceEt,
+    chosen: Chosen,
+    season: RainySeason,
+    *,
+    frost_c: float | None,
 ) -> Conditions:
     """What all swales share."""
     brief, part, days = design.site.brief, design.site.brief.planting, growing_days(weather, reference.air)
@@ -162,6 +178,7 @@ def _conditions(
         days,
         plant_groups(chosen, brief),
         berm_cover(chosen, brief, days, rain, rule_of(part, season, part.least_ratio)),
+        cold_ground(design.ground, frost_c=frost_c),
     )
 
 

@@ -12,6 +12,7 @@ from swalekit.design.budget.bill import Bill
 from swalekit.design.growth.bed_water import BedWater
 from swalekit.design.growth.berm_cover import BermCover
 from swalekit.design.growth.chosen_species import Chosen
+from swalekit.design.growth.cold_ground import ColdGround
 from swalekit.design.growth.garden import GardenBeds
 from swalekit.design.growth.greywater import Greywater
 from swalekit.design.growth.plant_groups import PIONEER, PlantGroup
@@ -53,6 +54,8 @@ class Conditions:
         What a swale is asked to carry, in turn until it carries one.
     cover : BermCover
         How rain carries the low plants of the berms.
+    cold : ColdGround
+        Where cold air gathers.
     """
 
     weather: Weather
@@ -64,6 +67,7 @@ class Conditions:
     days: GrowingDays
     groups: tuple[PlantGroup, ...]
     cover: BermCover
+    cold: ColdGround
 
 
 @one_line("budget", "irrigation_m3")
@@ -278,11 +282,13 @@ class Growth(Conditions):
         Whether the rain was made of monthly normals, so that its years are none of the calendar's.
     swales : tuple of SwaleGrowth
         As in the design.
+    windbreak : Planting
+        The row to windward; empty where none is asked for or carried.
     schedule : tuple of Work
         Work of each year.
     canopies : dict of str to RoleCanopy
         Plants and canopies of each role at the end of each year.
-    lost_by_year : ndarray of int64, shape (years,)
+    lost_by_year : tuple of int
         Trees and pioneers that die in each year.
     stand_years : tuple of StandYear
         What the stand of each year wants and gets.
@@ -318,9 +324,10 @@ class Growth(Conditions):
     palette: tuple[Fit, ...]
     made_rain: bool
     swales: tuple[SwaleGrowth, ...]
+    windbreak: Planting
     schedule: tuple[Work, ...]
     canopies: dict[str, RoleCanopy]
-    lost_by_year: NDArray[np.int64]
+    lost_by_year: tuple[int, ...]
     stand_years: tuple[StandYear, ...]
     mulch: MulchPlan
     compost_m3: float
@@ -382,7 +389,12 @@ class Growth(Conditions):
     @cached_property
     def counts(self) -> dict[Species, int]:
         """Plants of each species on the site."""
-        return plant_counts(self.swales, self.chosen)
+        return plant_counts(self.swales, self.chosen, self.windbreak)
+
+    @property
+    def plantings(self) -> tuple[Planting, ...]:
+        """Plants of each swale, then those of the row to windward."""
+        return (*(swale.planting for swale in self.swales), self.windbreak)
 
     @property
     def trees_at(self) -> dict[float, int]:
@@ -426,7 +438,9 @@ def plants_of(swale: SwaleGrowth, role: str) -> int:
     return sum(plants for species, plants in swale.planting.counts.items() if species.role == role)
 
 
-def plant_counts(swales: Iterable[SwaleGrowth], chosen: Chosen) -> dict[Species, int]:
+def plant_counts(
+    swales: Iterable[SwaleGrowth], chosen: Chosen, windbreak: Planting | None = None
+) -> dict[Species, int]:
     """Plants of each species over all swales, in the order of the brief; none that isn't planted.
 
     Parameters
@@ -435,6 +449,8 @@ def plant_counts(swales: Iterable[SwaleGrowth], chosen: Chosen) -> dict[Species,
         What the swales carry.
     chosen : Chosen
         The species of the brief.
+    windbreak : Planting, optional
+        The row to windward.
 
     Returns
     -------
@@ -447,8 +463,9 @@ def plant_counts(swales: Iterable[SwaleGrowth], chosen: Chosen) -> dict[Species,
     ['bladder senna', 'olive', 'rosemary']
     """
     counts = dict.fromkeys(chosen.all, 0)
-    for swale in swales:
-        for species, plants in swale.planting.counts.items():
+    plantings = [swale.planting for swale in swales]
+    for planting in plantings if windbreak is None else [*plantings, windbreak]:
+        for species, plants in planting.counts.items():
             counts[species] += plants
     return {species: plants for species, plants in counts.items() if plants}
 

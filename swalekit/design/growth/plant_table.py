@@ -6,11 +6,11 @@ from swalekit.design.plan.columns import Column, row_of
 
 PLANT_COLUMNS: tuple[Column, ...] = (
     Column("number", "", "number of the plant", 0),
-    Column("swale", "", "lasting name of the swale"),
-    Column("row", "", "berm, foot of the berm, or row below it"),
+    Column("swale", "", "lasting name of the swale; empty for the row to windward"),
+    Column("row", "", "berm, foot of the berm, row below it, or windbreak"),
     Column("species", "", "common name", of="name"),
     Column("binomial", "", "botanical name"),
-    Column("role", "", "pioneer, fruit or ground cover"),
+    Column("role", "", "pioneer, fruit, ground cover or windbreak"),
     Column("plant_year", "", "calendar year in which it is planted", 0),
     Column("easting_m", "m", "easting in the CRS of the project", 2),
     Column("northing_m", "m", "northing in the CRS of the project", 2),
@@ -19,7 +19,7 @@ PLANT_COLUMNS: tuple[Column, ...] = (
 SPECIES_COLUMNS: tuple[Column, ...] = (
     Column("species", "", "common name", of="name"),
     Column("binomial", "", "botanical name"),
-    Column("role", "", "pioneer, fruit or ground cover"),
+    Column("role", "", "pioneer, fruit, ground cover or windbreak"),
     Column("plants", "", "plants on the plan", 0),
     Column("nitrogen_fixing", "", "yes where it gathers nitrogen"),
     Column("leaf", "", "evergreen or deciduous"),
@@ -90,10 +90,10 @@ def plant_rows(growth: Growth) -> list[Row]:
     """
     part, rows = growth.design.site.brief.planting, list[Row]()
     years = {role.role: part.calendar_year(role.plant_year) for role in part.years_by_role}
-    for swale in growth.swales:
-        plants = swale.planting
+    names = (*(swale.swale for swale in growth.swales), "")
+    for swale, plants in zip(names, growth.plantings, strict=True):
         for (x, y), species, row in zip(plants.xy.tolist(), plants.species, plants.row, strict=True):
-            place: Row = {"number": len(rows) + 1, "swale": swale.swale, "row": row, "easting_m": x, "northing_m": y}
+            place: Row = {"number": len(rows) + 1, "swale": swale, "row": row, "easting_m": x, "northing_m": y}
             rows.append(row_of(species, PLANT_COLUMNS, plant_year=years[species.role], **place))
     return rows
 

@@ -62,7 +62,7 @@ def names_species(part: PlantingPart) -> bool:
     >>> names_species(PlantingPart(ground_cover=("rosemary",))), names_species(PlantingPart())
     (True, False)
     """
-    return bool(part.pioneers or part.sheltered or part.ground_cover)
+    return bool(part.named)
 
 
 def check_growable(brief: Brief) -> None:

@@ -203,7 +203,8 @@ def with_proposal(design: Design, palette: Sequence[Fit]) -> Design:
             "name species in [planting] sheltered, of a file of your own if need be"
         )
         raise InputError(message)
-    names: Mapping[str, list[str]] = {_KEYS[role]: [one.name for one in kinds] for role, kinds in found.items()}
+    keys = _KEYS | ({"windbreak": "windbreak"} if part.wind_from_deg is not None else {})
+    names: Mapping[str, list[str]] = {key: [one.name for one in found[role]] for role, key in keys.items()}
     return replace(design, site=design.site.with_values({"planting": names}))
 
 

@@ -5,7 +5,6 @@ from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.growth.chosen_species import stand_of_cover
@@ -205,7 +204,7 @@ def _shaded(stand: Stand, less: float) -> Stand:
     return replace(stand, kcb=stand.kcb * (1.0 - less))
 
 
-def lost_by_year(counts: Mapping[Species, int], stays: Mapping[Species, int], part: PlantingPart) -> NDArray[np.int64]:
+def lost_by_year(counts: Mapping[Species, int], stays: Mapping[Species, int], part: PlantingPart) -> tuple[int, ...]:
     """Trees and pioneers that die in each year of the schedule.
 
     Parameters
@@ -219,13 +218,13 @@ def lost_by_year(counts: Mapping[Species, int], stays: Mapping[Species, int], pa
 
     Returns
     -------
-    ndarray of int64, shape (years,)
-        Plants.
+    tuple of int
+        Plants, a figure a year.
 
     Examples
     --------
-    >>> lost_by_year(growth.counts, {}, site.brief.planting).tolist()
-    [6, 3, 7, 3, 2, 0, 0, 0, 0, 0]
+    >>> lost_by_year(growth.counts, {}, site.brief.planting)
+    (6, 3, 7, 3, 2, 0, 0, 0, 0, 0)
     """
     lost = np.zeros(part.years, np.int64)
     for species, plants in counts.items():
@@ -236,7 +235,7 @@ def lost_by_year(counts: Mapping[Species, int], stays: Mapping[Species, int], pa
             plan = role_years(species.role, years)
             dead = plan.gaps(number, part.years).lost[: (plan.remove_year or part.years + 1) - plan.plant_year]
             lost[plan.plant_year - 1 :][: dead.size] += dead
-    return lost
+    return tuple(lost.tolist())
 
 
 def _stand_year(grown: Sequence[_Young], year: int) -> StandYear:

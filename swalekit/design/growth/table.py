@@ -365,7 +365,7 @@ def stand_rows(growth: Growth) -> list[Row]:
         replaced = sum(
             work.plants
             for work in growth.schedule
-            if work.year == place + 1 and work.task == "replace losses" and work.species.role != "ground cover"
+            if work.year == place + 1 and work.task == "replace losses" and work.species.role in ("pioneer", "fruit")
         )
         rows.append(
             row_of(
@@ -373,7 +373,7 @@ def stand_rows(growth: Growth) -> list[Row]:
                 STAND_COLUMNS,
                 pioneers=standing.get("pioneer", 0),
                 trees=standing.get("fruit", 0),
-                lost=int(growth.lost_by_year[place]),
+                lost=growth.lost_by_year[place],
                 replaced=replaced,
                 first_water_m3=growth.first_water_m3.get(place + 1, 0.0),
             )

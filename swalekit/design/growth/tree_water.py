@@ -73,7 +73,7 @@ def grow_swales(design: Design, shared: Conditions) -> tuple[SwaleGrowth, ...]:
     berm the designer leaves bare.
     """
     areas, rooted = class_areas_m2(design), root_grounds(design)
-    free, berms = _plantable(design), _open_berms(design)
+    free, berms = plantable(design), _open_berms(design)
     works = [swale.works for swale in design.swales]
     tree, apart_m = shapely.STRtree(works), 0.5 * shared.chosen.tree_area_m2**0.5
     grown: list[SwaleGrowth] = []
@@ -445,8 +445,24 @@ _OVERFLOW_M = 1.5
 """Ground kept free on both sides of an overflow's way at least; common practice."""
 
 
-def _plantable(design: Design) -> BaseGeometry:
-    """Ground that may be planted: the site less its own and keep-outs' setbacks, watercourses and ways of overflow."""
+def plantable(design: Design) -> BaseGeometry:
+    """Ground that may be planted: the site less its own and keep-outs' setbacks, watercourses and ways of overflow.
+
+    Parameters
+    ----------
+    design : Design
+        The swales and their ground.
+
+    Returns
+    -------
+    shapely geometry
+        In the CRS of the terrain.
+
+    Examples
+    --------
+    >>> bool(plantable(design).area > 0.0)
+    True
+    """
     site, ground = design.site, design.ground
     land = ground.area if site.boundary is None else workable_area(site, ground)
     return _less(land, [keep_out.zone for keep_out in kept_free(site, ground)], design)
@@ -477,7 +493,8 @@ def _places(swale: Swale, group: PlantGroup, site: _Ground, shared: Conditions, 
     chosen, latitude_deg = group.chosen, shared.weather.place.latitude_deg
     if group.name == COVER:
         closest = [berm_row(swale.sized.shape, chosen.sheltered, shared.cover.closest_m)]
-        return plant_positions(swale.line, closest, latitude_deg=latitude_deg, allowed=site.berm)
+        low = plant_positions(swale.line, closest, latitude_deg=latitude_deg, allowed=site.berm)
+        return shared.cold.spared(low, chosen.sheltered)
     rows = usual_rows(
         swale.sized.shape,
         chosen.pioneers,
@@ -485,7 +502,8 @@ def _places(swale: Swale, group: PlantGroup, site: _Ground, shared: Conditions, 
         rows_below=part.rows_below,
         pioneers_per_tree=part.pioneers_per_tree,
     )
-    return plant_positions(swale.line, rows, latitude_deg=latitude_deg, allowed=site.free, above=1)
+    places = plant_positions(swale.line, rows, latitude_deg=latitude_deg, allowed=site.free, above=1)
+    return shared.cold.spared(places, (*chosen.pioneers, *chosen.sheltered))
 
 
 def _practice(name: str) -> float:
@@ -496,7 +514,8 @@ def _berm_cover(swale: Swale, shared: Conditions, site: _Ground, part: PlantingP
     """Low plants of the berm, as far apart as rain carries them; none where it carries none."""
     cover, spacing_m = shared.chosen.ground_cover, shared.cover.spacing_m
     rows = [berm_row(swale.sized.shape, cover, spacing_m)] if cover and spacing_m is not None else []
-    return plant_positions(swale.line, rows, latitude_deg=shared.weather.place.latitude_deg, allowed=site.berm)
+    low = plant_positions(swale.line, rows, latitude_deg=shared.weather.place.latitude_deg, allowed=site.berm)
+    return shared.cold.spared(low, cover)
 
 
 def wetted_m(swale: Swale, part: PlantingPart) -> float:

@@ -2,6 +2,9 @@ from .fit import Finding as Finding
 from .fit import Fit as Fit
 from .fit import PlantingGround as PlantingGround
 from .fit import fit_of as fit_of
+from .fit import frost_limit as frost_limit
+from .places import reason_for as reason_for
+from .places import refused_at as refused_at
 from .proposal import alternatives as alternatives
 from .proposal import palette_of as palette_of
 from .proposal import proposed as proposed

@@ -150,11 +150,35 @@ def fit_of(species: Species, ground: PlantingGround) -> Fit:
     return Fit(species, tuple(found), _yield_share(species, ground))
 
 
-def _frost(species: Species, ground: PlantingGround) -> Finding | None:
-    limit_c, source = species.frost_limit_c, species.source
+def frost_limit(species: Species) -> tuple[float, str]:
+    """Cold that a species stands: the warmer of what practice gives and of its published killing temperature.
+
+    Parameters
+    ----------
+    species : Species
+        The species.
+
+    Returns
+    -------
+    float
+        The limit [°C].
+    str
+        Where it is from.
+
+    Examples
+    --------
+    >>> from swalekit.planting.plants.species import known_species
+    >>> frost_limit(known_species()["carob"])
+    (-4.0, 'FAO ECOCROP database, killing temperature at rest')
+    """
     published = species.stands("frost")
-    if published is not None and published.least is not None and published.least > limit_c:
-        limit_c, source = published.least, published.source
+    if published is not None and published.least is not None and published.least > species.frost_limit_c:
+        return published.least, published.source
+    return species.frost_limit_c, species.source
+
+
+def _frost(species: Species, ground: PlantingGround) -> Finding | None:
+    limit_c, source = frost_limit(species)
     if ground.frost_c is None or ground.frost_c >= limit_c:
         return None
     return Finding("frost", REFUSED, f"killed or badly hurt by {ground.frost_c:g} °C: stands {limit_c:g} °C", source)

@@ -6,7 +6,7 @@ from swalekit.planting.palette.fit import Fit, PlantingGround, fit_of, least_rai
 from swalekit.planting.plants.species import WATER_GROUPS, Species
 from swalekit.tables.load import read_table
 
-_SO_MANY = {"pioneer": 2, "fruit": 3, "ground cover": 2}
+_SO_MANY = {"pioneer": 2, "fruit": 3, "ground cover": 2, "windbreak": 1}
 """Kinds of a role that are proposed: few enough to learn; common practice."""
 _NAMED = 4
 
@@ -110,7 +110,7 @@ def proposed(palette: Sequence[Fit], *, uses: Sequence[str] = (), spreading: boo
     Returns
     -------
     dict of str to list of Species
-        Pioneers, fruit and ground cover by role; empty where none stands it.
+        Pioneers, fruit, ground cover and windbreak by role; empty where none stands it.
 
     Notes
     -----
@@ -123,7 +123,8 @@ def proposed(palette: Sequence[Fit], *, uses: Sequence[str] = (), spreading: boo
     >>> from swalekit.planting.plants.species import known_species
     >>> palette = palette_of(known_species(), PlantingGround(frost_c=-15.0, rain_mm=300.0))
     >>> {role: [species.name for species in kinds] for role, kinds in proposed(palette).items()}
-    {'pioneer': ['bladder senna'], 'fruit': ['pistachio', 'almond', 'jujube'], 'ground cover': ['lavender', 'sainfoin']}
+    {'pioneer': ['bladder senna'], 'fruit': ['pistachio', 'almond', 'jujube'], 'ground cover': ['lavender', 'sainfoin'],
+    'windbreak': ['Italian cypress']}
     """
     found: dict[str, list[Species]] = {}
     for role, most in _SO_MANY.items():

@@ -17,6 +17,7 @@ from swalekit.design.growth.bed_table import (
     bed_water_rows,
 )
 from swalekit.design.growth.growth import Growth
+from swalekit.design.growth.guilds import GUILD_COLUMNS, guild_rows
 from swalekit.design.growth.house_table import (
     BASIN_COLUMNS,
     OUTLET_COLUMNS,
@@ -79,6 +80,7 @@ TABLES: dict[str, tuple[Callable[[Growth], list[Row]], tuple[Column, ...]]] = {
     "water_year": (month_rows, MONTH_COLUMNS),
     "years": (year_rows, YEAR_COLUMNS),
     "stand": (stand_rows, STAND_COLUMNS),
+    "guilds": (guild_rows, GUILD_COLUMNS),
     "palette": (palette_rows, PALETTE_COLUMNS),
     "species": (species_rows, SPECIES_COLUMNS),
     "schedule": (schedule_rows, SCHEDULE_COLUMNS),
@@ -129,9 +131,9 @@ def write_growth(growth: Growth, folder: str | Path, *, overwrite: bool = False)
     --------
     >>> write_growth(growth, folder / "grow")
     >>> sorted(file.name for file in (folder / "grow").iterdir())
-    ['bill.csv', 'brief.toml', 'calendar.csv', 'dry_months.png', 'nursery.csv', 'palette.csv', 'planting.csv',
-    'planting.pdf', 'planting.png', 'schedule.csv', 'site.gpkg', 'species.csv', 'stand.csv', 'summary.json',
-    'trees.csv', 'water_year.csv', 'water_year.png', 'watering.csv', 'years.csv']
+    ['bill.csv', 'brief.toml', 'calendar.csv', 'dry_months.png', 'guilds.csv', 'nursery.csv', 'palette.csv',
+    'planting.csv', 'planting.pdf', 'planting.png', 'schedule.csv', 'site.gpkg', 'species.csv', 'stand.csv',
+    'summary.json', 'trees.csv', 'water_year.csv', 'water_year.png', 'watering.csv', 'years.csv']
     """
     plan = plan_record(growth.design, folder=folder, hashes=growth.hashes)
     asked = TABLES if growth.garden is None else TABLES | BED_TABLES

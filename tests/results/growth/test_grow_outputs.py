@@ -22,9 +22,9 @@ from swalekit.results.growth.write import write_growth
 from swalekit.results.plan.record import plan_record
 
 FILES = (
-    "bill.csv brief.toml calendar.csv dry_months.png nursery.csv palette.csv planting.csv planting.pdf "
-    "planting.png schedule.csv site.gpkg species.csv stand.csv summary.json trees.csv water_year.csv "
-    "water_year.png watering.csv years.csv"
+    "bill.csv brief.toml calendar.csv dry_months.png guilds.csv nursery.csv palette.csv planting.csv "
+    "planting.pdf planting.png schedule.csv site.gpkg species.csv stand.csv summary.json trees.csv "
+    "water_year.csv water_year.png watering.csv years.csv"
 )
 
 

@@ -91,8 +91,8 @@ def _places(growth: Growth, name: str) -> Any:
     return np.array(
         [
             xy
-            for swale in growth.swales
-            for xy, species in zip(swale.planting.xy, swale.planting.species, strict=True)
+            for planting in growth.plantings
+            for xy, species in zip(planting.xy, planting.species, strict=True)
             if species.name == name
         ]
     )
