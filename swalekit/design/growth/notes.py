@@ -176,8 +176,8 @@ def fruit_cautions(swales: Sequence[SwaleGrowth]) -> dict[str, str]:
         return {}
     return {
         "fruit": (
-            f"on {100 * met:.0f} % of their full want trees live and bear little; where the crop counts ask for "
-            f"least_ratio {_FRUITING:g} or more, and for fewer trees"
+            f"on {100 * met:.0f} % of their full want trees live and bear little; where the crop counts let them "
+            f"have {100 * _FRUITING:.0f} % or more, and plant fewer"
         )
     }
 
@@ -212,7 +212,7 @@ def plant_cautions(
     if frost_c is None:
         tender = max(chosen.all, key=lambda species: species.frost_limit_c)
         cautions["coldest night"] = (
-            "monthly normals don't tell the coldest night: ask a station near by and give it as frost_c; the tenderest "
+            "monthly normals don't tell the coldest night: ask a station near by; the tenderest "
             f"of these, {tender.name}, stands {tender.frost_limit_c:g} °C"
         )
     if not planted_m2:

@@ -119,7 +119,7 @@ def _count_words(growth: Growth) -> str:
     dry = _months_words(rule_of(part, growth.season, part.least_ratio).dry_months)
     given = [f"with {_litres(litres, units)} {_trees_words(curve[litres])}" for litres in _told(curve)]
     spreads = ", ".join(f"with {spread:g} it is {count:,}" for spread, count in growth.trees_at_spread.items())
-    at = [f"{count:,} at {ratio:g}" for ratio, count in trees.items() if ratio != part.least_ratio]
+    at = [f"{count:,} at {100 * ratio:.0f} %" for ratio, count in trees.items() if ratio != part.least_ratio]
     words = f"Without watering the swales carry {_trees_words(curve[0.0])}"
     if given:
         words += f"; by hand, to each tree in a week of the dry months ({dry}) and every year: {', '.join(given)}"
@@ -128,9 +128,9 @@ def _count_words(growth: Growth) -> str:
         words += f". Planned here are {_trees_words(curve[planned])}, with {_litres(planned, units)}"
     return (
         f"{words}. Counted are full-grown trees that get {100 * part.least_ratio:.0f} % of their full want or more in "
-        f"{100 * part.reliability:.0f} % of the years, from January and from the rains (least_ratio "
-        f"{part.least_ratio:g}); the count hangs on that setting: {', '.join(at)}. It hangs on the roots too: they are "
-        f"taken to spread {part.root_spread:g} times as wide as the canopies; {spreads}."
+        f"{100 * part.reliability:.0f} % of the years, from January and from the rains. Asked for another share of "
+        f"their want, the count changes: {', '.join(at)}. It changes with the roots too: they are taken to spread "
+        f"{part.root_spread:g} times as wide as the canopies; {spreads}."
     )
 
 
@@ -449,7 +449,7 @@ def _gap_words(growth: Growth) -> str:
     ordered = sum(line.plants for line in growth.nursery)
     places = ordered - sum(gaps.values())
     return (
-        f"Of young plants some die (common practice, losses of [planting.succession]): for {places:,} places "
+        f"Of young plants some die (shares by common practice): for {places:,} places "
         f"{ordered:,} plants are ordered, of these for gaps of the year before {told}."
     )
 
