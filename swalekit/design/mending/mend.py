@@ -23,6 +23,7 @@ from swalekit.units import with_unit
 _MOST_PASSES = 3
 _MOST_TOLD = 3
 _STANDS_LONG = "stands long"
+_TOO_MUCH = "more of the water kept would be lost than may be"
 
 Raised = tuple[str, str]
 """A swale and the name of a caution that it raises."""
@@ -139,15 +140,16 @@ def mend(design: Design, *, only: Sequence[str] = (), may_lose: float = MAY_LOSE
     """
     check_between(0.0, 1.0, may_lose=may_lose)
     _check_there(design, only)
+    least_m3 = (1.0 - may_lose) * design.kept_m3
     now, trials, tried = design, list[Trial](), set[tuple[str, str, str]]()
     lines = _held(lines_of(design))
     for turn in range(1, _MOST_PASSES + 1):
-        ways = _ways(now, only, tried, may_lose)
+        ways = _ways(now, only, tried, now.kept_m3 - least_m3)
         if not ways:
             break
         found = _try_all(now, lines, ways, turn, stage)
         stage(f"turn {turn}: laying out the cures that work")
-        chosen, too_much, now, lines = _take(now, lines, found, least_m3=(1.0 - may_lose) * design.kept_m3)
+        chosen, too_much, now, lines = _take(now, lines, found, least_m3=least_m3)
         tried |= {_key(trial.cure) for trial in found if trial.cure in chosen or not trial.works}
         trials += [replace(t, taken=t.cure in chosen, too_much=t.cure in too_much) for t in found]
         if not chosen:
@@ -156,7 +158,8 @@ def mend(design: Design, *, only: Sequence[str] = (), may_lose: float = MAY_LOSE
         stage("laying out the mended plan as its file of lines has it")
         now, lines = _settled(now, lines)
     stage("looking for what the brief would have to allow")
-    return Mended(design, now, tuple(trials), _left(now, trials, _wider_floors(now, lines, only)))
+    floors = _wider_floors(now, lines, only)
+    return Mended(design, now, tuple(trials), _left(now, trials, floors, now.kept_m3 - least_m3))
 
 
 def _check_there(design: Design, names: Sequence[str]) -> None:
@@ -189,16 +192,17 @@ class _Trying:
 
 
 def _ways(
-    design: Design, only: Sequence[str], tried: set[tuple[str, str, str]], may_lose: float
+    design: Design, only: Sequence[str], tried: set[tuple[str, str, str]], may_lose_m3: float
 ) -> dict[str, list[Cure]]:
-    """Cures by swale that weren't tried yet."""
+    """Cures by swale that weren't tried yet; of lines to leave out the smallest, as many as may be lost together."""
+    may_lose = max(may_lose_m3, 0.0) / design.kept_m3 if design.kept_m3 > 0.0 else 1.0
     ways = {}
     for swale in design.swales:
         if not only or swale.id in only:
-            cures = [cure for cure in cures_of(design, swale, may_lose=may_lose) if _key(cure) not in tried]
-            if cures:
-                ways[swale.id] = cures
-    return ways
+            ways[swale.id] = [c for c in cures_of(design, swale, may_lose=may_lose) if _key(c) not in tried]
+    within = _within(design, [cure for cures in ways.values() for cure in cures], may_lose_m3)
+    kept = {name: [cure for cure in cures if cure in within] for name, cures in ways.items()}
+    return {name: cures for name, cures in kept.items() if cures}
 
 
 def _try_all(design: Design, lines: Lines, ways: Mapping[str, Sequence[Cure]], turn: int, stage: Stage) -> list[Trial]:
@@ -218,13 +222,17 @@ def _try_all(design: Design, lines: Lines, ways: Mapping[str, Sequence[Cure]], t
 def _outcomes(design: Design, tried: Design, trying: _Trying) -> list[Trial]:
     """What each of the cures did."""
     before, after = _raised(design.swales), _raised(tried.swales)
-    families, reaches = trying.family, _reached_from(design)
+    families, reaches, handed = trying.family, _reached_from(design), _handed_over(design, tried)
     parts = {name: swale for swale, family in families.items() for name in family}
     blamed: dict[str, list[Raised]] = {swale: [] for swale in families}
     for name, caution in sorted(after - before):
         if name in parts and (parts[name], caution) in before:
             continue
-        near = [cause for cause in families if name in reaches[cause] or cause in reaches.get(name, ())]
+        near = [
+            cause
+            for cause in families
+            if name in reaches[cause] or cause in reaches.get(name, ()) or cause in handed.get(name, ())
+        ]
         for cause in trying.causes(name) or near or list(families):
             blamed[cause].append((name, caution))
     costs, costs_before = (_costs(each) for each in (tried, design))
@@ -233,14 +241,7 @@ def _outcomes(design: Design, tried: Design, trying: _Trying) -> list[Trial]:
         family, changed = families[cure.swale], families[cure.swale] | trying.touched[cure.swale]
         still = {caution for name, caution in after if name in family}
         gone = tuple((name, caution) for name, caution in sorted(before) if name == cure.swale and caution not in still)
-        cost, dug_m3 = (
-            sum(
-                table[name][k] * sign
-                for table, sign in ((costs, 1), (costs_before, -1))
-                for name in changed & set(table)
-            )
-            for k in (0, 1)
-        )
+        cost, dug_m3 = (_sum(costs, changed, k) - _sum(costs_before, changed, k) for k in (0, 1))
         priced = None if design.cost is None else cost
         trials.append(Trial(cure, priced, dug_m3, gone, tuple(blamed[cure.swale])))
     return trials
@@ -297,10 +298,10 @@ def _settled(design: Design, lines: Lines) -> tuple[Design, Lines]:
 def _within(design: Design, cures: Sequence[Cure], may_lose_m3: float) -> list[Cure]:
     """Cures without those lines left out, the largest first, that hold more than may be lost."""
     held_m3 = {swale.id: swale.held_m3 for swale in design.swales}
-    left_out = sorted((c.swale for c in cures if isinstance(c.edit, LeaveOut)), key=lambda name: held_m3[name])
+    left_out = sorted({c.swale for c in cures if isinstance(c.edit, LeaveOut)}, key=lambda name: (held_m3[name], name))
     lost_m3 = np.cumsum([held_m3[name] for name in left_out])
     too_many = {name for name, lost in zip(left_out, lost_m3.tolist(), strict=True) if lost > may_lose_m3}
-    return [cure for cure in cures if cure.swale not in too_many]
+    return [cure for cure in cures if not (isinstance(cure.edit, LeaveOut) and cure.swale in too_many)]
 
 
 def _rank(trial: Trial) -> tuple[bool, float, float]:
@@ -343,20 +344,26 @@ def _floor_words(design: Design, floor_m: float, extra_cost: float) -> str:
     return f"a floor {floor} wide would do{price} (the brief's greatest_bottom_width is {greatest})"
 
 
-def _left(design: Design, trials: Sequence[Trial], floors: Mapping[str, str]) -> tuple[Caution, ...]:
+def _left(
+    design: Design, trials: Sequence[Trial], floors: Mapping[str, str], may_lose_m3: float
+) -> tuple[Caution, ...]:
     """Cautions that stay, each with why."""
     return tuple(
-        replace(caution, advice=_reason(swale, caution, trials, floors))
+        replace(caution, advice=_reason(swale, caution, trials, floors, may_lose_m3))
         for swale in design.swales
         for caution in swale.cautions
     )
 
 
-def _reason(swale: Swale, caution: Caution, trials: Sequence[Trial], floors: Mapping[str, str]) -> str:
+def _reason(
+    swale: Swale, caution: Caution, trials: Sequence[Trial], floors: Mapping[str, str], may_lose_m3: float
+) -> str:
     if not is_curable(caution.name):
         return f"no shape or place of the works removes it: {caution.advice}"
     tried = [t for t in trials if (t.cure.swale, t.cure.caution) == (caution.swale, caution.name) and not t.taken]
     outcomes = list(dict.fromkeys(map(_outcome, tried)))
+    if swale.held_m3 > may_lose_m3 and not any(isinstance(trial.cure.edit, LeaveOut) for trial in tried):
+        outcomes.append(f"leave it out: {_TOO_MUCH}")
     told = outcomes[:_MOST_TOLD] or ["nothing that the brief allows applies"]
     if len(outcomes) > _MOST_TOLD:
         more = len(outcomes) - _MOST_TOLD
@@ -374,7 +381,7 @@ def _outcome(trial: Trial) -> str:
     if not trial.works:
         return f"{trial.cure.words}: it stays"
     if trial.too_much:
-        return f"{trial.cure.words}: more of the water kept would be lost than may be"
+        return f"{trial.cure.words}: {_TOO_MUCH}"
     return f"{trial.cure.words}: not beside the other cures"
 
 
@@ -407,6 +414,19 @@ def _reached_from(design: Design) -> dict[str, set[str]]:
             below = downstream[below]
         reached[name] = way
     return reached
+
+
+def _handed_over(design: Design, tried: Design) -> dict[str, set[str]]:
+    """Swales of a layout whose ground another swale catches in the one that was tried."""
+    (was, is_now), n_now = (each.catchments.ravel() for each in (design, tried)), len(tried.swales) + 1
+    caught = (was > 0) & (is_now > 0)
+    pairs = np.unique(was[caught].astype(np.int64) * n_now + is_now[caught])
+    handed: dict[str, set[str]] = {}
+    for first, then in zip(*(part.tolist() for part in np.divmod(pairs, n_now)), strict=True):
+        name, other = design.swales[first - 1].id, tried.swales[then - 1].id
+        if name != other:
+            handed.setdefault(other, set()).add(name)
+    return handed
 
 
 def _key(cure: Cure) -> tuple[str, str, str]:
