@@ -5,9 +5,10 @@ from .edits import Add as Add
 from .edits import Cut as Cut
 from .edits import LeaveOut as LeaveOut
 from .edits import Settle as Settle
+from .edits import Strengthen as Strengthen
 from .mend import Mended as Mended
-from .mend import Trial as Trial
 from .mend import mend as mend
 from .table import caution_counts as caution_counts
 from .table import mending_rows as mending_rows
 from .table import mending_summary as mending_summary
+from .trying import Trial as Trial

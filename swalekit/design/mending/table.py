@@ -4,7 +4,8 @@ from collections import Counter
 from collections.abc import Iterable
 from typing import Any
 
-from swalekit.design.mending.mend import Mended, Raised
+from swalekit.design.mending.mend import Mended
+from swalekit.design.mending.trying import Raised
 from swalekit.design.plan.cautions import is_curable, kind_of
 from swalekit.design.plan.columns import Column, Entry, row_of
 from swalekit.design.plan.design import Caution, Design

@@ -1,7 +1,8 @@
 """A mended layout in words: terminal and report alike."""
 
-from swalekit.design.mending.mend import Mended, Trial
+from swalekit.design.mending.mend import Mended
 from swalekit.design.mending.table import caution_counts
+from swalekit.design.mending.trying import Trial
 from swalekit.design.plan.cautions import is_curable
 from swalekit.reporting.words.shown import in_units, listed, number, shown, unit_name
 
