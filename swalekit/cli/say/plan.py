@@ -116,10 +116,11 @@ def print_plan(design: Design, folder: Path, staged: Staged | None = None) -> No
         )
         + (f", cost {figures['cost']:,} {design.site.brief.rates.currency}".rstrip() if design.cost is not None else "")
     )
+    asked = "asked" if design.site.brief.conditions.sized_for_mm is None else "sized for"
     console.print(
         f"held storm {shown(figures['held_storm_mm'], 'mm', units=units, decimals=1)} "
         f"{'poured over the ground as built ' if account else ''}"
-        f"(asked: {shown(storm_of(design.site).depth_mm, 'mm', units=units, decimals=1)}), "
+        f"({asked}: {shown(storm_of(design.site).depth_mm, 'mm', units=units, decimals=1)}), "
         f"{100 * figures['kept_share']:.0f} % of the site's runoff kept"
     )
     if account:

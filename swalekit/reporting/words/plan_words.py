@@ -213,7 +213,8 @@ def map_facts(record: PlanRecord) -> tuple[tuple[str, str], ...]:
     '2 · 176 m'
     """
     told, years = dict(fact_words(record)), record.brief["storm"]["return_period_y"]
-    storm = "Design storm" + (f", {years:g} y" if years else "")
+    sized = record.brief["conditions"].get("sized_for_mm") is not None
+    storm = "Sized for" if sized else "Design storm" + (f", {years:g} y" if years else "")
     told["Swales"] += f" · {told.pop('Length')}"
     last = {label: told.pop(label) for label in ("Machine", "Cost") if label in told}
     stages = max((row["stage"] or 0 for row in record.swales), default=0)
@@ -616,7 +617,10 @@ def plan_credits(record: PlanRecord) -> tuple[str, ...]:
     terrain = record.summary["terrain"]
     points = f", checked at {terrain['points']} measured points" if "points" in terrain else ""
     return (
-        f"Terrain: cells of {terrain['cell_m']:g} m, height error {terrain['vertical_sigma_m']:g} m{points}. "
+        in_units(
+            f"Terrain: cells of {terrain['cell_m']:.3g} m, height error {terrain['vertical_sigma_m']:g} m{points}. ",
+            units=record.units,
+        )
         + loss_credit(record.losses, units=record.units),
     )
 
