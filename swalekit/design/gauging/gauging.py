@@ -43,6 +43,9 @@ READ_TO_M = 0.01
 
 _MM_PER_M = 1000.0
 
+Rain = tuple[str, str, float]
+"""Day, swale and depth of a rain that may be read several times [mm]."""
+
 
 @one_line("note.date", "note.swale", "note.rain_mm", "level_m", "runoff_mm", "curve_number", "state")
 @dataclass(frozen=True)
@@ -198,14 +201,13 @@ def gauge(design: Design, notes: Sequence[GaugeNote], *, stage: Stage = silent) 
     shown_mm_h = _shown_intakes(design, places, notes)
     intake = float(np.median(shown_mm_h)) if shown_mm_h else soil.intake_mm_h
     ratio = design.site.brief.soil.initial_abstraction_ratio
-    first_h: dict[tuple[str, str], float] = {}
+    first_h: dict[Rain, float] = {}
     for note in notes:
-        key = (note.date, note.swale)
-        first_h[key] = min(note.after_h, first_h.get(key, np.inf))
+        first_h[_rain(note)] = min(note.after_h, first_h.get(_rain(note), np.inf))
     readings = []
     for note in notes:
         reading = _read(design, places[note.swale], note, soil=soil, ratio=ratio, intake_mm_h=intake or 0.0)
-        again = note.after_h > first_h[note.date, note.swale]
+        again = note.after_h > first_h[_rain(note)]
         readings.append(replace(reading, state=LATER) if again and reading.state != TOO_MUCH else reading)
     return _gauging(design, tuple(readings), ratio, intake, len(shown_mm_h))
 
@@ -249,12 +251,12 @@ def _state(dry: bool, over: bool, runoff_mm: float | None, from_swales_m3: float
 
 def _shown_intakes(design: Design, places: dict[str, int], notes: Sequence[GaugeNote]) -> list[float]:
     """Rates at which the level fell between two readings of one rain, below the sill and above the floor [mm/h]."""
-    rates, by_rain = [], dict[tuple[str, str], list[tuple[float, float]]]()
+    rates, by_rain = [], dict[Rain, list[tuple[float, float]]]()
     for note in notes:
         place = places[note.swale]
         shape, level_m = design.swales[place].sized.shape, _level_m(design, place, note)
         if shape.floor_level_m + READ_TO_M <= level_m <= shape.sill_level_m:
-            by_rain.setdefault((note.date, note.swale), []).append((note.after_h, level_m))
+            by_rain.setdefault(_rain(note), []).append((note.after_h, level_m))
     for readings in by_rain.values():
         for (first_h, first_m), (then_h, then_m) in pairwise(sorted(readings)):
             if then_h > first_h and first_m - then_m >= READ_TO_M:
@@ -296,6 +298,10 @@ def _brief_number(design: Design, used: Sequence[GaugeReading], ratio: float) ->
     as_read = ObservedRunoff(rain, by_brief, by_brief, tuple(reading.note.date for reading in used))
     fitted = fit_curve_number(as_read, initial_abstraction_ratio=ratio)
     return None if fitted is None else fitted.curve_number
+
+
+def _rain(note: GaugeNote) -> Rain:
+    return note.date, note.swale, note.rain_mm
 
 
 def _level_m(design: Design, place: int, note: GaugeNote) -> float:

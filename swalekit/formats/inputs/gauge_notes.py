@@ -2,6 +2,7 @@
 
 from difflib import get_close_matches
 from pathlib import Path
+from re import fullmatch
 
 from swalekit.design.gauging.notes import GaugeNote
 from swalekit.errors import InputError
@@ -86,6 +87,7 @@ def _note(row: TextRow, places: dict[str, tuple[int, float]]) -> GaugeNote:
     swale = row.cells[swale_at] if swale_at < len(row.cells) else ""
     if not swale:
         row.refuse("no swale is named; write its number, as S3")
+    swale = swale.upper() if fullmatch(r"s[1-9]\d{0,8}", swale) else swale
     figures = {
         field: per * row.number(place)
         for field, (place, per) in places.items()

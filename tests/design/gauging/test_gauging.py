@@ -110,6 +110,8 @@ def test_two_readings_of_one_rain_show_the_rate_of_soaking(soaking):
     assert (gauging.intake_mm_h, gauging.intake_read) == (pytest.approx(4.0), 1)
     assert [reading.state for reading in gauging.readings] == ["used", "read later"]
     assert gauging.readings[0].runoff_mm == pytest.approx(gauging.readings[1].runoff_mm, rel=0.02)
+    twice = gauge(soaking, [notes[0], replace(notes[1], rain_mm=36.0)])  # two rains of one day
+    assert [reading.state for reading in twice.readings] == ["used", "used"]
 
 
 def test_what_a_reading_can_not_tell(tight):

@@ -19,8 +19,8 @@ def test_units_stand_in_the_names(tmp_path):
     assert (us.rain_mm, us.depth_m, us.after_h) == (25.4, pytest.approx(0.1524), 1.5)
     (cm,) = read(tmp_path, "date;swale;rain_mm;depth_cm;level_m;before_cm\n2026-11-03T07:30;S2;30,5;18;;2\n")
     assert (cm.rain_mm, cm.depth_m, cm.level_m, cm.before_m) == (30.5, pytest.approx(0.18), None, pytest.approx(0.02))
-    (level,) = read(tmp_path, "date,swale,rain_mm,level_m\n2026-11-03,S2,30,107.82\n")
-    assert level.level_m == 107.82
+    (level,) = read(tmp_path, "date,swale,rain_mm,level_m\n2026-11-03,s2,30,107.82\n")
+    assert (level.swale, level.level_m) == ("S2", 107.82)
 
 
 @pytest.mark.parametrize(
