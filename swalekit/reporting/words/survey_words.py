@@ -2,7 +2,7 @@
 
 from swalekit.design.plan.cautions import cautions_by_name
 from swalekit.design.survey.survey import SURVEY_CAUTION, Survey
-from swalekit.reporting.words.shown import listed, shown
+from swalekit.reporting.words.shown import in_units, listed, shown
 from swalekit.verification.as_built import ALL_VERDICTS, AsBuilt, SurveyRules
 from swalekit.verification.spots import Spot
 
@@ -36,7 +36,7 @@ def survey_words(survey: Survey) -> list[str]:
         *(f"{built.design.id}: {line}" for built in check.swales for line in _cures(built, units)),
         f"{count - unused:,} of {count:,} points used" + (f", the other {unused:,} in unmatched.csv" if unused else ""),
         _tolerances(check.rules, units),
-        *(f"caution: {name}: {listed(swales)} ({advice})" for name, swales, advice in cautions),
+        *(f"caution: {name}: {listed(swales)} ({in_units(advice, units=units)})" for name, swales, advice in cautions),
         f"caution: {SURVEY_CAUTION.name}: {SURVEY_CAUTION.text}",
     ]
 
@@ -75,7 +75,7 @@ def swale_words(survey: Survey, place: int) -> list[str]:
             f"as designed {asked}" + ("; a swale above was not surveyed in full" if held.assumed[place] else "")
         )
     own = [caution for caution in survey.cautions if caution.swale == built.design.id]
-    cautions = [f"caution: {caution.name}: {caution.text}; {caution.advice}" for caution in own]
+    cautions = [in_units(f"caution: {each.name}: {each.text}; {each.advice}", units=units) for each in own]
     return [*lines, *_cures(built, units), *cautions, f"caution: {SURVEY_CAUTION.name}: {SURVEY_CAUTION.text}"]
 
 
