@@ -92,7 +92,7 @@ def test_asking_for_more_water_a_tree_leaves_fewer_trees(growth):
     counts = [growth.trees_at[ratio] for ratio in sorted(growth.trees_at)]
     assert sorted(growth.trees_at) == [0.2, 0.3, 0.4, 0.5]
     assert counts == sorted(counts, reverse=True)
-    assert f"{growth.trees_at[0.2]:,} at 0.2, {growth.trees_at[0.4]:,} at 0.4" in growth_words(growth)[0]
+    assert f"{growth.trees_at[0.2]:,} at 20 %, {growth.trees_at[0.4]:,} at 40 %" in growth_words(growth)[0]
 
 
 def test_swale_brings_what_rain_alone_does_not(growth):
@@ -282,7 +282,7 @@ def test_greywater_bed_stands_below_the_house_and_serves_lower_ground(growth):
 def test_fruit_on_little_water_is_cautioned():
     """A third of the want is no harvest."""
     thirsty = grow(grow_design(house=False), records(rain_mm=13.0))
-    assert "least_ratio 0.5" in thirsty.cautions["fruit"]
+    assert "have 50 % or more" in thirsty.cautions["fruit"]
 
 
 def test_trees_get_what_their_roots_reach():
