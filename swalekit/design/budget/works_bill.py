@@ -40,7 +40,8 @@ def works_bill(design: Design) -> Bill:
 
 def _of_season(season: int, swales: Sequence[Swale], rates: Rates) -> list[BillLine]:
     """What the swales of a season take; what is laid is told without a price too."""
-    dug_m3 = sum(swale.quantities.dug_m3 for swale in swales)
+    dug_m3 = sum(swale.quantities.dug_m3 + swale.trenches_m3 for swale in swales)
+    ways = [crossing for swale in swales for crossing in swale.crossings]
     laid = [laid_below(swale.sill.apron) for swale in swales]
 
     def line(
@@ -71,5 +72,7 @@ def _of_season(season: int, swales: Sequence[Swale], rates: Rates) -> list[BillL
             "sills",
         ),
         line("stone", sum(each.get("stone_m3", 0.0) for each in laid), "m3", rates.stone_per_m3, "aprons", "sills"),
+        line("pipe", sum(way.pipe_length_m for way in ways), "m", rates.pipe_per_m, "under banks", "crossings"),
+        line("stone in fords", sum(way.stone_m3 for way in ways), "m3", rates.stone_per_m3, "paving", "crossings"),
         line("sod", sum(each.get("grass_m2", 0.0) for each in laid), "m2", rates.grass_per_m2, "aprons", "sills"),
     ]

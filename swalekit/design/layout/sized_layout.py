@@ -133,7 +133,7 @@ class DugSwale(Frozen):
         >>> design.swales[0].machine_h(rates) == design.swales[0].quantities.dug_m3 / 10.0
         True
         """
-        return machine_hours(self.quantities.dug_m3 + self._trenches_m3, rates, **self._besides_digging)
+        return machine_hours(self.quantities.dug_m3 + self.trenches_m3, rates, **self._besides_digging)
 
     def cost(self, rates: Rates) -> float | None:
         """Cost at given rates, without mobilisation; None where they name no price.
@@ -155,7 +155,7 @@ class DugSwale(Frozen):
         """
         quantities = self.quantities
         return swale_cost(
-            quantities.dug_m3 + self._trenches_m3,
+            quantities.dug_m3 + self.trenches_m3,
             self.line.length_m,
             rates,
             brought_m3=quantities.lacking_m3,
@@ -164,7 +164,7 @@ class DugSwale(Frozen):
         )
 
     @property
-    def _trenches_m3(self) -> float:
+    def trenches_m3(self) -> float:
         """Soil dug for pipes and put back; unknown before they are chosen for the storms [m³]."""
         return 0.0
 

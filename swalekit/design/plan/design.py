@@ -169,7 +169,8 @@ class Swale(DugSwale):
     crossings: tuple[BuiltCrossing, ...] = ()
 
     @property
-    def _trenches_m3(self) -> float:
+    def trenches_m3(self) -> float:
+        """Soil dug for pipes under crossings and put back [m³]."""
         return sum(crossing.trench_m3 for crossing in self.crossings)
 
     @property

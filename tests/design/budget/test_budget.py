@@ -4,9 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import shapely
 from grown import grow_design, records
-from sites import hills, make_site
+from sites import NORTH, WEST, hills, make_site, plane
 
+from swalekit.contours.crossing import Crossing
 from swalekit.design.brief.rates_part import RatesPart
 from swalekit.design.budget.bill import BILL_COLUMNS, BillLine, bill_of, bill_rows
 from swalekit.design.budget.budget import budget_of, usual_ranges
@@ -45,6 +47,26 @@ def test_lines_of_the_works_come_to_their_cost(design):
     assert bill.cost == pytest.approx(sum(swale.cost(ALL_PRICES) for swale in design.swales) + 350.0, rel=1e-12)
     dug = next(line for line in bill.lines if line.item == "digging")
     assert (dug.quantity, dug.cost) == (pytest.approx(design.dug_m3), pytest.approx(2.0 * design.dug_m3))
+
+
+@pytest.mark.compiled
+def test_pipes_and_fords_are_lines_of_their_own():
+    """A bank over pipes and a ford on each of two swales come to the design's cost."""
+    track = Crossing("pipe", shapely.LineString([(WEST + 70, NORTH), (WEST + 66, NORTH - 120)]), 4.0, "Track", "track")
+    wade = Crossing(
+        "ford", shapely.LineString([(WEST + 30, NORTH), (WEST + 30, NORTH - 120)]), 3.0, "Wade", "livestock"
+    )
+    site = make_site(levels={"levels_m": [108.0, 104.0]}, rates=RATES | {"pipe_per_m": 25.0})
+    crossed = plan(replace(site, crossings=(track, wade)), plane())
+    bill = works_bill(crossed)
+    own = {line.item: line.cost for line in bill.lines if line.heading == "crossings"}
+    ways = [way for swale in crossed.swales for way in swale.crossings]
+    assert own == {
+        "pipe": pytest.approx(25.0 * sum(way.pipe_length_m for way in ways)),
+        "stone in fords": pytest.approx(18.0 * sum(way.stone_m3 for way in ways)),
+    }
+    assert min(own.values()) > 0.0
+    assert bill.cost == pytest.approx(crossed.cost, rel=1e-12)
 
 
 @pytest.mark.compiled
