@@ -23,6 +23,7 @@ from .household_flow import greywater_cautions as greywater_cautions
 from .household_flow import known_sources as known_sources
 from .pipe_route import PipeRoute as PipeRoute
 from .pipe_route import pipe_lengths_m as pipe_lengths_m
+from .pipe_route import pipe_levels_m as pipe_levels_m
 from .pipe_route import pipe_route as pipe_route
 from .rain_tank import TankBalance as TankBalance
 from .rain_tank import roof_runoff_m3 as roof_runoff_m3

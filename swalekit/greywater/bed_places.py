@@ -11,7 +11,7 @@ from swalekit._checks import check_between, check_not_negative, check_ordered, c
 from swalekit._one_line import one_line
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
-from swalekit.greywater.pipe_route import pipe_lengths_m
+from swalekit.greywater.pipe_route import pipe_lengths_m, pipe_levels_m
 from swalekit.greywater.served_ground import outlet_cell
 from swalekit.kernels.gravity_reach import commanded_counts
 from swalekit.tables.load import named_row
@@ -20,7 +20,7 @@ from swalekit.terrain.terrain import Terrain
 
 _APART_M = 5.0
 """Distance between the places that are tried."""
-_OPEN_SHARE = 0.05
+_OPEN_SHARE = 0.01
 """What ground of the site that isn't planted counts beside planted ground: our choice."""
 _MOST_OPEN_CELLS = 20_000
 _AS_GOOD = 0.98
@@ -203,7 +203,7 @@ def bed_places(
     garden : ndarray of bool, shape (rows, columns)
         Planted ground that is to be served; not the ditches that take storm water.
     open_ground : ndarray of bool, shape (rows, columns), optional
-        Ground that may be planted yet, which counts a twentieth.
+        Ground that may be planted yet, which counts a hundredth.
     allowed : ndarray of bool, shape (rows, columns), optional
         Ground on which the bed may stand: not the house, keep-outs, watercourses, ditches.
     passable : ndarray of bool, shape (rows, columns), optional
@@ -217,8 +217,8 @@ def bed_places(
     -------
     BedPlaces
         Ranked by the ground that they serve times the water that comes down to them; of those nearly as good as the
-        best the one with the shortest pipe stands first. Each lies below the pipes led there, at their grade along the
-        shortest way on the ground.
+        best the one with the shortest pipe stands first. Each lies below the pipes led there, at their grade along a
+        way on which they lie in the ground or no more than 0.3 m above it.
 
     Raises
     ------
@@ -258,18 +258,23 @@ def bed_places(
     row, column, distance = _around(terrain, outlets, mask, kept)
     if not row.size:
         return BedPlaces((), _none_allowed(kept))
+    cells, within_m = (row, column), kept.greatest_distance_m
     ways = {
-        outlet.xy: pipe_lengths_m(terrain, outlet.xy, within_m=kept.greatest_distance_m, allowed=passable)[row, column]
-        for outlet in outlets
+        outlet.xy: pipe_lengths_m(terrain, outlet.xy, cells, within_m=within_m, allowed=passable) for outlet in outlets
     }
     pipe = np.array([ways[outlet.xy] for outlet in outlets])
     tried = _tried(terrain, row, column, distance, pipe, garden, still_open & ~garden, kept)
-    level = np.array([outlet.level_m for outlet in outlets])[:, np.newaxis]
-    comes = tried.ground <= level - kept.grade * pipe
-    reaches = tuple(
-        _reach(outlet, tried, comes[k], tried.ground <= outlet.level_m + _HIGHER_M - kept.grade * pipe[k])
-        for k, outlet in enumerate(outlets)
-    )
+
+    def comes_down(outlet: HouseOutlet, higher_m: float = 0.0) -> NDArray[np.bool_]:
+        """Places that its pipe comes down to."""
+        level_m = outlet.level_m + higher_m
+        comes_m = pipe_levels_m(
+            terrain, outlet.xy, level_m, cells, grade=kept.grade, within_m=within_m, allowed=passable
+        )
+        return np.asarray(tried.ground <= comes_m)
+
+    comes = np.array([comes_down(outlet) for outlet in outlets])
+    reaches = tuple(_reach(outlet, tried, comes[k], comes_down(outlet, _HIGHER_M)) for k, outlet in enumerate(outlets))
     if not comes.any():
         return BedPlaces((), _too_high(max(outlets, key=lambda outlet: outlet.level_m), tried.ground, kept), reaches)
     if not tried.planted_m2[comes.any(axis=0)].any():
@@ -331,7 +336,7 @@ def _reach(
     higher_m2 = float(tried.planted_m2[comes_higher].max(initial=0.0))
     if not comes.any():
         return OutletReach(outlet, None, None, 0.0, higher_m2)
-    best = int(np.argmax(np.where(comes, tried.weight, -1.0)))
+    best = int(np.lexsort((tried.weight, np.where(comes, tried.planted_m2, -1.0)))[-1])
     served_m2 = float(tried.planted_m2[best])
     xy = float(tried.x[best]), float(tried.y[best])
     return OutletReach(outlet, xy, float(tried.ground[best]), served_m2, max(higher_m2 - served_m2, 0.0))

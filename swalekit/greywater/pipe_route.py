@@ -12,6 +12,7 @@ from swalekit.contours.polyline import chainages
 from swalekit.errors import InputError
 from swalekit.frozen import Frozen
 from swalekit.greywater.served_ground import outlet_cell
+from swalekit.kernels.gravity_reach import arrival_levels
 from swalekit.terrain.terrain import Terrain
 
 _DEEPER_COST_PER_M = 4.0
@@ -20,6 +21,10 @@ _COVER_M = 0.2
 """Least depth of a pipe below the ground, where its fall allows; common practice."""
 _LEAST_MARGIN_M = 30.0
 _HAIR_M = 1e-6
+_ABOVE_M = 0.3
+"""How far above the ground a pipe may lie, on a low bank or on blocks: our choice."""
+_WALL_M = 3.0
+"""Distance from its beginning within which it may come down a wall or stand on posts: our choice."""
 
 
 @one_line("length_m", "deepest_m")
@@ -48,6 +53,12 @@ class PipeRoute(Frozen):
     def deepest_m(self) -> float:
         """Greatest depth of the trench [m]."""
         return float(np.max(self.ground_m - self.invert_m))
+
+    @property
+    def highest_m(self) -> float:
+        """Greatest height above the ground farther than 3 m from its beginning, negative where it lies in it [m]."""
+        far = np.hypot(*(self.xy - self.xy[0]).T) > _WALL_M
+        return float(np.max((self.invert_m - self.ground_m)[far], initial=-np.inf))
 
     @property
     def above_m(self) -> float:
@@ -79,7 +90,8 @@ def pipe_route(
     grade : float
         Least fall [m/m].
     arrive_m : float, optional
-        Level at which its end must lie, or higher: the cheapest way that brings it there, or else the shortest [m].
+        Level at which its end must lie, or higher: the cheapest way that brings it there no more than 0.3 m above the
+        ground, or else the way that keeps it highest [m].
     allowed : ndarray of bool, shape (rows, columns), optional
         Ground that it may cross.
 
@@ -127,22 +139,67 @@ def pipe_route(
         return PipeRoute(xy, ground, inverts)
 
     route = laid(_cheapest(cost, local))
-    if arrive_m is None or route.invert_m[-1] >= arrive_m - _HAIR_M:
+    if arrive_m is None or (route.invert_m[-1] >= arrive_m - _HAIR_M and route.highest_m <= _ABOVE_M + _HAIR_M):
         return route
-    return laid(_cheapest(np.where(cost < 0.0, -1.0, 1.0), local))
+    _, before = _levels(terrain, window, local[0], open_ground, level_m=start_level_m, grade=grade)
+    return laid(_way_back(before, local, cost.shape[1]))
 
 
-def pipe_lengths_m(
-    terrain: Terrain, xy: tuple[float, float], *, within_m: float, allowed: NDArray[np.bool_] | None = None
+def _levels(
+    terrain: Terrain,
+    window: tuple[slice, slice],
+    start: tuple[int, int],
+    open_ground: NDArray[np.bool_],
+    *,
+    level_m: float,
+    grade: float,
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Highest level at which the pipe comes to each cell of a window, and the cell before each."""
+    ground = terrain.heights[window].astype(np.float64)
+    passable = np.array(open_ground[window])
+    return arrival_levels(
+        np.where(np.isfinite(ground), ground, -np.inf), passable, *start, level_m, grade, terrain.grid.cell_m,
+        _ABOVE_M, _WALL_M,
+    )  # fmt: skip
+
+
+def _way_back(before: NDArray[np.int64], ends: list[tuple[int, int]], columns: int) -> NDArray[np.intp]:
+    """Cells from the first end to the other, each the one that comes before the next."""
+    here = ends[1][0] * columns + ends[1][1]
+    cells = [here]
+    while before[here] >= 0:
+        here = int(before[here])
+        cells.append(here)
+    if here != ends[0][0] * columns + ends[0][1]:
+        message = "there is no way for the pipe between its ends: what may not be crossed closes it off; move an end"
+        raise InputError(message)
+    return np.column_stack(np.divmod(np.array(cells[::-1]), columns)).astype(np.intp)
+
+
+def pipe_levels_m(
+    terrain: Terrain,
+    xy: tuple[float, float],
+    level_m: float,
+    cells: tuple[NDArray[np.intp], NDArray[np.intp]],
+    *,
+    grade: float,
+    within_m: float,
+    allowed: NDArray[np.bool_] | None = None,
 ) -> NDArray[np.float64]:
-    """Length of the shortest pipe on the ground from a place to each cell around it.
+    """Highest level at which a pipe along the ground comes to some cells.
 
     Parameters
     ----------
     terrain : Terrain
         The ground.
     xy : tuple of float
-        Where the pipe begins [m]; it may lie on ground that isn't allowed, such as a house.
+        Where the pipe begins [m].
+    level_m : float
+        Its level there [m]; above the ground it comes down a wall, or stands on posts, within 3 m.
+    cells : tuple of ndarray of int, shape (k,)
+        Rows and columns of the cells.
+    grade : float
+        Fall of the pipe [m/m].
     within_m : float
         Distance up to which it is followed, east, west, north and south [m].
     allowed : ndarray of bool, shape (rows, columns), optional
@@ -150,7 +207,60 @@ def pipe_lengths_m(
 
     Returns
     -------
-    ndarray of float64, shape (rows, columns)
+    ndarray of float64, shape (k,)
+        Level: by the way that keeps it highest, on which it lies in the ground or no more than 0.3 m above it [m]; -inf
+        where none leads.
+
+    Raises
+    ------
+    InputError
+        If the place lies off the tile or shapes differ.
+
+    Examples
+    --------
+    A pipe comes to a knoll only round the dip before it:
+
+    >>> from swalekit.grid import Grid
+    >>> heights = np.array([[9.0, 9.0, 9.0, 9.0, 9.0], [9.0, 7.0, 7.0, 7.0, 8.8]])
+    >>> terrain = Terrain.from_heights(heights, Grid.from_corner((2, 5), cell_m=5.0, west_m=0.0, north_m=10.0))
+    >>> at = (np.array([1, 1]), np.array([3, 4]))
+    >>> pipe_levels_m(terrain, (2.5, 2.5), 9.2, at, grade=0.02, within_m=50.0).round(2).tolist()
+    [7.3, 8.72]
+    """
+    open_ground = terrain.valid if allowed is None else terrain.valid & allowed
+    check_same_shape(heights=terrain.heights, allowed=open_ground)
+    check_positive(within_m=within_m, grade=grade)
+    window, start = _square_around(terrain, xy, within_m)
+    levels, _ = _levels(terrain, window, start, open_ground, level_m=level_m, grade=grade)
+    return _at_cells(levels, window, cells, -np.inf)
+
+
+def pipe_lengths_m(
+    terrain: Terrain,
+    xy: tuple[float, float],
+    cells: tuple[NDArray[np.intp], NDArray[np.intp]],
+    *,
+    within_m: float,
+    allowed: NDArray[np.bool_] | None = None,
+) -> NDArray[np.float64]:
+    """Length of the shortest pipe on the ground from a place to some cells around it.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The ground.
+    xy : tuple of float
+        Where the pipe begins [m]; it may lie on ground that isn't allowed, such as a house.
+    cells : tuple of ndarray of int, shape (k,)
+        Rows and columns of the cells.
+    within_m : float
+        Distance up to which it is followed, east, west, north and south [m].
+    allowed : ndarray of bool, shape (rows, columns), optional
+        Ground that it may cross.
+
+    Returns
+    -------
+    ndarray of float64, shape (k,)
         Length in plan from cell to cell, infinite where none leads [m].
 
     Raises
@@ -164,23 +274,44 @@ def pipe_lengths_m(
     >>> terrain = Terrain.from_heights(np.zeros((3, 4)), Grid.from_corner((3, 4), cell_m=2.0, west_m=0.0, north_m=6.0))
     >>> wall = np.ones((3, 4), np.bool_)
     >>> wall[:2, 1] = False
-    >>> pipe_lengths_m(terrain, (1.0, 5.0), within_m=50.0, allowed=wall).round(1)[0].tolist()
+    >>> top = (np.zeros(4, np.intp), np.arange(4))
+    >>> pipe_lengths_m(terrain, (1.0, 5.0), top, within_m=50.0, allowed=wall).round(1).tolist()
     [0.0, inf, 9.7, 10.5]
     """
     open_ground = terrain.valid if allowed is None else terrain.valid & allowed
     check_same_shape(heights=terrain.heights, allowed=open_ground)
     check_positive(within_m=within_m)
-    start = [round(place) for place in outlet_cell(terrain, xy)]
-    reach = int(np.ceil(within_m / terrain.grid.cell_m)) + 1
-    start = [min(max(place, 0), size - 1) for place, size in zip(start, terrain.grid.shape, strict=True)]
-    rows, columns = (slice(max(place - reach, 0), place + reach + 1) for place in start)
-    cost = np.where(open_ground[rows, columns], 1.0, -1.0)
-    local = start[0] - rows.start, start[1] - columns.start
-    cost[local] = 1.0
-    lengths, _ = MCP_Geometric(cost, fully_connected=True).find_costs([local])
-    whole = np.full(terrain.grid.shape, np.inf)
-    whole[rows, columns] = terrain.grid.cell_m * lengths
-    return whole
+    window, start = _square_around(terrain, xy, within_m)
+    cost = np.where(open_ground[window], 1.0, -1.0)
+    cost[start] = 1.0
+    lengths, _ = MCP_Geometric(cost, fully_connected=True).find_costs([start])
+    return terrain.grid.cell_m * _at_cells(lengths, window, cells, np.inf)
+
+
+def _square_around(
+    terrain: Terrain, xy: tuple[float, float], within_m: float
+) -> tuple[tuple[slice, slice], tuple[int, int]]:
+    """Part of the tile around a place, and the place in it."""
+    sizes, reach = terrain.grid.shape, int(np.ceil(within_m / terrain.grid.cell_m)) + 1
+    row, column = (
+        min(max(round(place), 0), size - 1) for place, size in zip(outlet_cell(terrain, xy), sizes, strict=True)
+    )
+    rows, columns = (slice(max(place - reach, 0), place + reach + 1) for place in (row, column))
+    return (rows, columns), (row - rows.start, column - columns.start)
+
+
+def _at_cells(
+    values: NDArray[np.float64],
+    window: tuple[slice, slice],
+    cells: tuple[NDArray[np.intp], NDArray[np.intp]],
+    beyond: float,
+) -> NDArray[np.float64]:
+    """Values of a window at cells of the tile, and what is taken beyond it."""
+    row, column = cells[0] - window[0].start, cells[1] - window[1].start
+    inside = (row >= 0) & (column >= 0) & (row < values.shape[0]) & (column < values.shape[1])
+    found = np.full(row.shape, beyond)
+    found[inside] = values[row[inside], column[inside]]
+    return found
 
 
 def _window(terrain: Terrain, ends: list[tuple[int, ...]]) -> tuple[slice, slice]:

@@ -1,10 +1,12 @@
 """Ground that a pipe of even grade comes down to."""
 
+import heapq
+
 import numpy as np
 from numba import prange
 from numpy.typing import NDArray
 
-from swalekit.kernels.jit import parallel_kernel
+from swalekit.kernels.jit import kernel, parallel_kernel
 
 
 @parallel_kernel
@@ -75,3 +77,68 @@ def commanded_counts(
                 count += 1
         counts[k] = count
     return counts
+
+
+@kernel
+def arrival_levels(
+    heights: NDArray[np.float64],
+    passable: NDArray[np.bool_],
+    row: int,
+    column: int,
+    level: float,
+    grade: float,
+    cell: float,
+    above: float,
+    free: float,
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Highest level at which a pipe from a cell can come to every other, lying in the ground or just above it.
+
+    Parameters
+    ----------
+    heights : ndarray of float64, shape (rows, columns)
+        Heights [m].
+    passable : ndarray of bool, shape (rows, columns)
+        Cells that it may cross.
+    row, column : int
+        Where it begins.
+    level : float
+        Its level there [m].
+    grade : float
+        Fall of the pipe [m/m].
+    cell : float
+        Side of a cell [m].
+    above : float
+        How far above the ground it may lie [m], but for cells within ``free`` [m] of its beginning.
+
+    Returns
+    -------
+    ndarray of float64, shape (rows, columns)
+        Level [m]; -inf where no way leads.
+    ndarray of int64, shape (rows * columns,)
+        Cell that comes before each on its way, -1 where none does.
+    """
+    rows, columns = heights.shape
+    best = np.full((rows, columns), -np.inf)
+    before = np.full(rows * columns, -1, np.int64)
+    best[row, column] = level
+    frontier = [(-level, np.int64(row * columns + column))]
+    while frontier:
+        lowered, here = heapq.heappop(frontier)
+        r, c = here // columns, here % columns
+        if -lowered < best[r, c]:
+            continue
+        for dr in range(-1, 2):
+            for dc in range(-1, 2):
+                to_r, to_c = r + dr, c + dc
+                if (dr == 0 and dc == 0) or not (0 <= to_r < rows and 0 <= to_c < columns):
+                    continue
+                if not passable[to_r, to_c]:
+                    continue
+                arrives = -lowered - grade * cell * np.sqrt(dr * dr + dc * dc)
+                if cell * np.sqrt((to_r - row) ** 2 + (to_c - column) ** 2) > free:
+                    arrives = min(arrives, heights[to_r, to_c] + above)
+                if arrives > best[to_r, to_c]:
+                    best[to_r, to_c] = arrives
+                    before[to_r * columns + to_c] = here
+                    heapq.heappush(frontier, (-arrives, np.int64(to_r * columns + to_c)))
+    return best, before

@@ -16,7 +16,7 @@ from swalekit.greywater.first_order import (
     rate_per_day,
 )
 from swalekit.greywater.household_flow import Household, greywater_cautions
-from swalekit.greywater.pipe_route import pipe_route
+from swalekit.greywater.pipe_route import pipe_levels_m, pipe_route
 from swalekit.greywater.reed_bed import BedRules, size_reed_bed
 from swalekit.greywater.served_ground import bed_loss_m3_d, garden_m2, served_ground, wicking_factor
 from swalekit.grid import Grid
@@ -244,6 +244,54 @@ def test_a_higher_outlet_reaches_higher_ground_and_weighs_by_its_flow():
     assert by_high.commanded_m2 > by_low.commanded_m2 > 0.0
     raised = bed_places(PLANE, [replace(low, level_m=104.5)], garden=garden)
     assert raised.reaches[0].commanded_m2 == pytest.approx(by_low.commanded_m2 + by_low.gain_m2)
+
+
+def test_levels_of_a_pipe_on_the_ground_by_a_slow_twin():
+    """Rounds of relaxation over all neighbours until nothing rises give the same levels as the heap."""
+    random = np.random.default_rng(4)
+    rows, columns, grade, cell = 14, 17, 0.02, 2.0
+    heights = 100.0 + random.normal(0.0, 0.6, (rows, columns))
+    open_ground = random.random((rows, columns)) > 0.15
+    open_ground[7, 8] = True
+    terrain = Terrain.from_heights(heights, Grid.from_corner(heights.shape, cell_m=cell, west_m=0.0, north_m=28.0))
+    xy = tuple(float(axis) for axis in terrain.grid.centres(7, 8))
+    best = np.full(heights.shape, -np.inf)
+    best[7, 8] = 101.5
+    ground = terrain.heights.astype(np.float64)
+    for _ in range(rows * columns):
+        was = best.copy()
+        for (row, column), level in np.ndenumerate(was):
+            for down, right in ((0, 1), (1, 0), (1, 1), (1, -1), (0, -1), (-1, 0), (-1, -1), (-1, 1)):
+                r, c = row + down, column + right
+                if 0 <= r < rows and 0 <= c < columns and open_ground[r, c]:
+                    comes = level - grade * cell * math.hypot(down, right)
+                    if cell * math.hypot(r - 7, c - 8) > 3.0:
+                        comes = min(comes, ground[r, c] + 0.3)
+                    best[r, c] = max(best[r, c], comes)
+        if np.array_equal(best, was):
+            break
+    every = tuple(axis.ravel() for axis in np.indices(heights.shape))
+    levels = pipe_levels_m(terrain, xy, 101.5, every, grade=grade, within_m=200.0, allowed=open_ground)
+    np.testing.assert_allclose(levels.reshape(heights.shape), best, atol=1e-9)
+    assert np.isfinite(best).sum() > 100
+
+
+def test_a_dip_between_keeps_a_pipe_down():
+    """Ground of the outlet's height beyond a dip is reached round it, not over it on posts."""
+    heights = np.full((40, 60), 100.0)
+    heights[:, 25:35] = 97.0
+    closed = Terrain.from_heights(heights, Grid.from_corner(heights.shape, cell_m=1.0, west_m=0.0, north_m=40.0))
+    heights = heights.copy()
+    heights[:5, 25:35] = 100.0
+    causeway = Terrain.from_heights(heights, Grid.from_corner(heights.shape, cell_m=1.0, west_m=0.0, north_m=40.0))
+    beyond, xy = (np.array([20]), np.array([45])), (10.5, 20.5)
+    assert pipe_levels_m(closed, xy, 102.0, beyond, grade=0.02, within_m=100.0)[0] <= 97.3
+    level_m = pipe_levels_m(causeway, xy, 102.0, beyond, grade=0.02, within_m=100.0)[0]
+    assert 99.0 < level_m < 100.3
+    end = tuple(float(axis) for axis in causeway.grid.centres(20, 45))
+    route = pipe_route(causeway, xy, end, start_level_m=102.0, grade=0.02, arrive_m=level_m - 1e-9)
+    assert route.highest_m <= 0.3 + 1e-6
+    assert route.invert_m[-1] >= level_m - 1e-6
 
 
 def test_pipe_from_an_outlet_above_the_ground_keeps_its_height_until_it_arrives():
