@@ -181,10 +181,12 @@ def _higher_berm(design: Design, swale: Swale) -> Found:
 
 
 def _longer_sill(design: Design, swale: Swale) -> Found:
-    """A sill half as long again, and twice as long."""
+    """A sill half as long again, and twice as long, as far as the brief lets one be."""
+    most_m = min(swale.line.length_m, design.site.brief.sill.greatest_length_m)
     for times in (1.5, 2.0):
-        length_m = min(round(2.0 * times * swale.sill.length_m) / 2.0, swale.line.length_m)
-        yield f"a sill {_said(design, length_m, 1)} long", Settle(swale.id, (("sill_length_m", length_m),))
+        length_m = min(round(2.0 * times * swale.sill.length_m) / 2.0, most_m)
+        if length_m > swale.sill.length_m:
+            yield f"a sill {_said(design, length_m, 1)} long", Settle(swale.id, (("sill_length_m", length_m),))
 
 
 def _sill_elsewhere(design: Design, swale: Swale) -> Found:
@@ -208,9 +210,10 @@ def _stronger_below(design: Design, swale: Swale) -> Found:
             higher.append((name, "freeboard_m", crest_m))
         told = " and ".join(f"{_said(design, crest_m, 2)} of freeboard at {name}" for name, _, crest_m in higher)
         yield told, Strengthen(tuple(higher))
-    lengths = {each.id: each.line.length_m for each in design.swales}
+    greatest_m = design.site.brief.sill.greatest_length_m
+    most_m = {each.id: min(each.line.length_m, greatest_m) for each in design.swales}
     sills = [(name, sill_m) for name, sill_m in zip(failure.stops, failure.sill_m, strict=True) if sill_m is not None]
-    if len(sills) == len(failure.stops) and all(sill_m <= lengths[name] for name, sill_m in sills):
+    if len(sills) == len(failure.stops) and all(sill_m <= most_m[name] for name, sill_m in sills):
         told = " and ".join(f"a sill {_said(design, sill_m, 1)} long at {name}" for name, sill_m in sills)
         yield told, Strengthen(tuple((name, "sill_length_m", round(sill_m, 1)) for name, sill_m in sills))
 
