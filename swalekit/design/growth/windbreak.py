@@ -14,9 +14,11 @@ from swalekit.design.growth.tree_water import class_areas_m2, daily_water, plant
 from swalekit.design.plan.design import Design
 from swalekit.planting.plants.plant_positions import Planting
 
-_OFFSETS_M = (5.0, 8.0, 3.0, 12.0, 16.0, 0.0, -5.0, -10.0)
+_OFFSETS_M = (5.0, 8.0, 3.0, 12.0, 16.0, 2.0)
 """How far to windward of the outermost plant the row is tried: first where it shades and drinks least of theirs."""
 _CLEAR_M = 2.0
+_FACING = 0.5
+"""Sides within 60 degrees of the wind face it."""
 NO_ROW = Planting(np.zeros((0, 2)), (), ())
 
 
@@ -39,8 +41,8 @@ def windbreak_row(design: Design, shared: Conditions, swales: Sequence[SwaleGrow
 
     Notes
     -----
-    Common practice: a windbreak shelters ten to fifteen times its height to leeward, and must go beyond what it
-    shelters at both ends. It stands apart from the ditches and lives on rain: plants stand as far apart as that carries
+    Common practice: a windbreak shelters ten to fifteen times its height to leeward. It goes along those sides of the
+    planting that face the wind, apart from the ditches, and lives on rain: plants stand as far apart as that carries
     them (`windbreak_spacing`), on the share of their want of pioneers.
 
     Examples
@@ -54,8 +56,7 @@ def windbreak_row(design: Design, shared: Conditions, swales: Sequence[SwaleGrow
     xy = np.vstack([np.zeros((0, 2)), *trees])
     if part.wind_from_deg is None or spacing_m is None or not len(xy):
         return NO_ROW
-    line = _best_line(xy, part.wind_from_deg, _free(design, xy), shelters_m=max(kind.height_m for kind in kinds))
-    places = _along(line, spacing_m)
+    places = _along(_best_line(xy, part.wind_from_deg, _free(design, xy)), spacing_m)
     species = tuple(kinds[place % len(kinds)] for place in range(len(places)))
     return Planting(places, species, ("windbreak",) * len(places))
 
@@ -121,7 +122,7 @@ def windbreak_notes(design: Design, shared: Conditions, row: Planting) -> tuple[
             "plant it where water gathers, or set a fence or brush",
         )
     return (
-        f"the windbreak of {len(row.species):,} {names} across the wind from {from_deg:g}° lives on rain, "
+        f"the windbreak of {len(row.species):,} {names} to windward, towards {from_deg:g}° lives on rain, "
         f"{windbreak_spacing(design, shared).spacing_m:g} m apart; grown {high_m:g} m high it shelters some "
         f"{10 * high_m:.0f} m to leeward (ten times its height, common practice)",
     )
@@ -133,18 +134,21 @@ def _free(design: Design, xy: NDArray[np.float64]) -> BaseGeometry:
     return plantable(design).difference(works).difference(shapely.MultiPoint(xy).buffer(_CLEAR_M))
 
 
-def _best_line(xy: NDArray[np.float64], from_deg: float, free: BaseGeometry, *, shelters_m: float) -> BaseGeometry:
+def _best_line(xy: NDArray[np.float64], from_deg: float, free: BaseGeometry) -> BaseGeometry:
     """The longest row on free ground among those that are tried, the nearest of equal ones."""
-    azimuth = np.radians(from_deg)
-    windward, across = np.array([np.sin(azimuth), np.cos(azimuth)]), np.array([np.cos(azimuth), -np.sin(azimuth)])
-    front, sides = float((xy @ windward).max()), xy @ across
-    reach = np.array([sides.min() - shelters_m, sides.max() + shelters_m])
-    rows = [
-        shapely.LineString([(front + off_m) * windward + side * across for side in reach]).intersection(free)
-        for off_m in _OFFSETS_M
-    ]
+    rows = [_windward_side(xy, from_deg, off_m).intersection(free) for off_m in _OFFSETS_M]
     longest = max(row.length for row in rows)
     return next(row for row in rows if row.length >= 0.9 * longest)
+
+
+def _windward_side(xy: NDArray[np.float64], from_deg: float, off_m: float) -> BaseGeometry:
+    """The sides that face the wind of the ground that holds all plants, widened."""
+    azimuth = np.radians(from_deg)
+    hull = shapely.MultiPoint(xy).convex_hull.buffer(max(off_m, 0.1), join_style="mitre")
+    ring = shapely.get_coordinates(shapely.orient_polygons(hull))
+    along = np.diff(ring, axis=0)
+    facing = (along[:, 1] * np.sin(azimuth) - along[:, 0] * np.cos(azimuth)) / np.hypot(*along.T) > _FACING
+    return shapely.line_merge(shapely.MultiLineString([ring[side : side + 2] for side in np.flatnonzero(facing)]))
 
 
 def _along(line: BaseGeometry, spacing_m: float) -> NDArray[np.float64]:

@@ -97,7 +97,7 @@ def _crest(species: Species) -> str:
 def _foot(species: Species) -> str:
     if species.role == "ground cover":
         return "low plant of the crest"
-    return ""
+    return "drinks what the trees live on: keeps to its row" if species.role == "windbreak" else ""
 
 
 def _edge(species: Species) -> str:

@@ -2,13 +2,15 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from swalekit.planting.palette.fit import Fit, PlantingGround, fit_of, least_rain_mm
+from swalekit.planting.palette.fit import FITS, Fit, PlantingGround, fit_of, least_rain_mm
 from swalekit.planting.plants.species import WATER_GROUPS, Species
 from swalekit.tables.load import read_table
 
 _SO_MANY = {"pioneer": 2, "fruit": 3, "ground cover": 2, "windbreak": 1}
 """Kinds of a role that are proposed: few enough to learn; common practice."""
 _NAMED = 4
+_BY_THE_DITCH = ("pioneer", "fruit")
+_SPARING = ("very low", "low")
 
 
 def regions() -> tuple[str, ...]:
@@ -116,7 +118,8 @@ def proposed(palette: Sequence[Fit], *, uses: Sequence[str] = (), spreading: boo
     -----
     Those that ask for least water go first, then those that stand most drought and are known from the driest ground.
     Trees that fruit go before other sheltered plants; no root crop is proposed for a berm's crest, which digging
-    loosens. No pioneer is proposed that spreads anywhere.
+    loosens. Plants of the berm and windbreaks live on rain: those that ask for more are left out unless they ask for
+    little. No pioneer is proposed that spreads anywhere.
 
     Examples
     --------
@@ -132,6 +135,7 @@ def proposed(palette: Sequence[Fit], *, uses: Sequence[str] = (), spreading: boo
             fit
             for fit in palette
             if fit.stands
+            and (fit.verdict == FITS or role in _BY_THE_DITCH or fit.species.water_group in _SPARING)
             and fit.species.role == role
             and fit.species.layer != "root"
             and (not fit.species.watch or (spreading and role == "fruit"))

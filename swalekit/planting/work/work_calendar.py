@@ -179,16 +179,19 @@ def work_calendar(
             put(month, "soak plants in their first three dry seasons every two weeks where no rain did")
     put(season.last + 3, "clear dry grass from around the trees against fire")
     put(season.last + 5, "gather seed of local provenance as it ripens")
-    for line in sorted(nursery, key=lambda line: line.species.name):
+    starts: dict[tuple[str, int], list[NurseryLine]] = {}
+    for line in sorted(nursery, key=lambda line: (line.species.name, line.sow_month)):
         month = int(line.sow_month.astype("datetime64[M]").astype(np.int64)) % 12 + 1
-        verb = "start in the nursery" if line.species.nursery_months else "sow in place"
-        put(month, f"{verb} ({line.sow_month.astype('datetime64[Y]')}): {_to_start(line)}")
+        starts.setdefault((line.species.name, month), []).append(line)
+    for (name, month), lines in starts.items():
+        verb = "start in the nursery" if lines[0].species.nursery_months else "sow or set in place"
+        told = ", ".join(f"{_to_start(line)} in {line.sow_month.astype('datetime64[Y]')}" for line in lines)
+        put(month, f"{verb} {name}: {told}")
     return tuple(CalendarMonth(month, tuple(done)) for month, done in tasks.items())
 
 
 def _to_start(line: NurseryLine) -> str:
     """Seed or cuttings of a line."""
-    name = line.species.name
     if line.seed_g is None:
-        return f"{line.started} {line.raising.raised_by} of {name}"
-    return f"{line.seed_g:.2g} g of {name}" if line.seed_g < 100 else f"{line.seed_g:,.0f} g of {name}"
+        return f"{line.started:,} {line.raising.raised_by}"
+    return f"{line.seed_g:.2g} g" if line.seed_g < 100 else f"{line.seed_g:,.0f} g"

@@ -19,6 +19,7 @@ from swalekit.reporting.paper.save import hatched
 
 _LETTER_PT, _LETTER_PT_EACH = 4.2, 2.4
 _BED_SIZE = 7.0
+_SIMPLE = {"pioneer": "^", "windbreak": "D"}
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,7 +101,7 @@ def species_codes(names: list[str]) -> list[str]:
 
 @hatched
 def draw_planting(planting: MapPlanting, axes: Axes) -> Axes:
-    """Draw served ground, pipe and bed; ground cover as dots, pioneers as triangles, trees as canopies with letters.
+    """Draw served ground, pipe and bed; low plants as dots, pioneers as triangles, windbreaks as diamonds, trees.
 
     Parameters
     ----------
@@ -152,8 +153,8 @@ def _plant_mark(species: MapSpecies) -> dict[str, Any]:
             "markeredgewidth": 0.0,
             "markerfacecolor": palette.GROUND_COVER,
         }
-    if species.role == "pioneer":
-        return mark | {"marker": "^", "markersize": 3.2, "markeredgewidth": 0.4}
+    if species.role in _SIMPLE:
+        return mark | {"marker": _SIMPLE[species.role], "markersize": 3.2, "markeredgewidth": 0.4}
     size = _LETTER_PT + _LETTER_PT_EACH * (len(species.code) - 1)
     letters = f"$\\mathbf{{{species.code}}}$"
     return mark | {"marker": letters, "markersize": size, "markeredgewidth": 0.0, "markerfacecolor": palette.INK}
@@ -182,14 +183,14 @@ def planting_entries(planting: MapPlanting | None) -> list[tuple[str, Any]]:
         return []
     canopy = Line2D([], [], linestyle="none", marker="o", markersize=9.0, markeredgewidth=0.6, **_CANOPY)
     entries: list[tuple[str, Any]] = []
-    for role in ("fruit", "pioneer", "ground cover"):
+    for role in ("fruit", *_SIMPLE, "ground cover"):
         for species in (species for species in planting.species if species.role == role):
             if role == "fruit":
                 letters = Line2D([], [], **_plant_mark(species))
                 entries.append((f"{species.name.capitalize()} ({len(species.xy):,})", Over(canopy, letters)))
         others = [species for species in planting.species if species.role == role != "fruit"]
         if others:
-            count = f" ({sum(len(species.xy) for species in others):,})" if role == "pioneer" else ""
+            count = f" ({sum(len(species.xy) for species in others):,})" if role in _SIMPLE else ""
             sample = Line2D([], [], **_plant_mark(others[0]) | {"markersize": 4.0})
             entries.append((role.capitalize() + count, sample))
     if planting.beds:
