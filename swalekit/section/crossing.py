@@ -19,7 +19,10 @@ from swalekit.tables.load import named_row
 BEYOND_PLANE = 1.5
 """A roadway is followed so far, as a share of its reach on plane ground, on ground that isn't plane."""
 
-_STEP_M = 0.05
+_STEP_M = 0.1
+"""Columns in which a crossing is added up: at half of it volumes differ by less than 0.1 %."""
+_FINE_M = 0.01
+"""Points across a ford at which its opening is measured."""
 _NONE, _NO_NODES = np.empty(0), np.empty((0, 4))
 _NO_ROADWAYS = Roadways(
     _NONE, _NONE, _NONE, _NONE, _NO_NODES, _NO_NODES, _NONE, _NONE, np.empty(0, np.bool_), _NONE, _NONE
@@ -185,12 +188,12 @@ class CrossingWorks:
     @property
     def opening_m2(self) -> float:
         """Area of the dip of a ford below the sill's level, through which water passes from half to half [m²]."""
-        x = np.arange(*self.span_m, _STEP_M) + _STEP_M / 2.0
+        x = np.arange(*self.span_m, _FINE_M) + _FINE_M / 2.0
         level = np.interp(x, self.ways.x[0], self.ways.level[0])
         uphill = self.ways.level[0, 0] + self.ways.uphill[0] * (self.ways.x[0, 0] - x)
         level = np.where(x < self.ways.x[0, 0], np.minimum(-self.slope * x, uphill), level)
         inside = x < self.ways.x[0, 2]
-        return float(np.maximum(self.crest_m - self.section.freeboard_m - level, 0.0)[inside].sum() * _STEP_M)
+        return float(np.maximum(self.crest_m - self.section.freeboard_m - level, 0.0)[inside].sum() * _FINE_M)
 
     @property
     def paved_m2(self) -> float:
@@ -237,7 +240,7 @@ class CrossingWorks:
             float(self.reach_m),
             float(self.curvature_per_m),
             self.ways,
-            _STEP_M,
+            min(_STEP_M, self.section.crest_width_m / 3.0),
             water,
         )
 

@@ -11,7 +11,7 @@ from swalekit.beds.ground import steepness_m2
 from swalekit.beds.lay import lay_beds
 from swalekit.design.growth.garden import FLAT, KEPT_CLEAR, STEEP, SWALES, TREES, WATER, GardenBeds
 from swalekit.design.growth.growth import SwaleGrowth
-from swalekit.design.layout.kept_clear import kept_clear
+from swalekit.design.layout.kept_clear import kept_free
 from swalekit.design.layout.lines import workable_area
 from swalekit.design.plan.design import Design
 from swalekit.errors import GeometryError
@@ -70,7 +70,7 @@ def lay_garden(design: Design, swales: Sequence[SwaleGrowth], area: BaseGeometry
     taken = {
         KEPT_CLEAR: [
             asked.difference(workable_area(site, ground)),
-            *(keep_out.zone for keep_out in kept_clear(site, ground)),
+            *(keep_out.zone for keep_out in kept_free(site, ground)),
         ],
         WATER: [way.buffer(gap_m) for way in ground.watercourse_ways],
         SWALES: works,
