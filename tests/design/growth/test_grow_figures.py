@@ -19,7 +19,7 @@ from swalekit.design.growth.plant_table import plant_rows
 from swalekit.design.growth.records import Records
 from swalekit.design.growth.stand_years import HAND_STEPS_L_WEEK
 from swalekit.design.growth.table import grow_row, grow_totals
-from swalekit.design.growth.tree_water import _plantable, wetted_m
+from swalekit.design.growth.tree_water import plantable, wetted_m
 from swalekit.design.plan.design import Design
 from swalekit.greywater.pipe_route import PipeRoute
 from swalekit.greywater.reed_bed import BedRules, size_reed_bed
@@ -159,7 +159,7 @@ def test_plants_keep_off_works_watercourses_and_ways_of_overflow():
     assert not shapely.contains(works.buffer(-0.05), places).any()
     course = np.array([[WEST + 30.0, NORTH - 110.0], [WEST + 30.0, NORTH - 5.0]])
     wet = replace(found.design, ground=replace(found.design.ground, watercourse_lines=(course,)))
-    free, gap_m = _plantable(wet), wet.site.brief.lines.watercourse_gap_m
+    free, gap_m = plantable(wet), wet.site.brief.lines.watercourse_gap_m
     assert free.distance(shapely.LineString(course)) == pytest.approx(gap_m, rel=0.01)
     ways = [shapely.LineString(swale.sill.path) for swale in wet.swales if len(swale.sill.path) > 1]
     assert ways
