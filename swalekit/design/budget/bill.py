@@ -19,6 +19,7 @@ BILL_COLUMNS: tuple[Column, ...] = (
 )
 
 
+@one_line("item", "quantity", "unit", "year", "price")
 @dataclass(frozen=True)
 class BillLine:
     """One line.

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from swalekit._one_line import one_line
 from swalekit.design.brief.values import check_brief
 from swalekit.design.budget.site_budget import SiteBudget, site_budget
 from swalekit.errors import InputError
@@ -15,6 +16,7 @@ from swalekit.results.plan.read import read_summary
 _TILE = "terrain.file"
 
 
+@one_line("found")
 @dataclass(frozen=True)
 class Gathered:
     """A budget and the folders that it is from.
