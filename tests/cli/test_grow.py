@@ -64,7 +64,14 @@ def test_words_say_how_many_trees_and_on_what_that_hangs(swalekit):
     """The setting, its neighbours, the greywater and where the results lie."""
     code, out, err = swalekit("--out", "result")
     assert (code, err) == (0, "")
-    for words in ("30 % of their full want", "at 20 %", "at 40 %", "reed bed", "only 2 whole years", "results in result"):
+    for words in (
+        "30 % of their full want",
+        "at 20 %",
+        "at 40 %",
+        "reed bed",
+        "only 2 whole years",
+        "results in result",
+    ):
         assert words in out
     assert json.loads(Path("result/summary.json").read_text(encoding="utf-8"))["planting"]["totals"]["trees"] > 0
 
