@@ -29,7 +29,9 @@ _EDGES = (
     ("berm toe", DOWNHILL_TOE),
 )
 
-KINDS = ("ditch centre", "ditch edge", "berm toe", "berm crest", "berm return", "sill", "crossing edge", "pipe")
+KINDS = ("ditch centre", "ditch edge", "berm toe", "berm crest", "berm return", "sill")
+CROSSED_KINDS = ("crossing edge", "pipe")
+"""Those that a swale has only where it goes on beneath a crossing."""
 
 
 @one_line("swale", "kind", "closed", "xyz")
@@ -42,7 +44,7 @@ class Breakline(Frozen):
     swale : str
         The swale.
     kind : str
-        One of `KINDS`.
+        One of `KINDS` or `CROSSED_KINDS`.
     xyz : ndarray of float64, shape (n, 3)
         Easting, northing and height of its vertices [m].
     closed : bool
