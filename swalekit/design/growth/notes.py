@@ -100,6 +100,7 @@ def _why_none(part: PlantingPart, swales: Sequence[SwaleGrowth], shared: Conditi
         told = [swale for swale in swales if _refused(swale, fruit.name) == limit]
         if told:
             notes.append(f"{', '.join(swale.swale for swale in told)}: {words}{_instead(told)}")
+    notes += _on_rain(part, swales)
     if shared.cover.closest_m and shared.cover.spacing_m is None:
         bare = [swale.swale for swale in swales if not swale.planting.plants_of("ground cover")]
         words = (
@@ -120,6 +121,28 @@ def _why_none(part: PlantingPart, swales: Sequence[SwaleGrowth], shared: Conditi
     if not shared.chosen.pioneers and any(swale.group is None and swale.capacity.room for swale in swales):
         notes.append("no pioneers are named: give hardy ones ([planting] pioneers) for swales that carry no tree")
     return notes
+
+
+def _on_rain(part: PlantingPart, swales: Sequence[SwaleGrowth]) -> list[str]:
+    """What stands on the rain alone, on whose word, how far apart, and with what to reckon."""
+    wild = [swale for swale in swales if swale.capacity.trees and swale.capacity.limited_by == "rain" and swale.group]
+    if not wild:
+        return []
+    groups = [swale.group for swale in wild if swale.group is not None]
+    known: dict[str, str] = {}
+    for group in groups:
+        for species in group.chosen.sheltered:
+            limit = species.stands("rain")
+            if limit is not None and limit.least is not None:
+                known[species.name] = f"{species.name} from {limit.least:g} mm ({limit.source})"
+    apart_m = max(part.root_spread * group.chosen.mean_canopy_m for group in groups)
+    lowest = min(group.least_ratio for group in groups)
+    return [
+        f"{', '.join(swale.swale for swale in wild)}: by the budget no plant gets its share in enough years; planted "
+        f"are those that are known to live on the rain that falls, {', '.join(known.values())}, so far apart ({apart_m:.0f} "
+        f"m) that their roots don't meet. In the drier years they get {100 * lowest:.0f} % of their full want, drop "
+        "leaves and grow little: water them by hand in their first dry seasons, reckon with losses, and plant no more"
+    ]
 
 
 def _refused(swale: SwaleGrowth, fruit: str) -> str:

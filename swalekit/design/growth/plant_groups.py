@@ -75,6 +75,49 @@ def plant_groups(chosen: Chosen, brief: Brief) -> tuple[PlantGroup, ...]:
     return tuple(groups)
 
 
+def living_on(group: PlantGroup, rain_mm: float, brief: Brief) -> PlantGroup | None:
+    """Those of a group that are known to live on so little rain, whatever share of their full want that is.
+
+    Parameters
+    ----------
+    group : PlantGroup
+        Trees or pioneers.
+    rain_mm : float
+        Rain of a mean year [mm].
+    brief : Brief
+        The soil.
+
+    Returns
+    -------
+    PlantGroup or None
+        Only species whose least rain is published and no more than that; None where there is none.
+
+    Examples
+    --------
+    >>> from swalekit.design.growth.plant_groups import plant_groups
+    >>> hardy = plant_groups(growth.chosen, site.brief)[1]
+    >>> living_on(hardy, 250.0, site.brief).chosen.sheltered[0].name, living_on(hardy, 150.0, site.brief)
+    ('olive', None)
+    """
+    chosen = group.chosen
+    known = [species.stands("rain") for species in chosen.sheltered]
+    kept = [
+        place
+        for place, limit in enumerate(known)
+        if limit is not None and limit.least is not None and limit.least <= rain_mm
+    ]
+    if not kept:
+        return None
+    living = replace(
+        chosen,
+        pioneers=(),
+        pioneer_crops=(),
+        sheltered=tuple(chosen.sheltered[place] for place in kept),
+        crops=tuple(chosen.crops[place] for place in kept),
+    )
+    return replace(group, chosen=living, zone=root_zone_of(living, brief))
+
+
 def _hardy_of(chosen: Chosen) -> Chosen:
     """The trees that ask for little once established."""
     hardy = [place for place, tree in enumerate(chosen.sheltered) if tree.water_group in _HARDY_WATER]

@@ -37,7 +37,8 @@ GROW_COLUMNS: tuple[Column, ...] = (
     Column(
         "limited_by",
         "",
-        "water; room; reach, where too little soaks in within that of a tree; root zone, where soil holds too little",
+        "water; room; reach, where too little soaks in within that of a tree; root zone, where soil holds too little; "
+        "rain, where plants live on it so far apart that their roots don't meet",
     ),
     Column(
         "reliability",

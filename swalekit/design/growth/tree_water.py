@@ -15,7 +15,7 @@ from swalekit.design.brief.planting_part import PlantingPart
 from swalekit.design.brief.settings import soil_of
 from swalekit.design.growth.chosen_species import stand_of_cover
 from swalekit.design.growth.growth import ByHand, Conditions, SwaleGrowth, TreeWater
-from swalekit.design.growth.plant_groups import COVER, FRUIT, HARDY, PlantGroup
+from swalekit.design.growth.plant_groups import COVER, FRUIT, HARDY, PIONEER, PlantGroup, living_on
 from swalekit.design.growth.root_ground import root_grounds
 from swalekit.design.layout.kept_clear import kept_free
 from swalekit.design.layout.lines import workable_area
@@ -286,16 +286,19 @@ def _grow(design: Design, swale: Swale, shared: Conditions, site: _Ground) -> Sw
         tried[trial.group.name] = trial.carried(rule, ground)
         if tried[trial.group.name].trees:
             break
-    number = len(tried) - 1
-    trial, capacity = trials[number], tried[trials[number].group.name]
-    fruit, rule = trials[0], rules[0]
-    room, of = grounds[number]
+    trial, rule, (room, of) = trials[len(tried) - 1], rules[len(tried) - 1], grounds[len(tried) - 1]
+    capacity = tried[trial.group.name]
+    wild = None if capacity.trees else _on_rain(design, trials, site)
+    if wild is not None:
+        trial, rule, (room, of), capacity = wild
+        tried[trial.group.name] = capacity
+    fruit = trials[0]
     given = part.irrigation_mm_month or part.hand_water_l_week
-    dry = replace(rule, irrigation_mm_month=0.0, hand_l_week=0.0)
+    dry = replace(rules[0], irrigation_mm_month=0.0, hand_l_week=0.0)
     carried = trial.within_reach(part.root_spread).carrying(
         capacity.trees, trial.group.role, nurses=part.pioneers_per_tree
     )
-    grown = _tree_water(trial, rules[number], capacity, of(capacity.trees)) if capacity.trees else None
+    grown = _tree_water(trial, rule, capacity, of(capacity.trees)) if capacity.trees else None
     cover = _berm_cover(swale, shared, site, part)
     if grown is not None and trials[-1].group.name == COVER and trial.group.name != COVER:
         cover = _cover_between(trials[-1], rules[-1], carried, grown.budget, trial)
@@ -310,14 +313,53 @@ def _grow(design: Design, swale: Swale, shared: Conditions, site: _Ground) -> Sw
         out_of_reach=trial.places.plants_of(trial.group.role) - room,
         trees_unwatered=fruit.carried(dry, grounds[0]).trees if given else tried[fruit.group.name].trees,
         capacity_at={
-            ratio: fruit.carried(replace(rule, least_ratio=ratio), grounds[0]) for ratio in _ratios(part.least_ratio)
+            ratio: fruit.carried(replace(rules[0], least_ratio=ratio), grounds[0])
+            for ratio in _ratios(part.least_ratio)
         },
-        trees_at_spread={spread: fruit.carried(rule, fruit.ground(spread)).trees for spread in spread_range()},
+        trees_at_spread={spread: fruit.carried(rules[0], fruit.ground(spread)).trees for spread in spread_range()},
         by_hand=tuple(_by_hand(trials, grounds, rules, part)),
         least_l_week=_least_by_hand(trials, grounds, rules),
         planting=cover.joined(carried),
         water=None if trial.group.name == COVER else grown,
     )
+
+
+def _on_rain(
+    design: Design, trials: Sequence[_Trial], site: _Ground
+) -> tuple[_Trial, CarryRule, tuple[int, Callable[[int], PlantedGround]], CarryingCapacity] | None:
+    """Pioneers, or else hardy trees, that are known to live on such rain, so far apart that roots don't meet.
+
+    They get what share of their want the budget gives in enough years: where they grow wild they live on no more.
+    """
+    for name in (PIONEER, HARDY):
+        for trial in (trial for trial in trials if trial.group.name == name):
+            shared, part = trial.shared, trial.part
+            group = living_on(trial.group, mean_year(trial.water.rain_mm, trial.water.dates), design.site.brief)
+            if group is None:
+                continue
+            asked = replace(trial, group=group, places=_places(trial.swale, group, site, shared, part))
+            room, of = asked.ground(part.root_spread)
+            if not room:
+                continue
+            apart_m = part.root_spread * group.chosen.mean_canopy_m
+            plants = min(room, max(1, floor(trial.swale.line.length_m / apart_m)))
+            found, rule = of(plants), rule_of(part, shared.season, 0.0)
+            budget = water_budget(
+                asked.water,
+                found.stand,
+                group.zone,
+                found.dug(asked.ditch),
+                planted_m2=found.planted_m2,
+                reached_share=found.reached_share,
+                irrigation_mm_month=rule.allowed_mm(plants, found.planted_m2),
+            )
+            shares = sorted(month_table(budget).year_ratio.values())
+            enough = floor(100.0 * shares[floor((1.0 - part.reliability) * len(shares))]) / 100.0
+            kept = replace(asked, group=replace(group, least_ratio=enough))
+            sure = sum(share >= enough for share in shares) / len(shares)
+            capacity = CarryingCapacity(plants, room, found.planted_m2, sure, found.reached_share, "rain")
+            return kept, replace(rule, least_ratio=enough), (room, of), capacity
+    return None
 
 
 def pocket_depth_m(design: Design) -> float:

@@ -152,7 +152,8 @@ class CarryingCapacity:
         Share of what soaks in from the ditch that the roots of that many reach; of one where none is carried [-].
     limited_by : str
         ``water``; ``room``; ``reach`` where the stretch of ditch that the roots of one tree reach brings it too little;
-        ``root zone`` where the soil can't carry even one tree from rain to rain, with all the ditch's water.
+        ``root zone`` where the soil can't carry even one tree from rain to rain, with all the ditch's water; ``rain``
+        where plants stand so far apart that their roots don't meet, known to live on no more than rain.
     """
 
     trees: int

@@ -196,7 +196,9 @@ def _ladder_words(growth: Growth) -> str:
             parts.append((f"berm cover alone ({100 * least[kind]:.0f} %)" if kind else "nothing") + on)
             continue
         own_m2 = sum(swale.capacity.planted_m2 for swale in swales) / plants
-        what = f"{plants:,} {kind}{'' if plants == 1 else 's'} ({100 * least[kind]:.0f} %){on}"
+        shares = sorted(swale.group.least_ratio for swale in swales if swale.group is not None)
+        share = " to ".join(dict.fromkeys(f"{100 * end:.0f}" for end in (shares[0], shares[-1])))
+        what = f"{plants:,} {kind}{'' if plants == 1 else 's'} ({share} %){on}"
         dug = sum(swale.capacity.trees for swale in swales if swale.pocket_m3)
         pockets = "" if not dug else ", a pocket beside each" if dug == plants else f", a pocket beside {dug:,} of them"
         parts.append(f"{what}, {small_area(own_m2, units=units)} of root ground each{pockets}")
@@ -380,7 +382,9 @@ def _dry_words(growth: Growth) -> str:
     rows: list[dict[str, Any]] = list(year_rows(growth))
     if not rows:
         return ""
-    least, years = growth.design.site.brief.planting.least_ratio, sorted({row["year"] for row in rows})
+    carried = [(swale.group.least_ratio, swale.capacity.planted_m2) for swale in growth.planted if swale.group]
+    least = sum(ratio * m2 for ratio, m2 in carried) / sum(m2 for _, m2 in carried)
+    years = sorted({row["year"] for row in rows})
     met = {
         year: sum(row["transpiration_mm"] for row in rows if row["year"] == year)
         / max(sum(row["demand_mm"] for row in rows if row["year"] == year), 1e-9)
