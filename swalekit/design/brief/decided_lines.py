@@ -187,6 +187,8 @@ class Lines:
         Of that file as it was read; '' where there is none.
     alone : bool
         Whether nothing is proposed beside them; a file never says so.
+    last_number : int
+        Highest number that any line of the project was given, of those that are no longer there too.
 
     Raises
     ------
@@ -206,6 +208,7 @@ class Lines:
     source: str = "lines"
     sha256: str = ""
     alone: bool = False
+    last_number: int = 0
 
     def __post_init__(self) -> None:
         names = [line.name for line in self.lines]
@@ -217,7 +220,7 @@ class Lines:
     @property
     def next_number(self) -> int:
         """Number that the next new line gets: above all that were ever given."""
-        return 1 + max((line_number(line.name) or 0 for line in self.lines), default=0)
+        return 1 + max(self.last_number, *(line_number(line.name) or 0 for line in self.lines), 0)
 
     def in_state(self, *states: str) -> tuple[DecidedLine, ...]:
         """The lines in any of some states.

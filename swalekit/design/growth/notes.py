@@ -140,9 +140,9 @@ def _on_rain(part: PlantingPart, swales: Sequence[SwaleGrowth]) -> list[str]:
     return [
         f"{', '.join(swale.swale for swale in wild)}: by the budget no plant gets its share in enough years; planted "
         f"are those that are known to live on the rain that falls, {', '.join(known.values())}, so far apart "
-        f"({apart_m:.0f} m) that their roots don't meet. In the drier years they get {100 * lowest:.0f} % of their full "
-        "want, drop leaves and grow little: water them by hand in their first dry seasons, reckon with losses, and "
-        "plant no more"
+        f"({apart_m:.0f} m) that their roots don't meet. In the drier years they get {100 * lowest:.0f} % of their "
+        "full want, drop leaves and grow little: water them by hand in their first dry seasons, reckon with losses, "
+        "and plant no more"
     ]
 
 

@@ -47,13 +47,14 @@ LINE_COLUMNS = (
     Column("planting", "", "whether its berm is planted; empty: it is", of="own.planting"),
     Column("stage", "", "season of building, from 1; empty: none set", of="own.stage"),
     Column("note", "", "the designer's own words", of="own.note"),
+    Column("last_number", "", "highest number that any line of the project was given; a new line gets the next", 0),
     Column(
         "as_laid", "", "vertices, length [m], mean longitude and latitude of the shape; one that differs was edited"
     ),
 )
 """Columns of the file of lines."""
 
-_KINDS = {"planting": "boolean", "stage": "Int64"}
+_KINDS = {"planting": "boolean", "stage": "Int64", "last_number": "Int64"}
 """Kind of the columns that are neither numbers nor text, so that an empty one has the right field in a map program."""
 
 
@@ -122,4 +123,6 @@ def write_lines(lines: Lines, path: str | Path) -> None:
 def _entry(column: Column, line: DecidedLine, lines: Lines) -> object:
     if column.name == "as_laid":
         return LineMark.of(line.xy, closed=line.closed, crs=lines.crs).text
+    if column.name == "last_number":
+        return lines.next_number - 1
     return column.figure(line) or None if column.name == "note" else column.figure(line)

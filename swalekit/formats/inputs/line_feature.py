@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from pyproj import CRS
 from shapely.geometry.base import BaseGeometry
 
-from swalekit._checks import check_finite, check_one_of
+from swalekit._checks import check_between, check_finite, check_one_of
 from swalekit.design.brief.decided_lines import DRAWN, LAPSED, LINE_STATES, PROPOSED, DecidedLine, OwnSettings
 from swalekit.errors import GeometryError, InputError
 from swalekit.formats.exchange.line_mark import LineMark
@@ -30,6 +30,7 @@ _NUMBERS = (
     *("bottom_width_m", "uphill_side_slope", "downhill_side_slope", "depth_m", "crest_width_m", "freeboard_m"),
     *("sill_length_m", "sill_at_m"),
 )
+_MOST_NUMBER = 10**9 - 1
 _STAND_IN = "S1"
 """Name under which a line without one is checked until it gets its number."""
 
@@ -52,6 +53,8 @@ class LineFeature:
         Whether the file says what its shape was when it was laid.
     edited : bool
         Whether that was another.
+    last_number : int
+        Highest number that any line of the project was given, as the file says it; 0 where it doesn't.
     """
 
     number: int
@@ -60,6 +63,7 @@ class LineFeature:
     stated: bool
     marked: bool
     edited: bool
+    last_number: int = 0
 
     @property
     def length(self) -> float:
@@ -142,12 +146,14 @@ def line_feature(
         if edited and state in (PROPOSED, LAPSED):
             state = DRAWN
         line = DecidedLine(name or _STAND_IN, state, xy, closed, level_m, own)
+        last_number = _whole("last_number", values.get("last_number"), least=0) or 0
+        check_between(0, _MOST_NUMBER, last_number=last_number)
     except GeometryError:
         raise
     except InputError as error:
         message = f"{where}: {error}"
         raise GeometryError(message) from error
-    return LineFeature(number, name, line, stated != "", mark is not None, edited)
+    return LineFeature(number, name, line, stated != "", mark is not None, edited, last_number)
 
 
 def _vertices(geometry: BaseGeometry) -> tuple[NDArray[np.float64], bool]:
@@ -181,9 +187,8 @@ def _own(values: Mapping[str, Any]) -> OwnSettings:
         message = f"note has {len(note)} characters; {_LONGEST_NOTE} are the most"
         raise InputError(message)
     numbers = {name: _number(name, values.get(name)) for name in _NUMBERS}
-    return OwnSettings(
-        **numbers, planting=_yes_no(values.get("planting")), stage=_stage(values.get("stage")), note=note
-    )
+    planting, stage = _yes_no(values.get("planting")), _whole("stage", values.get("stage"), least=1)
+    return OwnSettings(**numbers, planting=planting, stage=stage, note=note)
 
 
 def _filled(value: object) -> object:
@@ -214,10 +219,10 @@ def _number(name: str, value: object) -> float | None:
     return number
 
 
-def _stage(value: object) -> int | None:
-    number = _number("stage", value)
+def _whole(name: str, value: object, *, least: int) -> int | None:
+    number = _number(name, value)
     if number is not None and not number.is_integer():
-        message = f"stage is {number:g}; give a whole number, from 1"
+        message = f"{name} is {number:g}; give a whole number, from {least}"
         raise InputError(message)
     return None if number is None else int(number)
 

@@ -61,7 +61,7 @@ def read_lines(path: str | Path) -> tuple[Lines, tuple[str, ...]]:
     features, crs, notes = _features(path, file)
     digest = hashlib.sha256(Path(path).read_bytes()).hexdigest()
     titled, more = _titled(features, file)
-    lines = Lines((), crs, file, digest)
+    lines = Lines((), crs, file, digest, last_number=max(feature.last_number for feature in features))
     for feature, name in titled:  # a name that isn't there yet is the next number, above all that are
         lines = replace(lines, lines=(*lines.lines, replace(feature.line, name=name)))
     return lines, (*notes, *more, *_told(file, titled))
@@ -106,7 +106,9 @@ def _titled(features: Sequence[LineFeature], file: str) -> tuple[list[tuple[Line
     for name in dict.fromkeys(feature.name for feature in features if feature.name):
         alike = [feature for feature in features if feature.name == name]
         keepers[name] = _keeper(alike, file)
-    next_number = Lines(tuple(keeper.line for keeper in keepers.values()), CRS.from_epsg(4326)).next_number
+    known = tuple(keeper.line for keeper in keepers.values())
+    last_number = max(feature.last_number for feature in features)
+    next_number = Lines(known, CRS.from_epsg(4326), last_number=last_number).next_number
     titled = []
     for feature in features:
         keeps = keepers.get(feature.name) is feature

@@ -108,7 +108,9 @@ def planting_facts(growth: Growth) -> tuple[tuple[str, str], ...]:
     if growth.garden is not None:
         facts.append(("Annual beds", small_area(growth.garden.area_m2, units=units)))
     if figures["cost"] is not None:
-        facts.append(("Plants and materials", f"{figures['cost']:,} {growth.design.site.brief.rates.currency}".strip()))
+        worked = any(line.heading == "labour" and line.cost for line in growth.bill.lines)
+        what = "Plants, materials, work" if worked else "Plants and materials"
+        facts.append((what, f"{figures['cost']:,} {growth.design.site.brief.rates.currency}".strip()))
     return tuple(facts)
 
 

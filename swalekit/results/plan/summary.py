@@ -110,9 +110,16 @@ def summary(
     }
     designed_from = {**site.hashes, **ground.terrain.hashes}
     made = made_from(site.brief, designed_from | dict(hashes or {}), folder, keeps=True)
-    said = json.dumps([told["totals"], told["swales"], made["brief"], sorted(designed_from.items())])
-    told["number"] = number_of(sha256(said.encode()).hexdigest())
+    told["number"] = _number(told, made["brief"], designed_from)
     return whole_summary(told, made, COLUMNS)
+
+
+def _number(told: Mapping[str, Any], brief: Mapping[str, Any], hashes: Mapping[str, str]) -> str:
+    """Number of a plan: of its swales, brief and inputs, but for the file of its lines, which the swales tell."""
+    asked = {**brief, "lines": {**brief["lines"], "file": None}}
+    read = sorted((place, digest) for place, digest in hashes.items() if place != "lines.file")
+    said = json.dumps([told["totals"], told["swales"], asked, read])
+    return number_of(sha256(said.encode()).hexdigest())
 
 
 def _course(course: Hyetograph) -> dict[str, list[float]]:

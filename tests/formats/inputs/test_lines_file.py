@@ -395,3 +395,20 @@ def test_files_are_edited_without_a_map_program(lines, tmp_path):
             (line.name, line.state, line.own) for line in expected.lines
         ]
     assert np.array_equal(by_database.lines[0].xy, replace(lines.lines[0]).xy)
+
+
+@pytest.mark.parametrize(("name", "_"), FORMATS)
+def test_number_of_a_line_that_was_deleted_is_not_given_again(lines, tmp_path, name, _):
+    """Every feature knows the highest number of the project, so that one that is left tells it."""
+    back, _ = edited(lines, tmp_path / name, lambda frame: frame.drop(["S9", "S4"]))
+    assert [line.name for line in back.lines] == ["S1", "S2", "S3"]
+    assert back.next_number == 10
+    write_lines(back, tmp_path / name)
+    assert read_lines(tmp_path / name)[0].next_number == 10
+    assert back.draw([[562_000.0, 4_132_200.0], [562_030.0, 4_132_201.0]]).lines[-1].name == "S10"
+
+
+def test_a_last_number_that_is_none_is_told(lines, tmp_path):
+    """In one line with the feature."""
+    with pytest.raises(GeometryError, match=r"feature 1 \(S1\): last_number is 2.5; give a whole number, from 0"):
+        edited(lines, tmp_path / "lines.geojson", lambda frame: frame.assign(last_number=2.5))
