@@ -152,7 +152,7 @@ class ShapedSwale(Frozen):
         """Soil in the berm, its returns and the banks of crossings, compacted [m³]."""
         return self.line_berm_m3 + self.returns_m3 + self.crossings_m3
 
-    @property
+    @locked_property
     def storage_m3(self) -> float:
         """Water held at the sill's level [m³]."""
         whole_m3 = float(self.storage_area_m2 @ self.stations.width_m)
@@ -185,13 +185,13 @@ class ShapedSwale(Frozen):
         sides = (section.uphill_side_slope + section.downhill_side_slope) / 2.0
         return float((section.bottom_width_m + sides * filled) * filled @ self.stations.width_m)
 
-    @property
+    @locked_property
     def catch_m2(self) -> float:
         """Plan area on which every drop is caught, uphill lip to the middle of the crest, and on the returns [m²]."""
         width_m = self._at_stations(catch_width_m, self.station_depth_m, self.station_crest_m)
         return float(width_m @ self.stations.width_m) + float(self.returns.caught_m2.sum())
 
-    @property
+    @locked_property
     def strip_m2(self) -> float:
         """Plan area that is disturbed: uphill lip to downhill toe, under returns and ramps of crossings [m²]."""
         width_m = self._at_stations(strip_width_m, self.station_depth_m, self.station_crest_m)

@@ -4,7 +4,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from itertools import chain
 
 import numpy as np
@@ -114,8 +114,7 @@ def size_swale(
 
     @cache
     def at(floor_m: float, step: int) -> ShapedSwale:
-        floored = replace(section, bottom_width_m=floor_m)
-        return shape_swale(stations, trial_depths[step], floored, fill_factor=fill_factor)
+        return _shaped(stations, trial_depths[step], replace(section, bottom_width_m=floor_m), fill_factor)
 
     def holds(floor_m: float, step: int) -> bool:
         return _holds(at(floor_m, step), need_m3)
@@ -146,6 +145,12 @@ def size_swale(
     short = max(need - shape.storage_m3, 0.0)
     cure = _cure(shape, need_m3, fill_factor) if short > 0 else ""
     return SizedSwale(shape, need, short, cure)
+
+
+@lru_cache(maxsize=1024)
+def _shaped(stations: Stations, depth_m: float, section: Section, fill_factor: float) -> ShapedSwale:
+    """A shape by its values: while lines settle, most are sized many times over as they were."""
+    return shape_swale(stations, depth_m, section, fill_factor=fill_factor)
 
 
 def _holds(shape: ShapedSwale, need_m3: Callable[[ShapedSwale], float]) -> bool:

@@ -11,7 +11,7 @@ from swalekit._checks import check_finite, check_positive, check_same_shape
 from swalekit._one_line import one_line
 from swalekit.contours.line import LevelLine
 from swalekit.errors import InputError
-from swalekit.frozen import Frozen
+from swalekit.frozen import Frozen, locked_property
 from swalekit.grid import Grid
 from swalekit.kernels.section_reach import count_steps
 from swalekit.section.crossing import CrossingPlace
@@ -78,6 +78,21 @@ class Stations(Frozen):
                 )
                 raise InputError(message)
         super().__post_init__()
+
+    @locked_property
+    def _key(self) -> tuple[object, ...]:
+        """All figures, so that stations of the same figures are the same; those with crossings are themselves alone."""
+        if self.crossings:
+            return (id(self),)
+        arrays = (self.ground_m, self.slope, self.width_m, self.reach_m, np.asarray(self.curvature_per_m, np.float64))
+        return self.level_m, self.closed, *(array.tobytes() for array in arrays)
+
+    def __eq__(self, other: object) -> bool:
+        """Whether both are the same line on the same ground."""
+        return self is other or (isinstance(other, Stations) and self._key == other._key)
+
+    def __hash__(self) -> int:
+        return hash(self._key)
 
     @classmethod
     def of_line(
