@@ -108,7 +108,9 @@ def arrival_levels(
     cell : float
         Side of a cell [m].
     above : float
-        How far above the ground it may lie [m], but for cells within ``free`` [m] of its beginning.
+        How far above the ground it may lie [m].
+    free : float
+        How far from its beginning it may lie higher [m].
 
     Returns
     -------

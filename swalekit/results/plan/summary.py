@@ -115,9 +115,10 @@ def summary(
 
 
 def _number(told: Mapping[str, Any], brief: Mapping[str, Any], hashes: Mapping[str, str]) -> str:
-    """Number of a plan: of its swales, brief and inputs, but for the file of its lines, which the swales tell."""
-    asked = {**brief, "lines": {**brief["lines"], "file": None}}
-    read = sorted((place, digest) for place, digest in hashes.items() if place != "lines.file")
+    """Number of a plan: of its swales, brief and inputs, but for the files of ground and lines, told by the swales."""
+    told_otherwise = ("terrain", "lines")
+    asked = {part: {**keys, "file": None} if part in told_otherwise else keys for part, keys in brief.items()}
+    read = sorted((place, digest) for place, digest in hashes.items() if not place.endswith(".file"))
     said = json.dumps([told["totals"], told["swales"], asked, read])
     return number_of(sha256(said.encode()).hexdigest())
 
