@@ -116,8 +116,9 @@ def summary(
 
 def _number(told: Mapping[str, Any], brief: Mapping[str, Any], hashes: Mapping[str, str]) -> str:
     """Number of a plan: of its swales, brief and inputs, but for the files of ground and lines, told by the swales."""
-    told_otherwise = ("terrain", "lines")
-    asked = {part: {**keys, "file": None} if part in told_otherwise else keys for part, keys in brief.items()}
+    asked = dict(brief)
+    asked["lines"] = {**brief["lines"], "file": None}
+    asked["terrain"] = {**brief["terrain"], "file": None, "memory_gb": None}  # which alters no figure
     read = sorted((place, digest) for place, digest in hashes.items() if not place.endswith(".file"))
     said = json.dumps([told["totals"], told["swales"], asked, read])
     return number_of(sha256(said.encode()).hexdigest())
