@@ -11,6 +11,7 @@ from swalekit.design.budget.site_budget import SiteBudget, site_budget
 from swalekit.errors import InputError
 from swalekit.results.folder.inputs import input_hashes
 from swalekit.results.folder.seal import SIGNATURE
+from swalekit.results.plan.beside import check_same_lines
 from swalekit.results.plan.read import read_summary
 
 _TILE = "terrain.file"
@@ -99,11 +100,12 @@ def gather_budget(
 
 def _check_same_site(command: str, folder: Path, other: Mapping[str, Any], plan: Mapping[str, Any]) -> None:
     """Check that a result is of the plan's lines, or of its tile where it has lines of its own or none."""
-    own = {row["swale"]: row.get("dug_m3") for row in plan["swales"]}
-    if command == "grow" or (command == "bund" and "swales" in other):
-        same = {row["swale"]: row.get("dug_m3") for row in other["swales"]} == own
-    elif command == "reliability":
-        same = [row["swale"] for row in other["swales"]] == list(own)
+    swales = other.get("swales", [])
+    if command == "grow" or (command == "bund" and swales):
+        check_same_lines(folder, command, swales, plan["swales"])
+        return
+    if command == "reliability":
+        same = [row["swale"] for row in swales] == [row["swale"] for row in plan["swales"]]
     else:
         same = input_hashes(other).get(_TILE) == input_hashes(plan).get(_TILE)
     if not same:

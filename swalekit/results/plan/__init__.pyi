@@ -1,5 +1,6 @@
 from .again import plan_again as plan_again
 from .again import read_recorded_plan as read_recorded_plan
+from .beside import check_same_lines as check_same_lines
 from .layers import frames as frames
 from .layers import pond_outlines as pond_outlines
 from .levelled import Levelled as Levelled

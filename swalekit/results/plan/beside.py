@@ -1,5 +1,6 @@
 """What other commands made of a plan, read back from their folders to be shown beside it."""
 
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -35,9 +36,7 @@ def read_growth_folder(folder: str | Path, plan: PlanRecord) -> GrowthRecord:
     """
     folder = Path(folder)
     summary = read_summary(folder, ("planting", "swales"))
-    rows, own = ([[row[name] for name in _ALIKE] for row in swales] for swales in (summary["swales"], plan.swales))
-    if rows != own:
-        _refuse(folder, "grow", len(rows), len(own))
+    check_same_lines(folder, "grow", summary["swales"], plan.swales)
     check_as_written(summary, folder / "site.gpkg")
     layers = {name: read_layer(folder / "site.gpkg", name) for name in _GROWN}
     return GrowthRecord(summary["planting"], layers)
@@ -94,10 +93,7 @@ def read_bunding_folder(folder: str | Path, plan: PlanRecord) -> BundingRecord:
     """
     folder = Path(folder)
     summary = read_summary(folder, ("bunding",))
-    laid = summary.get("swales", [])
-    rows, own = ([[row[name] for name in _ALIKE] for row in swales] for swales in (laid, plan.swales))
-    if rows != own:
-        _refuse(folder, "bund", len(rows), len(own))
+    check_same_lines(folder, "bund", summary.get("swales", []), plan.swales)
     picture = folder / "bunding.png"
     check_as_written(summary, picture)
     return BundingRecord(summary["bunding"], picture.read_bytes())
@@ -128,6 +124,34 @@ def read_budget_folder(folder: str | Path, plan: PlanRecord) -> dict[str, Any]:
         message = f"'{folder}' is the budget of another plan; run swalekit budget again on this one"
         raise InputError(message)
     return summary
+
+
+def check_same_lines(
+    folder: str | Path, command: str, swales: Sequence[Mapping[str, Any]], own: Sequence[Mapping[str, Any]]
+) -> None:
+    """Check that a result was made of the lines of a plan.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Folder of the result.
+    command : str
+        What wrote it.
+    swales, own : sequence of mapping
+        Figures of the swales in the result and in the plan.
+
+    Raises
+    ------
+    InputError
+        If they are others.
+
+    Examples
+    --------
+    >>> line = {"swale": "S1", "level_m": 108.0, "length_m": 99.5}
+    >>> check_same_lines("grow", "grow", [line], [line])
+    """
+    if [[row[name] for name in _ALIKE] for row in swales] != [[row[name] for name in _ALIKE] for row in own]:
+        _refuse(Path(folder), command, len(swales), len(own))
 
 
 def _refuse(folder: Path, command: str, found: int, wanted: int) -> None:
